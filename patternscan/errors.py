@@ -1,0 +1,53 @@
+"""Every way to stop: one class each, with what was found, what to do, and the exit code."""
+
+from __future__ import annotations
+
+
+class PatternscanError(Exception):
+    """A stop that a person can do something about.
+
+    ``found`` is one plain sentence saying what was found, ``remedy`` one saying what to do.
+    """
+
+    exit_code = 1
+
+    def __init__(self, found: str, remedy: str) -> None:
+        super().__init__(f"{found} {remedy}")
+        self.found = found
+        self.remedy = remedy
+
+
+class WrongUse(PatternscanError):
+    """The command was used in a way it does not understand, or the machine sheet is faulty."""
+
+    exit_code = 2
+
+
+class UnreadablePhoto(PatternscanError):
+    """The photo file cannot be read."""
+
+    exit_code = 3
+
+
+class NoTrustworthyOutline(PatternscanError):
+    """The flank was not found in the photo, or the outline given is not usable."""
+
+    exit_code = 4
+
+
+class NoCompound(PatternscanError):
+    """No marking compound was found on the flank, so there is nothing to judge."""
+
+    exit_code = 5
+
+
+class DoNotBelongTogether(PatternscanError):
+    """Inputs contradict each other: flank and outline, marking and picture, before and after."""
+
+    exit_code = 6
+
+
+class CannotWrite(PatternscanError):
+    """An output file cannot be written, or one is already there."""
+
+    exit_code = 7

@@ -1,0 +1,92 @@
+"""The shared words: flank, end, marking, compound, and places on a flank.
+
+A place on a flank is ``along`` (0 at end A, 1 at end B, a fraction of the face width) and
+``up`` (0 at the root edge, 1 at the tip edge, a fraction of the local flank height).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Flank(StrEnum):
+    """The two working sides of a tooth, named as in ISO 1122-1 with end face A as the reference face.
+
+    Look at end face A with the tooth tip up: the right flank is on your right hand.
+    """
+
+    LEFT = "left"
+    RIGHT = "right"
+
+
+class End(StrEnum):
+    """The two end faces of the wheel. The fitter paints A on one of them."""
+
+    A = "A"
+    B = "B"
+
+    @property
+    def other(self) -> End:
+        """The opposite end face."""
+        return End.B if self is End.A else End.A
+
+
+class Marking(StrEnum):
+    """How the compound shows contact."""
+
+    TRANSFER = "transfer"
+    """The worm was painted and printed compound onto a clean flank: compound is contact."""
+    RUB_OFF = "rub-off"
+    """The flank was painted and rubbed bare where the worm touched: bare metal is contact."""
+
+
+class Compound(StrEnum):
+    """Colour of the marking compound. Red covers orange and red lead."""
+
+    BLUE = "blue"
+    YELLOW = "yellow"
+    WHITE = "white"
+    RED = "red"
+
+
+@dataclass(frozen=True, slots=True)
+class FlankOffset:
+    """A step on a flank, in fractions of face width (toward B) and of flank height (toward the tip)."""
+
+    along: float
+    up: float
+
+    def __neg__(self) -> FlankOffset:
+        return FlankOffset(-self.along, -self.up)
+
+    def __add__(self, other: FlankOffset) -> FlankOffset:
+        if not isinstance(other, FlankOffset):
+            return NotImplemented
+        return FlankOffset(self.along + other.along, self.up + other.up)
+
+
+@dataclass(frozen=True, slots=True)
+class FlankPoint:
+    """A place on a flank. Point minus point is an offset; two places cannot be added.
+
+    >>> FlankPoint(0.75, 0.5) - FlankPoint(0.5, 0.5)
+    FlankOffset(along=0.25, up=0.0)
+    """
+
+    along: float
+    up: float
+
+    def __sub__(self, other: FlankPoint) -> FlankOffset:
+        if not isinstance(other, FlankPoint):
+            return NotImplemented
+        return FlankOffset(self.along - other.along, self.up - other.up)
+
+    def __add__(self, other: FlankOffset) -> FlankPoint:
+        if not isinstance(other, FlankOffset):
+            return NotImplemented
+        return FlankPoint(self.along + other.along, self.up + other.up)
+
+
+FLANK_CENTRE = FlankPoint(0.5, 0.5)
+"""Middle of the face width, half-way from root to tip: the default target."""

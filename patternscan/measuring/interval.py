@@ -1,0 +1,55 @@
+"""A number with its doubt."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A value and the bracket that should hold the truth in 9 cases out of 10.
+
+    Raises ValueError when not ``low <= value <= high`` or not finite.
+
+    >>> Interval(0.5, 0.4, 0.7).shifted(-0.5).holds(0.0)
+    True
+    """
+
+    value: float
+    low: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not all(math.isfinite(x) for x in (self.value, self.low, self.high)):
+            raise ValueError(f"an interval needs finite numbers, found {self.value}, {self.low}, {self.high}")
+        if not self.low <= self.value <= self.high:
+            raise ValueError(f"an interval needs low <= value <= high, found {self.low}, {self.value}, {self.high}")
+
+    @classmethod
+    def around(cls, value: float, half_width: float) -> Interval:
+        """The symmetric interval ``value`` +/- ``half_width`` (``half_width`` >= 0)."""
+        return cls(value, value - half_width, value + half_width)
+
+    @property
+    def width(self) -> float:
+        """High - low."""
+        return self.high - self.low
+
+    @property
+    def half_width(self) -> float:
+        """Half of high - low."""
+        return self.width / 2
+
+    def holds(self, number: float) -> bool:
+        """Whether the number lies between low and high, ends included."""
+        return self.low <= number <= self.high
+
+    def shifted(self, step: float) -> Interval:
+        """The same doubt around value + step."""
+        return Interval(self.value + step, self.low + step, self.high + step)
+
+    def clipped(self, floor: float, ceiling: float) -> Interval:
+        """All three numbers brought between floor and ceiling."""
+        value, low, high = (min(max(x, floor), ceiling) for x in (self.value, self.low, self.high))
+        return Interval(value, low, high)

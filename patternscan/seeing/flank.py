@@ -1,0 +1,72 @@
+"""The flank laid flat: tip at the top, end A on the left, always."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.seeing.mapping import FlankMap
+from patternscan.seeing.outline import Outline
+from patternscan.seeing.photo import Photo
+
+FLAT_COLUMNS = 512
+"""Columns of a flattened flank, end A to end B."""
+FLAT_ROWS = 256
+"""Rows of a flattened flank, tip to root."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FlattenedFlank:
+    """The flank as a rectangle. Row 0 is the tip, column 0 is end A.
+
+    ``pixels``: uint8 sRGB (FLAT_ROWS, FLAT_COLUMNS, 3). ``seen``: bool (FLAT_ROWS, FLAT_COLUMNS), False where
+    the place lies outside the photo. ``width_px``/``height_px``: mean size of the flank in the photo.
+    The centre of cell [row, col] is along = (col + 0.5) / FLAT_COLUMNS, up = 1 - (row + 0.5) / FLAT_ROWS.
+    """
+
+    pixels: NDArray[np.uint8]
+    seen: NDArray[np.bool_]
+    width_px: float
+    height_px: float
+
+    def __post_init__(self) -> None:
+        self.pixels.flags.writeable = False
+        self.seen.flags.writeable = False
+
+
+def flatten(photo: Photo, flank_map: FlankMap, outline: Outline) -> FlattenedFlank:
+    """Lay the flank flat by looking up each cell's place in the photo, averaging over the cell's area."""
+    along = (np.arange(FLAT_COLUMNS) + 0.5) / FLAT_COLUMNS
+    up = 1 - (np.arange(FLAT_ROWS) + 0.5) / FLAT_ROWS
+    places = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
+    at = flank_map.to_photo(places).reshape(FLAT_ROWS, FLAT_COLUMNS, 2)
+    inside = (at >= -0.5) & (at <= np.array([photo.width_px, photo.height_px]) - 0.5)
+    seen = inside[..., 0] & inside[..., 1]
+    pixels = _look_up(photo.pixels, at)
+    return FlattenedFlank(pixels, seen, outline.width_px, outline.height_px)
+
+
+def _look_up(pixels: NDArray[np.uint8], at: NDArray[np.float64]) -> NDArray[np.uint8]:
+    """Colours at pixel positions (rows, cols, 2); works on the part of the photo around them only.
+
+    A flank that is larger in the photo than flat is first halved until one cell is about one pixel,
+    so that no pixel is skipped.
+    """
+    rows, cols = pixels.shape[:2]
+    low = np.clip(np.floor(at.min(axis=(0, 1))).astype(int) - 2, 0, [cols - 1, rows - 1])
+    high = np.clip(np.ceil(at.max(axis=(0, 1))).astype(int) + 3, low + 1, [cols, rows])
+    part = pixels[low[1] : high[1], low[0] : high[0]]
+    local = at - low
+    step = max(np.linalg.norm(np.diff(at, axis=axis), axis=2).mean() for axis in (0, 1))
+    factor = max(1, round(float(step)))
+    if factor > 1:
+        size = (max(1, part.shape[1] // factor), max(1, part.shape[0] // factor))
+        scale = np.array([size[0] / part.shape[1], size[1] / part.shape[0]])
+        part = np.asarray(cv2.resize(part, size, interpolation=cv2.INTER_AREA))
+        local = (local + 0.5) * scale - 0.5
+    chart = local.astype(np.float32)
+    looked = cv2.remap(part, chart[..., 0], chart[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(looked, dtype=np.uint8)

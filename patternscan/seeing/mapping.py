@@ -1,0 +1,92 @@
+"""A tilted, curved, four-sided flank becomes the unit square, and back.
+
+``FlankMap`` is the one small interface: anything that can say where a place on the flank is seen in the
+photo, and which place a pixel shows. The patch blended from the four edges is the first of them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.seeing.outline import Edge, Outline, resampled
+
+Points = NDArray[np.float64]
+
+
+class FlankMap(Protocol):
+    """Where places on a flank are seen in the photo."""
+
+    @property
+    def doubt(self) -> float:
+        """Likely error of a place, one standard deviation, as a fraction of the face width."""
+
+    def to_photo(self, places: Points) -> Points:
+        """Places (n, 2) as along, up to pixels (n, 2) as x, y."""
+
+    def to_flank(self, pixels: Points) -> Points:
+        """Pixels (n, 2) as x, y to places (n, 2) as along, up; may lie outside 0..1 near the border."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BlendedPatch:
+    """The bilinearly blended patch over four edge curves, each run through by its length in the picture.
+
+    Source: S. A. Coons, Surfaces for Computer-Aided Design of Space Forms, MIT MAC-TR-41, 1967 (from memory).
+    """
+
+    root: Edge
+    tip: Edge
+    end_a: Edge
+    end_b: Edge
+    doubt: float
+
+    def to_photo(self, places: Points) -> Points:
+        """Places (n, 2) as along, up to pixels (n, 2) as x, y; outside 0..1 the edges are held at their corners."""
+        along, up = places[:, :1], places[:, 1:]
+        root, tip = resampled(self.root, places[:, 0]), resampled(self.tip, places[:, 0])
+        end_a, end_b = resampled(self.end_a, places[:, 1]), resampled(self.end_b, places[:, 1])
+        across = (1 - up) * root + up * tip
+        lengthwise = (1 - along) * end_a + along * end_b
+        corners = (1 - up) * ((1 - along) * self.root[0] + along * self.root[-1]) + up * (
+            (1 - along) * self.tip[0] + along * self.tip[-1]
+        )
+        patch: Points = across + lengthwise - corners
+        return patch
+
+    def to_flank(self, pixels: Points) -> Points:
+        """Pixels (n, 2) to places (n, 2) by Newton steps from the nearest of a grid of known places."""
+        grid = np.stack(np.meshgrid(np.linspace(0, 1, 33), np.linspace(0, 1, 17)), axis=-1).reshape(-1, 2)
+        seen = self.to_photo(grid)
+        distance = ((pixels[:, None, :] - seen[None, :, :]) ** 2).sum(axis=2)
+        places: Points = grid[distance.argmin(axis=1)].astype(np.float64)
+        for _ in range(12):
+            places = np.clip(places - self._newton_step(places, pixels), -0.25, 1.25)
+        return places
+
+    def _newton_step(self, places: Points, pixels: Points) -> Points:
+        step = 1e-4
+        inner = np.clip(places, step, 1 - step)
+        slope = np.stack(
+            [(self.to_photo(inner + d) - self.to_photo(inner - d)) / (2 * step) for d in step * np.eye(2)],
+            axis=2,
+        )
+        miss = self.to_photo(inner) + np.einsum("nij,nj->ni", slope, places - inner) - pixels
+        determinant = slope[:, 0, 0] * slope[:, 1, 1] - slope[:, 0, 1] * slope[:, 1, 0]
+        safe = np.where(np.abs(determinant) < 1e-9, 1e-9, determinant)
+        along = (slope[:, 1, 1] * miss[:, 0] - slope[:, 0, 1] * miss[:, 1]) / safe
+        up = (slope[:, 0, 0] * miss[:, 1] - slope[:, 1, 0] * miss[:, 0]) / safe
+        step_taken: Points = np.clip(np.stack([along, up], axis=1), -0.2, 0.2)
+        return step_taken
+
+
+def map_outline(outline: Outline) -> FlankMap:
+    """The map of an outlined flank: for now the patch blended from its edges in the picture."""
+    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, doubt=PATCH_DOUBT)
+
+
+PATCH_DOUBT = 0.012
+"""Error that remains of a blended patch, one standard deviation, fraction of the face width; see tests/seeing/test_mapping.py."""

@@ -1,0 +1,1 @@
+"""The job around the photos: the machine sheet."""
