@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from patternscan.cautions import Caution
-from patternscan.judging.advice import Advice
-from patternscan.judging.comparison import Comparison
-from patternscan.measuring.measurement import Measurement
-from patternscan.seeing.compound import CompoundMap
-from patternscan.seeing.flank import FlattenedFlank
-from patternscan.seeing.mapping import FlankMap
-from patternscan.seeing.outline import Outline
+from patternscan.errors import DoNotBelongTogether, PatternscanError
+from patternscan.frame import Compound, Flank, Marking
+from patternscan.judging.advice import Advice, advise
+from patternscan.judging.comparison import Comparison, compare_flanks, pool_teeth
+from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
+from patternscan.seeing.compound import CompoundMap, find_compound
+from patternscan.seeing.condition import judge_condition
+from patternscan.seeing.flank import FlattenedFlank, flatten
+from patternscan.seeing.mapping import FlankMap, map_outline
+from patternscan.seeing.outline import Outline, OutlineSource
 from patternscan.seeing.photo import Photo
+from patternscan.setting.sheet import Sheet
+
+CLICK_DOUBT = 0.004
+"""Standard deviation of a point that a person sets on an edge, fraction of the face width."""
+FOUND_DOUBT = 0.06
+"""Further doubt of an outline that was found with no confidence at all; shrinks as confidence grows."""
+SMALL_JUDGED_FRACTION = 0.6
+"""Below this part of the flank no direction is given."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,9 +42,18 @@ class Reading:
     cautions: tuple[Caution, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Declined:
+    """A photo that was given but could not be read, and why."""
+
+    photo: str
+    flank: Flank
+    reason: PatternscanError
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Inspection:
-    """Both flanks of one machine, compared, with the advice. ``cautions`` hold those of all readings and of the pair."""
+    """Both flanks of one machine, compared, with the advice; ``cautions`` are those of all readings and the pair."""
 
     left: tuple[Reading, ...]
     right: tuple[Reading, ...]
@@ -38,3 +61,115 @@ class Inspection:
     advice: Advice
     cautions: tuple[Caution, ...]
     machine: str | None = None
+
+
+def read_flank(photo: Photo, outline: Outline, marking: Marking, compound: Compound | None = None) -> Reading:
+    """Read one outlined flank; ``compound`` None means find out which.
+
+    Raises NoCompound, DoNotBelongTogether (marking against picture, outline against photo).
+    """
+    _refuse_foreign_outline(photo, outline)
+    flank_map = map_outline(outline)
+    flattened = flatten(photo, flank_map, outline)
+    compound_map = find_compound(flattened, marking, compound)
+    measurement = measure(compound_map, place_doubt(outline, flank_map))
+    cautions = (
+        *judge_condition(photo, flank_map, outline, flattened),
+        *compound_map.cautions,
+        *_reading_cautions(outline, measurement),
+    )
+    return Reading(photo, outline, flank_map, flattened, compound_map, measurement, _each_once(cautions))
+
+
+def inspect_pair(
+    left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet | None = None, declined: Sequence[Declined] = ()
+) -> Inspection:
+    """Compare both flanks and advise. Raises DoNotBelongTogether when readings do not fit together."""
+    sheet = sheet or Sheet()
+    _refuse_mixed(left, right)
+    comparison = compare_flanks(
+        pool_teeth(Flank.LEFT, [reading.measurement for reading in left]),
+        pool_teeth(Flank.RIGHT, [reading.measurement for reading in right]),
+        sheet.target,
+    )
+    cautions = _each_once(
+        (
+            *(caution for reading in (*left, *right) for caution in reading.cautions),
+            *(_declined_caution(one) for one in declined),
+            *_pair_cautions(left, right),
+        )
+    )
+    advice = advise(comparison, cautions, sheet.shim_rule)
+    return Inspection(tuple(left), tuple(right), comparison, advice, cautions, sheet.machine)
+
+
+def place_doubt(outline: Outline, flank_map: FlankMap) -> PlaceDoubt:
+    """Doubt of a place through the outline's points and the mapping, in fractions of face width and flank height."""
+    points = CLICK_DOUBT
+    if outline.source is OutlineSource.FOUND:
+        points += FOUND_DOUBT * (1 - outline.confidence)
+    along = float(np.hypot(points, flank_map.doubt))
+    return PlaceDoubt(along, along * min(outline.width_px / max(outline.height_px, 1.0), 5.0))
+
+
+def _refuse_foreign_outline(photo: Photo, outline: Outline) -> None:
+    """Refuse an outline that lies mostly outside the photo: it belongs to another picture or size."""
+    border = outline.border
+    inside = (border >= -1).all(axis=1) & (border <= [photo.width_px, photo.height_px]).all(axis=1)
+    if inside.mean() < 0.5:
+        raise DoNotBelongTogether(
+            f"The outline lies mostly outside {photo.name} ({photo.width_px} x {photo.height_px} px).",
+            "Use the outline that was made for this very photo, at its full size and upright.",
+        )
+
+
+def _reading_cautions(outline: Outline, measurement: Measurement) -> Iterable[Caution]:
+    if measurement.judged_fraction < SMALL_JUDGED_FRACTION:
+        yield Caution(
+            "little-judged",
+            f"Only {measurement.judged_fraction:.0%} of the flank could be judged.",
+            "Take the photo again so that the whole flank is seen without shine or deep shade.",
+            grave=True,
+        )
+    if outline.source is OutlineSource.FOUND:
+        yield Caution(
+            "outline-found",
+            "The outline was found by the tool, not marked by a person.",
+            "Look at the drawn outline. If it is not on the edges of the flank, mark it with 'patternscan outline'.",
+        )
+
+
+def _declined_caution(one: Declined) -> Caution:
+    return Caution("photo-declined", f"{one.photo} ({one.flank} flank): {one.reason.found}", one.reason.remedy)
+
+
+def _pair_cautions(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:
+    compounds = sorted({reading.compound_map.compound for reading in (*left, *right)})
+    if len(compounds) > 1:
+        yield Caution(
+            "compounds-differ",
+            f"Different compounds were seen: {' and '.join(compounds)}.",
+            "If only one was used, say so with --compound and read again.",
+        )
+
+
+def _refuse_mixed(left: Sequence[Reading], right: Sequence[Reading]) -> None:
+    for flank, readings in ((Flank.LEFT, left), (Flank.RIGHT, right)):
+        for reading in readings:
+            if reading.outline.flank is not flank:
+                raise DoNotBelongTogether(
+                    f"{reading.photo.name} shows a {reading.outline.flank} flank but was given as a {flank} one.",
+                    "Give left flanks with --left and right flanks with --right.",
+                )
+    borders = [reading.outline.border for reading in (*left, *right)]
+    pixels = [reading.photo.pixels for reading in (*left, *right)]
+    for k in range(len(borders)):
+        for other in range(k):
+            if np.array_equal(borders[k], borders[other]) and np.array_equal(pixels[k], pixels[other]):
+                raise DoNotBelongTogether(
+                    "The same flank of the same photo was given twice.", "Give each photo once; one tooth is one vote."
+                )
+
+
+def _each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    return tuple(dict.fromkeys(cautions))

@@ -2,10 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
 
 from patternscan.frame import FlankPoint
 from patternscan.measuring.interval import Interval
+from patternscan.seeing.compound import CompoundMap
+
+Mask = NDArray[np.bool_]
+
+NINE_IN_TEN = 1.645
+"""Half-width of the 90 % interval of a normal error, in standard deviations (any table of the normal law)."""
+CHANCE_LEVELS = (0.2, 0.35, 0.5, 0.65, 0.8)
+"""The contact is measured again at each of these chances; the spread is the doubt about where contact begins."""
+UNJUDGED_SHARE = 0.5
+"""How much of what cannot be judged may carry contact, all of it on one side of the centroid."""
+SPECK = 0.02
+"""A column or row counts to length or height when contact fills at least this part of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceDoubt:
+    """How far a place may be off through outline and mapping: standard deviations, fractions of width and height."""
+
+    along: float
+    up: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,3 +53,78 @@ class Measurement:
         if self.along is None or self.up is None:
             return None
         return FlankPoint(self.along.value, self.up.value)
+
+
+def measure(found: CompoundMap, doubt: PlaceDoubt) -> Measurement:
+    """Measure the contact of a compound map; only judged places count, the others widen the intervals."""
+    contact = found.contact & found.judged
+    levels = [found.judged & (found.chance >= level) for level in CHANCE_LEVELS]
+    along, up = _places(contact.shape)
+    hidden = ~found.judged
+    return Measurement(
+        coverage=_coverage(contact, levels, hidden, doubt),
+        along=_centroid(contact, levels, hidden, (along, doubt.along)),
+        up=_centroid(contact, levels, hidden, (up, doubt.up)),
+        length=_extent(contact, axis=0),
+        height=_extent(contact, axis=1),
+        judged_fraction=float(found.judged.mean()),
+    )
+
+
+def _places(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Along and up of every cell centre of a flattened flank (rows, cols)."""
+    rows, cols = shape
+    along = np.broadcast_to((np.arange(cols) + 0.5) / cols, (rows, cols))
+    up = np.broadcast_to((1 - (np.arange(rows) + 0.5) / rows)[:, None], (rows, cols))
+    return along, up
+
+
+def _coverage(contact: Mask, levels: list[Mask], hidden: Mask, doubt: PlaceDoubt) -> Interval:
+    """Contact area over flank area; what cannot be judged is taken to carry as much as the rest."""
+    judged = max(int((~hidden).sum()), 1)
+    value = float(contact.sum()) / judged
+    shares = [float(level.sum()) / judged for level in levels]
+    unseen = float(hidden.mean()) * UNJUDGED_SHARE
+    edge = NINE_IN_TEN * value * float(np.hypot(doubt.along, doubt.up))
+    low = value - _together(value - min([*shares, value]), edge, value * unseen)
+    high = value + _together(max([*shares, value]) - value, edge, (1 - value) * unseen)
+    return Interval(value, low, high).clipped(0.0, 1.0)
+
+
+def _centroid(
+    contact: Mask, levels: list[Mask], hidden: Mask, axis: tuple[NDArray[np.float64], float]
+) -> Interval | None:
+    """Centroid of the contact along one axis, given as (place of every cell, standard deviation of a place)."""
+    if not contact.any():
+        return None
+    place, sigma = axis
+    value = float(place[contact].mean())
+    others = [value, *(float(place[level].mean()) for level in levels if level.any())]
+    pull = _pull_of_hidden(contact, hidden, place)
+    low = value - _together(value - min(others), NINE_IN_TEN * sigma, pull(-1))
+    high = value + _together(max(others) - value, NINE_IN_TEN * sigma, pull(1))
+    return Interval(value, low, high).clipped(0.0, 1.0)
+
+
+def _pull_of_hidden(contact: Mask, hidden: Mask, place: NDArray[np.float64]) -> Callable[[int], float]:
+    """How far contact in the unjudged places on one side (-1 or 1) could pull the centroid."""
+    value = float(place[contact].mean())
+    area = float(contact.sum())
+
+    def pull(side: int) -> float:
+        there = hidden & ((place - value) * side > 0)
+        weight = UNJUDGED_SHARE * float(there.sum())
+        lever = float(np.abs(place[there] - value).mean()) if weight else 0.0
+        return weight * lever / (area + weight)
+
+    return pull
+
+
+def _extent(contact: Mask, axis: int) -> float:
+    """Share of the columns (axis 0) or rows (axis 1) in which contact is more than a speck."""
+    return float((contact.mean(axis=axis) >= SPECK).mean())
+
+
+def _together(*parts: float) -> float:
+    """Independent doubts add as the root of their squares."""
+    return float(np.sqrt(sum(part * part for part in parts)))
