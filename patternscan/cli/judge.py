@@ -1,0 +1,96 @@
+"""``patternscan judge``: both flanks, and which way to move the wheel."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from patternscan.cli.load import Setup, Shot, load_setup, read_shot
+from patternscan.cli.options import PATH, SIDES, output_options, photo_options
+from patternscan.cli.show import Delivery, hand_over
+from patternscan.errors import NoCompound, NoTrustworthyOutline, WrongUse
+from patternscan.frame import Flank
+
+if TYPE_CHECKING:
+    from patternscan.inspection import Declined, Reading
+
+
+@click.command(short_help="Judge both flanks and advise which way to move the wheel.")
+@click.option("--left", multiple=True, type=PATH, help="Photo of a left flank; repeat for further teeth.")
+@click.option("--right", multiple=True, type=PATH, help="Photo of a right flank; repeat for further teeth.")
+@click.option("--left-outline", multiple=True, type=PATH, help="Outline file of each left photo, in the same order.")
+@click.option("--right-outline", multiple=True, type=PATH, help="Outline file of each right photo, same order.")
+@click.option("--tip", type=SIDES, default="up", show_default=True, help="Where the tips point, in every photo.")
+@click.option("--left-tip", multiple=True, type=SIDES, help="Where the tip points in each left photo, same order.")
+@click.option("--right-tip", multiple=True, type=SIDES, help="Where the tip points in each right photo, same order.")
+@photo_options
+@output_options
+def judge(**options: Any) -> None:
+    """Judge both flanks and advise which way to move the wheel.
+
+    Example: patternscan judge --left left.jpg --left-outline left.outline.json --right right.jpg
+    --right-outline right.outline.json --marking transfer --out report
+    """
+    setup = load_setup(options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
+    shots = [*shots_of(Flank.LEFT, options), *shots_of(Flank.RIGHT, options)]
+    if not shots:
+        raise WrongUse("No photo was given.", "Give at least one photo with --left and one with --right.")
+    readings, declined = read_all(shots, setup)
+
+    from patternscan.inspection import inspect_pair
+    from patternscan.reporting.report import judgement_report
+    from patternscan.reporting.result import judgement_document
+
+    inspection = inspect_pair(
+        [one for one in readings if one.outline.flank is Flank.LEFT],
+        [one for one in readings if one.outline.flank is Flank.RIGHT],
+        setup.sheet,
+        declined,
+    )
+    document, report = judgement_document(inspection), judgement_report(inspection)
+    if options["folder"] is not None:
+        originals = [path for shot in shots for path in (shot.photo, shot.outline) if path is not None]
+        delivery = Delivery(options["folder"], options["overwrite"], (*originals, *_sheet_path(options)))
+        delivery.write_judgement(inspection, document, report)
+    hand_over(document, report, options["as_json"])
+
+
+def shots_of(flank: Flank, options: dict[str, Any]) -> list[Shot]:
+    """The photos given for one flank, each with its outline file and tip direction."""
+    photos = options[flank.value]
+    outlines = _one_each(photos, options[f"{flank}_outline"], f"--{flank}-outline", None)
+    tips = _one_each(photos, options[f"{flank}_tip"], f"--{flank}-tip", options["tip"])
+    return [Shot(photo, flank, outline, tip) for photo, outline, tip in zip(photos, outlines, tips, strict=True)]
+
+
+def read_all(shots: list[Shot], setup: Setup) -> tuple[list[Reading], list[Declined]]:
+    """Read every photo. Photos without outline or compound are declined; when all are, the first reason is raised."""
+    from patternscan.inspection import Declined
+
+    readings: list[Reading] = []
+    declined: list[Declined] = []
+    for shot in shots:
+        try:
+            readings.extend(read_shot(shot, setup))
+        except (NoTrustworthyOutline, NoCompound) as error:
+            declined.append(Declined(shot.photo.name, shot.flank, error))
+    if not readings:
+        raise declined[0].reason
+    return readings, declined
+
+
+def _one_each(photos: tuple[Path, ...], given: tuple[Any, ...], option: str, missing: Any) -> tuple[Any, ...]:
+    if not given:
+        return (missing,) * len(photos)
+    if len(given) != len(photos):
+        raise WrongUse(
+            f"{option} was given {len(given)} times for {len(photos)} photos.",
+            f"Give {option} once for each photo, in the same order, or leave it out.",
+        )
+    return given
+
+
+def _sheet_path(options: dict[str, Any]) -> tuple[Path, ...]:
+    return () if options["sheet_path"] is None else (options["sheet_path"],)

@@ -1,0 +1,90 @@
+"""From what a person typed to readings: photos, outlines and sheets are opened here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from patternscan.cli.options import chosen_compound, chosen_marking
+from patternscan.errors import DoNotBelongTogether, NoCompound, PatternscanError
+from patternscan.frame import Compound, Flank, Marking
+
+if TYPE_CHECKING:
+    from patternscan.inspection import Reading
+    from patternscan.seeing.outline import Outline
+    from patternscan.seeing.photo import Photo
+    from patternscan.setting.sheet import Sheet
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """What holds for every photo of one command."""
+
+    sheet: Sheet
+    marking: Marking
+    compound: Compound | None
+    max_megapixels: float
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One photo as it was given: which flank it shows, its outline file, where its tip points."""
+
+    photo: Path
+    flank: Flank
+    outline: Path | None
+    tip: str
+
+
+def load_setup(marking: str | None, compound: str | None, sheet_path: Path | None, max_megapixels: float) -> Setup:
+    """The machine sheet, and the marking and compound from options or sheet."""
+    from patternscan.setting.sheet import Sheet, read_sheet
+
+    sheet = read_sheet(sheet_path) if sheet_path is not None else Sheet()
+    return Setup(
+        sheet, chosen_marking(marking, sheet.marking), chosen_compound(compound, sheet.compound), max_megapixels
+    )
+
+
+def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
+    """Read every outlined flank of one photo. A flank without compound is left out when another one has some."""
+    from patternscan.inspection import read_flank
+    from patternscan.seeing.photo import load_photo
+
+    photo = load_photo(shot.photo, setup.max_megapixels)
+    readings: list[Reading] = []
+    declined: list[PatternscanError] = []
+    for outline in outlines_of(photo, shot):
+        try:
+            readings.append(read_flank(photo, outline, setup.marking, setup.compound))
+        except NoCompound as error:
+            declined.append(error)
+    if not readings:
+        raise declined[0]
+    return readings
+
+
+def outlines_of(photo: Photo, shot: Shot) -> tuple[Outline, ...]:
+    """The outlines of the wanted flank: from the file, or looked for in the photo."""
+    if shot.outline is None:
+        from patternscan.seeing.outline import PictureSide
+        from patternscan.seeing.outline_search import find_outlines
+
+        return find_outlines(photo, shot.flank, PictureSide(shot.tip))
+    from patternscan.seeing.outline import read_outline_file
+
+    content = read_outline_file(shot.outline)
+    if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():
+        raise DoNotBelongTogether(
+            f"The outline file {shot.outline.name} was made for {content.photo}, but the photo is {photo.name}.",
+            'Give the outline of this photo; if the photo was only renamed, change "photo" in the outline file.',
+        )
+    wanted = tuple(outline for outline in content.outlines if outline.flank is shot.flank)
+    if not wanted:
+        raise DoNotBelongTogether(
+            f"{shot.outline.name} holds no {shot.flank} flank, only {content.outlines[0].flank}.",
+            "Either the wrong flank was named, or end A and end B are swapped, or the photo is mirrored: look for the "
+            "painted letter A.",
+        )
+    return wanted

@@ -1,0 +1,41 @@
+"""``patternscan read``: one photo, one kind of flank."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from patternscan.cli.load import Shot, load_setup, read_shot
+from patternscan.cli.options import PATH, chosen_flank, flank_options, output_options, photo_options
+from patternscan.cli.show import Delivery, hand_over
+
+
+@click.command(short_help="Read the contact pattern of one flank.")
+@click.argument("photo", type=PATH)
+@flank_options
+@click.option("--outline", "outline_path", type=PATH, help="Outline file of this photo; without it the tool looks.")
+@click.option("--map", "map_path", type=PATH, help="Write the contact map of the first flank (PNG, 256 x 128).")
+@photo_options
+@output_options
+def read(photo: Path, **options: Any) -> None:
+    """Read the contact pattern of one flank from PHOTO.
+
+    Example: patternscan read left.jpg --flank left --marking transfer --outline left.outline.json --out report
+    """
+    setup = load_setup(options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
+    flank = chosen_flank(options["flank_name"], options["end_a"], options["tip"])
+    readings = read_shot(Shot(photo, flank, options["outline_path"], options["tip"]), setup)
+
+    from patternscan.reporting.report import reading_report
+    from patternscan.reporting.result import reading_document
+
+    originals = [path for path in (photo, options["outline_path"], options["sheet_path"]) if path is not None]
+    delivery = Delivery(options["folder"], options["overwrite"], tuple(originals))
+    document, report = reading_document(readings[0].photo, readings), reading_report(readings)
+    if options["map_path"] is not None:
+        delivery.write_map(options["map_path"], readings[0])
+    if options["folder"] is not None:
+        delivery.write_reading(readings, document, report)
+    hand_over(document, report, options["as_json"])

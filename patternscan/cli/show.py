@@ -1,0 +1,98 @@
+"""What a command hands over: the result on standard output, files in a folder, talk on standard error."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from patternscan.errors import WrongUse
+
+if TYPE_CHECKING:
+    from patternscan.inspection import Inspection, Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """Where files go. ``originals`` are the inputs; they are never written over."""
+
+    folder: Path | None
+    overwrite: bool
+    originals: tuple[Path, ...]
+
+    def write_map(self, path: Path, reading: Reading) -> None:
+        """Write the contact map of one flank."""
+        from patternscan.reporting.delivery import deliver_file, png_bytes
+        from patternscan.reporting.result import contact_map_image
+
+        deliver_file(path, png_bytes(contact_map_image(reading)), self.overwrite, self.originals)
+
+    def write_reading(self, readings: Sequence[Reading], document: dict[str, Any], report: str) -> None:
+        """Write the annotated picture, the report and the result of one photo."""
+        from patternscan.reporting.annotation import annotate
+        from patternscan.reporting.delivery import jpeg_bytes
+
+        stem = Path(readings[0].photo.name).stem
+        picture = jpeg_bytes(annotate(readings[0].photo, readings))
+        self._write(
+            {
+                f"{stem}.annotated.jpg": picture,
+                f"{stem}.report.md": report.encode(),
+                f"{stem}.reading.json": _json_bytes(document),
+            }
+        )
+
+    def write_judgement(self, inspection: Inspection, document: dict[str, Any], report: str) -> None:
+        """Write one annotated picture per photo, the picture of the pair, the report and the result."""
+        from patternscan.reporting.delivery import png_bytes
+        from patternscan.reporting.pair_picture import draw_pair
+
+        files = {
+            **_annotated(inspection),
+            "both_flanks.png": png_bytes(draw_pair(inspection)),
+            "report.md": report.encode(),
+            "judgement.json": _json_bytes(document),
+        }
+        self._write(files)
+
+    def write_comparison(self, document: dict[str, Any], report: str) -> None:
+        """Write the report and the result of a comparison."""
+        self._write({"comparison.md": report.encode(), "comparison.json": _json_bytes(document)})
+
+    def _write(self, files: dict[str, bytes]) -> None:
+        from patternscan.reporting.delivery import deliver
+
+        if self.folder is None:
+            raise WrongUse("No folder was given for the files.", "Give one with --out.")
+        for path in deliver(self.folder, files, self.overwrite, self.originals):
+            click.echo(f"Written: {path}", err=True)
+
+
+def hand_over(document: dict[str, Any], report: str, as_json: bool) -> None:
+    """Print the result on standard output: the report, or the JSON document alone."""
+    click.echo(json.dumps(document, indent=1, allow_nan=False) if as_json else report)
+
+
+def _annotated(inspection: Inspection) -> dict[str, bytes]:
+    """One annotated picture per photo; photos of the same name in different folders get a number."""
+    from patternscan.reporting.annotation import annotate
+    from patternscan.reporting.delivery import jpeg_bytes
+
+    by_photo: dict[int, list[Reading]] = {}
+    for reading in (*inspection.left, *inspection.right):
+        by_photo.setdefault(id(reading.photo), []).append(reading)
+    files: dict[str, bytes] = {}
+    for readings in by_photo.values():
+        stem = f"{Path(readings[0].photo.name).stem}.{readings[0].outline.flank}"
+        number = sum(name.startswith(f"{stem}.") for name in files)
+        name = f"{stem}.annotated.jpg" if not number else f"{stem}.{number + 1}.annotated.jpg"
+        files[name] = jpeg_bytes(annotate(readings[0].photo, readings))
+    return files
+
+
+def _json_bytes(document: dict[str, Any]) -> bytes:
+    return (json.dumps(document, indent=1, allow_nan=False) + "\n").encode()
