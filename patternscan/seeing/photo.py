@@ -1,12 +1,50 @@
-"""A photo file becomes an upright sRGB picture, or an error that says what to do."""
+"""A photo file becomes an upright sRGB picture, or an error that says what to do.
+
+Nothing of the file but its bare name and its pixels comes in: place, time, camera and comments stay behind.
+"""
 
 from __future__ import annotations
 
+import io
+import os
+import stat
+import threading
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image, ImageCms, UnidentifiedImageError
+
+from patternscan.errors import UnreadablePhoto
+
+PHOTO_FORMATS = ("JPEG", "MPO", "PNG", "TIFF", "WEBP", "AVIF")
+"""What Pillow itself may decode; MPO is a JPEG that carries further pictures, of which the first counts."""
+SMALLEST_PHOTO_PX = 64
+GROUND = (128, 128, 128)
+"""Neutral grey laid under the see-through parts of a picture."""
+HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs")
+HEIF_BRANDS = (b"mif1", b"msf1", b"miaf")
+"""Containers that hold HEIC or AVIF; the further brands in the file's first box tell which."""
+ORIENTATION_TAG, DNG_VERSION_TAG, BITS_TAG = 0x0112, 0xC612, 0x0102
+TURNS = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+"""What brings a picture upright, by its EXIF orientation. Source: Exif 2.32 (CIPA DC-008), tag 274 (from memory)."""
+SPACES = {"L": "GRAY", "RGB": "RGB", "CMYK": "CMYK"}
+"""Colour space an ICC profile must name to fit a picture mode. Source: ICC.1:2022, table 19 (from memory)."""
+
+_ONE_AT_A_TIME = threading.Lock()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,4 +70,179 @@ class Photo:
 
 def load_photo(path: Path, max_megapixels: float = 250.0) -> Photo:
     """Read a photo file, turned upright by its EXIF and brought to sRGB. Raises UnreadablePhoto."""
-    raise NotImplementedError
+    name = os.fsencode(path.name).decode("utf-8", "replace")
+    _refuse_no_file(path, name)
+    with _pillow_kept_quiet():
+        try:
+            with _opened(path, name) as image:
+                _refuse_size(image, name, max_megapixels)
+                image.load()
+                upright = _upright(_in_srgb(_opaque(_in_eight_bits(image))), _orientation(image))
+                return Photo(name, _as_array(upright))
+        except UnreadablePhoto:
+            raise
+        except Exception as error:  # decoders meet a broken file with every kind of exception
+            raise UnreadablePhoto(
+                f"{name} is damaged or was only partly copied: it breaks off while being read.",
+                "Copy it from the phone or camera again, or take the photo again.",
+            ) from error
+
+
+def _refuse_no_file(path: Path, name: str) -> None:
+    """Refuse what is no readable file with something in it."""
+    try:
+        state = path.stat()
+        if stat.S_ISDIR(state.st_mode):
+            raise UnreadablePhoto(f"{name} is a folder, not a photo.", "Name the photo file inside it.")
+        if not stat.S_ISREG(state.st_mode):
+            raise UnreadablePhoto(f"{name} is not an ordinary file.", "Copy the photo to a folder and name it there.")
+        if state.st_size == 0:
+            raise UnreadablePhoto(f"{name} is empty.", "Copy it from the phone or camera again.")
+        with path.open("rb"):
+            return
+    except FileNotFoundError as error:
+        raise UnreadablePhoto(f"There is no photo {name} at {path.parent}.", "Check its name and folder.") from error
+    except PermissionError as error:
+        raise UnreadablePhoto(f"{name} may not be opened by you.", "Change who may read it.") from error
+    except (OSError, ValueError) as error:
+        raise UnreadablePhoto(f"{name} cannot be opened: {error}.", "Copy it to this computer's own disk.") from error
+
+
+@contextmanager
+def _pillow_kept_quiet() -> Iterator[None]:
+    """Lift Pillow's own size limit (ours is checked before decoding) and mute its warnings about odd files.
+
+    Both are settings of the whole process, so they are put back and only one photo is decoded at a time.
+    """
+    with _ONE_AT_A_TIME, warnings.catch_warnings(action="ignore"):
+        limit = Image.MAX_IMAGE_PIXELS
+        Image.MAX_IMAGE_PIXELS = None
+        try:
+            yield
+        finally:
+            Image.MAX_IMAGE_PIXELS = limit
+
+
+def _opened(path: Path, name: str) -> Image.Image:
+    """The picture with only its head read."""
+    with path.open("rb") as file:
+        head = file.read(64)
+    if _is_heic(head):
+        return _opened_heic(path, name)
+    try:
+        image = Image.open(path, formats=PHOTO_FORMATS)
+    except UnidentifiedImageError as error:
+        raise UnreadablePhoto(
+            f"{name} is not a photo this tool can read, whatever its name says.",
+            "Give a JPEG, PNG, TIFF, WebP, AVIF or HEIC photo.",
+        ) from error
+    if DNG_VERSION_TAG in getattr(image, "tag_v2", {}):
+        image.close()
+        raise UnreadablePhoto(f"{name} is a raw photo.", "Save it as JPEG, or switch raw photos off in the camera.")
+    return image
+
+
+def _is_heic(head: bytes) -> bool:
+    """Whether the first box of a file names a HEIC brand (ISO/IEC 23008-12 annex B, from memory)."""
+    if head[4:8] != b"ftyp":
+        return False
+    further = [head[at : at + 4] for at in range(16, min(len(head), int.from_bytes(head[:4])), 4)]
+    return head[8:12] in HEIC_BRANDS or (head[8:12] in HEIF_BRANDS and b"avif" not in further)
+
+
+def _opened_heic(path: Path, name: str) -> Image.Image:
+    """A HEIC picture by whichever of the two optional readers is installed; its own turns are applied by them."""
+    for reader in ("pillow_heif", "pi_heif"):
+        try:
+            opener = import_module(reader).HeifImageFile
+        except ImportError:
+            continue
+        image: Image.Image = opener(path)
+        return image
+    raise UnreadablePhoto(
+        f"{name} is a HEIC photo and this installation cannot read those.",
+        "Install 'patternscan[heic]', or set the phone to save JPEG (on an iPhone: Camera, Formats, Most Compatible).",
+    )
+
+
+def _refuse_size(image: Image.Image, name: str, max_megapixels: float) -> None:
+    width, height = image.size
+    if width * height > max_megapixels * 1e6:
+        raise UnreadablePhoto(
+            f"{name} has {width * height / 1e6:.0f} megapixels; the limit is {max_megapixels:g}.",
+            "Save it smaller, or raise the limit with --max-megapixels.",
+        )
+    if min(width, height) < SMALLEST_PHOTO_PX:
+        raise UnreadablePhoto(
+            f"{name} is only {width} x {height} pixels, too small to see anything on a flank.",
+            "Give the photo as it came from the camera, not its preview.",
+        )
+
+
+def _in_eight_bits(image: Image.Image) -> Image.Image:
+    """Grey pictures with more than 8 bits a pixel brought to 8 bits by their full scale; others as they are."""
+    if image.mode not in ("I", "F") and not image.mode.startswith("I;"):
+        return image
+    levels = np.asarray(image).astype(np.float32)
+    if image.mode == "F":
+        top = 1.0 if np.nanmax(levels, initial=0.0) <= 1.0 else 255.0
+    else:
+        bits = getattr(image, "tag_v2", {}).get(BITS_TAG, (16,))
+        top = 2.0 ** min(bits[0], 16) - 1
+    scaled = np.nan_to_num(levels * (255.0 / top))
+    return Image.fromarray(np.rint(np.clip(scaled, 0, 255)).astype(np.uint8))
+
+
+def _opaque(image: Image.Image) -> Image.Image:
+    """The picture in mode L, RGB or CMYK, see-through parts laid on neutral grey; its colour profile stays with it."""
+    if image.mode in SPACES and "transparency" not in image.info:
+        return image
+    if not image.has_transparency_data:
+        plain = image.convert("L" if image.mode == "1" else "RGB")
+    else:
+        clear = image.convert("RGBA")
+        plain = Image.new("RGB", image.size, GROUND)
+        plain.paste(clear, mask=clear.getchannel("A"))
+    if "icc_profile" in image.info:
+        plain.info["icc_profile"] = image.info["icc_profile"]
+    return plain
+
+
+def _in_srgb(image: Image.Image) -> Image.Image:
+    """The picture in sRGB by its own colour profile; a profile that is broken or does not fit is passed over."""
+    content = image.info.get("icc_profile")
+    if content:
+        try:
+            profile = ImageCms.ImageCmsProfile(io.BytesIO(content))
+            space = profile.profile.xcolor_space.strip()
+            named = profile.profile.profile_description or ""
+            if space == SPACES[image.mode] and not named.startswith("sRGB"):
+                target = ImageCms.createProfile("sRGB")
+                turned = ImageCms.profileToProfile(image, profile, target, outputMode="RGB")
+                return turned or image.convert("RGB")
+        except (ImageCms.PyCMSError, OSError, TypeError, ValueError):
+            pass
+    return image if image.mode == "RGB" else image.convert("RGB")
+
+
+def _orientation(image: Image.Image) -> int:
+    """EXIF orientation, 1 where none is given or the EXIF is broken. Pillow has turned TIFF itself by now."""
+    try:
+        return int(image.getexif().get(ORIENTATION_TAG, 1))
+    except Exception:  # broken EXIF raises many things and is no reason to refuse a photo
+        return 1
+
+
+def _upright(image: Image.Image, orientation: int) -> Image.Image:
+    turn = TURNS.get(orientation)
+    return image if turn is None else image.transpose(turn)
+
+
+def _as_array(image: Image.Image) -> NDArray[np.uint8]:
+    """Pixels of an RGB picture, copied in strips so that no second whole copy stands in memory."""
+    width, height = image.size
+    pixels = np.empty((height, width, 3), dtype=np.uint8)
+    for top in range(0, height, 256):
+        bottom = min(top + 256, height)
+        pixels[top:bottom] = np.asarray(image.crop((0, top, width, bottom)))
+    return pixels
