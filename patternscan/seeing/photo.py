@@ -25,6 +25,7 @@ from patternscan.errors import UnreadablePhoto
 PHOTO_FORMATS = ("JPEG", "MPO", "PNG", "TIFF", "WEBP", "AVIF")
 """What Pillow itself may decode; MPO is a JPEG that carries further pictures, of which the first counts."""
 SMALLEST_PHOTO_PX = 64
+STRIP_ROWS = 128
 GROUND = (128, 128, 128)
 """Neutral grey laid under the see-through parts of a picture."""
 HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs")
@@ -77,8 +78,8 @@ def load_photo(path: Path, max_megapixels: float = 250.0) -> Photo:
             with _opened(path, name) as image:
                 _refuse_size(image, name, max_megapixels)
                 image.load()
-                upright = _upright(_in_srgb(_opaque(_in_eight_bits(image))), _orientation(image))
-                return Photo(name, _as_array(upright))
+                plain = _in_srgb(_opaque(_in_eight_bits(image)))
+                return Photo(name, _upright_pixels(plain, _orientation(image)))
         except UnreadablePhoto:
             raise
         except Exception as error:  # decoders meet a broken file with every kind of exception
@@ -233,16 +234,16 @@ def _orientation(image: Image.Image) -> int:
         return 1
 
 
-def _upright(image: Image.Image, orientation: int) -> Image.Image:
+def _upright_pixels(image: Image.Image, orientation: int) -> NDArray[np.uint8]:
+    """Pixels of an RGB picture turned upright, strip by strip, so that no second whole copy stands in memory."""
     turn = TURNS.get(orientation)
-    return image if turn is None else image.transpose(turn)
-
-
-def _as_array(image: Image.Image) -> NDArray[np.uint8]:
-    """Pixels of an RGB picture, copied in strips so that no second whole copy stands in memory."""
+    lying, backward = orientation in (5, 6, 7, 8), orientation in (3, 4, 7, 8)
     width, height = image.size
-    pixels = np.empty((height, width, 3), dtype=np.uint8)
-    for top in range(0, height, 256):
-        bottom = min(top + 256, height)
-        pixels[top:bottom] = np.asarray(image.crop((0, top, width, bottom)))
+    rows = width if lying else height
+    pixels = np.empty((rows, height if lying else width, 3), dtype=np.uint8)
+    for top in range(0, rows, STRIP_ROWS):
+        bottom = min(top + STRIP_ROWS, rows)
+        first, last = (rows - bottom, rows - top) if backward else (top, bottom)
+        strip = image.crop((first, 0, last, height) if lying else (0, first, width, last))
+        pixels[top:bottom] = np.asarray(strip if turn is None else strip.transpose(turn))
     return pixels
