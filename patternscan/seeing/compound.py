@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
+from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking
+from patternscan.seeing.contact_shape import shape_print, shape_rubbed
+from patternscan.seeing.film import FlankLight, weigh_light
 from patternscan.seeing.flank import FlattenedFlank
+from patternscan.seeing.split import FilmSplit, split_film
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,4 +42,34 @@ class CompoundMap:
 
 def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | None) -> CompoundMap:
     """Find the contact; ``compound`` None means find out which. Raises NoCompound, DoNotBelongTogether."""
-    raise NotImplementedError
+    light = weigh_light(flank.pixels, flank.seen)
+    split = _present_film(light, compound)
+    shape = shape_print if marking is Marking.TRANSFER else shape_rubbed
+    chance = shape(split.share, light.judged)
+    rows, cols = flank.seen.shape
+    large_chance = _enlarged(chance, rows, cols)
+    judged = np.asarray(_enlarged(light.judged.astype(np.float32), rows, cols) > 0.5) & flank.seen
+    return CompoundMap(
+        compound=split.compound,
+        marking=marking,
+        amount=np.clip(_enlarged(split.share, rows, cols), 0, 1),
+        chance=large_chance,
+        contact=np.asarray(large_chance > 0.5),
+        judged=judged,
+        cautions=(),
+    )
+
+
+def _present_film(light: FlankLight, compound: Compound | None) -> FilmSplit:
+    tried = [compound] if compound else list(Compound)
+    splits = [split for split in (split_film(light, c) for c in tried) if split is not None]
+    if not splits:
+        raise NoCompound(
+            "No marking compound was found on this flank: its colour is that of bare metal all over.",
+            "Check that this is the marked flank, or coat and print again, and take the photo in even light.",
+        )
+    return min(splits, key=lambda split: split.unlikeliness)
+
+
+def _enlarged(grid: NDArray[np.float32], rows: int, cols: int) -> NDArray[np.float32]:
+    return np.asarray(cv2.resize(grid, (cols, rows), interpolation=cv2.INTER_LINEAR), dtype=np.float32)
