@@ -68,7 +68,7 @@ def _present_film(light: FlankLight, compound: Compound | None) -> FilmSplit:
             "No marking compound was found on this flank: its colour is that of bare metal all over.",
             "Check that this is the marked flank, or coat and print again, and take the photo in even light.",
         )
-    return min(splits, key=lambda split: split.unlikeliness)
+    return max(splits, key=lambda split: split.merit)
 
 
 def _enlarged(grid: NDArray[np.float32], rows: int, cols: int) -> NDArray[np.float32]:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from patternscan.seeing.film import Grid, Mask
 
-HALF_FILM = 0.45
+HALF_FILM = 0.5
 """Share of a full film at which a place counts as covered: the rim of a print is thin."""
 SMALLEST_PART = 0.06
 """Patches below this part of the largest one are smears and specks."""
@@ -24,11 +24,11 @@ def shape_print(share: Grid, judged: Mask) -> Grid:
 
 def shape_rubbed(share: Grid, judged: Mask) -> Grid:
     """Chance of contact where paint was rubbed away: bare metal within the painted area."""
-    paint = (share > 0.5) & judged
-    coat = closed(paint, 5, 13)
-    inside = painted_rows(coat)
-    bare = opened(~coat & inside, 13, 9)
-    patches = kept_patches(bare, 0.15)
+    coat = closed((share > 0.5) & judged, 3, 9)
+    bare = opened(~coat & painted_band(coat), 7, 5)
+    core = opened(bare, 9, 27)
+    near = cv2.dilate(core.astype(np.uint8), np.ones((13, 25), np.uint8)) > 0
+    patches = without_end_strips(kept_patches(bare & near, 0.15))
     return settled(1 - sure(share, 0.5), filled(patches))
 
 
@@ -42,20 +42,26 @@ def settled(chance: Grid, whole: Mask) -> Grid:
     return np.asarray(np.where(whole, np.maximum(chance, 0.6), np.minimum(chance, 0.4) * 0.5), dtype=np.float32)
 
 
-def painted_rows(coat: Mask) -> Mask:
-    """Places between the highest and lowest paint, interpolated over columns that were rubbed bare."""
-    rows, cols = coat.shape
-    filled_columns = coat.mean(axis=0) > 0.6
-    if filled_columns.sum() < 5:
+def painted_band(coat: Mask) -> Mask:
+    """Rows between the highest and the lowest paint: the fitter's strokes start and stop there, ragged."""
+    rows = coat.shape[0]
+    painted = coat.mean(axis=0) > 0.5
+    if painted.sum() < 5:
         return np.ones_like(coat)
-    top = np.argmax(coat, axis=0).astype(np.float64)
-    bottom = rows - 1 - np.argmax(coat[::-1], axis=0).astype(np.float64)
-    at = np.flatnonzero(filled_columns)
+    top = np.argmax(coat[:, painted], axis=0)
+    bottom = rows - 1 - np.argmax(coat[::-1, painted], axis=0)
     level = np.arange(rows)[:, None]
-    every = np.arange(cols)
-    high = np.interp(every, at, top[at])
-    low = np.interp(every, at, bottom[at])
-    return np.asarray((level >= high[None, :]) & (level <= low[None, :]))
+    band = (level >= np.percentile(top, 25)) & (level <= np.percentile(bottom, 75))
+    return np.asarray(np.broadcast_to(band, coat.shape))
+
+
+def without_end_strips(mask: Mask) -> Mask:
+    """The mask without narrow strips along the two ends, which the brush never reached."""
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
+    left, across, area = (stats[1:, k] for k in (cv2.CC_STAT_LEFT, cv2.CC_STAT_WIDTH, cv2.CC_STAT_AREA))
+    at_end = (left < 4) | (left + across > mask.shape[1] - 4)
+    keep = np.r_[False, ~at_end | (area > 0.5 * area.max(initial=0))]
+    return np.asarray(keep[labels]) if count > 1 else mask
 
 
 def kept_patches(mask: Mask, part: float) -> Mask:

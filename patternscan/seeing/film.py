@@ -26,13 +26,22 @@ WORK_ROWS = 128
 
 @dataclass(frozen=True, slots=True)
 class FilmColour:
-    """Where a compound lies in colour: (warmth, depth) of a full film, its spread, and the way it leads off metal."""
+    """Where a compound lies in colour: (warmth, depth) of a full film, its spread, and the way it leads off metal.
+
+    ``ceiling``: warmth and depth beyond these speak of mirrored bronze only, not of more or less film.
+    """
 
     warmth: float
     depth: float
     warmth_spread: float
     depth_spread: float
-    direction: tuple[float, float]
+    direction: tuple[float, float] = (0.0, 0.0)
+    ceiling: tuple[float, float] = (3.5, 4.0)
+
+    def tone(self, light: FlankLight) -> Grid:
+        """How far each place lies along the way from metal to film."""
+        warmth, depth = np.minimum(light.warmth, self.ceiling[0]), np.minimum(light.depth, self.ceiling[1])
+        return np.asarray(self.direction[0] * warmth + self.direction[1] * depth, dtype=np.float32)
 
     def unlikeliness(self, warmth: float, depth: float) -> float:
         """Half the squared distance in spreads: 0 for the expected colour."""
@@ -42,14 +51,14 @@ class FilmColour:
 
 
 FILM_COLOURS = {
-    Compound.BLUE: FilmColour(-0.35, -0.5, 0.45, 0.6, (-1.0, -0.5)),
-    Compound.WHITE: FilmColour(0.15, 0.25, 0.2, 0.3, (-1.0, -0.5)),
-    Compound.YELLOW: FilmColour(0.55, 2.8, 0.3, 1.0, (-1.5, 1.0)),
+    Compound.BLUE: FilmColour(-0.35, -0.5, 0.45, 0.6, (-1.0, -0.5), (1.5, 1.8)),
+    Compound.WHITE: FilmColour(0.15, 0.25, 0.2, 0.3, (-1.0, -0.5), (1.5, 1.8)),
+    Compound.YELLOW: FilmColour(0.55, 2.8, 0.3, 1.0, (-2.2, 1.0)),
     Compound.RED: FilmColour(1.8, 1.2, 0.5, 0.7, (1.0, -0.4)),
 }
 """Common pigments in white light: Prussian blue, titanium white, chrome or iron yellow, red lead and orange."""
 
-BARE_BRONZE = FilmColour(0.75, 1.2, 0.4, 0.6, (0.0, 0.0))
+BARE_BRONZE = FilmColour(0.75, 1.2, 0.4, 0.6)
 """Machined gear bronze in white light, neighbouring flanks mirrored in it."""
 
 
@@ -74,9 +83,9 @@ def weigh_light(pixels: NDArray[np.uint8], seen: Mask) -> FlankLight:
         cv2.resize(_readable(pixels, seen).astype(np.float32), size, interpolation=cv2.INTER_AREA) > 0.5
     )
     smooth = cv2.GaussianBlur(small, (0, 0), 1.0)
-    brightness = smooth @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)
+    brightness = np.asarray(smooth @ np.array([0.2126, 0.7152, 0.0722]), dtype=np.float32)
     floor = 0.002 + 0.01 * float(np.median(brightness))
-    logs = np.log(smooth + floor)
+    logs = np.log(smooth + floor).astype(np.float32)
     return FlankLight(logs[..., 0] - logs[..., 1], logs[..., 1] - logs[..., 2], brightness, judged)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import log
 
 import cv2
 import numpy as np
@@ -10,15 +11,18 @@ import numpy as np
 from patternscan.frame import Compound
 from patternscan.seeing.film import BARE_BRONZE, FILM_COLOURS, FlankLight, Grid, Mask
 
-SMALLEST_STEP = 0.45
-"""A film changes the logarithm of a colour ratio at least this much; less is shading, tarnish or noise."""
+EXPECTED_STEP = {Compound.BLUE: 2.0, Compound.WHITE: 2.0, Compound.YELLOW: 2.0, Compound.RED: 1.05}
+"""Tone of a full film above bare bronze, from the colours in ``film``; white is held to blue's, being its neighbour."""
+SMALLEST_GROUP = 0.01
+"""Film or metal below this part of the flank is no group."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FilmSplit:
-    """One compound's reading of a flank. ``share``: 0 at local bare metal, 1 at local full film.
+    """One compound's reading of a flank. ``share``: 0 at local bare metal, 1 at local full film, 0.5 where they part.
 
     ``step``: how far film and metal lie apart; ``separation``: that over the spread inside the groups.
+    ``crispness``: part of the step that happens within a few cells of the border; shading is never crisp.
     ``unlikeliness``: how badly the colours fit this compound on bronze; smaller is better.
     """
 
@@ -26,33 +30,76 @@ class FilmSplit:
     share: Grid
     step: float
     separation: float
+    crispness: float
     unlikeliness: float
+
+    @property
+    def contrast(self) -> float:
+        """How plainly the groups part: a crisp step of the size expected of the compound, and tight groups."""
+        rise = self.step * self.crispness / EXPECTED_STEP[self.compound]
+        return 1.5 * log(max(rise, 1e-3)) + 0.5 * log(max(self.separation, 1e-3))
+
+    @property
+    def merit(self) -> float:
+        """How well this compound explains the flank: plain groups of likely colours."""
+        return self.contrast - 0.5 * self.unlikeliness
 
 
 def split_film(light: FlankLight, compound: Compound) -> FilmSplit | None:
-    """Split a flank into film and metal along a compound's own direction; None without two distinct groups."""
-    colour = FILM_COLOURS[compound]
-    across, down = colour.direction
-    tone = np.asarray(across * light.warmth + down * np.clip(light.depth, -2.5, 4.5), dtype=np.float32)
-    film = light.judged & (tone > parting(tone[light.judged]))
-    metal = light.judged & ~film
-    if min(film.sum(), metal.sum()) < 0.01 * film.size:
+    """Split a flank into film and metal along a compound's own direction; None without two groups.
+
+    Three partings are tried, because a print that is small, or metal that is not all one colour, misleads one.
+    """
+    tone = FILM_COLOURS[compound].tone(light)
+    values = tone[light.judged]
+    if values.size < 0.2 * tone.size:
         return None
-    low, high = local_mean(tone, metal), local_mean(tone, film)
-    for _ in range(2):
-        film = light.judged & (tone > (low + high) / 2)
+    middle = parting(values)
+    starts = (middle, parting(values[values > middle]), parting(values[values <= middle]))
+    splits = [split for start in starts if (split := _split_from(light, compound, tone, start)) is not None]
+    return max(splits, key=lambda split: split.contrast - 0.1 * split.unlikeliness, default=None)
+
+
+def _split_from(light: FlankLight, compound: Compound, tone: Grid, start: float) -> FilmSplit | None:
+    """Let a first parting settle on the local tones of film and metal."""
+    film = light.judged & (tone > start)
+    for _ in range(3):
         metal = light.judged & ~film
-        low, high = local_mean(tone, metal), local_mean(tone, film)
-    if min(film.sum(), metal.sum()) < 0.01 * film.size:
+        if min(film.sum(), metal.sum()) < SMALLEST_GROUP * film.size:
+            return None
+        share = _share(tone, film, metal)
+        film = light.judged & (share > 0.5)
+    metal = light.judged & ~film
+    if min(film.sum(), metal.sum()) < SMALLEST_GROUP * film.size:
         return None
+    full = film & (tone >= np.median(tone[film]))
     step = float(np.median(tone[film]) - np.median(tone[metal]))
-    spread = float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal])))) + 1e-6
-    if step < SMALLEST_STEP or step / spread < 2:
-        return None
-    share = np.asarray((tone - low) / np.maximum(high - low, 0.25 * step), dtype=np.float32)
-    unlikeliness = colour.unlikeliness(_middle(light.warmth, film), _middle(light.depth, film))
+    unlikeliness = FILM_COLOURS[compound].unlikeliness(_middle(light.warmth, full), _middle(light.depth, full))
     unlikeliness += BARE_BRONZE.unlikeliness(_middle(light.warmth, metal), _middle(light.depth, metal))
-    return FilmSplit(compound, share, step, step / spread, unlikeliness)
+    separation = step / float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal]))) + 1e-6)
+    return FilmSplit(compound, share, step, separation, _rise(tone, film, metal) / step, unlikeliness)
+
+
+def _share(tone: Grid, film: Mask, metal: Mask) -> Grid:
+    """Share of film between the local tones; the looser group gets more room on its side of the parting."""
+    low, high = local_mean(tone, metal), local_mean(tone, film)
+    loose_metal, loose_film = (float(np.std(tone[m] - g[m])) for m, g in ((metal, low), (film, high)))
+    part = min(max(loose_metal / (loose_metal + loose_film + 1e-6), 0.4), 0.6)
+    gap = np.maximum(high - low, 0.4 * float(np.median(tone[film]) - np.median(tone[metal])))
+    raw = (tone - low) / np.maximum(gap, 1e-3)
+    bent = np.where(raw < part, 0.5 * raw / part, 0.5 + 0.5 * (raw - part) / (1 - part))
+    return np.asarray(bent, dtype=np.float32)
+
+
+def _rise(tone: Grid, film: Mask, metal: Mask, reach: int = 6) -> float:
+    """How much the tone rises across the film's border, from the metal to the film within ``reach`` cells."""
+    window = (2 * reach + 1, 2 * reach + 1)
+    near_film, near_metal = (cv2.blur(m.astype(np.float32), window) for m in (film, metal))
+    inner, outer = (cv2.blur(np.where(m, tone, 0).astype(np.float32), window) for m in (film, metal))
+    border = (near_film > 0.3) & (near_metal > 0.3)
+    if not border.any():
+        return 0.0
+    return float(np.median(inner[border] / near_film[border] - outer[border] / near_metal[border]))
 
 
 def parting(values: Grid) -> float:
@@ -80,7 +127,7 @@ def local_mean(tone: Grid, members: Mask, reach_px: float = 40.0) -> Grid:
     near = cv2.resize(weight, small, interpolation=cv2.INTER_AREA)
     off = cv2.resize((tone - middle) * weight, small, interpolation=cv2.INTER_AREA)
     near, off = (cv2.GaussianBlur(g, (0, 0), reach_px / 8, borderType=cv2.BORDER_REFLECT) for g in (near, off))
-    drift = cv2.resize(off / (near + 0.1), (tone.shape[1], tone.shape[0]), interpolation=cv2.INTER_LINEAR)
+    drift = cv2.resize(off / (near + 0.3), (tone.shape[1], tone.shape[0]), interpolation=cv2.INTER_LINEAR)
     return np.asarray(middle + drift, dtype=np.float32)
 
 
