@@ -22,8 +22,8 @@ from PIL import Image, ImageCms, UnidentifiedImageError
 
 from patternscan.errors import UnreadablePhoto
 
-PHOTO_FORMATS = ("JPEG", "MPO", "PNG", "TIFF", "WEBP", "AVIF")
-"""What Pillow itself may decode; MPO is a JPEG that carries further pictures, of which the first counts."""
+PHOTO_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "AVIF")
+"""What Pillow itself may decode; of a file with several pictures the first counts."""
 SMALLEST_PHOTO_PX = 64
 STRIP_ROWS = 128
 GROUND = (128, 128, 128)
