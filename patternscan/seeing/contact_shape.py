@@ -10,7 +10,7 @@ from patternscan.seeing.film import Grid, Mask
 
 HALF_FILM = 0.5
 """Share of a full film at which a place counts as covered: the rim of a print is thin."""
-SMALLEST_PART = 0.06
+SMALLEST_PART = 0.08
 """Patches below this part of the largest one are smears and specks."""
 
 
@@ -27,7 +27,7 @@ def shape_rubbed(share: Grid, judged: Mask) -> Grid:
     coat = closed((share > 0.5) & judged, 3, 9)
     bare = opened(~coat & painted_band(coat), 7, 5)
     core = opened(bare, 9, 27)
-    near = cv2.dilate(core.astype(np.uint8), np.ones((13, 25), np.uint8)) > 0
+    near = cv2.dilate(core.astype(np.uint8), np.ones((9, 13), np.uint8)) > 0
     patches = without_end_strips(kept_patches(bare & near, 0.15))
     return settled(1 - sure(share, 0.5), filled(patches))
 
@@ -51,7 +51,7 @@ def painted_band(coat: Mask) -> Mask:
     top = np.argmax(coat[:, painted], axis=0)
     bottom = rows - 1 - np.argmax(coat[::-1, painted], axis=0)
     level = np.arange(rows)[:, None]
-    band = (level >= np.percentile(top, 25)) & (level <= np.percentile(bottom, 75))
+    band = (level >= np.percentile(top, 25)) & (level <= np.percentile(bottom, 60))
     return np.asarray(np.broadcast_to(band, coat.shape))
 
 

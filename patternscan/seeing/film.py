@@ -29,6 +29,7 @@ class FilmColour:
     """Where a compound lies in colour: (warmth, depth) of a full film, its spread, and the way it leads off metal.
 
     ``ceiling``: warmth and depth beyond these speak of mirrored bronze only, not of more or less film.
+    ``rarity``: unlikeliness before looking; white is seldom used and thin blue comes near it.
     """
 
     warmth: float
@@ -37,29 +38,42 @@ class FilmColour:
     depth_spread: float
     direction: tuple[float, float] = (0.0, 0.0)
     ceiling: tuple[float, float] = (3.5, 4.0)
+    rarity: float = 0.0
 
     def tone(self, light: FlankLight) -> Grid:
         """How far each place lies along the way from metal to film."""
         warmth, depth = np.minimum(light.warmth, self.ceiling[0]), np.minimum(light.depth, self.ceiling[1])
         return np.asarray(self.direction[0] * warmth + self.direction[1] * depth, dtype=np.float32)
 
+    @property
+    def half_tone(self) -> float:
+        """Tone half-way between bare bronze and a full film."""
+        across, down = self.direction
+        return 0.5 * (across * (self.warmth + BARE_BRONZE.warmth) + down * (self.depth + BARE_BRONZE.depth))
+
+    @property
+    def expected_step(self) -> float:
+        """Tone of a full film above bare bronze."""
+        across, down = self.direction
+        return across * (self.warmth - BARE_BRONZE.warmth) + down * (self.depth - BARE_BRONZE.depth)
+
     def unlikeliness(self, warmth: float, depth: float) -> float:
-        """Half the squared distance in spreads: 0 for the expected colour."""
+        """Half the squared distance in spreads: ``rarity`` for the expected colour."""
         across = (warmth - self.warmth) / self.warmth_spread
         down = (depth - self.depth) / self.depth_spread
-        return 0.5 * (across * across + down * down)
+        return self.rarity + 0.5 * (across * across + down * down)
 
+
+BARE_BRONZE = FilmColour(0.75, 1.2, 0.4, 0.6)
+"""Machined gear bronze in white light, neighbouring flanks mirrored in it."""
 
 FILM_COLOURS = {
     Compound.BLUE: FilmColour(-0.35, -0.5, 0.45, 0.6, (-1.0, -0.5), (1.5, 1.8)),
-    Compound.WHITE: FilmColour(0.15, 0.25, 0.2, 0.3, (-1.0, -0.5), (1.5, 1.8)),
+    Compound.WHITE: FilmColour(0.15, 0.25, 0.2, 0.3, (-1.0, -0.5), (1.5, 1.8), rarity=1.5),
     Compound.YELLOW: FilmColour(0.55, 2.8, 0.3, 1.0, (-2.2, 1.0)),
     Compound.RED: FilmColour(1.8, 1.2, 0.5, 0.7, (1.0, -0.4)),
 }
 """Common pigments in white light: Prussian blue, titanium white, chrome or iron yellow, red lead and orange."""
-
-BARE_BRONZE = FilmColour(0.75, 1.2, 0.4, 0.6)
-"""Machined gear bronze in white light, neighbouring flanks mirrored in it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

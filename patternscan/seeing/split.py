@@ -11,8 +11,6 @@ import numpy as np
 from patternscan.frame import Compound
 from patternscan.seeing.film import BARE_BRONZE, FILM_COLOURS, FlankLight, Grid, Mask
 
-EXPECTED_STEP = {Compound.BLUE: 2.0, Compound.WHITE: 2.0, Compound.YELLOW: 2.0, Compound.RED: 1.05}
-"""Tone of a full film above bare bronze, from the colours in ``film``; white is held to blue's, being its neighbour."""
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
 
@@ -36,7 +34,7 @@ class FilmSplit:
     @property
     def contrast(self) -> float:
         """How plainly the groups part: a crisp step of the size expected of the compound, and tight groups."""
-        rise = self.step * self.crispness / EXPECTED_STEP[self.compound]
+        rise = self.step * self.crispness / FILM_COLOURS[self.compound].expected_step
         return 1.5 * log(max(rise, 1e-3)) + 0.5 * log(max(self.separation, 1e-3))
 
     @property
@@ -55,9 +53,11 @@ def split_film(light: FlankLight, compound: Compound) -> FilmSplit | None:
     if values.size < 0.2 * tone.size:
         return None
     middle = parting(values)
-    starts = (middle, parting(values[values > middle]), parting(values[values <= middle]))
+    starts = (middle, parting(values[values > middle]), FILM_COLOURS[compound].half_tone)
     splits = [split for start in starts if (split := _split_from(light, compound, tone, start)) is not None]
-    return max(splits, key=lambda split: split.contrast - 0.1 * split.unlikeliness, default=None)
+    return max(
+        splits, key=lambda split: split.contrast - 0.1 * split.unlikeliness + 0.05 * (split is splits[0]), default=None
+    )
 
 
 def _split_from(light: FlankLight, compound: Compound, tone: Grid, start: float) -> FilmSplit | None:
