@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
 from patternscan.reporting.page import outline_page
 from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, read_outline_file
@@ -294,7 +295,7 @@ def test_targets_are_large_enough_for_a_finger(opened: Opener) -> None:
     assert len(boxes) > 15
     assert np.min(boxes) >= 44 - 1e-3
     assert page.eval_on_selector(".target", "n => getComputedStyle(n).touchAction") == "none"
-    assert page.eval_on_selector(".handle .dot", "n => n.getBBox().width") <= 12
+    assert page.eval_on_selector(".handle rect.dot", "n => n.getBBox().width") <= 12
 
 
 @pytest.mark.browser
@@ -376,14 +377,76 @@ def test_crossing_edges_are_told_and_undo_cures_them(opened: Opener, tmp_path: P
 @pytest.mark.browser
 def test_tiny_flank_is_told(opened: Opener) -> None:
     tiny = {name: [[20 + x / 20, 20 + y / 20] for x, y in points] for name, points in EDGES.items()}
-    page = opened(outline_page(made_photo(), [checked_outline_of_tiny(tiny)], Flank.RIGHT))
+    page = opened(outline_page(made_photo(), [unchecked_outline(tiny)], Flank.RIGHT))
     assert page.locator("#save").is_disabled()
     assert "tiny" in page.inner_text("#save")
 
 
-def checked_outline_of_tiny(edges: dict[str, list[list[float]]]) -> Outline:
+def unchecked_outline(edges: dict[str, list[list[float]]]) -> Outline:
     """An outline that the checks would refuse, as the page must meet it while a person drags."""
-    return Outline(Flank.RIGHT, "1", **{name: np.array(points) for name, points in edges.items()})
+    root, tip, end_a, end_b = (np.array(edges[name]) for name in EDGE_NAMES)
+    return Outline(Flank.RIGHT, "1", root, tip, end_a, end_b)
+
+
+def random_edges(random: np.random.Generator) -> dict[str, list[list[float]]]:
+    """The edges of the right outline, each point thrown about; corners stay shared."""
+    thrown = {name: (np.array(points) + random.normal(0, 25, (len(points), 2))) for name, points in EDGES.items()}
+    for end, k in (("end_a", 0), ("end_b", -1)):
+        thrown[end][0], thrown[end][-1] = thrown["root"][k], thrown["tip"][k]
+    mirror = random.choice([-1, 1])
+    return {name: (edge * [mirror, 1] + [400 * (mirror < 0), 0]).tolist() for name, edge in thrown.items()}
+
+
+@pytest.mark.browser
+def test_page_and_reader_refuse_the_same_outlines(opened: Opener) -> None:
+    """Whatever the page lets a person save, the reader takes, and the other way round: two separate programs."""
+    page = opened(outline_page(made_photo(), [right_outline()], Flank.RIGHT))
+    random = np.random.default_rng(2)
+    cases = [random_edges(random) for _ in range(200)]
+    shown = page.evaluate(
+        "cases => cases.map(edges => troubleOf(Object.assign({ flank: 'right', tooth: '1' }, edges)) === null)", cases
+    )
+    taken = [is_taken(edges) for edges in cases]
+    assert 20 < sum(taken) < 180
+    assert shown == taken
+
+
+def is_taken(edges: dict[str, list[list[float]]]) -> bool:
+    try:
+        checked_outline(edges, Flank.RIGHT)
+    except PatternscanError:
+        return False
+    return True
+
+
+@pytest.mark.browser
+def test_fewer_points_keep_the_edge(opened: Opener, tmp_path: Path) -> None:
+    """An arc of 41 points: the nine that stay leave it by less than four times the sag of eight even chords."""
+    along = np.linspace(0, 1, 41)
+    arc = np.stack([100 + 400 * along, 300 + 160 * along * (1 - along)], axis=1)
+    edges = {
+        "root": arc,
+        "tip": arc - [0, 120],
+        "end_a": [arc[0], arc[0] - [0, 120]],
+        "end_b": [arc[-1], arc[-1] - [0, 120]],
+    }
+    page = opened(outline_page(made_photo(), [checked_outline(edges, Flank.RIGHT)], Flank.RIGHT))
+    page.click("#fewer")
+    _, outline = saved(page, tmp_path)
+    assert len(outline.root) <= 9
+    sag_px = 160 / 4 / 8**2  # a parabola of height h, cut into n chords, leaves each by h / n^2
+    away = np.abs(np.interp(arc[:, 0], outline.root[:, 0], outline.root[:, 1]) - arc[:, 1])
+    assert away.max() < 4 * sag_px
+
+
+@pytest.mark.browser
+def test_turned_shape_keeps_its_sense(opened: Opener, tmp_path: Path) -> None:
+    """Landmark: a right flank shown tip up has A on the left; a quarter clockwise, its tip points right and A is up."""
+    page = opened(outline_page(made_photo(), [right_outline()], Flank.RIGHT))
+    page.click("#turn")
+    _, outline = saved(page, tmp_path)
+    assert outline.tip[:, 0].mean() > outline.root[:, 0].mean()
+    assert outline.end_a[:, 1].mean() < outline.end_b[:, 1].mean()
 
 
 @pytest.mark.browser
@@ -391,6 +454,10 @@ def test_flank_must_be_chosen_and_the_fresh_shape_turns_to_it(opened: Opener, tm
     page = opened(outline_page(made_photo(), [], None))
     assert page.locator("#save").is_disabled()
     page.check("input[name=flank][value=left]")
+    assert "start" in page.inner_text("#state")
+    assert page.locator("#save").is_disabled()
+    page.focus("[data-place=tip-3]")
+    page.keyboard.press("ArrowUp")
     _, outline = saved(page, tmp_path)
     assert outline.flank is Flank.LEFT
     assert outline.end_a[0][0] > outline.end_b[0][0]
@@ -412,6 +479,9 @@ def test_several_teeth_in_one_file(opened: Opener, tmp_path: Path) -> None:
     page = opened(outline_page(made_photo(), [right_outline()], Flank.RIGHT))
     page.click("#add-flank")
     page.fill("#tooth", "7 <b>")
+    assert "copy" in page.inner_text("#state")
+    page.focus("[data-place=whole]")
+    page.keyboard.press("Shift+ArrowRight")
     saved(page, tmp_path)
     outlines = read_outline_file(tmp_path / "saved.json").outlines
     assert [o.tooth for o in outlines] == ["3", "7 <b>"]
