@@ -1,0 +1,155 @@
+"""The whole way on drawn flanks whose truth is known, and its symmetries."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from patternscan.errors import DoNotBelongTogether, NoCompound
+from patternscan.frame import Compound, End, Flank, Marking
+from patternscan.inspection import Declined, Reading, inspect_pair, read_flank
+from patternscan.judging.advice import Move, ShimChange, ShimRule
+from patternscan.seeing.outline import Outline, checked_outline
+from patternscan.seeing.photo import Photo
+from patternscan.setting.sheet import Sheet
+from tests.drawn import HEIGHT_PX, WIDTH_PX, drawn_photo, slanted_outline
+
+TOWARD_A = (0.12, 0.42, 0.2, 0.9)
+MIDDLE = (0.35, 0.65, 0.2, 0.9)
+TOWARD_B = (0.58, 0.88, 0.2, 0.9)
+
+
+def read_drawn(flank: Flank, print_at: tuple[float, float, float, float]) -> Reading:
+    outline = slanted_outline(flank)
+    return read_flank(drawn_photo(outline, print_at, f"{flank}.png"), outline, Marking.TRANSFER)
+
+
+def along(reading: Reading) -> float:
+    assert reading.measurement.along is not None
+    return reading.measurement.along.value
+
+
+@pytest.mark.parametrize("flank", list(Flank))
+@pytest.mark.parametrize("print_at", [TOWARD_A, MIDDLE, TOWARD_B])
+def test_a_drawn_print_is_measured(flank: Flank, print_at: tuple[float, float, float, float]) -> None:
+    low, high, bottom, top = print_at
+    reading = read_drawn(flank, print_at)
+    assert reading.compound_map.compound is Compound.BLUE
+    assert along(reading) == pytest.approx((low + high) / 2, abs=0.01)
+    assert reading.measurement.up is not None
+    assert reading.measurement.up.value == pytest.approx((bottom + top) / 2, abs=0.02)
+    assert reading.measurement.coverage.value == pytest.approx((high - low) * (top - bottom), abs=0.02)
+    assert reading.measurement.length == pytest.approx(high - low, abs=0.02)
+    assert reading.measurement.height == pytest.approx(top - bottom, abs=0.03)
+
+
+def mirrored(reading: Reading) -> tuple[Photo, Outline]:
+    """Photo and outline seen in a mirror: the same places, the other flank."""
+    photo, outline = reading.photo, reading.outline
+    turned = {
+        name: np.stack([photo.width_px - 1 - getattr(outline, name)[:, 0], getattr(outline, name)[:, 1]], axis=1)
+        for name in ("root", "tip", "end_a", "end_b")
+    }
+    other = Flank.LEFT if outline.flank is Flank.RIGHT else Flank.RIGHT
+    return Photo(photo.name, photo.pixels[:, ::-1].copy()), checked_outline(turned, other)
+
+
+def test_a_mirror_shows_the_other_flank_with_the_same_places() -> None:
+    reading = read_drawn(Flank.RIGHT, TOWARD_A)
+    photo, outline = mirrored(reading)
+    seen = read_flank(photo, outline, Marking.TRANSFER)
+    assert seen.outline.flank is Flank.LEFT
+    assert along(seen) == pytest.approx(along(reading), abs=0.004)
+
+
+def test_a_quarter_turn_changes_nothing() -> None:
+    reading = read_drawn(Flank.RIGHT, TOWARD_B)
+    photo = Photo("turned.png", np.rot90(reading.photo.pixels, k=-1).copy())
+    turned = {
+        name: np.stack([HEIGHT_PX - 1 - getattr(reading.outline, name)[:, 1], getattr(reading.outline, name)[:, 0]], 1)
+        for name in ("root", "tip", "end_a", "end_b")
+    }
+    seen = read_flank(photo, checked_outline(turned, Flank.RIGHT), Marking.TRANSFER)
+    assert photo.width_px == HEIGHT_PX
+    assert photo.height_px == WIDTH_PX
+    assert along(seen) == pytest.approx(along(reading), abs=0.004)
+
+
+def test_a_darker_photo_reads_the_same() -> None:
+    reading = read_drawn(Flank.LEFT, TOWARD_A)
+    darker = Photo("darker.png", (reading.photo.pixels * 0.75).astype(np.uint8))
+    seen = read_flank(darker, reading.outline, Marking.TRANSFER)
+    assert along(seen) == pytest.approx(along(reading), abs=0.01)
+    assert seen.measurement.coverage.value == pytest.approx(reading.measurement.coverage.value, abs=0.02)
+
+
+def test_a_bare_flank_has_no_compound() -> None:
+    outline = slanted_outline()
+    with pytest.raises(NoCompound):
+        read_flank(drawn_photo(outline, (0.5, 0.5, 0.5, 0.5)), outline, Marking.TRANSFER)
+
+
+@pytest.mark.parametrize(
+    ("print_at", "move"), [(TOWARD_A, Move.TOWARD_A), (TOWARD_B, Move.TOWARD_B), (MIDDLE, Move.STAY)]
+)
+def test_the_wheel_moves_toward_the_end_that_carries_the_pattern(
+    print_at: tuple[float, float, float, float], move: Move
+) -> None:
+    # US Army TM 5-3895-372-34, paragraph 6-10, in own words: shift the side that carries the contact away from centre.
+    pair = inspect_pair([read_drawn(Flank.LEFT, print_at)], [read_drawn(Flank.RIGHT, print_at)])
+    assert pair.advice.move is move
+
+
+def test_swapping_the_ends_flips_the_advice() -> None:
+    def swapped(reading: Reading) -> Reading:
+        o = reading.outline
+        edges = {"root": o.root[::-1], "tip": o.tip[::-1], "end_a": o.end_b, "end_b": o.end_a}
+        other = Flank.LEFT if o.flank is Flank.RIGHT else Flank.RIGHT
+        return read_flank(reading.photo, checked_outline(edges, other), Marking.TRANSFER)
+
+    left, right = read_drawn(Flank.LEFT, TOWARD_A), read_drawn(Flank.RIGHT, TOWARD_A)
+    assert inspect_pair([left], [right]).advice.move is Move.TOWARD_A
+    assert inspect_pair([swapped(right)], [swapped(left)]).advice.move is Move.TOWARD_B
+
+
+def test_one_flank_alone_gives_no_direction() -> None:
+    # One flank alone points the right way only 60 to 74 % of the time (own simulation of 13 gear sets).
+    assert inspect_pair([read_drawn(Flank.LEFT, TOWARD_A)], []).advice.move is Move.CANNOT_SAY
+
+
+def test_crossed_patterns_move_nothing() -> None:
+    pair = inspect_pair([read_drawn(Flank.LEFT, TOWARD_A)], [read_drawn(Flank.RIGHT, TOWARD_B)])
+    assert pair.advice.move in (Move.STAY, Move.CANNOT_SAY)
+    assert "crossed" in {finding.code for finding in pair.advice.findings}
+
+
+def test_shims_follow_the_sheet() -> None:
+    sheet = Sheet(shim_rule=ShimRule(End.A, End.B))
+    pair = inspect_pair([read_drawn(Flank.LEFT, TOWARD_A)], [read_drawn(Flank.RIGHT, TOWARD_A)], sheet)
+    assert pair.advice.move is Move.TOWARD_A
+    assert pair.advice.shims.carrier is End.A
+    assert pair.advice.shims.change is ShimChange.REMOVE
+
+
+def test_the_same_flank_given_twice_is_refused() -> None:
+    left = read_drawn(Flank.LEFT, MIDDLE)
+    with pytest.raises(DoNotBelongTogether):
+        inspect_pair([left, left], [read_drawn(Flank.RIGHT, MIDDLE)])
+
+
+def test_a_flank_given_as_the_other_is_refused() -> None:
+    with pytest.raises(DoNotBelongTogether):
+        inspect_pair([read_drawn(Flank.RIGHT, MIDDLE)], [read_drawn(Flank.RIGHT, MIDDLE)])
+
+
+def test_an_outline_of_another_photo_is_refused() -> None:
+    outline = slanted_outline()
+    small = Photo("small.png", np.full((120, 160, 3), 128, dtype=np.uint8))
+    with pytest.raises(DoNotBelongTogether):
+        read_flank(small, outline, Marking.TRANSFER)
+
+
+def test_a_declined_photo_is_named() -> None:
+    reason = NoCompound("No compound was found.", "Paint again.")
+    pair = inspect_pair([read_drawn(Flank.LEFT, MIDDLE)], [], declined=[Declined("right.jpg", Flank.RIGHT, reason)])
+    assert "right.jpg (right flank): No compound was found." in {caution.message for caution in pair.cautions}
