@@ -20,8 +20,9 @@ BROWSER_ARGUMENTS = [
 ]
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
+    """One browser per module: its event loop must be gone before other modules (notebooks) start theirs."""
     playwright_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     executable = next(filter(None, map(shutil.which, BROWSER_NAMES)), None)
     with playwright_api.sync_playwright() as playwright:

@@ -480,6 +480,10 @@ def test_several_teeth_in_one_file(opened: Opener, tmp_path: Path) -> None:
     page.click("#add-flank")
     page.fill("#tooth", "7 <b>")
     assert "copy" in page.inner_text("#state")
+    assert page.inner_text("#command").split() == [
+        *["patternscan", "read", "tooth.jpg", "--flank", "right"],
+        *["--marking", "transfer", "--outline", "tooth.outline.json"],
+    ]
     page.focus("[data-place=whole]")
     page.keyboard.press("Shift+ArrowRight")
     saved(page, tmp_path)
