@@ -27,6 +27,12 @@ LONG_SIDE_PX = 1600
 JPEG_QUALITY = 85
 START_ROOT_POINTS = 7
 START_END_POINTS = 3
+PIECES = {
+    "STYLE": "outline_page.css",
+    "POINTS": "outline_points.js",
+    "DRAWING": "outline_drawing.js",
+    "HANDS": "outline_hands.js",
+}
 
 
 def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None) -> str:
@@ -45,8 +51,12 @@ def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None)
         "flanks": entries,
     }
     parts = {"NAME": html.escape(photo.name), "PHOTO": _photo_address(photo), "JOB": _island(job)}
-    template = files("patternscan.reporting").joinpath("templates/outline_page.html").read_text(encoding="utf-8")
-    return re.sub(r"\{\{(NAME|PHOTO|JOB)\}\}", lambda found: parts[found[1]], template)
+    parts |= {key: _template(name) for key, name in PIECES.items()}
+    return re.sub(r"\{\{([A-Z]+)\}\}", lambda found: parts[found[1]], _template("outline_page.html"))
+
+
+def _template(name: str) -> str:
+    return files("patternscan.reporting").joinpath("templates", name).read_text(encoding="utf-8")
 
 
 def _entry(outline: Outline) -> dict[str, Any]:
