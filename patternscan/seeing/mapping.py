@@ -35,6 +35,8 @@ class FlankMap(Protocol):
 class BlendedPatch:
     """The bilinearly blended patch over four edge curves, each run through by its length in the picture.
 
+    ``lean`` says how the height is run through: the picture's middle between root and tip shows the place
+    up = lean / (1 + lean), so that 1 is even and more than 1 means that the tip half takes more room.
     Source: S. A. Coons, Surfaces for Computer-Aided Design of Space Forms, MIT MAC-TR-41, 1967 (from memory).
     """
 
@@ -43,12 +45,14 @@ class BlendedPatch:
     end_a: Edge
     end_b: Edge
     doubt: float
+    lean: float = 1.0
 
     def to_photo(self, places: Points) -> Points:
         """Places (n, 2) as along, up to pixels (n, 2) as x, y; outside 0..1 the edges are held at their corners."""
-        along, up = places[:, :1], places[:, 1:]
-        root, tip = resampled(self.root, places[:, 0]), resampled(self.tip, places[:, 0])
-        end_a, end_b = resampled(self.end_a, places[:, 1]), resampled(self.end_b, places[:, 1])
+        along = places[:, :1]
+        up = places[:, 1:] / (places[:, 1:] + self.lean * (1 - places[:, 1:]))
+        root, tip = resampled(self.root, along[:, 0]), resampled(self.tip, along[:, 0])
+        end_a, end_b = resampled(self.end_a, up[:, 0]), resampled(self.end_b, up[:, 0])
         across = (1 - up) * root + up * tip
         lengthwise = (1 - along) * end_a + along * end_b
         corners = (1 - up) * ((1 - along) * self.root[0] + along * self.root[-1]) + up * (
@@ -85,8 +89,17 @@ class BlendedPatch:
 
 def map_outline(outline: Outline) -> FlankMap:
     """The map of an outlined flank: for now the patch blended from its edges in the picture."""
-    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, doubt=PATCH_DOUBT)
+    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_DOUBT, PROFILE_LEAN)
 
 
-PATCH_DOUBT = 0.012
-"""Error that remains of a blended patch, one standard deviation, fraction of the face width; see tests/seeing/test_mapping.py."""
+PROFILE_LEAN = 1.26
+"""The tip half of an involute flank faces the camera more, and is nearer to it, than the root half.
+
+Worked out for involute profiles of 30 to 80 teeth seen 30 to 60 degrees off square from 4 to 8 face widths:
+the middle of the picture shows up = 0.557 +/- 0.018 (tests/seeing/test_mapping.py).
+"""
+PATCH_DOUBT = 0.016
+"""Error that remains of a blended patch along the face, one standard deviation, as a fraction of the face width.
+
+Rendered photos of known wheels gave 0.016 half-way along the face; see also tests/seeing/test_mapping.py.
+"""
