@@ -12,7 +12,7 @@ from patternscan.cautions import Caution
 from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.contact_shape import shape_print, shape_rubbed
-from patternscan.seeing.film import FlankLight, weigh_light
+from patternscan.seeing.film import PIGMENTS, FlankLight, weigh_light
 from patternscan.seeing.flank import FlattenedFlank
 from patternscan.seeing.split import FilmSplit, split_film
 
@@ -50,7 +50,7 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
     large_chance = _enlarged(chance, rows, cols)
     judged = np.asarray(_enlarged(light.judged.astype(np.float32), rows, cols) > 0.5) & flank.seen
     return CompoundMap(
-        compound=split.compound,
+        compound=split.pigment.compound,
         marking=marking,
         amount=np.clip(_enlarged(split.share, rows, cols), 0, 1),
         chance=large_chance,
@@ -61,8 +61,8 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
 
 
 def _present_film(light: FlankLight, compound: Compound | None) -> FilmSplit:
-    tried = [compound] if compound else list(Compound)
-    splits = [split for split in (split_film(light, c) for c in tried) if split is not None]
+    tried = [pigment for pigment in PIGMENTS if compound in (None, pigment.compound)]
+    splits = [split for pigment in tried if (split := split_film(light, pigment)) is not None]
     if not splits:
         raise NoCompound(
             "No marking compound was found on this flank: its colour is that of bare metal all over.",

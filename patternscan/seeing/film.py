@@ -25,55 +25,77 @@ WORK_ROWS = 128
 
 
 @dataclass(frozen=True, slots=True)
-class FilmColour:
-    """Where a compound lies in colour: (warmth, depth) of a full film, its spread, and the way it leads off metal.
-
-    ``ceiling``: warmth and depth beyond these speak of mirrored bronze only, not of more or less film.
-    ``rarity``: unlikeliness before looking; white is seldom used and thin blue comes near it.
-    """
+class Colour:
+    """A place in colour and its spread in each direction."""
 
     warmth: float
     depth: float
     warmth_spread: float
     depth_spread: float
-    direction: tuple[float, float] = (0.0, 0.0)
+
+
+BARE_BRONZE = Colour(0.75, 1.2, 0.4, 0.6)
+"""Machined gear bronze in white light, neighbouring flanks mirrored in it."""
+
+LAMP_SPREAD = 0.2
+"""How far the camera may leave the colour of the lamp in warmth and in depth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pigment:
+    """A compound's colour as a full film, and the direction in (warmth, depth) in which it leads off metal.
+
+    ``ceiling``: warmth and depth beyond these speak of mirrored bronze only, not of more or less film.
+    ``rarity``: unlikeliness before looking; white is seldom used and thin blue comes near it.
+    """
+
+    compound: Compound
+    colour: Colour
+    direction: tuple[float, float]
     ceiling: tuple[float, float] = (3.5, 4.0)
     rarity: float = 0.0
 
-    def tone(self, light: FlankLight) -> Grid:
+    def tone(self, warmth: Grid, depth: Grid) -> Grid:
         """How far each place lies along the way from metal to film."""
-        warmth, depth = np.minimum(light.warmth, self.ceiling[0]), np.minimum(light.depth, self.ceiling[1])
-        return np.asarray(self.direction[0] * warmth + self.direction[1] * depth, dtype=np.float32)
+        across, down = (np.minimum(g, top) for g, top in zip((warmth, depth), self.ceiling, strict=True))
+        return np.asarray(self.direction[0] * across + self.direction[1] * down, dtype=np.float32)
 
     @property
     def half_tone(self) -> float:
         """Tone half-way between bare bronze and a full film."""
         across, down = self.direction
-        return 0.5 * (across * (self.warmth + BARE_BRONZE.warmth) + down * (self.depth + BARE_BRONZE.depth))
+        warmth, depth = self.colour.warmth + BARE_BRONZE.warmth, self.colour.depth + BARE_BRONZE.depth
+        return 0.5 * (across * warmth + down * depth)
 
     @property
     def expected_step(self) -> float:
         """Tone of a full film above bare bronze."""
         across, down = self.direction
-        return across * (self.warmth - BARE_BRONZE.warmth) + down * (self.depth - BARE_BRONZE.depth)
+        return across * (self.colour.warmth - BARE_BRONZE.warmth) + down * (self.colour.depth - BARE_BRONZE.depth)
 
-    def unlikeliness(self, warmth: float, depth: float) -> float:
-        """Half the squared distance in spreads: ``rarity`` for the expected colour."""
-        across = (warmth - self.warmth) / self.warmth_spread
-        down = (depth - self.depth) / self.depth_spread
-        return self.rarity + 0.5 * (across * across + down * down)
+    def unlikeliness(self, film: tuple[float, float], metal: tuple[float, float]) -> float:
+        """Half the squared misfit of film and metal (warmth, depth), in spreads, under the lamp that suits best."""
+        own, bare = self.colour, BARE_BRONZE
+        across = _misfit(film[0] - own.warmth, metal[0] - bare.warmth, own.warmth_spread, bare.warmth_spread)
+        down = _misfit(film[1] - own.depth, metal[1] - bare.depth, own.depth_spread, bare.depth_spread)
+        return self.rarity + across + down
 
 
-BARE_BRONZE = FilmColour(0.75, 1.2, 0.4, 0.6)
-"""Machined gear bronze in white light, neighbouring flanks mirrored in it."""
+def _misfit(film: float, metal: float, film_spread: float, metal_spread: float) -> float:
+    """Least of half the squared misfits over a lamp shift common to both."""
+    weights = film_spread**-2, metal_spread**-2
+    lamp = (film * weights[0] + metal * weights[1]) / (sum(weights) + LAMP_SPREAD**-2)
+    return 0.5 * ((film - lamp) ** 2 * weights[0] + (metal - lamp) ** 2 * weights[1] + (lamp / LAMP_SPREAD) ** 2)
 
-FILM_COLOURS = {
-    Compound.BLUE: FilmColour(-0.35, -0.5, 0.45, 0.6, (-1.0, -0.5), (1.5, 1.8)),
-    Compound.WHITE: FilmColour(0.15, 0.25, 0.2, 0.3, (-1.0, -0.5), (1.5, 1.8), rarity=1.5),
-    Compound.YELLOW: FilmColour(0.55, 2.8, 0.3, 1.0, (-2.2, 1.0)),
-    Compound.RED: FilmColour(1.8, 1.2, 0.5, 0.7, (1.0, -0.4)),
-}
-"""Common pigments in white light: Prussian blue, titanium white, chrome or iron yellow, red lead and orange."""
+
+PIGMENTS = (
+    Pigment(Compound.BLUE, Colour(-0.35, -0.5, 0.45, 0.6), (-1.0, -0.5), (1.5, 1.8)),
+    Pigment(Compound.WHITE, Colour(0.15, 0.25, 0.2, 0.3), (-1.0, -0.5), (1.5, 1.8), rarity=2.2),
+    Pigment(Compound.YELLOW, Colour(0.55, 2.8, 0.3, 1.0), (-2.2, 1.0)),
+    Pigment(Compound.RED, Colour(1.9, 1.0, 0.5, 0.5), (1.0, -0.4)),
+    Pigment(Compound.RED, Colour(1.5, 1.9, 0.3, 0.5), (1.0, 0.0), rarity=1.0),
+)
+"""Common pigments in white light: Prussian blue, titanium white, chrome or iron yellow, red, and orange to red lead."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

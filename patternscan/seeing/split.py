@@ -8,8 +8,7 @@ from math import log
 import cv2
 import numpy as np
 
-from patternscan.frame import Compound
-from patternscan.seeing.film import BARE_BRONZE, FILM_COLOURS, FlankLight, Grid, Mask
+from patternscan.seeing.film import FlankLight, Grid, Mask, Pigment
 
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
@@ -21,46 +20,48 @@ class FilmSplit:
 
     ``step``: how far film and metal lie apart; ``separation``: that over the spread inside the groups.
     ``crispness``: part of the step that happens within a few cells of the border; shading is never crisp.
+    ``matness``: logarithm of how much livelier the light plays on the metal than on the film.
     ``unlikeliness``: how badly the colours fit this compound on bronze; smaller is better.
     """
 
-    compound: Compound
+    pigment: Pigment
     share: Grid
     step: float
     separation: float
     crispness: float
+    matness: float
     unlikeliness: float
 
     @property
     def contrast(self) -> float:
         """How plainly the groups part: a crisp step of the size expected of the compound, and tight groups."""
-        rise = self.step * self.crispness / FILM_COLOURS[self.compound].expected_step
-        return 1.5 * log(max(rise, 1e-3)) + 0.5 * log(max(self.separation, 1e-3))
+        rise = self.step * self.crispness / self.pigment.expected_step
+        return 1.5 * log(max(rise, 1e-3)) + log(max(self.separation, 1e-3))
 
     @property
     def merit(self) -> float:
         """How well this compound explains the flank: plain groups of likely colours."""
-        return self.contrast - 0.5 * self.unlikeliness
+        return self.contrast - 0.5 * self.unlikeliness + 0.5 * self.matness
 
 
-def split_film(light: FlankLight, compound: Compound) -> FilmSplit | None:
-    """Split a flank into film and metal along a compound's own direction; None without two groups.
+def split_film(light: FlankLight, pigment: Pigment) -> FilmSplit | None:
+    """Split a flank into film and metal along a pigment's own direction; None without two groups.
 
     Three partings are tried, because a print that is small, or metal that is not all one colour, misleads one.
     """
-    tone = FILM_COLOURS[compound].tone(light)
+    tone = pigment.tone(light.warmth, light.depth)
     values = tone[light.judged]
     if values.size < 0.2 * tone.size:
         return None
     middle = parting(values)
-    starts = (middle, parting(values[values > middle]), FILM_COLOURS[compound].half_tone)
-    splits = [split for start in starts if (split := _split_from(light, compound, tone, start)) is not None]
+    starts = (middle, parting(values[values > middle]), pigment.half_tone)
+    splits = [split for start in starts if (split := _split_from(light, pigment, tone, start)) is not None]
     return max(
         splits, key=lambda split: split.contrast - 0.1 * split.unlikeliness + 0.05 * (split is splits[0]), default=None
     )
 
 
-def _split_from(light: FlankLight, compound: Compound, tone: Grid, start: float) -> FilmSplit | None:
+def _split_from(light: FlankLight, pigment: Pigment, tone: Grid, start: float) -> FilmSplit | None:
     """Let a first parting settle on the local tones of film and metal."""
     film = light.judged & (tone > start)
     for _ in range(3):
@@ -74,10 +75,20 @@ def _split_from(light: FlankLight, compound: Compound, tone: Grid, start: float)
         return None
     full = film & (tone >= np.median(tone[film]))
     step = float(np.median(tone[film]) - np.median(tone[metal]))
-    unlikeliness = FILM_COLOURS[compound].unlikeliness(_middle(light.warmth, full), _middle(light.depth, full))
-    unlikeliness += BARE_BRONZE.unlikeliness(_middle(light.warmth, metal), _middle(light.depth, metal))
-    separation = step / float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal]))) + 1e-6)
-    return FilmSplit(compound, share, step, separation, _rise(tone, film, metal) / step, unlikeliness)
+    return FilmSplit(
+        pigment=pigment,
+        share=share,
+        step=step,
+        separation=step / float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal]))) + 1e-6),
+        crispness=_rise(tone, film, metal) / max(step, 1e-6),
+        matness=_matness(light.brightness, film, metal),
+        unlikeliness=pigment.unlikeliness(_middle(light, full), _middle(light, metal)),
+    )
+
+
+def _matness(brightness: Grid, film: Mask, metal: Mask) -> float:
+    spread = [float(np.std(np.log(brightness[m] + 1e-3))) for m in (metal, film)]
+    return float(np.clip(log((spread[0] + 0.1) / (spread[1] + 0.1)), -1, 1))
 
 
 def _share(tone: Grid, film: Mask, metal: Mask) -> Grid:
@@ -131,5 +142,5 @@ def local_mean(tone: Grid, members: Mask, reach_px: float = 40.0) -> Grid:
     return np.asarray(middle + drift, dtype=np.float32)
 
 
-def _middle(grid: Grid, members: Mask) -> float:
-    return float(np.median(grid[members]))
+def _middle(light: FlankLight, members: Mask) -> tuple[float, float]:
+    return float(np.median(light.warmth[members])), float(np.median(light.depth[members]))
