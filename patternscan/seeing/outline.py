@@ -292,11 +292,12 @@ def _cross(first: Edge, second: Edge) -> bool:
     p, r = first[:-1, None, :], np.diff(first, axis=0)[:, None, :]
     q, s = second[None, :-1, :], np.diff(second, axis=0)[None, :, :]
     turn = r[..., 0] * s[..., 1] - r[..., 1] * s[..., 0]
+    parallel = np.abs(turn) <= 1e-7 * np.linalg.norm(r, axis=2) * np.linalg.norm(s, axis=2)
+    turn = np.where(parallel, 1.0, turn)
     gap = q - p
-    with np.errstate(divide="ignore", invalid="ignore"):
-        t = (gap[..., 0] * s[..., 1] - gap[..., 1] * s[..., 0]) / turn
-        u = (gap[..., 0] * r[..., 1] - gap[..., 1] * r[..., 0]) / turn
-    return bool(np.any((turn != 0) & (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1)))
+    t = (gap[..., 0] * s[..., 1] - gap[..., 1] * s[..., 0]) / turn
+    u = (gap[..., 0] * r[..., 1] - gap[..., 1] * r[..., 0]) / turn
+    return bool(np.any(~parallel & (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1)))
 
 
 def resampled(edge: Edge, fractions: Sequence[float] | NDArray[np.float64]) -> Edge:
