@@ -12,7 +12,9 @@ from patternscan.cautions import Caution
 from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.contact_shape import shape_print, shape_rubbed
+from patternscan.seeing.contradiction import refuse_contradiction
 from patternscan.seeing.film import PIGMENTS, FlankLight, weigh_light
+from patternscan.seeing.film_doubts import doubts_of_contact, doubts_of_film, doubts_of_light
 from patternscan.seeing.flank import FlattenedFlank
 from patternscan.seeing.split import FilmSplit, split_film
 
@@ -43,32 +45,40 @@ class CompoundMap:
 def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | None) -> CompoundMap:
     """Find the contact; ``compound`` None means find out which. Raises NoCompound, DoNotBelongTogether."""
     light = weigh_light(flank.pixels, flank.seen)
-    split = _present_film(light, compound)
+    readings = _readings(light, compound)
+    split = readings[0]
+    refuse_contradiction(split.share, light.judged, marking)
     shape = shape_print if marking is Marking.TRANSFER else shape_rubbed
     chance = shape(split.share, light.judged)
     rows, cols = flank.seen.shape
-    large_chance = _enlarged(chance, rows, cols)
+    large = _enlarged(chance, rows, cols)
     judged = np.asarray(_enlarged(light.judged.astype(np.float32), rows, cols) > 0.5) & flank.seen
+    contact = np.asarray(large > 0.5)
     return CompoundMap(
         compound=split.pigment.compound,
         marking=marking,
         amount=np.clip(_enlarged(split.share, rows, cols), 0, 1),
-        chance=large_chance,
-        contact=np.asarray(large_chance > 0.5),
+        chance=large,
+        contact=contact,
         judged=judged,
-        cautions=(),
+        cautions=(
+            *doubts_of_light(flank, judged),
+            *doubts_of_film(readings),
+            *doubts_of_contact(contact, judged, marking),
+        ),
     )
 
 
-def _present_film(light: FlankLight, compound: Compound | None) -> FilmSplit:
+def _readings(light: FlankLight, compound: Compound | None) -> list[FilmSplit]:
+    """Every way to explain the flank by a film of compound, best first."""
     tried = [pigment for pigment in PIGMENTS if compound in (None, pigment.compound)]
-    splits = [split for pigment in tried if (split := split_film(light, pigment)) is not None]
+    splits = [split for pigment in tried if (split := split_film(light, pigment)) is not None and split.present]
     if not splits:
         raise NoCompound(
             "No marking compound was found on this flank: its colour is that of bare metal all over.",
             "Check that this is the marked flank, or coat and print again, and take the photo in even light.",
         )
-    return max(splits, key=lambda split: split.merit)
+    return sorted(splits, key=lambda split: -split.merit)
 
 
 def _enlarged(grid: NDArray[np.float32], rows: int, cols: int) -> NDArray[np.float32]:

@@ -45,6 +45,7 @@ LAMP_SPREAD = 0.2
 class Pigment:
     """A compound's colour as a full film, and the direction in (warmth, depth) in which it leads off metal.
 
+    ``least_rise``: part of the expected step below which a crisp change of colour may still be bare metal.
     ``ceiling``: warmth and depth beyond these speak of mirrored bronze only, not of more or less film.
     ``rarity``: unlikeliness before looking; white is seldom used and thin blue comes near it.
     """
@@ -52,6 +53,7 @@ class Pigment:
     compound: Compound
     colour: Colour
     direction: tuple[float, float]
+    least_rise: float
     ceiling: tuple[float, float] = (3.5, 4.0)
     rarity: float = 0.0
 
@@ -89,11 +91,11 @@ def _misfit(film: float, metal: float, film_spread: float, metal_spread: float) 
 
 
 PIGMENTS = (
-    Pigment(Compound.BLUE, Colour(-0.35, -0.5, 0.45, 0.6), (-1.0, -0.5), (1.5, 1.8)),
-    Pigment(Compound.WHITE, Colour(0.15, 0.25, 0.2, 0.3), (-1.0, -0.5), (1.5, 1.8), rarity=2.2),
-    Pigment(Compound.YELLOW, Colour(0.55, 2.8, 0.3, 1.0), (-2.2, 1.0)),
-    Pigment(Compound.RED, Colour(1.9, 1.0, 0.5, 0.5), (1.0, -0.4)),
-    Pigment(Compound.RED, Colour(1.5, 1.9, 0.3, 0.5), (1.0, 0.0), rarity=1.0),
+    Pigment(Compound.BLUE, Colour(-0.35, -0.5, 0.45, 0.6), (-1.0, -0.5), 0.18, (1.5, 1.8)),
+    Pigment(Compound.WHITE, Colour(0.15, 0.25, 0.2, 0.3), (-1.0, -0.5), 0.45, (1.5, 1.8), rarity=2.2),
+    Pigment(Compound.YELLOW, Colour(0.55, 2.8, 0.3, 1.0), (-2.2, 1.0), 0.26),
+    Pigment(Compound.RED, Colour(1.9, 1.0, 0.5, 0.5), (1.0, -0.4), 0.25),
+    Pigment(Compound.RED, Colour(1.5, 1.9, 0.3, 0.5), (1.0, 0.0), 0.42, rarity=1.0),
 )
 """Common pigments in white light: Prussian blue, titanium white, chrome or iron yellow, red, and orange to red lead."""
 

@@ -10,6 +10,9 @@ import numpy as np
 
 from patternscan.seeing.film import FlankLight, Grid, Mask, Pigment
 
+LEAST_SEPARATION = 2.2
+"""Groups nearer to each other than this many spreads are one group cut in two (a single normal cut at its middle
+gives 2.6, but with no crisp border)."""
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
 
@@ -33,10 +36,19 @@ class FilmSplit:
     unlikeliness: float
 
     @property
+    def rise(self) -> float:
+        """Crisp part of the step, as a part of the step expected of a full film."""
+        return self.step * self.crispness / self.pigment.expected_step
+
+    @property
+    def present(self) -> bool:
+        """Whether there are really two groups, and not one metal in changing light."""
+        return self.rise > self.pigment.least_rise and self.separation > LEAST_SEPARATION
+
+    @property
     def contrast(self) -> float:
         """How plainly the groups part: a crisp step of the size expected of the compound, and tight groups."""
-        rise = self.step * self.crispness / self.pigment.expected_step
-        return 1.5 * log(max(rise, 1e-3)) + log(max(self.separation, 1e-3))
+        return 1.5 * log(max(self.rise, 1e-3)) + log(max(self.separation, 1e-3))
 
     @property
     def merit(self) -> float:

@@ -1,0 +1,87 @@
+"""What makes a reading of the compound doubtful, in words a fitter can act on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from patternscan.cautions import Caution
+from patternscan.frame import Marking
+from patternscan.seeing.film import Mask
+from patternscan.seeing.flank import FlattenedFlank
+from patternscan.seeing.split import FilmSplit
+
+
+def doubts_of_light(flank: FlattenedFlank, judged: Mask) -> Iterator[Caution]:
+    """Glare, darkness, and a flank cut off by the edge of the photo."""
+    outside = 1 - float(flank.seen.mean())
+    if outside > 0.02:
+        yield Caution(
+            "cut-off",
+            f"{outside:.0%} of the flank lies outside the photo.",
+            "Take the photo again with the whole flank in it.",
+            grave=outside > 0.15,
+        )
+    bright = flank.pixels.max(axis=2)
+    glare = float((flank.seen & ~judged & (bright >= 200)).mean())
+    if glare > 0.04:
+        yield Caution(
+            "glare",
+            f"Glare hides {glare:.0%} of the flank.",
+            "Move the lamp to the side or shade it, then take the photo again.",
+            grave=glare > 0.25,
+        )
+    dark = float((bright[flank.seen] < 40).mean()) if flank.seen.any() else 0.0
+    if dark > 0.5:
+        yield Caution(
+            "dark",
+            "Most of the flank is very dark in this photo.",
+            "Give more light from the side and take the photo again.",
+            grave=dark > 0.9,
+        )
+
+
+def doubts_of_film(readings: Sequence[FilmSplit]) -> Iterator[Caution]:
+    """Compound that hardly differs from the metal, and compound whose colour is uncertain. Best reading first."""
+    best = readings[0]
+    if best.rise < 1.5 * best.pigment.least_rise or best.separation < 2.8:
+        yield Caution(
+            "weak-contrast",
+            "Compound and metal look much alike in this photo.",
+            "Use a compound of another colour, or take the photo in daylight without glare.",
+        )
+    others = [r for r in readings if r.pigment.compound is not best.pigment.compound]
+    if others and others[0].merit > best.merit - 0.4:
+        yield Caution(
+            "compound-uncertain",
+            f"The compound looks {best.pigment.compound.value}, but could be {others[0].pigment.compound.value}.",
+            "Name the colour with --compound and read the photo again.",
+            grave=_agreement(best, others[0]) < 0.5,
+        )
+
+
+def doubts_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator[Caution]:
+    """A flank that carries no contact, or hardly anything else."""
+    coverage = float(contact[judged].mean()) if judged.any() else 0.0
+    if coverage > 0.65:
+        printed = marking is Marking.TRANSFER
+        yield Caution(
+            "thick-coat" if printed else "rubbed-all-over",
+            f"{coverage:.0%} of the flank is {'marked' if printed else 'rubbed bare'}: its place says little.",
+            "Paint the worm thinner and print again." if printed else "Paint the flank again, evenly and thinly.",
+            grave=coverage > 0.8,
+        )
+    if coverage == 0.0:
+        yield Caution(
+            "no-contact",
+            "Compound was found, but no contact.",
+            "Turn the worm under light drag through full mesh, both ways, and take the photo again.",
+            grave=True,
+        )
+
+
+def _agreement(first: FilmSplit, second: FilmSplit) -> float:
+    """Overlap of two readings' films over their union."""
+    one, two = first.share > 0.5, second.share > 0.5
+    return float((one & two).sum() / max(int(np.sum(one | two)), 1))
