@@ -6,11 +6,13 @@ import numpy as np
 
 from patternscan.errors import DoNotBelongTogether
 from patternscan.frame import Marking
-from patternscan.seeing.contact_shape import closed, filled, kept_patches, opened
+from patternscan.seeing.contact_shape import closed, filled, kept_patches
 from patternscan.seeing.film import Grid, Mask
 
-END_BANDS = (0.02, 0.12)
-"""Where the ends are looked at, as fractions of the face width from each end."""
+END_BAND = (0.05, 0.2)
+"""Where paint is looked for near the ends, as fractions of the face width: the outermost rim is often missed."""
+CLEAN_BAND = (0.02, 0.12)
+"""Where clean metal is looked for near the ends."""
 
 
 def refuse_contradiction(share: Grid, judged: Mask, marking: Marking) -> None:
@@ -29,27 +31,30 @@ def refuse_contradiction(share: Grid, judged: Mask, marking: Marking) -> None:
 
 
 def looks_painted(film: Mask) -> bool:
-    """Paint at both ends, on most of the flank, round one bare patch that reaches neither end."""
-    if min(_end_shares(film)) < 0.6 or film.mean() < 0.45:
+    """Paint near both ends and on about half of the flank or more, with a bare patch from root to tip between."""
+    if min(_end_shares(film, END_BAND)) < 0.65 or film.mean() < 0.48:
         return False
-    bare = kept_patches(opened(~film, 15, 25), 0.99)
-    columns = bare.any(axis=0)
-    return bool(bare.mean() > 0.04 and not columns[:8].any() and not columns[-8:].any())
+    bare_height = 1 - _away_from_edges(film).mean(axis=0)
+    inner = bare_height[int(0.2 * bare_height.size) : int(0.8 * bare_height.size)]
+    return bool(np.mean(inner > 0.6) > 0.05)
 
 
 def looks_printed(film: Mask) -> bool:
     """One compact print that fills most of its own length, with clean metal at both ends."""
-    if max(_end_shares(film)) > 0.06 or not 0.06 < film.mean() < 0.6:
+    if max(_end_shares(film, CLEAN_BAND)) > 0.06 or not 0.06 < film.mean() < 0.6:
         return False
     largest = kept_patches(film, 0.99)
-    whole = filled(largest)
-    return bool(largest.sum() > 0.85 * film.sum() and largest.sum() > 0.8 * whole.sum())
+    return bool(largest.sum() > 0.85 * film.sum() and largest.sum() > 0.8 * filled(largest).sum())
 
 
-def _end_shares(film: Mask) -> tuple[float, float]:
-    """Painted part of the bands near both ends, away from root and tip."""
-    rows, cols = film.shape
-    middle = film[int(0.15 * rows) : int(0.85 * rows), :]
-    near, far = (int(part * cols) for part in END_BANDS)
-    ends = middle[:, near:far], middle[:, cols - far : cols - near]
-    return float(np.mean(ends[0])), float(np.mean(ends[1]))
+def _end_shares(film: Mask, band: tuple[float, float]) -> tuple[float, float]:
+    """Painted part of a band near each end, away from root and tip."""
+    middle = _away_from_edges(film)
+    cols = middle.shape[1]
+    near, far = (int(part * cols) for part in band)
+    return float(np.mean(middle[:, near:far])), float(np.mean(middle[:, cols - far : cols - near]))
+
+
+def _away_from_edges(film: Mask) -> Mask:
+    rows = film.shape[0]
+    return film[int(0.15 * rows) : int(0.85 * rows)]
