@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import fmean, stdev
 
 from patternscan.frame import FLANK_CENTRE, Flank
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.measurement import Measurement
 
+NINE_IN_TEN = 1.645
+"""Half-width of the 90 % interval of a normal error, in standard deviations (any table of the normal law)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """Where along the face the centroid should lie on each flank; the centre unless the machine sheet says otherwise."""
+    """Where along the face the centroid should lie on each flank; the centre unless the sheet says otherwise."""
 
     left: float = FLANK_CENTRE.along
     right: float = FLANK_CENTRE.along
@@ -50,10 +55,54 @@ class Comparison:
 
 
 def pool_teeth(flank: Flank, teeth: Sequence[Measurement]) -> PooledFlank | None:
-    """Pool the teeth of one flank; None when none of them shows contact."""
-    raise NotImplementedError
+    """Pool the teeth of one flank; teeth without contact do not count. None when none of them shows contact."""
+    touched = [tooth for tooth in teeth if tooth.along is not None and tooth.up is not None]
+    if not touched:
+        return None
+    alongs = [tooth.along for tooth in touched if tooth.along is not None]
+    ups = [tooth.up for tooth in touched if tooth.up is not None]
+    places = [along.value for along in alongs]
+    return PooledFlank(
+        flank=flank,
+        teeth=len(touched),
+        along=_pooled(alongs),
+        up=_pooled(ups),
+        coverage=_pooled([tooth.coverage for tooth in touched]),
+        length=fmean(tooth.length for tooth in touched),
+        height=fmean(tooth.height for tooth in touched),
+        spread=max(places) - min(places) if len(places) > 1 else None,
+    )
 
 
 def compare_flanks(left: PooledFlank | None, right: PooledFlank | None, target: Target) -> Comparison:
-    """Shared and opposed shift of two pooled flanks."""
-    raise NotImplementedError
+    """Shared and opposed shift of two pooled flanks; the doubts of both flanks are taken as independent."""
+    if left is None or right is None:
+        return Comparison(left, right, target, None, None)
+    off_left, off_right = left.along.shifted(-target.left), right.along.shifted(-target.right)
+    return Comparison(left, right, target, _half_sum(off_left, off_right), _half_sum(off_left, _turned(off_right)))
+
+
+def _pooled(readings: Sequence[Interval]) -> Interval:
+    """Mean of several readings.
+
+    The doubt of one reading does not shrink with the number of teeth, because lamp, eye and outline err alike on
+    all of them; the scatter between teeth is added as the standard error of the mean.
+    """
+    value = fmean(reading.value for reading in readings)
+    scatter = 0.0
+    if len(readings) > 1:
+        scatter = NINE_IN_TEN * stdev(reading.value for reading in readings) / math.sqrt(len(readings))
+    below = math.hypot(fmean(reading.value - reading.low for reading in readings), scatter)
+    above = math.hypot(fmean(reading.high - reading.value for reading in readings), scatter)
+    return Interval(value, value - below, value + above)
+
+
+def _half_sum(first: Interval, second: Interval) -> Interval:
+    value = (first.value + second.value) / 2
+    below = math.hypot(first.value - first.low, second.value - second.low) / 2
+    above = math.hypot(first.high - first.value, second.high - second.value) / 2
+    return Interval(value, value - below, value + above)
+
+
+def _turned(interval: Interval) -> Interval:
+    return Interval(-interval.value, -interval.high, -interval.low)
