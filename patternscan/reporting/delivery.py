@@ -1,0 +1,102 @@
+"""Files go out here: whole or not at all, never over an input, never over an older file unless asked."""
+
+from __future__ import annotations
+
+import io
+import os
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+
+from PIL import Image
+
+from patternscan.errors import CannotWrite
+
+JPEG_QUALITY = 90
+
+
+def deliver(
+    folder: Path, files: Mapping[str, bytes], overwrite: bool, originals: Sequence[Path] = ()
+) -> tuple[Path, ...]:
+    """Write all files into a folder, making it when missing. Raises CannotWrite and then leaves nothing behind.
+
+    ``originals`` are the inputs of the run; they are refused as targets even with ``overwrite``.
+    """
+    targets = tuple(folder / name for name in files)
+    for target in targets:
+        _refuse(target, overwrite, originals)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _cannot_write(folder, error) from error
+    _write_all(dict(zip(targets, files.values(), strict=True)))
+    return targets
+
+
+def deliver_file(path: Path, content: bytes, overwrite: bool, originals: Sequence[Path] = ()) -> Path:
+    """Write one file; see ``deliver``."""
+    return deliver(path.parent, {path.name: content}, overwrite, originals)[0]
+
+
+def png_bytes(image: Image.Image) -> bytes:
+    """A picture as PNG, without any text or profile."""
+    return _encoded(image, "PNG")
+
+
+def jpeg_bytes(image: Image.Image) -> bytes:
+    """A picture as JPEG, without EXIF, comment or profile."""
+    return _encoded(image.convert("RGB"), "JPEG", quality=JPEG_QUALITY)
+
+
+def _encoded(image: Image.Image, kind: str, **options: int) -> bytes:
+    bare = Image.frombytes(image.mode, image.size, image.tobytes())
+    memory = io.BytesIO()
+    bare.save(memory, kind, **options)
+    return memory.getvalue()
+
+
+def _refuse(target: Path, overwrite: bool, originals: Sequence[Path]) -> None:
+    if any(_same_file(target, original) for original in originals):
+        raise CannotWrite(f"{target} is an input of this run.", "Give another folder or name for the output.")
+    if target.is_dir():
+        raise CannotWrite(f"{target} is a folder.", "Give another name for the output.")
+    if target.exists() and not overwrite:
+        raise CannotWrite(f"{target} is already there.", "Give another folder, or --overwrite to replace it.")
+
+
+def _same_file(first: Path, second: Path) -> bool:
+    return first.resolve() == second.resolve() or (first.exists() and second.exists() and first.samefile(second))
+
+
+def _write_all(contents: Mapping[Path, bytes]) -> None:
+    """First every file under a temporary name, then all renamed; what was made is removed when one fails."""
+    waiting: dict[Path, Path] = {}
+    target = Path()
+    try:
+        for target, content in contents.items():
+            waiting[target] = _write_waiting(target, content)
+        for target, temporary in waiting.items():
+            os.replace(temporary, target)
+    except OSError as error:
+        raise _cannot_write(target, error) from error
+    finally:
+        for temporary in waiting.values():
+            temporary.unlink(missing_ok=True)
+
+
+def _write_waiting(target: Path, content: bytes) -> Path:
+    with NamedTemporaryFile(dir=target.parent, prefix=f".{target.name}.", delete=False) as file:
+        temporary = Path(file.name)
+        try:
+            file.write(content)
+        except OSError:
+            temporary.unlink(missing_ok=True)
+            raise
+    temporary.chmod(0o644)
+    return temporary
+
+
+def _cannot_write(target: Path, error: OSError) -> CannotWrite:
+    return CannotWrite(
+        f"{target} cannot be written: {error.strerror or error}.", "Give a folder with --out that you may write to."
+    )

@@ -1,0 +1,230 @@
+"""Results as JSON documents, and judgements read back for a comparison."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from PIL import Image
+
+from patternscan import __version__
+from patternscan.cautions import Caution
+from patternscan.errors import DoNotBelongTogether, WrongUse
+from patternscan.frame import Compound, Marking
+from patternscan.inspection import Inspection, Reading
+from patternscan.judging.change import BeforeAfter, Change, FlankChange, FlankState, JudgedState
+from patternscan.judging.comparison import PooledFlank
+from patternscan.measuring.interval import Interval
+from patternscan.seeing.outline import EDGE_NAMES, points_as_lists
+from patternscan.seeing.photo import Photo
+
+READING, JUDGEMENT, COMPARISON = "patternscan-reading", "patternscan-judgement", "patternscan-comparison"
+VERSION = 1
+DIGITS = 4
+
+Document = dict[str, Any]
+
+
+def reading_document(photo: Photo, readings: Sequence[Reading]) -> Document:
+    """What ``read --json`` prints."""
+    return {
+        "format": READING,
+        "version": VERSION,
+        "tool": f"patternscan {__version__}",
+        "photo": {"name": photo.name, "width_px": photo.width_px, "height_px": photo.height_px},
+        "flanks": [_flank(reading) for reading in readings],
+    }
+
+
+def judgement_document(inspection: Inspection) -> Document:
+    """What ``judge --json`` prints."""
+    comparison, advice = inspection.comparison, inspection.advice
+    shims = advice.shims
+    return {
+        "format": JUDGEMENT,
+        "version": VERSION,
+        "tool": f"patternscan {__version__}",
+        "machine": inspection.machine,
+        "left": [reading_document(reading.photo, [reading]) for reading in inspection.left],
+        "right": [reading_document(reading.photo, [reading]) for reading in inspection.right],
+        "pooled": {"left": _pooled(comparison.left), "right": _pooled(comparison.right)},
+        "target": {"left_along": comparison.target.left, "right_along": comparison.target.right},
+        "shared_shift": {"along": _interval(comparison.shared)},
+        "opposed_shift": {"along": _interval(comparison.opposed)},
+        "advice": {
+            "move_wheel": advice.move.value,
+            "shims": {
+                "carrier": shims.carrier.value if shims.carrier else None,
+                "change": shims.change.value,
+                "amount_mm": shims.amount_mm,
+            },
+            "because": advice.because,
+            "findings": [{"code": one.code, "message": one.message} for one in advice.findings],
+        },
+        "cautions": _cautions(inspection.cautions),
+    }
+
+
+def comparison_document(change: Change) -> Document:
+    """What ``compare --json`` prints."""
+    return {
+        "format": COMPARISON,
+        "version": VERSION,
+        "tool": f"patternscan {__version__}",
+        "shared_shift": {"along": _before_after(change.shared)},
+        "opposed_shift": {"along": _before_after(change.opposed)},
+        "left": _flank_change(change.left),
+        "right": _flank_change(change.right),
+        "comparable": {
+            "position": change.position_comparable,
+            "coverage": change.coverage_comparable,
+            "why": list(change.why),
+        },
+        "verdict": change.verdict.value,
+        "because": change.because,
+        "cautions": _cautions(change.cautions),
+    }
+
+
+def contact_map_image(reading: Reading) -> Image.Image:
+    """The contact map as a grey picture, 256 columns (A to B) by 128 rows (top row = tip).
+
+    255 contact, 0 no contact, 128 cannot be judged; each cell is the majority of its four.
+    """
+    contact, judged = (_halved(mask) for mask in (reading.compound_map.contact, reading.compound_map.judged))
+    grey = np.where(judged >= 0.5, np.where(contact >= 0.5, 255, 0), 128).astype(np.uint8)
+    return Image.fromarray(grey)
+
+
+def read_judgement(path: Path) -> JudgedState:
+    """Read what ``judge --json`` wrote. Raises WrongUse for no JSON file, DoNotBelongTogether for another document."""
+    content = _json(path)
+    if content.get("format") != JUDGEMENT or content.get("version") != VERSION:
+        raise DoNotBelongTogether(
+            f"{path.name} is not a judgement but {content.get('format') or 'something else'}.",
+            "Give two files written by 'patternscan judge --json' or found as judgement.json in its --out folder.",
+        )
+    try:
+        return _state(content)
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        raise DoNotBelongTogether(
+            f"{path.name} is a damaged judgement ({type(error).__name__}: {error}).", "Judge the photos again."
+        ) from error
+
+
+def _json(path: Path) -> Document:
+    try:
+        content = json.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise WrongUse(f"{path} cannot be read: {error.strerror or error}.", "Check its name and place.") from error
+    except ValueError as error:
+        raise WrongUse(f"{path.name} is not JSON: {error}.", "Give a file written by 'patternscan judge'.") from error
+    return content if isinstance(content, dict) else {}
+
+
+def _state(content: Document) -> JudgedState:
+    flanks = [flank for side in ("left", "right") for one in content[side] for flank in one["flanks"]]
+    return JudgedState(
+        shared=_read_interval(content["shared_shift"]["along"]),
+        opposed=_read_interval(content["opposed_shift"]["along"]),
+        left=_read_flank(content["pooled"]["left"]),
+        right=_read_flank(content["pooled"]["right"]),
+        marking=Marking(flanks[0]["marking"]) if flanks else None,
+        compounds=frozenset(Compound(flank["compound"]) for flank in flanks),
+        machine=content.get("machine"),
+        grave_cautions=tuple(
+            Caution(str(one["code"]), str(one["message"]), str(one["remedy"]), True)
+            for one in content["cautions"]
+            if one.get("grave")
+        ),
+    )
+
+
+def _read_flank(pooled: Document | None) -> FlankState | None:
+    if pooled is None:
+        return None
+    along, up, coverage = (_read_interval(pooled[key]) for key in ("along", "up", "coverage"))
+    if along is None or up is None or coverage is None:
+        return None
+    return FlankState(along, up, coverage)
+
+
+def _read_interval(numbers: Document | None) -> Interval | None:
+    if numbers is None:
+        return None
+    return Interval(float(numbers["value"]), float(numbers["low"]), float(numbers["high"]))
+
+
+def _flank(reading: Reading) -> Document:
+    outline, found, measured = reading.outline, reading.compound_map, reading.measurement
+    centroid = None
+    if measured.along is not None and measured.up is not None:
+        centroid = {"along": _interval(measured.along), "up": _interval(measured.up)}
+    return {
+        "flank": outline.flank.value,
+        "tooth": outline.tooth,
+        "outline": {
+            "source": outline.source.value,
+            "confidence": _rounded(outline.confidence),
+            **{name: points_as_lists(getattr(outline, name)) for name in EDGE_NAMES},
+        },
+        "marking": found.marking.value,
+        "compound": found.compound.value,
+        "coverage": _interval(measured.coverage),
+        "centroid": centroid,
+        "length": {"value": _rounded(measured.length)},
+        "height": {"value": _rounded(measured.height)},
+        "judged_fraction": _rounded(measured.judged_fraction),
+        "cautions": _cautions(reading.cautions),
+    }
+
+
+def _pooled(flank: PooledFlank | None) -> Document | None:
+    if flank is None:
+        return None
+    return {
+        "teeth": flank.teeth,
+        "along": _interval(flank.along),
+        "up": _interval(flank.up),
+        "coverage": _interval(flank.coverage),
+        "length": _rounded(flank.length),
+        "height": _rounded(flank.height),
+        "spread": None if flank.spread is None else _rounded(flank.spread),
+    }
+
+
+def _flank_change(change: FlankChange | None) -> Document | None:
+    if change is None:
+        return None
+    return {name: _before_after(getattr(change, name)) for name in ("coverage", "along", "up")}
+
+
+def _before_after(numbers: BeforeAfter | None) -> Document | None:
+    if numbers is None:
+        return None
+    return {name: _interval(getattr(numbers, name)) for name in ("before", "after", "change")}
+
+
+def _interval(interval: Interval | None) -> Document | None:
+    if interval is None:
+        return None
+    return {name: _rounded(getattr(interval, name)) for name in ("value", "low", "high")}
+
+
+def _cautions(cautions: Iterable[Caution]) -> list[Document]:
+    return [{"code": one.code, "message": one.message, "remedy": one.remedy, "grave": one.grave} for one in cautions]
+
+
+def _rounded(number: float) -> float:
+    """Rounded to a ten-thousandth; rounding never turns low <= value <= high round."""
+    return round(float(number), DIGITS) + 0.0
+
+
+def _halved(mask: np.ndarray[Any, np.dtype[np.bool_]]) -> np.ndarray[Any, np.dtype[np.float64]]:
+    """Mean of each two by two cells of a mask (rows, cols)."""
+    rows, cols = mask.shape
+    blocks: np.ndarray[Any, np.dtype[np.float64]] = mask.reshape(rows // 2, 2, cols // 2, 2).mean(axis=(1, 3))
+    return blocks
