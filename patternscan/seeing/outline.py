@@ -153,12 +153,12 @@ def read_outline_file(path: Path) -> OutlineFile:
     """Read and check an outline file. Raises NoTrustworthyOutline, DoNotBelongTogether."""
     remedy = "Make the outline again with 'patternscan outline PHOTO'."
     try:
-        content = json.loads(path.read_text(encoding="utf-8"))
+        content = json.loads(path.read_text(encoding="utf-8-sig"))
     except OSError as error:
         raise NoTrustworthyOutline(
             f"The outline file {path} cannot be read: {error.strerror or error}.", "Check its name and place."
         ) from error
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise NoTrustworthyOutline(f"The outline file {path.name} is not JSON: {error}.", remedy) from error
     if not isinstance(content, dict) or content.get("format") != FILE_FORMAT:
         raise NoTrustworthyOutline(f'{path.name} is not an outline file: it does not say "{FILE_FORMAT}".', remedy)
@@ -192,7 +192,7 @@ def points_as_lists(edge: Edge) -> list[list[float]]:
 
 
 def _flank_entry(entry: Any, name: str) -> Outline:
-    if not isinstance(entry, dict) or entry.get("flank") not in {f.value for f in Flank}:
+    if not isinstance(entry, dict) or entry.get("flank") not in [f.value for f in Flank]:
         found = entry.get("flank") if isinstance(entry, dict) else entry
         raise NoTrustworthyOutline(
             f"{name} names a flank {found!r}.", 'Write "left" or "right" as "flank" in the outline file.'
