@@ -1,0 +1,245 @@
+"""Finding the flank's outline in a photo: the wheel whose teeth best meet the picture's edges and its compound.
+
+Many views of a wheel are drawn at random about the places that look like compound; the good ones are changed a
+little again and again and the better kept; of the best view's teeth those that carry compound are outlined.
+"""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.errors import DoNotBelongTogether, NoTrustworthyOutline
+from patternscan.frame import Flank
+from patternscan.seeing import tooth_shape as shape
+from patternscan.seeing.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
+from patternscan.seeing.outline_evidence import (
+    WORKING_SIZE_PX,
+    Evidence,
+    gather_evidence,
+    looked_up,
+    score_views,
+)
+from patternscan.seeing.photo import Photo
+
+Floats = NDArray[np.float64]
+
+TRUSTED_CONFIDENCE = 0.6
+"""Least confidence of an outline that is used unasked."""
+QUARTER_TURNS = {PictureSide.UP: 0, PictureSide.RIGHT: 1, PictureSide.DOWN: 2, PictureSide.LEFT: 3}
+"""Anticlockwise quarter turns that bring the tip up."""
+FIRST_VIEWS = 12000
+GENERATIONS = ((500, 1.0), (400, 0.8), (300, 0.7), (200, 0.6), (150, 0.5), (120, 0.4), (100, 0.3))
+"""How many views live on in each generation, and how far their children stray."""
+CHILDREN = 5
+STARTS = 5
+"""How many clearly different views are drawn tight at last."""
+USUAL_SPREAD = np.array([0.12, 0.1, 0.12, 0.08, 0, 0, 3, 0.4, 0.25, 0.3, 0.06, 0.03])
+"""How far a child strays in each column of a view; its pixel strays by a part of the tooth's width."""
+PIXEL_SPREAD = 0.06
+BOUNDED = [k for k in range(12) if k not in (shape.NEARNESS, shape.COLUMN, shape.ROW)]
+NARROWEST, WIDEST = 0.18, 0.70
+"""Face width in the picture over its long side."""
+EDGE_POINTS, END_POINTS = 33, 9
+TEETH_LOOKED_AT = (-3, -2, -1, 0, 1, 2, 3)
+SAME_VIEW = 0.04
+"""Views whose borders lie nearer than this part of the picture are the same."""
+LEAST_METAL_PX = 400
+
+
+def find_outlines(photo: Photo, flank: Flank, tip: PictureSide) -> tuple[Outline, ...]:
+    """The blued flanks that were found with trust, best first. Raises NoTrustworthyOutline when there is none."""
+    trusted = tuple(o for o in _guesses(photo, flank, tip) if o.confidence >= TRUSTED_CONFIDENCE)
+    if not trusted:
+        raise NoTrustworthyOutline(
+            f"The outline of the flank could not be found in {photo.name} with enough certainty.",
+            "Mark it by hand on the page that 'patternscan outline PHOTO' writes, or take the photo nearer, sharper "
+            "and with the whole tooth in view.",
+        )
+    return trusted
+
+
+def best_guess(photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:
+    """The likeliest outline, however unsure, to start from by hand; None when nothing looks like a tooth."""
+    return next(iter(_guesses(photo, flank, tip)), None)
+
+
+def _guesses(photo: Photo, flank: Flank, tip: PictureSide) -> tuple[Outline, ...]:
+    """Outlines of the blued flanks, surest first."""
+    picture = _reduced(photo, tip)
+    evidence = gather_evidence(picture)
+    if evidence.metal.sum() < LEAST_METAL_PX:
+        return ()
+    chance = np.random.default_rng(0)
+    view = _best_view(evidence, chance)
+    views = [
+        _tightened(shape.turned_to_tooth(view, k, _focal(evidence)), evidence, chance) for k in _blued(view, evidence)
+    ]
+    scored = sorted(views, key=lambda pair: -pair[1])
+    outlines = (_outline(view, score, photo, flank, tip) for view, score in scored)
+    return tuple(o for o in outlines if o is not None)
+
+
+def _reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
+    """The photo at working size, turned so that the tip points up."""
+    scale = WORKING_SIZE_PX / max(photo.width_px, photo.height_px)
+    size = (max(1, round(photo.width_px * scale)), max(1, round(photo.height_px * scale)))
+    small = cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA)
+    return np.ascontiguousarray(np.rot90(small, QUARTER_TURNS[tip]), dtype=np.uint8)
+
+
+def _focal(evidence: Evidence) -> float:
+    return shape.FOCAL_LENGTH * evidence.size_px
+
+
+def _best_view(evidence: Evidence, chance: np.random.Generator) -> Floats:
+    """The view (12,) that meets the picture best."""
+    views = _drawn(evidence, chance)
+    views = views[np.argsort(-score_views(views, evidence, thorough=False))[: GENERATIONS[0][0]]]
+    scores = score_views(views, evidence, thorough=True)
+    for survivors, stray in GENERATIONS:
+        best = np.argsort(-scores)[:survivors]
+        views, scores = _next_generation(views[best], scores[best], evidence, chance, stray)
+    order = np.argsort(-scores)
+    starts = _different(views[order], evidence)
+    return max((_tightened(start, evidence, chance) for start in starts), key=lambda pair: pair[1])[0]
+
+
+def _drawn(evidence: Evidence, chance: np.random.Generator) -> Floats:
+    """Random views (FIRST_VIEWS, 12) of usual wheels, each with some place of the flank on a pixel like compound."""
+    count = FIRST_VIEWS
+    views = chance.uniform(shape.LOWEST, shape.HIGHEST, (count, 12))
+    views[:, shape.ELEVATION] = chance.normal(0.9, 0.17, count)
+    views[:, shape.ROLL] = 0.6 * views[:, shape.AZIMUTH] + chance.normal(0.1, 0.3, count)
+    views[:, shape.WIDTH] = 4.5 + 0.47 * views[:, shape.WORM_RADIUS] + chance.normal(0, 0.35, count)
+    views[:, shape.RIM] = chance.normal(0.17, 0.1, count)
+    views[:, shape.SLANT] = chance.normal(0.36, 0.05, count)
+    part = np.exp(chance.uniform(np.log(NARROWEST), np.log(WIDEST), count))
+    views[:, shape.NEARNESS] = np.log(shape.FOCAL_LENGTH * views[:, shape.WIDTH] / part)
+    views = _bounded(views)
+    places = shape.flank_patch(0, 5, 7)
+    seen = shape.seen_points(views, places, _focal(evidence))
+    views[:, [shape.COLUMN, shape.ROW]] = (
+        _likely_pixels(evidence, chance, count) - seen[np.arange(count), chance.integers(0, len(places), count)]
+    )
+    return views
+
+
+def _likely_pixels(evidence: Evidence, chance: np.random.Generator, count: int) -> Floats:
+    """Pixels (count, 2) drawn where compound is likely, a few anywhere on the wheel."""
+    weight = evidence.compound + 0.03 * evidence.compound.mean() * evidence.metal + 1e-6
+    heaped = np.cumsum(weight.ravel(), dtype=np.float64)
+    at = np.searchsorted(heaped, chance.random(count) * heaped[-1]).clip(0, weight.size - 1)
+    return np.stack([at % weight.shape[1], at // weight.shape[1]], axis=1).astype(np.float64)
+
+
+def _bounded(views: Floats) -> Floats:
+    bounded = views.copy()
+    bounded[:, BOUNDED] = np.clip(views, shape.LOWEST, shape.HIGHEST)[:, BOUNDED]
+    return bounded
+
+
+def _spread(views: Floats, evidence: Evidence) -> Floats:
+    """Usual straying (n, 12) of each view."""
+    spread = np.tile(USUAL_SPREAD, (len(views), 1))
+    width_px = _focal(evidence) * views[:, shape.WIDTH] / np.exp(views[:, shape.NEARNESS])
+    spread[:, [shape.COLUMN, shape.ROW]] = PIXEL_SPREAD * width_px[:, None]
+    return spread
+
+
+def _next_generation(
+    views: Floats, scores: Floats, evidence: Evidence, chance: np.random.Generator, stray: float
+) -> tuple[Floats, Floats]:
+    """Each view or the best of its children, and the scores."""
+    parents = np.repeat(views, CHILDREN, axis=0)
+    step = chance.normal(0, stray, parents.shape) * (chance.random(parents.shape) < 0.6)
+    children = _bounded(parents + step * _spread(parents, evidence))
+    reached = score_views(children, evidence, thorough=True).reshape(-1, CHILDREN)
+    best = reached.argmax(axis=1)
+    row = np.arange(len(views))
+    better = reached[row, best] > scores
+    children = children.reshape(-1, CHILDREN, 12)[row, best]
+    return np.where(better[:, None], children, views), np.where(better, reached[row, best], scores)
+
+
+def _different(views: Floats, evidence: Evidence) -> list[Floats]:
+    """The first few views (12,) that show clearly different outlines."""
+    borders = shape.seen_points(views, shape.flank_patch(0, 2, 4), _focal(evidence))
+    chosen: list[int] = []
+    for k, border in enumerate(borders):
+        apart = (np.abs(border - borders[c]).mean() > SAME_VIEW * evidence.size_px for c in chosen)
+        if len(chosen) < STARTS and all(apart):
+            chosen.append(k)
+    return [views[k] for k in chosen]
+
+
+def _tightened(start: Floats, evidence: Evidence, chance: np.random.Generator) -> tuple[Floats, float]:
+    """The view drawn tight by the cross-entropy method, and its score.
+
+    Source: R. Y. Rubinstein, D. P. Kroese, The Cross-Entropy Method, Springer 2004 (from memory).
+    """
+    elite, scores = start[None], np.zeros(1)
+    spread = 0.5 * _spread(elite, evidence)[0]
+    for step in range(12):
+        near = elite.mean(axis=0) + chance.normal(0, 1, (120, 12)) * spread
+        views = np.vstack([elite, _bounded(near)])
+        scores = score_views(views, evidence, thorough=True)
+        best = np.argsort(-scores)[:20]
+        elite, scores = views[best], scores[best]
+        spread = spread * 0.8 if step < 2 else elite.std(axis=0) * 1.1
+    return elite[0], float(scores[0])
+
+
+def _blued(view: Floats, evidence: Evidence) -> list[int]:
+    """Teeth of a view that carry compound and lie in the picture; the middle one when none does."""
+    rows, cols = evidence.compound.shape
+    amounts = {}
+    for tooth in TEETH_LOOKED_AT:
+        seen = shape.seen_points(view[None], shape.flank_patch(tooth, 6, 16), _focal(evidence))[0]
+        whole = ((seen > 0) & (seen < [cols, rows])).all(axis=1).mean()
+        amounts[tooth] = float(looked_up(evidence.compound, seen).mean()) if whole > 0.9 else 0.0
+    most = max(amounts.values())
+    return [tooth for tooth, amount in amounts.items() if most > 0.03 and amount > 0.4 * most] or [0]
+
+
+def _outline(view: Floats, score: float, photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:
+    """The checked outline of a view's middle tooth, in the photo's own pixels; None when it is no flank."""
+    edges = _edges(view, photo, flank, tip)
+    try:
+        return checked_outline(edges, flank, source=OutlineSource.FOUND, confidence=_confidence(score))
+    except (NoTrustworthyOutline, DoNotBelongTogether):
+        return None
+
+
+def _edges(view: Floats, photo: Photo, flank: Flank, tip: PictureSide) -> dict[str, Edge]:
+    """The four edges by name; with the tip up, end A is on the left of a right flank (contract, section 1)."""
+    first, last = (0.5, -0.5) if flank is Flank.RIGHT else (-0.5, 0.5)
+    step = 1 if first < last else -1
+    places = {
+        "root": shape.lengthwise_line(0.0, 0, 1, EDGE_POINTS)[::step],
+        "tip": shape.lengthwise_line(1.0, 0, 1, EDGE_POINTS)[::step],
+        "end_a": shape.end_line(first, 0, END_POINTS),
+        "end_b": shape.end_line(last, 0, END_POINTS),
+    }
+    focal = shape.FOCAL_LENGTH * WORKING_SIZE_PX
+    return {name: _in_photo(shape.seen_points(view[None], p, focal)[0], photo, tip) for name, p in places.items()}
+
+
+def _in_photo(points: Floats, photo: Photo, tip: PictureSide) -> Edge:
+    """Working pixels (n, 2) with the tip up back to the photo's pixels."""
+    scale = max(photo.width_px, photo.height_px) / WORKING_SIZE_PX
+    x, y = ((points + 0.5) * scale - 0.5).T
+    right, bottom = photo.width_px - 1, photo.height_px - 1
+    back = {
+        PictureSide.UP: (x, y),
+        PictureSide.DOWN: (right - x, bottom - y),
+        PictureSide.RIGHT: (right - y, x),
+        PictureSide.LEFT: (y, bottom - x),
+    }[tip]
+    return np.stack(back, axis=1)
+
+
+def _confidence(score: float) -> float:
+    """Chance that the outline covers the flank well (overlap over union above 0.8), from the view's score."""
+    return float(1 / (1 + np.exp(-(score - 0.53) / 0.03)))
