@@ -42,11 +42,20 @@ class CompoundMap:
             array.flags.writeable = False
 
 
+LEAST_PAINT = 0.15
+"""A flank with less paint than this was not painted for rubbing off."""
+
+
 def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | None) -> CompoundMap:
     """Find the contact; ``compound`` None means find out which. Raises NoCompound, DoNotBelongTogether."""
     light = weigh_light(flank.pixels, flank.seen)
     readings = _readings(light, compound)
     split = readings[0]
+    if marking is Marking.RUB_OFF and split.covered < LEAST_PAINT:
+        raise NoCompound(
+            f"Compound covers only {split.covered:.0%} of this flank, so it was not painted all over.",
+            "Check the flank and the marking: for rub-off the whole flank is painted before the worm is turned.",
+        )
     refuse_contradiction(split.share, light.judged, marking)
     shape = shape_print if marking is Marking.TRANSFER else shape_rubbed
     chance = shape(split.share, light.judged)

@@ -13,6 +13,8 @@ from patternscan.seeing.film import FlankLight, Grid, Mask, Pigment
 LEAST_SEPARATION = 2.2
 """Groups nearer to each other than this many spreads are one group cut in two (a single normal cut at its middle
 gives 2.6, but with no crisp border)."""
+LEAST_MERIT = -2.0
+"""Colours that fit so badly, for so faint a border, are no compound on bronze."""
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
 
@@ -36,6 +38,11 @@ class FilmSplit:
     unlikeliness: float
 
     @property
+    def covered(self) -> float:
+        """Part of the flank under film."""
+        return float(np.mean(self.share > 0.5))
+
+    @property
     def rise(self) -> float:
         """Crisp part of the step, as a part of the step expected of a full film."""
         return self.step * self.crispness / self.pigment.expected_step
@@ -43,7 +50,8 @@ class FilmSplit:
     @property
     def present(self) -> bool:
         """Whether there are really two groups, and not one metal in changing light."""
-        return self.rise > self.pigment.least_rise and self.separation > LEAST_SEPARATION
+        crisp = self.rise > self.pigment.least_rise and self.separation > LEAST_SEPARATION
+        return crisp and self.merit > LEAST_MERIT
 
     @property
     def contrast(self) -> float:
