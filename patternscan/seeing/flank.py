@@ -50,23 +50,31 @@ def flatten(photo: Photo, flank_map: FlankMap, outline: Outline) -> FlattenedFla
 
 
 def _look_up(pixels: NDArray[np.uint8], at: NDArray[np.float64]) -> NDArray[np.uint8]:
-    """Colours at pixel positions (rows, cols, 2); works on the part of the photo around them only.
+    """Colours at pixel positions (rows, cols, 2), each averaged over its cell.
 
-    A flank that is larger in the photo than flat is first halved until one cell is about one pixel,
-    so that no pixel is skipped.
+    Works on the part of the photo around them only. Where a cell is more than a pixel, the photo is shrunk by
+    the cell's shorter side and looked up several times along its longer one, so that no pixel is skipped.
     """
     rows, cols = pixels.shape[:2]
     low = np.clip(np.floor(at.min(axis=(0, 1))).astype(int) - 2, 0, [cols - 1, rows - 1])
     high = np.clip(np.ceil(at.max(axis=(0, 1))).astype(int) + 3, low + 1, [cols, rows])
     part = pixels[low[1] : high[1], low[0] : high[0]]
-    local = at - low
-    step = max(np.linalg.norm(np.diff(at, axis=axis), axis=2).mean() for axis in (0, 1))
-    factor = max(1, round(float(step)))
+    chart = at - low
+    down, across = (float(np.linalg.norm(np.diff(at, axis=axis), axis=2).mean()) for axis in (0, 1))
+    factor = max(1, int(min(down, across)))
     if factor > 1:
         size = (max(1, part.shape[1] // factor), max(1, part.shape[0] // factor))
         scale = np.array([size[0] / part.shape[1], size[1] / part.shape[0]])
         part = np.asarray(cv2.resize(part, size, interpolation=cv2.INTER_AREA))
-        local = (local + 0.5) * scale - 0.5
-    chart = local.astype(np.float32)
-    looked = cv2.remap(part, chart[..., 0], chart[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(looked, dtype=np.uint8)
+        chart = (chart + 0.5) * scale - 0.5
+    looks = (max(1, round(across / factor)), max(1, round(down / factor)))
+    return _averaged_remap(part, chart.astype(np.float32), looks)
+
+
+def _averaged_remap(part: NDArray[np.uint8], chart: NDArray[np.float32], looks: tuple[int, int]) -> NDArray[np.uint8]:
+    """Colours at the chart's positions, each the mean of ``looks`` (across, down) positions within its cell."""
+    rows, cols = chart.shape[:2]
+    fine = chart if looks == (1, 1) else cv2.resize(chart, (cols * looks[0], rows * looks[1]))
+    looked = cv2.remap(part, fine[..., 0], fine[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    averaged = looked if fine is chart else cv2.resize(looked, (cols, rows), interpolation=cv2.INTER_AREA)
+    return np.asarray(averaged, dtype=np.uint8)
