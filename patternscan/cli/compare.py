@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import click
@@ -24,7 +25,7 @@ def compare(before: Path, after: Path, as_json: bool, folder: Path | None, overw
     from patternscan.reporting.result import comparison_document, read_judgement
 
     change = compare_states(read_judgement(before), read_judgement(after))
-    document, report = comparison_document(change), change_report(change)
+    document, report = comparison_document(change), partial(change_report, change)
     if folder is not None:
-        Delivery(folder, overwrite, (before, after)).write_comparison(document, report)
+        Delivery(folder, overwrite, (before, after)).write_comparison(document, report())
     hand_over(document, report, as_json)

@@ -40,7 +40,6 @@ def judge(**options: Any) -> None:
     readings, declined = read_all(shots, setup)
 
     from patternscan.inspection import inspect_pair
-    from patternscan.reporting.report import judgement_report
     from patternscan.reporting.result import judgement_document
 
     inspection = inspect_pair(
@@ -49,11 +48,17 @@ def judge(**options: Any) -> None:
         setup.sheet,
         declined,
     )
-    document, report = judgement_document(inspection), judgement_report(inspection)
+    document = judgement_document(inspection)
+
+    def report() -> str:
+        from patternscan.reporting.report import judgement_report
+
+        return judgement_report(inspection)
+
     if options["folder"] is not None:
         originals = [path for shot in shots for path in (shot.photo, shot.outline) if path is not None]
         delivery = Delivery(options["folder"], options["overwrite"], (*originals, *_sheet_path(options)))
-        delivery.write_judgement(inspection, document, report)
+        delivery.write_judgement(inspection, document, report())
     hand_over(document, report, options["as_json"])
 
 

@@ -28,14 +28,18 @@ def read(photo: Path, **options: Any) -> None:
     flank = chosen_flank(options["flank_name"], options["end_a"], options["tip"])
     readings = read_shot(Shot(photo, flank, options["outline_path"], options["tip"]), setup)
 
-    from patternscan.reporting.report import reading_report
     from patternscan.reporting.result import reading_document
+
+    def report() -> str:
+        from patternscan.reporting.report import reading_report
+
+        return reading_report(readings)
 
     originals = [path for path in (photo, options["outline_path"], options["sheet_path"]) if path is not None]
     delivery = Delivery(options["folder"], options["overwrite"], tuple(originals))
-    document, report = reading_document(readings[0].photo, readings), reading_report(readings)
+    document = reading_document(readings[0].photo, readings)
     if options["map_path"] is not None:
         delivery.write_map(options["map_path"], readings[0])
     if options["folder"] is not None:
-        delivery.write_reading(readings, document, report)
+        delivery.write_reading(readings, document, report())
     hand_over(document, report, options["as_json"])

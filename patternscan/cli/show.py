@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -72,9 +72,9 @@ class Delivery:
             click.echo(f"Written: {path}", err=True)
 
 
-def hand_over(document: dict[str, Any], report: str, as_json: bool) -> None:
+def hand_over(document: dict[str, Any], report: Callable[[], str], as_json: bool) -> None:
     """Print the result on standard output: the report, or the JSON document alone."""
-    click.echo(json.dumps(document, indent=1, allow_nan=False) if as_json else report)
+    click.echo(json.dumps(document, indent=1, allow_nan=False) if as_json else report())
 
 
 def _annotated(inspection: Inspection) -> dict[str, bytes]:
