@@ -1,0 +1,158 @@
+"""The sign rule, one landmark test per direction, and when the tool must not say a direction."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patternscan.cautions import Caution
+from patternscan.frame import End, Flank
+from patternscan.judging.advice import Advice, Move, ShimChange, ShimRule, advise
+from patternscan.judging.comparison import PooledFlank, Target, compare_flanks
+from patternscan.measuring.interval import Interval
+
+POOR = Caution("blurred", "The flank is blurred.", "Hold still.", grave=True)
+MILD = Caution("small", "The flank is small.", "Go closer.")
+
+
+def flank(side: Flank, along: float, doubt: float = 0.02, **other: float) -> PooledFlank:
+    coverage = other.get("coverage", 0.3)
+    return PooledFlank(
+        flank=side,
+        teeth=2,
+        along=Interval.around(along, doubt),
+        up=Interval.around(other.get("up", 0.5), 0.05),
+        coverage=Interval.around(coverage, 0.03),
+        length=0.4,
+        height=other.get("height", 0.8),
+        spread=other.get("spread", 0.01),
+    )
+
+
+def advice(left: float, right: float, doubt: float = 0.02, rule: ShimRule | None = None) -> Advice:
+    return advise(compare_flanks(flank(Flank.LEFT, left, doubt), flank(Flank.RIGHT, right, doubt), Target()), [], rule)
+
+
+def codes(left: PooledFlank, right: PooledFlank) -> set[str]:
+    return {finding.code for finding in advise(compare_flanks(left, right, Target()), [], None).findings}
+
+
+# US Army TM 5-3895-372-34, paragraph 6-10, in own words: when the contact lies at one side, shift that side away from
+# the centre by shims. The side that carries the contact moves outward: the wheel moves toward the contact.
+
+
+def test_pattern_toward_end_a_on_both_flanks_moves_the_wheel_toward_a() -> None:
+    said = advice(0.30, 0.34)
+    assert said.move is Move.TOWARD_A
+    assert said.because == (
+        "Taken together, the two flanks carry the pattern 18 % of the face width off toward end A, "
+        "so the wheel sits too far toward end B: move it toward end A."
+    )
+
+
+def test_pattern_toward_end_b_on_both_flanks_moves_the_wheel_toward_b() -> None:
+    said = advice(0.70, 0.66)
+    assert said.move is Move.TOWARD_B
+    assert said.because == (
+        "Taken together, the two flanks carry the pattern 18 % of the face width off toward end B, "
+        "so the wheel sits too far toward end A: move it toward end B."
+    )
+
+
+def test_centred_patterns_leave_the_wheel() -> None:
+    assert advice(0.51, 0.50).move is Move.STAY
+
+
+def test_crossed_patterns_move_nothing() -> None:
+    said = advice(0.30, 0.68)
+    assert said.move is Move.STAY
+    (finding,) = said.findings
+    assert finding.code == "crossed"
+    assert "the left flank toward A and the right flank toward B by 19 % of the face width each" in finding.message
+
+
+def test_mixed_patterns_give_the_direction_and_say_what_a_shim_cannot_cure() -> None:
+    said = advice(0.20, 0.48)
+    assert said.move is Move.TOWARD_A
+    assert [finding.code for finding in said.findings] == ["mixed"]
+
+
+def test_a_shift_within_the_doubt_is_not_said() -> None:
+    said = advice(0.42, 0.44, doubt=0.2)
+    assert said.move is Move.CANNOT_SAY
+    assert "less than the doubt" in said.because
+
+
+@pytest.mark.parametrize("lacking", [Flank.LEFT, Flank.RIGHT])
+def test_one_flank_alone_gives_no_direction(lacking: Flank) -> None:
+    left = None if lacking is Flank.LEFT else flank(Flank.LEFT, 0.2)
+    right = None if lacking is Flank.RIGHT else flank(Flank.RIGHT, 0.2)
+    said = advise(compare_flanks(left, right, Target()), [], None)
+    assert said.move is Move.CANNOT_SAY
+    assert f"no reading of the {lacking} flank" in said.because
+
+
+def test_a_poor_photo_gives_no_direction() -> None:
+    comparison = compare_flanks(flank(Flank.LEFT, 0.2), flank(Flank.RIGHT, 0.2), Target())
+    assert advise(comparison, [POOR], None).move is Move.CANNOT_SAY
+    assert advise(comparison, [MILD], None).move is Move.TOWARD_A
+
+
+@pytest.mark.parametrize(
+    ("rule", "left", "change"),
+    [
+        (ShimRule(End.A, End.B), 0.7, ShimChange.ADD),
+        (ShimRule(End.A, End.B), 0.3, ShimChange.REMOVE),
+        (ShimRule(End.A, End.A), 0.3, ShimChange.ADD),
+        (ShimRule(End.B, End.A), 0.7, ShimChange.REMOVE),
+    ],
+)
+def test_shims_follow_what_the_sheet_says(rule: ShimRule, left: float, change: ShimChange) -> None:
+    said = advice(left, left, rule=rule)
+    assert said.shims.carrier is rule.carrier
+    assert said.shims.change is change
+    assert said.shims.amount_mm is None
+
+
+def test_without_a_sheet_nothing_is_said_of_shims() -> None:
+    assert advice(0.3, 0.3).shims.change is ShimChange.UNKNOWN
+    assert advice(0.5, 0.5).shims.change is ShimChange.NONE
+
+
+def test_findings() -> None:
+    left = flank(Flank.LEFT, 0.5)
+    assert codes(left, flank(Flank.RIGHT, 0.5)) == set()
+    assert codes(flank(Flank.LEFT, 0.10), flank(Flank.RIGHT, 0.12)) == {"runs-out"}
+    assert codes(left, flank(Flank.RIGHT, 0.5, up=0.93, height=0.12)) == {"tip-line"}
+    assert codes(left, flank(Flank.RIGHT, 0.5, up=0.08, height=0.12)) == {"root-line"}
+    assert codes(left, flank(Flank.RIGHT, 0.5, spread=0.2)) == {"teeth-disagree"}
+    assert codes(left, flank(Flank.RIGHT, 0.5, coverage=0.85)) == {"too-much-marked"}
+
+
+def test_running_out_names_the_end() -> None:
+    comparison = compare_flanks(flank(Flank.LEFT, 0.9), flank(Flank.RIGHT, 0.5), Target())
+    messages = [f.message for f in advise(comparison, [], None).findings if f.code == "runs-out"]
+    assert messages == [
+        "The pattern of the left flank runs out at end B. The wheel is off by at least as much as the numbers say, "
+        "and may be off by more."
+    ]
+
+
+OPPOSITE = {Move.TOWARD_A: Move.TOWARD_B, Move.TOWARD_B: Move.TOWARD_A, Move.STAY: Move.STAY}
+places = st.floats(0.05, 0.95)
+
+
+@settings(deadline=None, max_examples=80)
+@given(places, places, st.floats(0.0, 0.3))
+def test_no_move_when_the_doubt_straddles_and_swapped_ends_flip_it(left: float, right: float, doubt: float) -> None:
+    said, turned = advice(left, right, doubt), advice(1 - left, 1 - right, doubt)
+    shared = compare_flanks(flank(Flank.LEFT, left, doubt), flank(Flank.RIGHT, right, doubt), Target()).shared
+    assert shared is not None
+    if abs(abs(shared.value) - 0.04) > 1e-9 and min(abs(shared.low), abs(shared.high)) > 1e-9:
+        assert turned.move is OPPOSITE.get(said.move, Move.CANNOT_SAY) or {said.move, turned.move} <= {
+            Move.STAY,
+            Move.CANNOT_SAY,
+        }
+    if shared.low < 0 < shared.high or abs(shared.value) < 0.039:
+        assert said.move in (Move.STAY, Move.CANNOT_SAY)

@@ -1,0 +1,107 @@
+"""The machine sheet: what is read, and every way it can be wrong."""
+
+from __future__ import annotations
+
+import contextlib
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patternscan.errors import WrongUse
+from patternscan.frame import Compound, End, Marking
+from patternscan.judging.advice import ShimRule
+from patternscan.judging.comparison import Target
+from patternscan.setting.sheet import Gear, Sheet, read_sheet
+
+FULL = """
+[machine]
+name = "Goods lift at the old mill"
+[gear]
+module_mm = 6.3
+starts = 2
+teeth = 31
+worm_diameter_mm = 56.7
+pressure_angle_deg = 20
+hand = "right"
+face_width_mm = 43.8
+profile = "zi"
+hob_oversize = 0.02
+[photos]
+marking = "transfer"
+compound = "blue"
+[target]
+left_along = 0.55
+right_along = 0.45
+[shims]
+carrier = "A"
+adding_moves_wheel = "toward-B"
+"""
+
+
+def written(folder: Path, text: str) -> Path:
+    path = folder / "sheet.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_a_full_sheet(tmp_path: Path) -> None:
+    sheet = read_sheet(written(tmp_path, FULL))
+    assert sheet == Sheet(
+        machine="Goods lift at the old mill",
+        gear=Gear(6.3, 2, 31, 56.7, 20, "right", 43.8, "zi", 0.02),
+        marking=Marking.TRANSFER,
+        compound=Compound.BLUE,
+        target=Target(0.55, 0.45),
+        shim_rule=ShimRule(End.A, End.B),
+    )
+
+
+def test_an_empty_sheet_changes_nothing(tmp_path: Path) -> None:
+    assert read_sheet(written(tmp_path, "")) == Sheet()
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("[gears]\nteeth = 31", "[gears] is not known (did you mean gear?)"),
+        ("[gear]\ntooth = 31", "gear.tooth is not known (did you mean teeth?)"),
+        ("[gear]\nmodule_mm = 630", "gear.module_mm is 630, expected a number from 0.5 to 40 mm"),
+        ("[gear]\nstarts = true", "gear.starts is True, expected a whole number from 1 to 12"),
+        ("[gear]\nstarts = 2.5", "gear.starts is 2.5, expected a whole number"),
+        ("[gear]\nmodule_mm = nan", "gear.module_mm is nan"),
+        ('[gear]\nhand = "R"', 'gear.hand is \'R\', expected "right" or "left"'),
+        ('[photos]\nmarking = "print"', 'photos.marking is \'print\', expected "transfer" or "rub-off"'),
+        ("[target]\nleft_along = 55", "target.left_along is 55, expected a number from 0 to 1"),
+        ('[shims]\ncarrier = "A"', "[shims] needs both carrier and adding_moves_wheel"),
+        ("gear = 3", "gear is not a table; write [gear] on a line of its own"),
+        ("module_mm = 3", "[module_mm] is not known"),
+        ("[gear", "is not a TOML file"),
+    ],
+)
+def test_faults_are_named(tmp_path: Path, text: str, part: str) -> None:
+    with pytest.raises(WrongUse) as stop:
+        read_sheet(written(tmp_path, text))
+    assert part in stop.value.found
+
+
+def test_all_faults_are_named_at_once(tmp_path: Path) -> None:
+    with pytest.raises(WrongUse) as stop:
+        read_sheet(written(tmp_path, '[gear]\nteeth = 3\nhand = "up"\n[shim]\n'))
+    assert all(part in stop.value.found for part in ("gear.teeth", "gear.hand", "[shim]"))
+
+
+def test_no_sheet_there(tmp_path: Path) -> None:
+    for path in (tmp_path / "none.toml", tmp_path):
+        with pytest.raises(WrongUse):
+            read_sheet(path)
+
+
+@settings(deadline=None, max_examples=60)
+@given(content=st.binary(max_size=60))
+def test_any_bytes_are_a_sheet_or_wrong_use(tmp_path_factory: pytest.TempPathFactory, content: bytes) -> None:
+    path = tmp_path_factory.mktemp("sheets") / "sheet.toml"
+    path.write_bytes(content)
+    with contextlib.suppress(WrongUse):
+        assert isinstance(read_sheet(path), Sheet)
