@@ -12,7 +12,7 @@ from patternscan.seeing.mapping import FlankMap
 from patternscan.seeing.outline import Edge, Outline
 from patternscan.seeing.photo import Photo
 
-BLUR_DOUBTFUL, BLUR_HOPELESS = 0.07, 0.16
+BLUR_DOUBTFUL, BLUR_HOPELESS = 0.07, 0.12
 """Blur (standard deviation, fraction of the flank height). Rendered photos read 0.02 to 0.057 when in focus;
 blurred by 0.08 of the height they read 0.07 to 0.10, by 0.3 they read 0.12 to 0.23."""
 BLUR_FINE_PX, BLUR_COARSE_PX, BLUR_HEIGHT_PX = 1.0, 4.0, 48.0
@@ -120,9 +120,9 @@ def measure_blur(photo: Photo, outline: Outline) -> float:
     """
     grey, mask, scale = _around_flank(photo, outline)
     fine, coarse = (_slope(grey, smoothing) for smoothing in (BLUR_FINE_PX, BLUR_COARSE_PX))
-    steep = mask & (coarse >= max(float(np.quantile(coarse[mask], 0.9)), 1e-3))
-    if not steep.any():
+    if not (coarse[mask] > 1e-3).any():
         return 0.0
+    steep = mask & (coarse >= max(float(np.quantile(coarse[mask], 0.9)), 1e-3))
     ratio = float(np.quantile(fine[steep] / coarse[steep], 0.75)) ** 2
     squared = (BLUR_COARSE_PX**2 - ratio * BLUR_FINE_PX**2) / max(ratio - 1.0, 1e-3)
     return float(np.sqrt(max(squared, 0.0))) / (outline.height_px * scale)
