@@ -1,0 +1,159 @@
+"""The photo judges itself: a good one draws no caution, each fault draws its own, and says what to do."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from patternscan.cautions import Caution
+from patternscan.frame import Flank
+from patternscan.seeing.condition import judge_condition, measure_blur
+from patternscan.seeing.flank import flatten
+from patternscan.seeing.mapping import map_outline
+from patternscan.seeing.outline import Outline, checked_outline
+from patternscan.seeing.photo import Photo
+
+Pixels = NDArray[np.uint8]
+SQUARE = ((120, 420), (720, 420), (720, 280), (120, 280))
+"""root_A, root_B, tip_B, tip_A of a right flank that is 600 by 140 px, in a photo of 900 by 640."""
+
+
+def outline_through(corners: tuple[tuple[float, float], ...]) -> Outline:
+    root_a, root_b, tip_b, tip_a = corners
+    edges = {"root": [root_a, root_b], "tip": [tip_a, tip_b], "end_a": [root_a, tip_a], "end_b": [root_b, tip_b]}
+    return checked_outline(edges, Flank.RIGHT)
+
+
+def photographed(corners: tuple[tuple[float, float], ...] = SQUARE) -> Pixels:
+    """A bronze flank with hob marks and a blue print on a grey ground, with a little grain, in good light."""
+    rng = np.random.default_rng(5)
+    picture = np.full((640, 900, 3), 90.0)
+    quad = np.array(corners)
+    cv2.fillPoly(picture, [quad.round().astype(np.int32)], (176, 128, 78))
+    middle = quad.mean(axis=0)
+    cv2.fillPoly(picture, [(middle + 0.4 * (quad - middle)).round().astype(np.int32)], (34, 70, 150))
+    picture += rng.normal(0, 5, (640, 1, 1))
+    soft = cv2.GaussianBlur(picture, (0, 0), 0.8) + rng.normal(0, 2, picture.shape)
+    return np.asarray(np.clip(soft, 0, 255), dtype=np.uint8)
+
+
+def cautions(pixels: Pixels, corners: tuple[tuple[float, float], ...] = SQUARE) -> dict[str, Caution]:
+    photo, outline = Photo("drawn.png", pixels.copy()), outline_through(corners)
+    flank_map = map_outline(outline)
+    found = judge_condition(photo, flank_map, outline, flatten(photo, flank_map, outline))
+    return {caution.code: caution for caution in found}
+
+
+def blurred(pixels: Pixels, sigma_px: float) -> Pixels:
+    rng = np.random.default_rng(6)
+    soft = cv2.GaussianBlur(pixels, (0, 0), sigma_px) + rng.normal(0, 2, pixels.shape)
+    return np.asarray(np.clip(soft, 0, 255), dtype=np.uint8)
+
+
+def test_good_photo_draws_no_caution() -> None:
+    assert cautions(photographed()) == {}
+
+
+def test_turned_photo_is_as_good() -> None:
+    turned = np.rot90(photographed(), -1).copy()
+    corners = tuple((640 - 1 - y, x) for x, y in SQUARE)
+    assert cautions(turned, corners) == {}
+
+
+@pytest.mark.parametrize("share", [0.04, 0.08, 0.15])
+def test_blur_is_measured(share: float) -> None:
+    """A known blur, as a fraction of the flank height of 140 px, within a third."""
+    photo = Photo("drawn.png", blurred(photographed(), share * 140))
+    assert measure_blur(photo, outline_through(SQUARE)) == pytest.approx(share, rel=0.35)
+
+
+def test_blurred_photo() -> None:
+    slight, strong = cautions(blurred(photographed(), 17)), cautions(blurred(photographed(), 60))
+    assert "focus" in slight["blurred"].remedy
+    assert not slight["blurred"].grave
+    assert strong["blurred"].grave
+    assert "blurred" not in cautions(blurred(photographed(), 2))
+
+
+def test_featureless_flank_is_not_called_blurred() -> None:
+    assert "blurred" not in cautions(np.full((640, 900, 3), 128, dtype=np.uint8))
+
+
+def test_overexposed_photo() -> None:
+    bright = np.clip(photographed().astype(float) * [1.6, 1.2, 1.2], 0, 255).astype(np.uint8)
+    assert "flash" in cautions(bright)["too-bright"].remedy
+
+
+@pytest.mark.parametrize(("radius", "grave"), [(25, False), (300, True)])
+def test_lamp_reflected(radius: int, grave: bool) -> None:
+    shining = cv2.circle(photographed(), (300, 350), radius, (255, 255, 252), -1)
+    glare = cautions(np.asarray(shining, dtype=np.uint8))["glare"]
+    assert "lamp to the side" in glare.remedy
+    assert glare.grave is grave
+
+
+@pytest.mark.parametrize(("light", "grave"), [(0.25, False), (0.05, True)])
+def test_dark_photo(light: float, grave: bool) -> None:
+    dark = cautions((photographed() * light).astype(np.uint8))["too-dark"]
+    assert "lamp" in dark.remedy
+    assert dark.grave is grave
+
+
+@pytest.mark.parametrize(
+    ("corners", "grave"),
+    [
+        (((120, 400), (270, 400), (270, 362), (120, 362)), False),
+        (((120, 400), (165, 400), (165, 390), (120, 390)), True),
+    ],
+)
+def test_small_flank(corners: tuple[tuple[float, float], ...], grave: bool) -> None:
+    small = cautions(photographed(corners), corners)["small"]
+    assert "closer" in small.remedy
+    assert small.grave is grave
+
+
+@pytest.mark.parametrize(
+    ("corners", "grave"),
+    [
+        (((60, 420), (840, 420), (840, 320), (60, 320)), False),
+        (((60, 420), (860, 420), (860, 375), (60, 375)), True),
+        (((120, 450), (720, 360), (720, 300), (120, 250)), False),
+    ],
+    ids=["flat", "very flat", "one end far away"],
+)
+def test_oblique_view(corners: tuple[tuple[float, float], ...], grave: bool) -> None:
+    oblique = cautions(photographed(corners), corners)["oblique"]
+    assert "square" in oblique.remedy
+    assert oblique.grave is grave
+
+
+@pytest.mark.parametrize(("shift", "grave"), [(-180, False), (-480, True)])
+def test_flank_beyond_the_border(shift: int, grave: bool) -> None:
+    corners = tuple((x + shift, y) for x, y in SQUARE)
+    cut = cautions(photographed(corners), corners)["cut-off"]
+    assert "whole tooth" in cut.remedy
+    assert cut.grave is grave
+
+
+def test_flank_outlined_only_up_to_the_border() -> None:
+    """Who outlines a flank that is cut off can only follow the border of the photo."""
+    corners = ((0, 420), (600, 420), (600, 280), (0, 280))
+    assert "cut-off" in cautions(photographed(corners), corners)
+    touching = ((0, 420), (600, 420), (600, 280), (30, 280))
+    assert "cut-off" not in cautions(photographed(touching), touching)
+
+
+def test_flank_outside_the_photo_is_grave_and_nothing_breaks() -> None:
+    corners = tuple((x + 2000, y) for x, y in SQUARE)
+    assert cautions(photographed(), corners)["cut-off"].grave
+
+
+def test_every_caution_is_two_plain_sentences() -> None:
+    worst = (photographed(((60, 420), (160, 420), (160, 415), (60, 415))) * 0.04).astype(np.uint8)
+    found = cautions(worst, ((60, 420), (160, 420), (160, 411), (60, 411)))
+    assert set(found) >= {"small", "oblique", "too-dark"}
+    for caution in found.values():
+        assert caution.message.endswith(".")
+        assert caution.remedy.endswith(".")
