@@ -91,8 +91,8 @@ def test_the_truth_picture_and_the_truth_numbers_agree(name: str) -> None:
     ],
 )
 def test_each_pair_gets_the_true_direction(machine: str, move: Move) -> None:
-    # The wheel of the goods lift was set 0.21 mm toward A, so its pattern lies toward B and it must go toward B; that of
-    # the boat winch 0.09 mm toward B; that of the mill hoist within 0.003 mm of the middle (settings of the renderings).
+    # The wheel of the goods lift was set 0.21 mm toward A, so its pattern lies toward B and it must go toward B;
+    # that of the boat winch 0.09 mm toward B; that of the mill hoist within 0.003 mm of the middle (as rendered).
     assert judge_samples(machine).advice.move is move
 
 

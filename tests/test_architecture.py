@@ -1,0 +1,129 @@
+"""The plan of the code as data, and that the code keeps to it."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+HOUSE = ROOT / "patternscan"
+
+FLOORS: list[dict[str, set[str]]] = [
+    {"": {"__main__"}},
+    {"cli": {"compare", "judge", "load", "options", "outline", "read", "show"}},
+    {"reporting": {"annotation", "contact_map", "delivery", "page", "pair_picture", "report", "result", "wording"}},
+    {"": {"inspection"}},
+    {"setting": {"sheet"}},
+    {"judging": {"acceptance", "advice", "change", "comparison", "findings"}},
+    {"measuring": {"interval", "measurement"}},
+    {
+        "seeing": {
+            *{"photo", "outline", "outline_evidence", "outline_search", "tooth_shape", "mapping", "flank"},
+            *{"compound", "condition", "contact_shape", "contradiction", "film", "film_doubts", "split"},
+        }
+    },
+    {"": {"frame", "errors", "cautions"}},
+]
+"""From the roof down: on each floor the rooms (packages; "" is the house itself) and the modules planned in them."""
+
+LIBRARIES = {
+    "click": {"cli"},
+    "cv2": {"seeing"},
+    "skimage": {"seeing"},
+    "scipy": {"seeing"},
+    "PIL": {"seeing.photo", "reporting"},
+    "pillow_heif": {"seeing.photo"},
+    "numpy": {"seeing", "measuring", "inspection", "reporting"},
+    "matplotlib": set(),
+}
+"""Where each third-party library may be imported: whole rooms or single modules."""
+
+MODULE_LINES, FUNCTION_LINES = 300, 50
+
+MODULES = {
+    ".".join(path.relative_to(HOUSE).with_suffix("").parts).removesuffix(".__init__"): path
+    for path in sorted(HOUSE.rglob("*.py"))
+}
+
+
+def place(module: str) -> int:
+    """Number of a module's floor, the roof being 0; -1 when it is not planned."""
+    room, _, name = module.rpartition(".")
+    for number, floor in enumerate(FLOORS):
+        if name in floor.get(room, set()) or (not room and module in floor):
+            return number
+    return len(FLOORS) if module == "__init__" else -1
+
+
+def imports(module: str) -> set[str]:
+    """Full names of everything a module imports, wherever in it; ``from a import b`` gives a and a.b."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(MODULES[module].read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{module} imports relatively"
+            found |= {str(node.module), *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return found
+
+
+def upward(module: str) -> list[str]:
+    """The house's own modules on higher floors that a module imports."""
+    inner = {name.removeprefix("patternscan.") for name in imports(module)} & MODULES.keys()
+    return sorted(name for name in inner if place(name) < place(module))
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_every_module_is_planned(module: str) -> None:
+    assert place(module) >= 0, f"{module} stands on no floor of the plan"
+
+
+def test_every_planned_module_is_built() -> None:
+    planned = {f"{room}.{name}".strip(".") for floor in FLOORS for room, names in floor.items() for name in names}
+    assert planned - MODULES.keys() == set()
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_imports_go_down_only(module: str) -> None:
+    assert upward(module) == []
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_libraries_stay_on_their_floor(module: str) -> None:
+    strangers = {name.partition(".")[0] for name in imports(module)} & LIBRARIES.keys()
+    rooms = {module, module.partition(".")[0]}
+    assert {library for library in strangers if not rooms & LIBRARIES[library]} == set()
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_modules_and_functions_stay_small(module: str) -> None:
+    text = MODULES[module].read_text(encoding="utf-8")
+    assert len(text.splitlines()) <= MODULE_LINES
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.FunctionDef):
+            assert code_lines(node) <= FUNCTION_LINES, f"{module}.{node.name} is too long"
+
+
+def code_lines(function: ast.FunctionDef) -> int:
+    """Lines of a function's body without its docstring."""
+    body = function.body[1:] if ast.get_docstring(function) is not None else function.body
+    return int(body[-1].end_lineno or 0) - body[0].lineno + 1 if body else 0
+
+
+def test_the_door_opens_without_the_heavy_libraries() -> None:
+    heavy = "{'cv2', 'skimage', 'scipy', 'matplotlib', 'PIL', 'numpy'}"
+    asked = f"import sys, patternscan.cli; print(sorted({heavy} & sys.modules.keys()))"
+    loaded = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    assert loaded.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(
+    ("module", "imported", "up"),
+    [("judging.advice", "cli.judge", True), ("cli.judge", "judging.advice", False), ("frame", "inspection", True)],
+)
+def test_the_plan_knows_up_from_down(module: str, imported: str, up: bool) -> None:
+    assert (place(imported) < place(module)) is up
