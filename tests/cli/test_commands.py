@@ -1,0 +1,230 @@
+"""The commands on the sample photos: what they print, what they write, how they stop."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from click.testing import CliRunner, Result
+from PIL import Image
+
+from patternscan.cli import main
+from patternscan.seeing.outline import read_outline_file
+
+SAMPLES = Path(__file__).parents[2] / "sample_images"
+LEFT, RIGHT = SAMPLES / "goods_lift_before_left.jpg", SAMPLES / "goods_lift_before_right.jpg"
+
+
+def outline_of(photo: Path) -> Path:
+    return photo.with_name(f"{photo.stem}.outline.json")
+
+
+def run(*words: object) -> Result:
+    result = CliRunner().invoke(main, [str(word) for word in words])
+    assert "Traceback" not in result.output
+    return result
+
+
+def read_words(photo: Path, flank: str) -> list[object]:
+    return ["read", photo, "--flank", flank, "--marking", "transfer", "--outline", outline_of(photo)]
+
+
+def judge_words(stem: str, marking: str = "transfer") -> list[object]:
+    left, right = SAMPLES / f"{stem}_left.jpg", SAMPLES / f"{stem}_right.jpg"
+    photos = ["--left", left, "--right", right]
+    outlines = ["--left-outline", outline_of(left), "--right-outline", outline_of(right)]
+    return ["judge", *photos, *outlines, "--marking", marking]
+
+
+def interval_is_right(numbers: dict[str, float]) -> bool:
+    return set(numbers) == {"value", "low", "high"} and numbers["low"] <= numbers["value"] <= numbers["high"]
+
+
+def document(result: Result) -> dict[str, Any]:
+    assert result.exit_code == 0, result.output
+    content: dict[str, Any] = json.loads(result.stdout)
+    return content
+
+
+def test_read_prints_the_reading_and_nothing_else() -> None:
+    content = document(run(*read_words(LEFT, "left"), "--json"))
+    assert (content["format"], content["version"]) == ("patternscan-reading", 1)
+    with Image.open(LEFT) as picture:
+        upright = picture.size if picture.getexif().get(0x0112, 1) < 5 else picture.size[::-1]
+    assert content["photo"] == {"name": LEFT.name, "width_px": upright[0], "height_px": upright[1]}
+    (flank,) = content["flanks"]
+    assert (flank["flank"], flank["tooth"], flank["marking"], flank["compound"]) == ("left", "1", "transfer", "blue")
+    assert flank["outline"]["source"] == "given"
+    assert {"root", "tip", "end_a", "end_b"} <= set(flank["outline"])
+    assert all(interval_is_right(numbers) for numbers in (flank["coverage"], *flank["centroid"].values()))
+    assert 0 < flank["length"]["value"] <= 1
+    assert 0 < flank["height"]["value"] <= 1
+    assert 0 < flank["judged_fraction"] <= 1
+    assert all({"code", "message", "remedy"} <= set(caution) for caution in flank["cautions"])
+
+
+def test_read_writes_the_contact_map(tmp_path: Path) -> None:
+    target = tmp_path / "map.png"
+    assert run(*read_words(LEFT, "left"), "--map", target, "--json").exit_code == 0
+    with Image.open(target) as picture:
+        assert (picture.mode, picture.size) == ("L", (256, 128))
+        assert set(np.unique(np.asarray(picture)).tolist()) <= {0, 128, 255}
+
+
+def test_read_tells_a_person_in_words(tmp_path: Path) -> None:
+    result = run(*read_words(LEFT, "left"), "--out", tmp_path)
+    assert result.exit_code == 0, result.output
+    assert "end B" in result.stdout
+    written = {path.name for path in tmp_path.iterdir()}
+    assert written == {
+        f"{LEFT.stem}.annotated.jpg",
+        f"{LEFT.stem}.report.md",
+        f"{LEFT.stem}.reading.json",
+    }
+
+
+def test_nothing_is_overwritten_unless_asked(tmp_path: Path) -> None:
+    words = [*read_words(LEFT, "left"), "--out", tmp_path, "--json"]
+    assert run(*words).exit_code == 0
+    before = {path: path.read_bytes() for path in tmp_path.iterdir()}
+    again = run(*words)
+    assert again.exit_code == 7
+    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == before
+    assert run(*words, "--overwrite").exit_code == 0
+
+
+def test_an_input_is_never_written_over(tmp_path: Path) -> None:
+    photo = shutil.copy(LEFT, tmp_path)
+    content = Path(photo).read_bytes()
+    result = run(*read_words(LEFT, "left")[:1], photo, *read_words(LEFT, "left")[2:], "--map", photo, "--overwrite")
+    assert result.exit_code == 7
+    assert Path(photo).read_bytes() == content
+
+
+def test_nothing_of_the_original_reaches_an_output(tmp_path: Path) -> None:
+    secret = tmp_path / LEFT.name
+    with Image.open(LEFT) as picture:
+        exif = picture.getexif()
+        exif[0x8825] = {1: "N", 2: (51.0, 30.0, 0.0)}
+        exif[0xA431] = "SERIAL-12345"
+        picture.save(secret, exif=exif, comment=b"the comment of the owner", quality=95)
+    out = tmp_path / "out"
+    words = read_words(LEFT, "left")
+    assert run("read", secret, *words[2:], "--out", out, "--map", out / "map.png").exit_code == 0
+    for path in out.iterdir():
+        content = path.read_bytes()
+        assert b"SERIAL-12345" not in content
+        assert b"comment of the owner" not in content
+        if path.suffix in {".jpg", ".png"}:
+            with Image.open(path) as picture:
+                assert not picture.getexif()
+                assert not picture.info.get("comment")
+
+
+def test_end_a_may_stand_for_the_flank() -> None:
+    # The tip points right in this photo; turned a quarter from 'tip up, A right', a left flank shows end A below.
+    words = ["read", LEFT, "--marking", "transfer", "--outline", outline_of(LEFT), "--tip", "right", "--json"]
+    assert document(run(*words, "--end-a", "down"))["flanks"][0]["flank"] == "left"
+    assert run(*words, "--end-a", "up").exit_code == 6
+
+
+def test_the_wrong_flank_is_refused_with_its_possible_causes() -> None:
+    result = run(*read_words(LEFT, "right"))
+    assert result.exit_code == 6
+    assert "mirrored" in result.stderr
+    assert "swapped" in result.stderr
+
+
+def test_the_outline_of_another_photo_is_refused() -> None:
+    result = run("read", LEFT, "--flank", "right", "--marking", "transfer", "--outline", outline_of(RIGHT))
+    assert result.exit_code == 6
+    assert "was made for goods_lift_before_right.jpg" in result.stderr
+
+
+@pytest.mark.parametrize("content", ["", "{}", "[1, 2]", '{"format": "patternscan-outline", "version": 1}'])
+def test_a_faulty_outline_file_asks_for_another(tmp_path: Path, content: str) -> None:
+    path = tmp_path / "faulty.json"
+    path.write_text(content)
+    assert run("read", LEFT, "--flank", "left", "--marking", "transfer", "--outline", path).exit_code == 4
+
+
+@pytest.mark.parametrize(
+    ("stem", "marking", "move"),
+    [
+        ("goods_lift_before", "transfer", "toward-B"),
+        ("boat_winch", "transfer", "toward-A"),
+        ("mill_hoist", "rub-off", "stay"),
+    ],
+)
+def test_judge_says_the_direction(stem: str, marking: str, move: str) -> None:
+    content = document(run(*judge_words(stem, marking), "--json"))
+    assert (content["format"], content["version"]) == ("patternscan-judgement", 1)
+    assert content["advice"]["move_wheel"] == move
+    assert content["advice"]["shims"]["amount_mm"] is None
+    assert interval_is_right(content["shared_shift"]["along"])
+    assert interval_is_right(content["opposed_shift"]["along"])
+
+
+def test_judge_reads_the_sheet_for_the_shims() -> None:
+    content = document(run(*judge_words("goods_lift_before"), "--sheet", SAMPLES / "goods_lift.toml", "--json"))
+    assert content["advice"]["shims"]["carrier"] in ("A", "B")
+    assert content["advice"]["shims"]["change"] in ("add", "remove")
+
+
+def test_judge_with_one_flank_cannot_say() -> None:
+    content = document(
+        run("judge", "--left", LEFT, "--left-outline", outline_of(LEFT), "--marking", "transfer", "--json")
+    )
+    assert content["advice"]["move_wheel"] == "cannot-say"
+    assert content["shared_shift"]["along"] is None
+
+
+def test_judge_writes_pictures_and_a_report(tmp_path: Path) -> None:
+    result = run(*judge_words("goods_lift_before"), "--out", tmp_path)
+    assert result.exit_code == 0, result.output
+    written = {path.name for path in tmp_path.iterdir()}
+    assert {"both_flanks.png", "report.md", "judgement.json"} <= written
+    assert len([name for name in written if name.endswith(".annotated.jpg")]) == 2
+    assert (tmp_path / "report.md").read_text(encoding="utf-8").strip() == result.stdout.strip()
+
+
+def test_compare_before_and_after(tmp_path: Path) -> None:
+    for state in ("before", "after"):
+        content = document(run(*judge_words(f"goods_lift_{state}"), "--json"))
+        (tmp_path / f"{state}.json").write_text(json.dumps(content))
+    change = document(run("compare", tmp_path / "before.json", tmp_path / "after.json", "--json"))
+    assert (change["format"], change["version"]) == ("patternscan-comparison", 1)
+    assert change["verdict"] == "better"
+    assert change["shared_shift"]["along"]["change"]["value"] < -0.1
+    assert change["comparable"]["position"] is True
+    assert set(change["left"]) == {"coverage", "along", "up"}
+    back = document(run("compare", tmp_path / "after.json", tmp_path / "before.json", "--json"))
+    assert back["verdict"] == "worse"
+
+
+def test_compare_refuses_a_reading(tmp_path: Path) -> None:
+    reading = tmp_path / "reading.json"
+    reading.write_text(json.dumps(document(run(*read_words(LEFT, "left"), "--json"))))
+    assert run("compare", reading, reading).exit_code == 6
+
+
+def test_outline_starts_from_a_file_and_writes_the_page(tmp_path: Path) -> None:
+    result = run("outline", LEFT, "--flank", "left", "--outline", outline_of(LEFT), "--out", tmp_path)
+    assert result.exit_code == 0, result.output
+    assert (tmp_path / f"{LEFT.stem}.outline.html").read_text(encoding="utf-8").lstrip().lower().startswith("<!doctype")
+    (outline,) = read_outline_file(tmp_path / f"{LEFT.stem}.outline.json").outlines
+    (original,) = read_outline_file(outline_of(LEFT)).outlines
+    assert np.allclose(outline.border, original.border, atol=0.01)
+
+
+def test_outline_leaves_a_page_when_it_finds_nothing(tmp_path: Path) -> None:
+    photo = tmp_path / "wall.png"
+    Image.fromarray(np.full((400, 600, 3), 120, dtype=np.uint8)).save(photo)
+    result = run("outline", photo, "--flank", "left", "--out", tmp_path / "out")
+    assert result.exit_code == 4
+    assert "wall.outline.html" in result.stderr
+    assert [path.name for path in (tmp_path / "out").iterdir()] == ["wall.outline.html"]
