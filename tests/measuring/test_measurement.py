@@ -48,7 +48,7 @@ def test_area_and_centroid_agree_with_regionprops() -> None:
     rng = np.random.default_rng(5)
     mask = rng.random((ROWS, COLS)) > 0.7
     mask[:20] = False
-    (region,) = regionprops(mask.astype(int))
+    (region,) = regionprops(mask.astype(int))  # type: ignore[no-untyped-call]
     row, col = region.centroid
     coverage, along, up = values(measure(found(mask), SURE))
     assert coverage == pytest.approx(region.area / (ROWS * COLS), abs=1e-12)
