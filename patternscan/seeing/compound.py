@@ -12,7 +12,7 @@ from patternscan.cautions import Caution
 from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.contact_shape import shape_print, shape_rubbed
-from patternscan.seeing.contradiction import refuse_contradiction
+from patternscan.seeing.contradiction import refuse_contradiction, suits
 from patternscan.seeing.film import PIGMENTS, FlankLight, weigh_light
 from patternscan.seeing.film_doubts import doubts_of_contact, doubts_of_film, doubts_of_light
 from patternscan.seeing.flank import FlattenedFlank
@@ -42,21 +42,15 @@ class CompoundMap:
             array.flags.writeable = False
 
 
-LEAST_PAINT = 0.15
-"""A flank with less paint than this was not painted for rubbing off."""
+NEARLY_AS_GOOD = 1.5
+"""A reading this much less fitting than the best is still considered."""
 
 
 def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | None) -> CompoundMap:
     """Find the contact; ``compound`` None means find out which. Raises NoCompound, DoNotBelongTogether."""
     light = weigh_light(flank.pixels, flank.seen)
-    readings = _readings(light, compound)
+    readings = _suited(_readings(light, compound), marking)
     split = readings[0]
-    if marking is Marking.RUB_OFF and split.covered < LEAST_PAINT:
-        raise NoCompound(
-            f"Compound covers only {split.covered:.0%} of this flank, so it was not painted all over.",
-            "Check the flank and the marking: for rub-off the whole flank is painted before the worm is turned.",
-        )
-    refuse_contradiction(split.share, light.judged, marking)
     shape = shape_print if marking is Marking.TRANSFER else shape_rubbed
     chance = shape(split.share, light.judged)
     rows, cols = flank.seen.shape
@@ -88,6 +82,18 @@ def _readings(light: FlankLight, compound: Compound | None) -> list[FilmSplit]:
             "Check that this is the marked flank, or coat and print again, and take the photo in even light.",
         )
     return sorted(splits, key=lambda split: -split.merit)
+
+
+def _suited(readings: list[FilmSplit], marking: Marking) -> list[FilmSplit]:
+    """The readings, first the best one that suits the marking, when it is nearly as good as the best of all.
+
+    Raises DoNotBelongTogether or NoCompound when none suits and the best plainly shows another marking.
+    """
+    for reading in readings:
+        if reading.merit > readings[0].merit - NEARLY_AS_GOOD and suits(reading.film, marking):
+            return [reading, *(other for other in readings if other is not reading)]
+    refuse_contradiction(readings[0].film, marking)
+    return readings
 
 
 def _enlarged(grid: NDArray[np.float32], rows: int, cols: int) -> NDArray[np.float32]:

@@ -83,5 +83,5 @@ def doubts_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator
 
 def _agreement(first: FilmSplit, second: FilmSplit) -> float:
     """Overlap of two readings' films over their union."""
-    one, two = first.share > 0.5, second.share > 0.5
+    one, two = first.film, second.film
     return float((one & two).sum() / max(int(np.sum(one | two)), 1))

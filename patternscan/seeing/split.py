@@ -15,6 +15,8 @@ LEAST_SEPARATION = 2.2
 gives 2.6, but with no crisp border)."""
 LEAST_MERIT = -2.0
 """Colours that fit so badly, for so faint a border, are no compound on bronze."""
+FAINT_MERIT = -1.05
+"""What the rest must be worth where the border is fainter than that of most films."""
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
 
@@ -38,9 +40,9 @@ class FilmSplit:
     unlikeliness: float
 
     @property
-    def covered(self) -> float:
-        """Part of the flank under film."""
-        return float(np.mean(self.share > 0.5))
+    def film(self) -> Mask:
+        """Where film covers the metal."""
+        return np.asarray(self.share > 0.5)
 
     @property
     def rise(self) -> float:
@@ -50,8 +52,10 @@ class FilmSplit:
     @property
     def present(self) -> bool:
         """Whether there are really two groups, and not one metal in changing light."""
-        crisp = self.rise > self.pigment.least_rise and self.separation > LEAST_SEPARATION
-        return crisp and self.merit > LEAST_MERIT
+        if self.separation < LEAST_SEPARATION:
+            return False
+        plain = self.rise / self.pigment.least_rise
+        return self.merit > (LEAST_MERIT if plain > 1 else FAINT_MERIT) and plain > 0.6
 
     @property
     def contrast(self) -> float:
