@@ -22,9 +22,6 @@ from patternscan.judging.comparison import Comparison
 from patternscan.judging.findings import find_faults
 from patternscan.measuring.interval import Interval
 
-SMALLEST_SHIFT = 0.04
-"""Below this shared shift (fraction of the face width) no move is advised. Own simulation of 453 misaligned pairs:
-acting beyond 5 % with a reading noise of 5 % per flank is right in 99.5 % of the cases; 2 % is never worth a move."""
 CENTRED_WITHIN = 0.06
 """The wheel may stay when the whole interval of the shared shift lies within this of the target."""
 
@@ -89,24 +86,37 @@ def _opinion(comparison: Comparison, grave: Sequence[Caution]) -> tuple[Move, st
         return Move.CANNOT_SAY, _missing(comparison)
     if grave:
         return Move.CANNOT_SAY, f"A photo is too poor to give a direction: {_as_clause(grave[0].message)}."
-    return _direction(comparison.shared)
+    return _direction(comparison.shared, clear=comparison.clearly_shifted)
 
 
-def _direction(shared: Interval) -> tuple[Move, str]:
+def _direction(shared: Interval, *, clear: bool) -> tuple[Move, str]:
     """The sign rule: the wheel moves toward the end that carries the pattern (positive = toward B)."""
     percent = f"{abs(shared.value):.0%}".replace("%", " %")
-    if shared.low > 0 and shared.value >= SMALLEST_SHIFT:
+    if clear and shared.value > 0:
         return Move.TOWARD_B, _toward("B", "A", percent)
-    if shared.high < 0 and shared.value <= -SMALLEST_SHIFT:
+    if clear:
         return Move.TOWARD_A, _toward("A", "B", percent)
     if shared.low >= -CENTRED_WITHIN and shared.high <= CENTRED_WITHIN:
         return Move.STAY, "Taken together, both flanks carry the pattern in its place along the face: leave the wheel."
-    side = "B" if shared.value > 0 else "A"
+    return Move.CANNOT_SAY, _unclear(shared, percent)
+
+
+def _unclear(shared: Interval, percent: str) -> str:
+    if not shared.holds(0.0):
+        return (
+            f"Taken together the flanks lie {percent} of the face width off toward end {_end(shared)}: "
+            "too little to move the wheel for, and too uncertain to call it centred."
+        )
+    if percent == "0 %":
+        return "Taken together the flanks look centred, but the reading is too uncertain to rely on it."
     return (
-        Move.CANNOT_SAY,
-        f"Taken together the flanks lie {percent} of the face width off toward end {side}, "
-        "but that is less than the doubt of the reading.",
+        f"Taken together the flanks lie {percent} of the face width off toward end {_end(shared)}, "
+        "but that is less than the doubt of the reading."
     )
+
+
+def _end(shared: Interval) -> str:
+    return "B" if shared.value > 0 else "A"
 
 
 def _toward(heavy: str, sits: str, percent: str) -> str:

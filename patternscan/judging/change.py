@@ -157,7 +157,7 @@ def _verdict(shared: BeforeAfter) -> tuple[Verdict, str]:
             f"Taken together the flanks lie {numbers}; the difference is within the doubt of the readings.",
         )
     if distance_after < distance_before:
-        crossed = " It has passed the centre." if shared.before.value * shared.after.value < 0 else ""
+        crossed = " It now lies on the other side of it." if shared.before.value * shared.after.value < 0 else ""
         return Verdict.BETTER, f"The pattern came nearer to its place: {numbers}.{crossed}"
     return Verdict.WORSE, f"The pattern went further from its place: {numbers}."
 

@@ -14,6 +14,7 @@ NEAR_END = 0.15
 LINE_HEIGHT = 0.25
 """A pattern lower than this that hugs tip or root is a line, not a patch (common practice)."""
 NEAR_TIP_OR_ROOT = 0.2
+"""A centroid within this part of the height from tip or root hugs it (common practice)."""
 UNEVEN_TEETH = 0.10
 """Difference between the centroids of teeth on one flank from which the wheel itself is suspect."""
 TOO_MUCH_MARKED = 0.75
@@ -31,12 +32,12 @@ def find_faults(comparison: Comparison) -> tuple[Finding, ...]:
 
 
 def _crossed(comparison: Comparison) -> Iterator[Finding]:
-    opposed, shared = comparison.opposed, comparison.shared
-    if opposed is None or shared is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
+    opposed = comparison.opposed
+    if opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
         return
     left_end, right_end = ("B", "A") if opposed.value > 0 else ("A", "B")
     percent = f"{abs(opposed.value):.0%}".replace("%", " %")
-    mixed = abs(shared.value) >= abs(opposed.value) / 2 and not shared.holds(0.0)
+    mixed = comparison.clearly_shifted
     first = (
         "Beside the shared shift the flanks pull apart"
         if mixed

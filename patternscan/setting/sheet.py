@@ -120,11 +120,13 @@ def read_sheet(path: Path) -> Sheet:
 
 def _toml(path: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
+        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except OSError as error:
         raise WrongUse(
             f"The machine sheet {path} cannot be read: {error.strerror or error}.", "Check its name and place."
         ) from error
+    except UnicodeDecodeError as error:
+        raise WrongUse(f"The machine sheet {path.name} is not plain text.", "Save it as text in UTF-8.") from error
     except ValueError as error:
         raise WrongUse(
             f"The machine sheet {path.name} is not a TOML file: {error}.", "Write it as text, one 'key = value' a line."

@@ -105,3 +105,17 @@ def test_any_bytes_are_a_sheet_or_wrong_use(tmp_path_factory: pytest.TempPathFac
     path.write_bytes(content)
     with contextlib.suppress(WrongUse):
         assert isinstance(read_sheet(path), Sheet)
+
+
+def test_a_sheet_saved_with_a_mark_in_front(tmp_path: Path) -> None:
+    """Some editors put the bytes EF BB BF before the text (Unicode standard, byte order mark)."""
+    path = tmp_path / "machine.toml"
+    path.write_bytes(b'\xef\xbb\xbf[machine]\nname = "Mill hoist"\n')
+    assert read_sheet(path).machine == "Mill hoist"
+
+
+def test_a_picture_given_as_sheet_is_called_no_text(tmp_path: Path) -> None:
+    path = tmp_path / "machine.toml"
+    path.write_bytes(b"\xff\xd8\xff\xe0")
+    with pytest.raises(WrongUse, match="is not plain text"):
+        read_sheet(path)
