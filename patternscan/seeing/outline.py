@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from itertools import combinations
+from itertools import combinations, product
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +24,7 @@ Edge = NDArray[np.float64]
 """One edge as points (n, 2), columns x and y in pixels, n >= 2."""
 
 EDGE_NAMES = ("root", "tip", "end_a", "end_b")
+SPOKEN = {"root": "root edge", "tip": "tip edge", "end_a": "edge at end A", "end_b": "edge at end B"}
 CORNER_TOLERANCE_PX = 2.0
 SMALLEST_SIDE_PX = 8.0
 FILE_FORMAT = "patternscan-outline"
@@ -163,10 +164,7 @@ def read_outline_file(path: Path) -> OutlineFile:
     if not isinstance(content, dict) or content.get("format") != FILE_FORMAT:
         raise NoTrustworthyOutline(f'{path.name} is not an outline file: it does not say "{FILE_FORMAT}".', remedy)
     if content.get("version") != FILE_VERSION:
-        raise NoTrustworthyOutline(
-            f"{path.name} is an outline file of version {content.get('version')!r}; this tool reads version 1.",
-            remedy,
-        )
+        raise NoTrustworthyOutline(f"{path.name} is an outline of version {content.get('version')!r}, not 1.", remedy)
     flanks = content.get("flanks")
     if not isinstance(flanks, list) or not flanks:
         raise NoTrustworthyOutline(f"{path.name} holds no flank.", remedy)
@@ -176,11 +174,7 @@ def read_outline_file(path: Path) -> OutlineFile:
 def outline_document(photo: str, outlines: Iterable[Outline]) -> dict[str, Any]:
     """The outline file's content (contract, section 2), ready for JSON; points rounded to 0.01 px."""
     flanks = [
-        {
-            "flank": o.flank.value,
-            "tooth": o.tooth,
-            **{name: points_as_lists(getattr(o, name)) for name in EDGE_NAMES},
-        }
+        {"flank": o.flank.value, "tooth": o.tooth} | {name: points_as_lists(getattr(o, name)) for name in EDGE_NAMES}
         for o in outlines
     ]
     return {"format": FILE_FORMAT, "version": FILE_VERSION, "photo": photo, "flanks": flanks}
@@ -205,39 +199,32 @@ def _edge(points: Any, name: str) -> Edge:
     try:
         edge = np.array(points, dtype=np.float64)
     except (TypeError, ValueError) as error:
-        raise NoTrustworthyOutline(f"The {_spoken(name)} of the outline is not a list of points.", remedy) from error
+        raise NoTrustworthyOutline(f"The {SPOKEN[name]} of the outline is not a list of points.", remedy) from error
     if edge.ndim != 2 or edge.shape[0] < 2 or edge.shape[1] != 2:
-        raise NoTrustworthyOutline(f"The {_spoken(name)} of the outline is missing or not a list of points.", remedy)
+        raise NoTrustworthyOutline(f"The {SPOKEN[name]} of the outline is missing or not a list of points.", remedy)
     if not np.isfinite(edge).all() or np.abs(edge).max() > 1e6:
-        raise NoTrustworthyOutline(f"The {_spoken(name)} of the outline holds a number that is no pixel.", remedy)
+        raise NoTrustworthyOutline(f"The {SPOKEN[name]} of the outline holds a number that is no pixel.", remedy)
     keep = np.r_[True, np.linalg.norm(np.diff(edge, axis=0), axis=1) > 1e-9]
     if keep.sum() < 2:
-        raise NoTrustworthyOutline(f"The {_spoken(name)} of the outline is a single point.", remedy)
+        raise NoTrustworthyOutline(f"The {SPOKEN[name]} of the outline is a single point.", remedy)
     return edge[keep]
-
-
-def _spoken(name: str) -> str:
-    return {"root": "root edge", "tip": "tip edge", "end_a": "edge at end A", "end_b": "edge at end B"}[name]
 
 
 def _join_corners(edges: dict[str, Edge]) -> None:
     """Bring shared corners to their mean, in place."""
-    for side, end, place in (
-        ("root", "end_a", (0, 0)),
-        ("root", "end_b", (-1, 0)),
-        ("tip", "end_a", (0, -1)),
-        ("tip", "end_b", (-1, -1)),
+    for (side, place_on_end), (end, place_on_side) in product(
+        (("root", 0), ("tip", -1)), (("end_a", 0), ("end_b", -1))
     ):
-        first, second = edges[side][place[0]], edges[end][place[1]]
+        first, second = edges[side][place_on_side], edges[end][place_on_end]
         gap = float(np.linalg.norm(first - second))
         if gap > CORNER_TOLERANCE_PX:
             raise NoTrustworthyOutline(
-                f"The {_spoken(side)} and the {_spoken(end)} do not meet: {gap:.1f} px lie between them.",
+                f"The {SPOKEN[side]} and the {SPOKEN[end]} do not meet: {gap:.1f} px lie between them.",
                 "Let both edges share the corner. Root and tip run from end A to end B, the ends from root to tip.",
             )
         middle = (first + second) / 2
-        edges[side][place[0]] = middle
-        edges[end][place[1]] = middle
+        edges[side][place_on_side] = middle
+        edges[end][place_on_end] = middle
 
 
 def _refuse_tiny(outline: Outline) -> None:
@@ -254,13 +241,13 @@ def _refuse_crossing(outline: Outline) -> None:
     for first, second in combinations(EDGE_NAMES, 2):
         if _cross(_trimmed(getattr(outline, first)), _trimmed(getattr(outline, second))):
             raise NoTrustworthyOutline(
-                f"The {_spoken(first)} and the {_spoken(second)} of the outline cross.",
+                f"The {SPOKEN[first]} and the {SPOKEN[second]} of the outline cross.",
                 "Drag the points so that the four edges go once round the flank.",
             )
     for name in EDGE_NAMES:
         if _crosses_itself(getattr(outline, name)):
             raise NoTrustworthyOutline(
-                f"The {_spoken(name)} of the outline crosses itself.",
+                f"The {SPOKEN[name]} of the outline crosses itself.",
                 "Give its points in order, from one corner to the other.",
             )
 
