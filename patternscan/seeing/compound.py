@@ -42,6 +42,8 @@ class CompoundMap:
             array.flags.writeable = False
 
 
+PLAIN_MERIT = -1.5
+"""A reading below this is too faint to contradict a person."""
 NEARLY_AS_GOOD = 1.5
 """A reading this much less fitting than the best is still considered."""
 
@@ -92,7 +94,8 @@ def _suited(readings: list[FilmSplit], marking: Marking) -> list[FilmSplit]:
     for reading in readings:
         if reading.merit > readings[0].merit - NEARLY_AS_GOOD and suits(reading.film, marking):
             return [reading, *(other for other in readings if other is not reading)]
-    refuse_contradiction(readings[0].film, marking)
+    if readings[0].merit > PLAIN_MERIT:
+        refuse_contradiction(readings[0].film, marking)
     return readings
 
 
