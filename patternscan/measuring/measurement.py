@@ -16,8 +16,12 @@ Mask = NDArray[np.bool_]
 
 NINE_IN_TEN = 1.645
 """Half-width of the 90 % interval of a normal error, in standard deviations (any table of the normal law)."""
-CHANCE_LEVELS = (0.2, 0.35, 0.5, 0.65, 0.8)
+CHANCE_LEVELS = (0.1, 0.3, 0.5, 0.7, 0.9)
 """The contact is measured again at each of these chances; the spread is the doubt about where contact begins."""
+BORDER_DOUBT = 0.012
+"""Standard deviation of a centroid because a pattern fades out and smears unevenly at its two borders, fraction of
+the face width (and of the coverage's whole). Chosen so that 9 of 10 intervals hold the truth on 34 rendered
+photographs, each also with a warmer, cooler, greener and darker lamp."""
 UNJUDGED_SHARE = 0.5
 """How much of what cannot be judged may carry contact, all of it on one side of the centroid."""
 SPECK = 0.02
@@ -85,9 +89,10 @@ def _coverage(contact: Mask, levels: list[Mask], hidden: Mask, doubt: PlaceDoubt
     value = float(contact.sum()) / judged
     shares = [float(level.sum()) / judged for level in levels]
     unseen = float(hidden.mean()) * UNJUDGED_SHARE
-    edge = NINE_IN_TEN * value * float(np.hypot(doubt.along, doubt.up))
-    low = value - _together(value - min([*shares, value]), edge, value * unseen)
-    high = value + _together(max([*shares, value]) - value, edge, (1 - value) * unseen)
+    outline = NINE_IN_TEN * value * float(np.hypot(doubt.along, doubt.up))
+    border = NINE_IN_TEN * BORDER_DOUBT if value else 0.0
+    low = value - _together(value - min([*shares, value]), outline, border, value * unseen)
+    high = value + _together(max([*shares, value]) - value, outline, border, (1 - value) * unseen)
     return Interval(value, low, high).clipped(0.0, 1.0)
 
 
@@ -101,8 +106,9 @@ def _centroid(
     value = float(place[contact].mean())
     others = [value, *(float(place[level].mean()) for level in levels if level.any())]
     pull = _pull_of_hidden(contact, hidden, place)
-    low = value - _together(value - min(others), NINE_IN_TEN * sigma, pull(-1))
-    high = value + _together(max(others) - value, NINE_IN_TEN * sigma, pull(1))
+    placed = NINE_IN_TEN * _together(sigma, BORDER_DOUBT)
+    low = value - _together(value - min(others), placed, pull(-1))
+    high = value + _together(max(others) - value, placed, pull(1))
     return Interval(value, low, high).clipped(0.0, 1.0)
 
 
@@ -112,7 +118,7 @@ def _pull_of_hidden(contact: Mask, hidden: Mask, place: NDArray[np.float64]) -> 
     area = float(contact.sum())
 
     def pull(side: int) -> float:
-        there = hidden & ((place - value) * side > 0)
+        there = hidden & ((place - value) * side > 1e-9)
         weight = UNJUDGED_SHARE * float(there.sum())
         lever = float(np.abs(place[there] - value).mean()) if weight else 0.0
         return weight * lever / (area + weight)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from skimage.measure import regionprops
 
 from patternscan.frame import Compound, Marking
-from patternscan.measuring.measurement import NINE_IN_TEN, Measurement, PlaceDoubt, measure
+from patternscan.measuring.measurement import BORDER_DOUBT, NINE_IN_TEN, Measurement, PlaceDoubt, measure
 from patternscan.seeing.compound import CompoundMap
 
 ROWS, COLS = 60, 100
@@ -98,8 +98,8 @@ def test_doubt_of_places_widens_the_centroid() -> None:
     result = measure(found(block(20, 40, 40, 60)), PlaceDoubt(0.01, 0.03))
     assert result.along is not None
     assert result.up is not None
-    assert result.along.half_width == pytest.approx(NINE_IN_TEN * 0.01)
-    assert result.up.half_width == pytest.approx(NINE_IN_TEN * 0.03)
+    assert result.along.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.01, BORDER_DOUBT)))
+    assert result.up.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.03, BORDER_DOUBT)))
 
 
 def test_hidden_places_on_one_side_pull_only_that_way() -> None:
@@ -107,7 +107,7 @@ def test_hidden_places_on_one_side_pull_only_that_way() -> None:
     judged[:, 80:] = False
     result = measure(found(block(20, 40, 40, 60), judged), SURE)
     assert result.along is not None
-    assert result.along.low == pytest.approx(result.along.value)
+    assert result.along.low == pytest.approx(result.along.value - NINE_IN_TEN * BORDER_DOUBT)
     assert result.along.high > result.along.value + 0.05
     assert result.judged_fraction == pytest.approx(0.8)
 
