@@ -1,0 +1,249 @@
+"""Both flanks laid flat, end A on the left for both, with the way the wheel must go."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw
+
+from patternscan.frame import Flank
+from patternscan.inspection import Inspection, Reading
+from patternscan.judging.advice import Move
+from patternscan.judging.comparison import PooledFlank
+from patternscan.reporting.lettering import (
+    CONTACT_TONE,
+    DARK,
+    badge,
+    capped_bar,
+    cross,
+    dashed_line,
+    fitting_size,
+    font,
+    hatch_lines,
+    solid_line,
+    write,
+)
+from patternscan.reporting.wording import MOVE_WORDS, with_doubt
+from patternscan.seeing.border import trace_border
+
+Points = NDArray[np.float64]
+
+WIDTH_PX = 1200
+SIDE_PX = 130
+"""Room left and right of a flank for the letters A and B."""
+ONE_TOOTH_PX, SEVERAL_TEETH_PX = 400, 260
+"""Height of a flattened flank when it is the only tooth of its flank, and when there are more."""
+TITLE_PX, TEXT_PX, GAP_PX = 66, 42, 36
+PLAN_PX = 620
+PAPER, METAL, STEEL, SIGNAL = (245, 244, 240), (214, 196, 150), (186, 190, 196), (200, 30, 30)
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """Where one flattened flank stands in the picture, in pixels: tip on top, end A on the left."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+    def at(self, places: Points) -> Points:
+        """Places (n, 2) as along, up to pixels of the picture (n, 2)."""
+        corner, size = np.array([self.left, self.top + self.height]), np.array([self.width, -self.height])
+        points: Points = corner + places * size
+        return points
+
+    @property
+    def middle(self) -> float:
+        """Half-way down."""
+        return self.top + self.height / 2
+
+
+def draw_pair(inspection: Inspection) -> Image.Image:
+    """The picture of both flanks, the target and the move; works with a flank missing."""
+    flanks = [_flank_strip(inspection, flank) for flank in Flank]
+    parts = [_headline(inspection), *flanks, _key(), _plan(inspection.advice.move)]
+    whole = Image.new("RGB", (WIDTH_PX, sum(part.height for part in parts)), PAPER)
+    top = 0
+    for part in parts:
+        whole.paste(part, (0, top))
+        top += part.height
+    return whole
+
+
+def flank_boxes(teeth: int, top: float) -> list[Box]:
+    """One box a tooth, one below the other from ``top`` on; a missing flank has one box too."""
+    height = ONE_TOOTH_PX if teeth <= 1 else SEVERAL_TEETH_PX
+    return [
+        Box(SIDE_PX, top + number * (height + GAP_PX), WIDTH_PX - 2 * SIDE_PX, height)
+        for number in range(max(teeth, 1))
+    ]
+
+
+def arrow_ends(move: Move, middle: tuple[float, float], length: float) -> tuple[Points, Points] | None:
+    """Tail and head of the wheel's arrow, end A being on the left; None when the wheel stays or nothing can be said."""
+    step = {Move.TOWARD_A: -1.0, Move.TOWARD_B: 1.0}.get(move)
+    if step is None:
+        return None
+    half = np.array([step * length / 2, 0.0])
+    return np.array(middle) - half, np.array(middle) + half
+
+
+def _blank(height: float) -> tuple[Image.Image, ImageDraw.ImageDraw]:
+    image = Image.new("RGB", (WIDTH_PX, round(height)), PAPER)
+    return image, ImageDraw.Draw(image)
+
+
+def _text(draw: ImageDraw.ImageDraw, at: tuple[float, float], words: str, size_px: int, bold: bool = False) -> None:
+    """Dark words on the paper, starting at ``at`` (middle of the letters' height), made to fit the width."""
+    size = fitting_size(words, size_px, WIDTH_PX - at[0] - GAP_PX, bold)
+    draw.text(at, words, DARK, font(size, bold), "lm")
+
+
+def _headline(inspection: Inspection) -> Image.Image:
+    image, draw = _blank(TITLE_PX * 1.9 + (TEXT_PX * 1.3 if inspection.machine else 0))
+    _text(draw, (GAP_PX, TITLE_PX), MOVE_WORDS[inspection.advice.move], TITLE_PX, True)
+    if inspection.machine:
+        _text(draw, (GAP_PX, TITLE_PX * 1.9 + TEXT_PX / 2), inspection.machine, TEXT_PX)
+    return image
+
+
+def _flank_strip(inspection: Inspection, flank: Flank) -> Image.Image:
+    """Title and flattened teeth of one flank."""
+    comparison = inspection.comparison
+    readings, pooled, target = (
+        (inspection.left, comparison.left, comparison.target.left)
+        if flank is Flank.LEFT
+        else (inspection.right, comparison.right, comparison.target.right)
+    )
+    top = TEXT_PX * 1.7
+    boxes = flank_boxes(len(readings), top)
+    image, draw = _blank(boxes[-1].top + boxes[-1].height + GAP_PX)
+    _text(draw, (GAP_PX, TEXT_PX * 0.85), _title(flank, readings, pooled), TEXT_PX, True)
+    if not readings:
+        _draw_missing(draw, boxes[0], flank)
+    for reading, box in zip(readings, boxes, strict=False):
+        _draw_tooth(image, draw, reading, box)
+        _draw_target(draw, box, target)
+    return image
+
+
+def _title(flank: Flank, readings: Sequence[Reading], pooled: PooledFlank | None) -> str:
+    name = f"{flank.value.capitalize()} flank"
+    if not readings:
+        return name
+    if pooled is None:
+        return f"{name}: no contact seen"
+    teeth = f" ({len(readings)} teeth)" if len(readings) > 1 else ""
+    return f"{name}{teeth}: middle {with_doubt(pooled.along)} from end A"
+
+
+def _draw_missing(draw: ImageDraw.ImageDraw, box: Box, flank: Flank) -> None:
+    draw.rectangle((box.left, box.top, box.left + box.width, box.top + box.height), (225, 224, 220), DARK, 4)
+    words = f"No reading of the {flank.value} flank"
+    size = fitting_size(words, TEXT_PX, box.width - 2 * GAP_PX)
+    draw.text((box.left + box.width / 2, box.middle), words, DARK, font(size), "mm")
+
+
+def _draw_tooth(image: Image.Image, draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> None:
+    """One flattened flank with its contact, what cannot be judged, its centroid and its ends."""
+    flat = Image.fromarray(np.ascontiguousarray(reading.flattened.pixels))
+    image.paste(
+        flat.resize((round(box.width), round(box.height)), Image.Resampling.LANCZOS), (round(box.left), round(box.top))
+    )
+    found = reading.compound_map
+    for line in hatch_lines(~found.judged, 16):
+        solid_line(draw, box.at(line), 2)
+    for loop in trace_border(found.contact & found.judged):
+        dashed_line(draw, box.at(loop), 4, CONTACT_TONE)
+    draw.rectangle((box.left, box.top, box.left + box.width, box.top + box.height), None, DARK, 5)
+    _draw_centroid(draw, reading, box)
+    for x, letter in ((box.left - SIDE_PX / 2, "A"), (box.left + box.width + SIDE_PX / 2, "B")):
+        badge(draw, (x, box.middle), letter, 50)
+    write(draw, (box.left + 64, box.top + 34), "tip", 40)
+
+
+def _draw_centroid(draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> None:
+    centroid, along = reading.measurement.centroid, reading.measurement.along
+    if centroid is None or along is None:
+        return
+    bar, at = np.array([[along.low, centroid.up], [along.high, centroid.up]]), np.array([[centroid.along, centroid.up]])
+    capped_bar(draw, box.at(bar), 18, 5)
+    x, y = box.at(at)[0]
+    cross(draw, (float(x), float(y)), 34, 6)
+
+
+def _draw_target(draw: ImageDraw.ImageDraw, box: Box, target: float) -> None:
+    """An upright line where the middle of the pattern belongs, with an arrowhead above and below."""
+    (x, bottom), (_, top) = box.at(np.array([[target, 0.0], [target, 1.0]]))
+    solid_line(draw, np.array([[x, top], [x, bottom]]), 3)
+    for y, way in ((top, 1), (bottom, -1)):
+        draw.polygon([(x - 20, y - 24 * way), (x + 20, y - 24 * way), (x, y + 12 * way)], DARK)
+
+
+def _key() -> Image.Image:
+    """What the signs mean, in two rows."""
+    image, draw = _blank(TEXT_PX * 3.6)
+    for number, words in enumerate(("worm touched here", "cannot be judged", "middle and its doubt", "target")):
+        x, y = GAP_PX + 600 * (number % 2), TEXT_PX * (0.9 + 1.6 * (number // 2))
+        draw.text((x + 130, y), words, DARK, font(36), "lm")
+        line = np.array([[x, y], [x + 110, y]])
+        if number == 0:
+            dashed_line(draw, line, 5, CONTACT_TONE)
+        elif number == 1:
+            for step in range(0, 110, 22):
+                draw.line([(x + step, y + 18), (x + step + 22, y - 18)], DARK, 4)
+        elif number == 2:
+            capped_bar(draw, line, 16, 5)
+            cross(draw, (x + 55, y), 22, 5)
+        else:
+            _draw_target(draw, Box(x, y - 14, 110, 28), 0.5)
+    return image
+
+
+def _plan(move: Move) -> Image.Image:
+    """The wheel from above between its two carriers, end A on the left, with the arrow for the move."""
+    image, draw = _blank(PLAN_PX)
+    middle, across = WIDTH_PX / 2, 300.0
+    draw.rectangle((140, across - 34, WIDTH_PX - 140, across + 34), STEEL, DARK, 4)
+    for left, letter in ((150, "A"), (WIDTH_PX - 290, "B")):
+        draw.rectangle((left, across - 120, left + 140, across + 120), STEEL, DARK, 4)
+        badge(draw, (left + 70, across), letter, 50)
+    _draw_wheel(draw, middle, across)
+    _draw_move(draw, move, (middle, across))
+    _text(draw, (GAP_PX, PLAN_PX - 2.2 * TEXT_PX), "The wheel seen from above, shaft from end A to end B.", 36)
+    return image
+
+
+def _draw_wheel(draw: ImageDraw.ImageDraw, middle: float, across: float) -> None:
+    """The rim edge on, with slanted tooth lines."""
+    left, right, top, bottom = middle - 190, middle + 190, across - 230, across + 190
+    draw.rectangle((left, top, right, bottom), METAL, DARK, 5)
+    for y in range(round(top) + 40, round(bottom), 56):
+        draw.line([(left + 6, y + 10), (right - 6, y - 10)], (150, 130, 90), 6)
+
+
+def _draw_move(draw: ImageDraw.ImageDraw, move: Move, middle: tuple[float, float]) -> None:
+    """The arrow, or a word in its place."""
+    ends = arrow_ends(move, middle, 560)
+    if ends is None:
+        write(draw, middle, "STAY" if move is Move.STAY else "?", 110)
+        return
+    (tail_x, y), (head_x, _) = ends
+    way = 1 if head_x > tail_x else -1
+    neck = head_x - way * 130
+    shape = [
+        (tail_x, y - 34),
+        (neck, y - 34),
+        (neck, y - 90),
+        (head_x, y),
+        (neck, y + 90),
+        (neck, y + 34),
+        (tail_x, y + 34),
+    ]
+    draw.polygon(shape, SIGNAL)
+    draw.line([*shape, shape[0], shape[1]], DARK, 14, joint="curve")
+    draw.line([*shape, shape[0], shape[1]], (255, 255, 255), 6, joint="curve")

@@ -1,0 +1,190 @@
+"""Short reports in Markdown, in the words of the workshop: the direction first, then why, then what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from patternscan.cautions import Caution
+from patternscan.frame import Flank
+from patternscan.inspection import Inspection, Reading
+from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
+from patternscan.judging.change import BeforeAfter, Change, FlankChange
+from patternscan.judging.comparison import Comparison, PooledFlank
+from patternscan.reporting.wording import (
+    MOVE_WORDS,
+    VERDICT_WORDS,
+    length_words,
+    percent,
+    place_words,
+    shift_with_doubt,
+    toward_end,
+    with_doubt,
+)
+
+SAFETY = (
+    "Before anyone touches the gear: switch off, isolate, lock, and try that it stays dead.",
+    "The motor's lock does not hold the load. Land the load or the counterweight, or hang the car, "
+    "before the gear or the brake is free.",
+    "Turn the worm by hand only, one person giving the word. No hands, rags or sleeves in the mesh.",
+    "When done, clean all compound off, put the guards back and fill in the oil.",
+)
+"""Common practice with hoisting machines; the local code and the maker's manual go further."""
+LIMIT = (
+    "The maker's manual and the local code decide. This advises on the place of the pattern, not on return to service."
+)
+NOT_CURED = (
+    "Patterns at opposite ends on the two flanks: look at shaft angle, eccentrics, centre distance and whether worm "
+    "and wheel are a matched pair.",
+    "A pattern high at the tip or low at the root, or only a line: look at centre distance and parts.",
+    "Teeth that differ round the wheel: look at run-out of the wheel on its seat.",
+)
+BY_TRIAL = (
+    "How much is found by trial: change one thin shim, tighten, blue again, judge again and compare. "
+    "The next step follows from how far the pattern went."
+)
+
+
+def reading_report(readings: Sequence[Reading]) -> str:
+    """The report on the flanks of one photo."""
+    if not readings:
+        raise ValueError("a report needs at least one reading")
+    lines = [f"# Reading of {readings[0].photo.name}", ""]
+    lines += [f"- {_reading_line(reading)}" for reading in readings]
+    cautions = dict.fromkeys(caution for reading in readings for caution in reading.cautions)
+    lines += _cautions(tuple(cautions))
+    lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
+    return _text(lines)
+
+
+def judgement_report(inspection: Inspection) -> str:
+    """The report on both flanks of one machine."""
+    advice = inspection.advice
+    lines = [f"# {MOVE_WORDS[advice.move]}", ""]
+    if inspection.machine:
+        lines += [f"Machine: {inspection.machine}", ""]
+    lines += [f"**Why:** {advice.because}"]
+    lines += _section("Shims", _shims(advice))
+    lines += _section("What was read", _numbers(inspection.comparison))
+    lines += _section("What else the pattern shows", [finding.message for finding in advice.findings])
+    lines += _cautions(inspection.cautions)
+    lines += _section("What a shim cannot cure", NOT_CURED)
+    lines += _section("Safety", SAFETY)
+    return _text([*lines, "", LIMIT])
+
+
+def change_report(change: Change) -> str:
+    """The report on one machine before and after a move."""
+    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", f"**Why:** {change.because}"]
+    lines += _section("Before and after", [*_change_lines(change)])
+    lines += _section("What cannot be compared", change.why)
+    lines += _cautions(change.cautions)
+    return _text([*lines, "", LIMIT])
+
+
+def _text(lines: Sequence[str]) -> str:
+    return "\n".join(lines) + "\n"
+
+
+def _section(title: str, entries: Sequence[str]) -> list[str]:
+    """A heading with a list under it, nothing when there is nothing to list."""
+    return ["", f"## {title}", "", *(f"- {entry}" for entry in entries)] if entries else []
+
+
+def _cautions(cautions: Sequence[Caution]) -> list[str]:
+    """Doubts with what to do about them, those that forbid a direction first."""
+    ordered = sorted(cautions, key=lambda caution: not caution.grave)
+    return _section("Doubts, and what to do", [f"{caution.message} **Do:** {caution.remedy}" for caution in ordered])
+
+
+def _reading_line(reading: Reading) -> str:
+    found, measured, outline = reading.compound_map, reading.measurement, reading.outline
+    return (
+        f"{outline.flank.value.capitalize()} flank, tooth {outline.tooth} ({found.compound}, {found.marking}): "
+        f"{place_words(measured)}; touched {with_doubt(measured.coverage)} of the flank, over "
+        f"{percent(measured.length)} of the face width and {percent(measured.height)} of the height; {percent(measured.judged_fraction)} of the "
+        "flank could be judged."
+    )
+
+
+def _numbers(comparison: Comparison) -> list[str]:
+    lines = [
+        _flank_line(Flank.LEFT, comparison.left, comparison.target.left),
+        _flank_line(Flank.RIGHT, comparison.right, comparison.target.right),
+    ]
+    if comparison.shared is not None:
+        lines.append(f"Both flanks together are off their target by {shift_with_doubt(comparison.shared)}.")
+    if comparison.opposed is not None:
+        lines.append(
+            f"Against each other the left flank lies {shift_with_doubt(comparison.opposed)}, the right opposite."
+        )
+    if comparison.left is not None or comparison.right is not None:
+        lines.append("Places are in percent of the face width; in brackets what holds in 9 cases out of 10.")
+    return lines
+
+
+def _flank_line(flank: Flank, pooled: PooledFlank | None, target: float) -> str:
+    name = f"{flank.value.capitalize()} flank"
+    if pooled is None:
+        return f"{name}: no reading."
+    teeth = "1 tooth" if pooled.teeth == 1 else f"{pooled.teeth} teeth"
+    return (
+        f"{name} ({teeth}): middle of the pattern {with_doubt(pooled.along)} from end A, target {percent(target)}; "
+        f"touched {with_doubt(pooled.coverage)} of the flank."
+    )
+
+
+def _shims(advice: Advice) -> list[str]:
+    shims = advice.shims
+    if advice.move is Move.STAY:
+        return ["Leave the shims as they are."]
+    if advice.move is Move.CANNOT_SAY:
+        return ["No shim is advised as long as the direction is not known."]
+    return [_shim_change(shims), _amount(shims), _wandering(advice.move)]
+
+
+def _shim_change(shims: ShimAdvice) -> str:
+    if shims.carrier is None or shims.change in (ShimChange.UNKNOWN, ShimChange.NONE):
+        return (
+            "Which shims to change is not known, because no machine sheet says what a shim does on this machine. "
+            "See in the maker's manual which carrier moves the wheel, and write it in the sheet under [shims]."
+        )
+    verb = "Add shims under" if shims.change is ShimChange.ADD else "Remove shims from under"
+    return f"{verb} the carrier at end {shims.carrier}."
+
+
+def _amount(shims: ShimAdvice) -> str:
+    return BY_TRIAL if shims.amount_mm is None else f"By {length_words(shims.amount_mm)}. Then blue and judge again."
+
+
+def _wandering(move: Move) -> str:
+    there, back = ("A", "B") if move is Move.TOWARD_A else ("B", "A")
+    return (
+        f"As the wheel goes toward end {there}, the pattern must wander toward end {back}. "
+        "If it goes the other way, stop and look again which end carries the letter A."
+    )
+
+
+def _change_lines(change: Change) -> Iterator[str]:
+    if change.shared is not None:
+        yield _shift_line("Both flanks together, off target", change.shared)
+    if change.opposed is not None:
+        yield _shift_line("Left flank against right flank", change.opposed)
+    for flank in (change.left, change.right):
+        if flank is not None:
+            yield _flank_change_line(flank, change.coverage_comparable)
+
+
+def _shift_line(name: str, numbers: BeforeAfter) -> str:
+    return (
+        f"{name}: {toward_end(numbers.before.value)} before, {toward_end(numbers.after.value)} after; "
+        f"the pattern went {shift_with_doubt(numbers.change)}."
+    )
+
+
+def _flank_change_line(flank: FlankChange, coverage_comparable: bool) -> str:
+    before, after = flank.along.before, flank.along.after
+    line = f"{flank.flank.value.capitalize()} flank: middle of the pattern from end A {with_doubt(before)} before, "
+    line += f"{with_doubt(after)} after"
+    if coverage_comparable:
+        line += f"; touched {percent(flank.coverage.before.value)} before, {percent(flank.coverage.after.value)} after"
+    return f"{line}."

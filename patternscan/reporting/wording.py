@@ -1,0 +1,83 @@
+"""Numbers and directions as a mechanic says them, the same in reports and in pictures."""
+
+from __future__ import annotations
+
+from patternscan.judging.advice import Move
+from patternscan.judging.change import Verdict
+from patternscan.measuring.interval import Interval
+from patternscan.measuring.measurement import Measurement
+
+MM_PER_INCH = 25.4
+"""Exact by definition of the international inch (1959)."""
+
+MOVE_WORDS = {
+    Move.TOWARD_A: "Move the wheel toward end A",
+    Move.TOWARD_B: "Move the wheel toward end B",
+    Move.STAY: "Leave the wheel where it is",
+    Move.CANNOT_SAY: "Cannot say which way to move the wheel",
+}
+VERDICT_WORDS = {
+    Verdict.BETTER: "Better: the pattern came nearer to its place",
+    Verdict.WORSE: "Worse: the pattern went further from its place",
+    Verdict.NO_DIFFERENCE: "No difference that can be told from the doubt",
+    Verdict.NOT_COMPARABLE: "The two results cannot be compared",
+}
+
+
+def percent(fraction: float) -> str:
+    """A fraction in whole percent, without sign.
+
+    >>> percent(-0.342)
+    '34 %'
+    """
+    return f"{abs(fraction) * 100:.0f} %"
+
+
+def with_doubt(interval: Interval) -> str:
+    """A fraction with its doubt.
+
+    >>> with_doubt(Interval(0.42, 0.38, 0.47))
+    '42 % (38 to 47 %)'
+    """
+    return f"{percent(interval.value)} ({interval.low * 100:.0f} to {percent(interval.high)})"
+
+
+def toward_end(shift: float) -> str:
+    """A shift along the face with the end it goes toward; positive is toward B.
+
+    >>> toward_end(-0.09)
+    '9 % toward end A'
+    """
+    if percent(shift) == "0 %":
+        return "0 %"
+    return f"{percent(shift)} toward end {'B' if shift > 0 else 'A'}"
+
+
+def shift_with_doubt(shift: Interval) -> str:
+    """A shift along the face with its doubt, ends named.
+
+    >>> shift_with_doubt(Interval(-0.09, -0.13, -0.05))
+    '9 % toward end A (5 to 13 %)'
+    >>> shift_with_doubt(Interval(0.01, -0.03, 0.05))
+    '1 % toward end B (anything from 3 % toward end A to 5 % toward end B)'
+    """
+    if shift.holds(0.0):
+        return f"{toward_end(shift.value)} (anything from {toward_end(shift.low)} to {toward_end(shift.high)})"
+    near, far = sorted((abs(shift.low), abs(shift.high)))
+    return f"{toward_end(shift.value)} ({near * 100:.0f} to {percent(far)})"
+
+
+def length_words(length_mm: float) -> str:
+    """A length in millimetres with the inch beside it.
+
+    >>> length_words(0.1)
+    '0.10 mm (0.004 in)'
+    """
+    return f"{length_mm:.2f} mm ({length_mm / MM_PER_INCH:.3f} in)"
+
+
+def place_words(measured: Measurement) -> str:
+    """Where the middle of the pattern lies along the face."""
+    if measured.along is None:
+        return "no contact seen"
+    return f"middle of the pattern {with_doubt(measured.along)} from end A"
