@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether
 from patternscan.frame import Compound, Flank, Marking
+from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
 
 
@@ -32,6 +33,7 @@ class JudgedState:
     marking: Marking | None
     compounds: frozenset[Compound]
     machine: str | None
+    target: Target = field(default_factory=Target)
     grave_cautions: tuple[Caution, ...] = ()
 
 
@@ -133,6 +135,8 @@ def _against_place(before: JudgedState, after: JudgedState) -> tuple[str, ...]:
             reasons.append(f"The result {name} does not have both flanks.")
         if state.grave_cautions:
             reasons.append(f"A photo {name} is too poor: {state.grave_cautions[0].message}")
+    if before.target != after.target:
+        reasons.append("The two results were judged against different targets: judge both with the same machine sheet.")
     return tuple(reasons)
 
 

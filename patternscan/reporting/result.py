@@ -16,7 +16,7 @@ from patternscan.errors import DoNotBelongTogether, WrongUse
 from patternscan.frame import Compound, Marking
 from patternscan.inspection import Inspection, Reading
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, FlankState, JudgedState
-from patternscan.judging.comparison import PooledFlank
+from patternscan.judging.comparison import PooledFlank, Target
 from patternscan.measuring.interval import Interval
 from patternscan.seeing.outline import EDGE_NAMES, points_as_lists
 from patternscan.seeing.photo import Photo
@@ -135,6 +135,7 @@ def _state(content: Document) -> JudgedState:
         marking=Marking(flanks[0]["marking"]) if flanks else None,
         compounds=frozenset(Compound(flank["compound"]) for flank in flanks),
         machine=content.get("machine"),
+        target=Target(float(content["target"]["left_along"]), float(content["target"]["right_along"])),
         grave_cautions=tuple(
             Caution(str(one["code"]), str(one["message"]), str(one["remedy"]), True)
             for one in content["cautions"]

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 
 from patternscan.errors import DoNotBelongTogether
 from patternscan.frame import Compound, Marking
 from patternscan.judging.change import FlankState, JudgedState, Verdict, compare_states
+from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
 
 
@@ -83,3 +86,10 @@ def test_coverage_never_decides_and_is_comparable_only_for_the_same_compound() -
 def test_different_machines_are_refused() -> None:
     with pytest.raises(DoNotBelongTogether):
         compare_states(state(0.1, machine="quarry winch"), state(0.1, machine="goods lift"))
+
+
+def test_different_targets_are_not_comparable() -> None:
+    moved = dataclasses.replace(state(0.1), target=Target(0.6, 0.4))
+    change = compare_states(state(0.1), moved)
+    assert change.verdict is Verdict.NOT_COMPARABLE
+    assert "different targets" in change.because
