@@ -19,17 +19,17 @@ def shape_print(share: Grid, judged: Mask) -> Grid:
     chance = sure(share, HALF_FILM)
     patches = kept_patches(closed((chance > 0.5) & judged, 7, 7), SMALLEST_PART)
     whole = filled(patches)
-    return settled(chance, whole)
+    return settled(chance, whole, 1.0)
 
 
 def shape_rubbed(share: Grid, judged: Mask) -> Grid:
     """Chance of contact where paint was rubbed away: bare metal within the painted area."""
     coat = closed((share > 0.5) & judged, 3, 9)
     bare = opened(~coat & painted_band(coat), 7, 5)
-    core = opened(bare, 9, 27)
-    near = cv2.dilate(core.astype(np.uint8), np.ones((9, 13), np.uint8)) > 0
+    core = opened(bare, 9, 31)
+    near = cv2.dilate(core.astype(np.uint8), np.ones((9, 31), np.uint8)) > 0
     patches = without_end_strips(kept_patches(bare & near, 0.15))
-    return settled(1 - sure(share, 0.5), filled(patches))
+    return settled(1 - sure(share, 0.5), filled(patches), 0.2)
 
 
 def sure(share: Grid, middle: float) -> Grid:
@@ -37,9 +37,15 @@ def sure(share: Grid, middle: float) -> Grid:
     return np.asarray(1 / (1 + np.exp(-np.clip((share - middle) / 0.1, -30, 30))), dtype=np.float32)
 
 
-def settled(chance: Grid, whole: Mask) -> Grid:
-    """Inside the accepted shape the chance is at least 0.6, outside at most 0.4."""
-    return np.asarray(np.where(whole, np.maximum(chance, 0.6), np.minimum(chance, 0.4) * 0.5), dtype=np.float32)
+def settled(chance: Grid, whole: Mask, outside: float) -> Grid:
+    """Chance above a half inside the accepted shape, and below it outside, where ``outside`` of it remains.
+
+    The border is known to a cell or two only, hence the blur; 0.95 and 0.02 are how often a plain place is right.
+    """
+    inner, outer = 0.55 + 0.4 * chance, 0.45 * outside * chance
+    blurred = cv2.GaussianBlur(np.where(whole, inner, outer).astype(np.float32), (0, 0), 1.5)
+    held = np.where(whole, np.maximum(blurred, 0.51), np.minimum(blurred, 0.49))
+    return np.asarray(np.clip(held, 0.02, 0.95), dtype=np.float32)
 
 
 def painted_band(coat: Mask) -> Mask:
@@ -51,7 +57,7 @@ def painted_band(coat: Mask) -> Mask:
     top = np.argmax(coat[:, painted], axis=0)
     bottom = rows - 1 - np.argmax(coat[::-1, painted], axis=0)
     level = np.arange(rows)[:, None]
-    band = (level >= np.percentile(top, 25)) & (level <= np.percentile(bottom, 60))
+    band = (level >= np.percentile(top, 40)) & (level <= np.percentile(bottom, 60))
     return np.asarray(np.broadcast_to(band, coat.shape))
 
 
