@@ -119,7 +119,7 @@ def _flank_strip(inspection: Inspection, flank: Flank) -> Image.Image:
         if flank is Flank.LEFT
         else (inspection.right, comparison.right, comparison.target.right)
     )
-    top = TEXT_PX * 1.7
+    top = TEXT_PX * 2.2
     boxes = flank_boxes(len(readings), top)
     image, draw = _blank(boxes[-1].top + boxes[-1].height + GAP_PX)
     _text(draw, (GAP_PX, TEXT_PX * 0.85), _title(flank, readings, pooled), TEXT_PX, True)
@@ -181,7 +181,7 @@ def _draw_target(draw: ImageDraw.ImageDraw, box: Box, target: float) -> None:
     (x, bottom), (_, top) = box.at(np.array([[target, 0.0], [target, 1.0]]))
     solid_line(draw, np.array([[x, top], [x, bottom]]), 3)
     for y, way in ((top, 1), (bottom, -1)):
-        draw.polygon([(x - 20, y - 24 * way), (x + 20, y - 24 * way), (x, y + 12 * way)], DARK)
+        draw.polygon([(x - 18, y - 22 * way), (x + 18, y - 22 * way), (x, y + 12 * way)], DARK)
 
 
 def _key() -> Image.Image:
@@ -219,11 +219,11 @@ def _plan(move: Move) -> Image.Image:
 
 
 def _draw_wheel(draw: ImageDraw.ImageDraw, middle: float, across: float) -> None:
-    """The rim edge on, with slanted tooth lines."""
+    """The rim edge on, with straight lines for the teeth, whatever the hand."""
     left, right, top, bottom = middle - 190, middle + 190, across - 230, across + 190
     draw.rectangle((left, top, right, bottom), METAL, DARK, 5)
     for y in range(round(top) + 40, round(bottom), 56):
-        draw.line([(left + 6, y + 10), (right - 6, y - 10)], (150, 130, 90), 6)
+        draw.line([(left + 6, y), (right - 6, y)], (150, 130, 90), 6)
 
 
 def _draw_move(draw: ImageDraw.ImageDraw, move: Move, middle: tuple[float, float]) -> None:

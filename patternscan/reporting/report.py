@@ -101,8 +101,8 @@ def _reading_line(reading: Reading) -> str:
     return (
         f"{outline.flank.value.capitalize()} flank, tooth {outline.tooth} ({found.compound}, {found.marking}): "
         f"{place_words(measured)}; touched {with_doubt(measured.coverage)} of the flank, over "
-        f"{percent(measured.length)} of the face width and {percent(measured.height)} of the height; {percent(measured.judged_fraction)} of the "
-        "flank could be judged."
+        f"{percent(measured.length)} of the face width and {percent(measured.height)} of the height; "
+        f"{percent(measured.judged_fraction)} of the flank could be judged."
     )
 
 

@@ -19,11 +19,14 @@ def trace_border(mask: NDArray[np.bool_]) -> list[NDArray[np.float64]]:
     doubled = np.pad(np.kron(mask, np.ones((2, 2))).astype(np.uint8), 1)
     loops, _ = cv2.findContours(doubled, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
     smallest = SMALLEST_SPECK * doubled.size
-    return [_places(loop[:, 0, :], rows, cols) for loop in loops if cv2.contourArea(loop) >= smallest]
+    return [
+        _places(np.asarray(loop[:, 0, :], dtype=np.float64), rows, cols)
+        for loop in loops
+        if cv2.contourArea(loop) >= smallest
+    ]
 
 
-def _places(loop: NDArray[np.int32], rows: int, cols: int) -> NDArray[np.float64]:
+def _places(loop: NDArray[np.float64], rows: int, cols: int) -> NDArray[np.float64]:
     """Points (n, 2) as x, y of the doubled, padded mask to places as along, up, closed."""
-    closed = np.vstack([loop, loop[:1]]).astype(np.float64)
-    cells = (closed - 0.5) / 2
+    cells = (np.vstack([loop, loop[:1]]) - 0.5) / 2
     return np.clip(np.stack([cells[:, 0] / cols, 1 - cells[:, 1] / rows], axis=1), 0.0, 1.0)
