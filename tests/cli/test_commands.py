@@ -78,7 +78,7 @@ def test_read_writes_the_contact_map(tmp_path: Path) -> None:
 def test_read_tells_a_person_in_words(tmp_path: Path) -> None:
     result = run(*read_words(LEFT, "left"), "--out", tmp_path)
     assert result.exit_code == 0, result.output
-    assert "end B" in result.stdout
+    assert "from end A" in result.stdout
     written = {path.name for path in tmp_path.iterdir()}
     assert written == {
         f"{LEFT.stem}.annotated.jpg",
