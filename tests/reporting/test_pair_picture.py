@@ -1,0 +1,123 @@
+"""The picture of both flanks, tested by meaning: end A on the left for both, and the arrow toward the right end."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from PIL import Image
+
+from patternscan.frame import Flank
+from patternscan.inspection import Inspection
+from patternscan.judging.advice import Move
+from patternscan.reporting.pair_picture import PLAN_PX, SIGNAL, WIDTH_PX, Box, arrow_ends, draw_pair, flank_boxes
+from tests.reporting.builders import drawn_inspection, with_move, with_red_dot
+
+
+@pytest.fixture(scope="module")
+def inspection() -> Inspection:
+    return drawn_inspection()
+
+
+def is_signal(picture: Image.Image) -> NDArray[np.bool_]:
+    """Pixels (rows, cols) in the arrow's colour."""
+    return np.asarray((np.asarray(picture) == SIGNAL).all(axis=2))
+
+
+def test_arrow_ends_point_to_the_named_end() -> None:
+    toward_a, toward_b = (arrow_ends(move, (600.0, 300.0), 200.0) for move in (Move.TOWARD_A, Move.TOWARD_B))
+    assert toward_a is not None
+    assert toward_b is not None
+    assert [point.tolist() for point in toward_a] == [[700.0, 300.0], [500.0, 300.0]]
+    assert [point.tolist() for point in toward_b] == [[500.0, 300.0], [700.0, 300.0]]
+
+
+@pytest.mark.parametrize("move", [Move.STAY, Move.CANNOT_SAY])
+def test_no_arrow_without_a_direction(inspection: Inspection, move: Move) -> None:
+    assert arrow_ends(move, (600.0, 300.0), 200.0) is None
+    assert not is_signal(draw_pair(with_move(inspection, move))).any()
+
+
+@pytest.mark.parametrize(("move", "side"), [(Move.TOWARD_A, "left"), (Move.TOWARD_B, "right")])
+def test_the_drawn_arrow_has_its_broad_head_on_the_side_it_points_to(
+    inspection: Inspection, move: Move, side: str
+) -> None:
+    plan = is_signal(draw_pair(with_move(inspection, move)))[-PLAN_PX:]
+    tall_on_left = plan[:, : WIDTH_PX // 2].sum(axis=0).max()
+    tall_on_right = plan[:, WIDTH_PX // 2 :].sum(axis=0).max()
+    assert (tall_on_left > 1.5 * tall_on_right) if side == "left" else (tall_on_right > 1.5 * tall_on_left)
+
+
+def test_a_red_dot_near_the_tip_at_end_a_comes_out_top_left_on_both_flanks(inspection: Inspection) -> None:
+    marked = dataclasses.replace(
+        inspection,
+        left=tuple(with_red_dot(reading, 0.1, 0.7) for reading in inspection.left),
+        right=tuple(with_red_dot(reading, 0.1, 0.7) for reading in inspection.right),
+    )
+    pixels = np.asarray(draw_pair(with_move(marked, Move.STAY))).astype(int)
+    red = (pixels[..., 0] > 200) & (pixels[..., 1] < 60) & (pixels[..., 2] < 60)
+    strips = red[:-PLAN_PX].sum(axis=1)
+    rows = np.flatnonzero(strips)
+    gaps = np.flatnonzero(np.diff(rows) > 100)
+    assert len(gaps) == 1, "one dot for each flank"
+    for dot in np.split(rows, gaps + 1):
+        columns = np.flatnonzero(red[dot[0] : dot[-1] + 1].any(axis=0))
+        assert columns.mean() == pytest.approx(130 + 0.1 * (WIDTH_PX - 260), abs=25)
+        assert 40 < np.ptp(dot) < 120
+    top_of_left = flank_boxes(1, 0.0)[0]
+    assert (np.split(rows, gaps + 1)[1].mean() - np.split(rows, gaps + 1)[0].mean()) > top_of_left.height
+
+
+def test_box_puts_tip_on_top_and_end_a_on_the_left() -> None:
+    box = Box(100.0, 50.0, 800.0, 400.0)
+    points = box.at(np.array([[0.0, 1.0], [1.0, 0.0], [0.25, 0.5]]))
+    assert points.tolist() == [[100.0, 50.0], [900.0, 450.0], [300.0, 250.0]]
+
+
+def test_more_teeth_are_drawn_smaller_one_below_the_other() -> None:
+    one, three = flank_boxes(1, 10.0), flank_boxes(3, 10.0)
+    assert len(one) == 1
+    assert len(three) == 3
+    assert three[0].height < one[0].height
+    assert all(three[k + 1].top > three[k].top + three[k].height for k in range(2))
+
+
+def test_every_tooth_makes_the_picture_taller(inspection: Inspection) -> None:
+    more = drawn_inspection((2, 1))
+    assert draw_pair(more).height > draw_pair(inspection).height
+    assert draw_pair(more).width == WIDTH_PX
+
+
+@pytest.mark.parametrize("teeth", [(1, 0), (0, 1)])
+def test_a_missing_flank_is_drawn_as_missing(teeth: tuple[int, int]) -> None:
+    lacking = drawn_inspection(teeth)
+    assert lacking.advice.move is Move.CANNOT_SAY
+    picture = draw_pair(lacking)
+    assert picture.size == draw_pair(drawn_inspection()).size
+    assert not is_signal(picture).any()
+
+
+def test_the_target_line_stands_where_the_sheet_puts_it(inspection: Inspection) -> None:
+    def with_target(left: float) -> NDArray[np.uint8]:
+        target = dataclasses.replace(inspection.comparison.target, left=left)
+        comparison = dataclasses.replace(inspection.comparison, target=target)
+        return np.asarray(draw_pair(dataclasses.replace(inspection, comparison=comparison)))
+
+    changed = (with_target(0.2) != with_target(0.9)).any(axis=(0, 2))
+    inner = WIDTH_PX - 260
+    places = (np.flatnonzero(changed) - 130) / inner
+    assert places.min() == pytest.approx(0.2, abs=0.03)
+    assert places.max() == pytest.approx(0.9, abs=0.03)
+    assert not changed[round(130 + 0.3 * inner) : round(130 + 0.8 * inner)].any()
+
+
+def test_the_picture_holds_nothing_but_pixels(inspection: Inspection) -> None:
+    picture = draw_pair(inspection)
+    assert picture.mode == "RGB"
+    assert picture.info == {}
+
+
+def test_flanks_are_drawn_left_then_right() -> None:
+    assert list(Flank) == [Flank.LEFT, Flank.RIGHT]

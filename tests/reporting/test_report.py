@@ -1,0 +1,190 @@
+"""Reports: one to the character, the others by what they must say and must not say."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from patternscan.cautions import Caution, Finding
+from patternscan.frame import End, Flank
+from patternscan.judging.advice import Move, ShimAdvice, ShimChange
+from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.report import change_report, judgement_report, reading_report
+from patternscan.reporting.wording import length_words, shift_with_doubt, toward_end
+from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
+
+WHOLE_REPORT = """\
+# Move the wheel toward end A
+
+Machine: Barn hoist
+
+**Why:** Both flanks are heavy at end A.
+
+## Shims
+
+- Add shims under the carrier at end A.
+- How much is found by trial: change one thin shim, tighten, blue again, judge again and compare. \
+The next step follows from how far the pattern went.
+- As the wheel goes toward end A, the pattern must wander toward end B. \
+If it goes the other way, stop and look again which end carries the letter A.
+
+## What was read
+
+- Left flank (1 tooth): middle of the pattern 40 % (36 to 44 %) from end A, target 50 %; \
+touched 30 % (25 to 35 %) of the flank.
+- Right flank (1 tooth): middle of the pattern 42 % (38 to 46 %) from end A, target 50 %; \
+touched 30 % (25 to 35 %) of the flank.
+- Both flanks together are off their target by 9 % toward end A (6 to 12 %).
+- Against each other the left flank lies 1 % toward end A (anything from 4 % toward end A to 2 % toward end B), \
+the right opposite.
+- Places are in percent of the face width; in brackets what holds in 9 cases out of 10.
+
+## What else the pattern shows
+
+- The pattern runs out at end A.
+
+## Doubts, and what to do
+
+- Too dark to see. **Do:** Move the lamp to the side.
+- A little shine. **Do:** Turn the lamp.
+
+## What a shim cannot cure
+
+- Patterns at opposite ends on the two flanks: look at shaft angle, eccentrics, centre distance and whether worm \
+and wheel are a matched pair.
+- A pattern high at the tip or low at the root, or only a line: look at centre distance and parts.
+- Teeth that differ round the wheel: look at run-out of the wheel on its seat.
+
+## Safety
+
+- Before anyone touches the gear: switch off, isolate, lock, and try that it stays dead.
+- The motor's lock does not hold the load. Land the load or the counterweight, or hang the car, \
+before the gear or the brake is free.
+- Turn the worm by hand only, one person giving the word. No hands, rags or sleeves in the mesh.
+- When done, clean all compound off, put the guards back and fill in the oil.
+
+The maker's manual and the local code decide. This advises on the place of the pattern, not on return to service.
+"""
+
+BECAUSE = "Both flanks are heavy at end A."
+
+
+def test_report_to_the_character() -> None:
+    inspection = written_inspection(
+        Move.TOWARD_A,
+        ADD_AT_A,
+        BECAUSE,
+        [Finding("runs-out", "The pattern runs out at end A.")],
+        [
+            Caution("shine", "A little shine.", "Turn the lamp."),
+            Caution("dark", "Too dark to see.", "Move the lamp to the side.", grave=True),
+        ],
+    )
+    assert judgement_report(inspection) == WHOLE_REPORT
+
+
+def test_pattern_wanders_the_other_way_than_the_wheel() -> None:
+    # US Army TM 5-3895-372-34, paragraph 6-10: shimming a side carries the contact away from it.
+    report = judgement_report(written_inspection(Move.TOWARD_B, NOT_KNOWN, BECAUSE))
+    assert report.startswith("# Move the wheel toward end B\n")
+    assert "As the wheel goes toward end B, the pattern must wander toward end A." in report
+
+
+@pytest.mark.parametrize("move", [Move.STAY, Move.CANNOT_SAY])
+@pytest.mark.parametrize("shims", [NOT_KNOWN, ADD_AT_A])
+def test_no_shim_is_named_without_a_direction(move: Move, shims: ShimAdvice) -> None:
+    report = judgement_report(written_inspection(move, shims, BECAUSE))
+    assert "Add shims" not in report
+    assert "emove shims" not in report
+    assert "toward end B, the pattern" not in report
+
+
+@pytest.mark.parametrize(
+    ("shims", "words"),
+    [
+        (ADD_AT_A, "Add shims under the carrier at end A."),
+        (ShimAdvice(End.B, ShimChange.REMOVE), "Remove shims from under the carrier at end B."),
+        (NOT_KNOWN, "Which shims to change is not known"),
+    ],
+)
+def test_shims_are_named_as_advised(shims: ShimAdvice, words: str) -> None:
+    report = judgement_report(written_inspection(Move.TOWARD_A, shims, BECAUSE))
+    assert words in report
+    assert "found by trial" in report
+
+
+def test_a_known_amount_stands_in_millimetres_and_inches() -> None:
+    shims = ShimAdvice(End.A, ShimChange.ADD, 0.254)
+    report = judgement_report(written_inspection(Move.TOWARD_A, shims, BECAUSE))
+    assert "By 0.25 mm (0.010 in)." in report
+    assert length_words(25.4) == "25.40 mm (1.000 in)"  # the international inch, by definition
+
+
+def test_a_missing_flank_is_named() -> None:
+    report = judgement_report(drawn_inspection((1, 0)))
+    assert "- Right flank: no reading." in report
+    assert report.startswith("# Cannot say which way")
+
+
+def test_safety_and_limits_are_always_there() -> None:
+    # Common practice: lock out, secure the load, hands out of the mesh, clean the compound off.
+    for move in Move:
+        report = judgement_report(written_inspection(move, NOT_KNOWN, BECAUSE))
+        for word in ("isolate", "lock", "counterweight", "by hand", "in the mesh", "clean all compound off"):
+            assert word in report
+        assert "manual and the local code decide" in report
+
+
+def test_a_reading_gives_numbers_but_no_direction() -> None:
+    reading = drawn_reading(Flank.LEFT)
+    report = reading_report([reading])
+    assert report.startswith("# Reading of left.png\n")
+    assert "Left flank, tooth 1 (blue, transfer): middle of the pattern " in report
+    assert "judge both flanks together" in report
+    assert "Move the wheel" not in report
+    with pytest.raises(ValueError, match="at least one reading"):
+        reading_report([])
+
+
+def changed(before: float, after: float) -> BeforeAfter:
+    return BeforeAfter(
+        Interval.around(before, 0.03), Interval.around(after, 0.03), Interval.around(after - before, 0.04)
+    )
+
+
+CHANGE = Change(
+    shared=changed(-0.12, -0.02),
+    opposed=None,
+    left=FlankChange(Flank.LEFT, changed(0.30, 0.35), changed(0.38, 0.48), changed(0.5, 0.5)),
+    right=None,
+    position_comparable=True,
+    coverage_comparable=True,
+    why=(),
+    verdict=Verdict.BETTER,
+    because="The pattern came nearer to its place.",
+)
+
+
+def test_change_says_where_the_pattern_went() -> None:
+    report = change_report(CHANGE)
+    assert report.startswith("# Better: the pattern came nearer to its place\n")
+    assert "12 % toward end A before, 2 % toward end A after; the pattern went 10 % toward end B (6 to 14 %)." in report
+    assert "middle of the pattern from end A 38 % (35 to 41 %) before, 48 % (45 to 51 %) after" in report
+    assert "touched 30 % before, 35 % after" in report
+
+
+def test_coverage_is_left_out_when_it_cannot_be_compared() -> None:
+    apart = dataclasses.replace(CHANGE, coverage_comparable=False, why=("Different compounds were used.",))
+    report = change_report(apart)
+    assert "touched" not in report
+    assert "## What cannot be compared\n\n- Different compounds were used." in report
+
+
+def test_shifts_name_their_ends() -> None:
+    # Places along the face count from end A, so a positive shift is toward B.
+    assert toward_end(0.2) == "20 % toward end B"
+    assert toward_end(-0.2) == "20 % toward end A"
+    assert toward_end(-0.001) == "0 %"
+    assert shift_with_doubt(Interval(0.2, 0.1, 0.3)) == "20 % toward end B (10 to 30 %)"
