@@ -76,6 +76,11 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
 
 def _readings(light: FlankLight, compound: Compound | None) -> list[FilmSplit]:
     """Every way to explain the flank by a film of compound, best first."""
+    if light.judged.mean() < 0.2:
+        raise NoCompound(
+            f"Only {light.judged.mean():.0%} of this flank can be judged: glare, darkness or the photo's edge hides it.",
+            "Take the photo again with the whole flank in it and a soft lamp from the side.",
+        )
     tried = [pigment for pigment in PIGMENTS if compound in (None, pigment.compound)]
     splits = [split for pigment in tried if (split := split_film(light, pigment)) is not None and split.present]
     if not splits:

@@ -45,7 +45,7 @@ def doubts_of_light(flank: FlattenedFlank, judged: Mask) -> Iterator[Caution]:
 def doubts_of_film(readings: Sequence[FilmSplit]) -> Iterator[Caution]:
     """Compound that hardly differs from the metal, and compound whose colour is uncertain. Best reading first."""
     best = readings[0]
-    if best.rise < 1.5 * best.pigment.least_rise or best.separation < 2.8:
+    if best.rise < 1.5 * best.pigment.least_rise or best.separation < 2.5:
         yield Caution(
             "weak-contrast",
             "Compound and metal look much alike in this photo.",

@@ -7,6 +7,7 @@ from math import log
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from patternscan.seeing.film import FlankLight, Grid, Mask, Pigment
 
@@ -17,6 +18,8 @@ LEAST_MERIT = -2.0
 """Colours that fit so badly, for so faint a border, are no compound on bronze."""
 FAINT_MERIT = -1.05
 """What the rest must be worth where the border is fainter than that of most films."""
+PREFERENCE = 0.07
+"""A later first parting must be worth this much more than an earlier one, which is the plainer choice."""
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
 
@@ -71,18 +74,26 @@ class FilmSplit:
 def split_film(light: FlankLight, pigment: Pigment) -> FilmSplit | None:
     """Split a flank into film and metal along a pigment's own direction; None without two groups.
 
-    Three partings are tried, because a print that is small, or metal that is not all one colour, misleads one.
+    Several partings are tried, because a print that is small, or metal that is not all one colour, misleads one.
     """
     tone = pigment.tone(light.warmth, light.depth)
     values = tone[light.judged]
     if values.size < 0.2 * tone.size:
         return None
-    middle = parting(values)
-    starts = (middle, parting(values[values > middle]), pigment.half_tone)
-    splits = [split for start in starts if (split := _split_from(light, pigment, tone, start)) is not None]
-    return max(
-        splits, key=lambda split: split.contrast - 0.1 * split.unlikeliness + 0.05 * (split is splits[0]), default=None
-    )
+    best, best_worth = None, -np.inf
+    for start in _starts(values, pigment):
+        split = _split_from(light, pigment, tone, start)
+        worth = -np.inf if split is None else split.contrast - 0.1 * split.unlikeliness
+        if split is not None and worth > best_worth + (PREFERENCE if best is not None else 0.0):
+            best, best_worth = split, worth
+    return best
+
+
+def _starts(values: NDArray[np.float32], pigment: Pigment) -> list[float]:
+    """First partings worth trying: of all tones, and of those above that, and the same from the expected colours."""
+    middle, half = parting(values), pigment.half_tone
+    above = [values[values > start] for start in (middle, half)]
+    return [middle, half, *(parting(part) for part in above if part.size > SMALLEST_GROUP * values.size)]
 
 
 def _split_from(light: FlankLight, pigment: Pigment, tone: Grid, start: float) -> FilmSplit | None:
@@ -137,7 +148,7 @@ def _rise(tone: Grid, film: Mask, metal: Mask, reach: int = 6) -> float:
     return float(np.median(inner[border] / near_film[border] - outer[border] / near_metal[border]))
 
 
-def parting(values: Grid) -> float:
+def parting(values: NDArray[np.float32]) -> float:
     """The value that parts two groups with the least variance inside them.
 
     Source: N. Otsu, A threshold selection method from gray-level histograms, IEEE Trans. SMC 9 (1979).

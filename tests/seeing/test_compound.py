@@ -117,6 +117,14 @@ def test_glare_is_not_judged_and_is_spoken_of() -> None:
     assert all(caution.remedy for caution in found.cautions)
 
 
+@pytest.mark.parametrize("level", [0, 255])
+def test_a_black_or_burnt_out_flank_is_declined_with_the_reason(level: int) -> None:
+    flank = bare_flank(Scene())
+    blank = replace(flank, pixels=np.full_like(flank.pixels, level))
+    with pytest.raises(NoCompound, match="can be judged"):
+        find_compound(blank, Marking.TRANSFER, None)
+
+
 def test_bright_bronze_is_judged() -> None:
     flank = paint_flank(Scene(brightness=1.0), place_contact(Print()), Compound.BLUE, Marking.TRANSFER)
     assert find_compound(flank, Marking.TRANSFER, None).judged.mean() > 0.97
