@@ -15,17 +15,22 @@ Floats = NDArray[np.float64]
 
 WORKING_SIZE_PX = 640
 """Long side of the picture the search works on."""
-BLUE_SHARE = 0.022
+BLUE_SHARE = 0.008
 """Part of the wheel that must look blue for other colours to be left out of account."""
+SURELY_BLUE = -4.0
+"""Largest b* (CIELAB) of a colour that no bronze has, not even in the shade."""
+HUE_SLOPE = (-0.4, 0.0)
+"""Bronze that mirrors bronze grows stronger in colour and redder: change of hue (degrees) per chroma (CIELAB)."""
 LINE_POINTS, END_POINTS = 17, 7
 LINES = (
     (lengthwise_line(1.0, 0, 1, LINE_POINTS), 1.0),
     (lengthwise_line(0.0, 0, 1, LINE_POINTS), 0.8),
     (end_line(-0.5, 0, END_POINTS), 0.5),
     (end_line(0.5, 0, END_POINTS), 0.5),
-    (lengthwise_line(1.0, 0, -1, LINE_POINTS), 0.5),
-    (lengthwise_line(0.35, 0, 1, LINE_POINTS), -0.3),
-    (lengthwise_line(0.65, 0, 1, LINE_POINTS), -0.3),
+    (lengthwise_line(1.0, 0, -1, LINE_POINTS), 0.6),
+    (lengthwise_line(0.2, 0, 1, LINE_POINTS), -0.2),
+    (lengthwise_line(0.5, 0, 1, LINE_POINTS), -0.2),
+    (lengthwise_line(0.8, 0, 1, LINE_POINTS), -0.2),
 )
 """Lines of the tooth itself and what an edge on each is worth; on a smooth flank an edge speaks against the view."""
 LINES_BESIDE = tuple(
@@ -95,20 +100,27 @@ def _colour_maps(lab: Map) -> tuple[Map, Map]:
     bronze = ((chroma > 12) & (hue > 30) & (hue < 105)).astype(np.float32)
     wheel = _closed(bronze, size)
     inner = np.asarray(cv2.erode(wheel, _disc(size / 50)))
-    if inner.sum() < 50:
+    plain = (bronze > 0) & (inner > 0)
+    if plain.sum() < 50:
         return np.zeros_like(bronze), wheel
-    usual_hue, usual_chroma = (float(np.median(m[(bronze > 0) & (inner > 0)])) for m in (hue, chroma))
+    usual_hue, usual_chroma = (float(np.median(m[plain])) for m in (hue, chroma))
     blue = inner * _ramp(0.35 * usual_chroma * np.sin(np.radians(usual_hue)) - yellow, 2, 10) * (lab[..., 0] < 85)
-    vivid = _ramp(chroma - usual_chroma, 5, 15)
-    strange = inner * vivid * np.maximum(_ramp(hue - usual_hue, 8, 16), _ramp(usual_hue - hue, 14, 26))
-    paint = blue if blue.sum() > BLUE_SHARE * inner.sum() else np.maximum(blue, strange)
+    slope = float(np.clip(np.polyfit(chroma[plain], hue[plain], 1)[0], *HUE_SLOPE))
+    strange_hue = hue - slope * chroma
+    strange_hue -= float(np.median(strange_hue[plain]))
+    vivid = _ramp(chroma / usual_chroma, 1.1, 1.4)
+    strange = inner * vivid * np.maximum(_ramp(strange_hue, 8, 14), _ramp(-strange_hue, 12, 20))
+    surely_blue = blue * (yellow < SURELY_BLUE)
+    paint = (
+        blue if surely_blue.sum() > max(BLUE_SHARE * inner.sum(), 0.5 * strange.sum()) else np.maximum(blue, strange)
+    )
     return paint.astype(np.float32), wheel
 
 
 def _closed(bronze: Map, size_px: int) -> Map:
     """Bronze with its gaps filled, where compound, glare and shade lie; lone specks are dropped."""
     cleared = cv2.morphologyEx(bronze, cv2.MORPH_OPEN, _disc(size_px / 200))
-    return np.asarray(cv2.morphologyEx(cleared, cv2.MORPH_CLOSE, _disc(size_px / 16)), dtype=np.float32)
+    return np.asarray(cv2.morphologyEx(cleared, cv2.MORPH_CLOSE, _disc(size_px / 11)), dtype=np.float32)
 
 
 def _disc(radius_px: float) -> NDArray[np.uint8]:
@@ -153,7 +165,8 @@ def score_views(views: Floats, evidence: Evidence, thorough: bool) -> Floats:
     lines = LINES + LINES_BESIDE if thorough else LINES
     teeth = (0, *TEETH_BESIDE) if thorough else (0,)
     patches = [flank_patch(tooth, PATCH_ROWS, PATCH_COLS) for tooth in teeth]
-    seen = seen_points(views, np.vstack([line for line, _ in lines] + patches), FOCAL_LENGTH * evidence.size_px)
+    places = np.vstack([line for line, _ in lines] + patches)
+    seen = seen_points(views.astype(np.float32), places.astype(np.float32), FOCAL_LENGTH * evidence.size_px)
     cuts = np.cumsum([len(line) for line, _ in lines])
     *curves, flanks = np.split(seen, cuts, axis=1)
     edges = evidence.edges if thorough else evidence.coarse

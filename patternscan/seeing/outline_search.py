@@ -6,6 +6,8 @@ little again and again and the better kept; of the best view's teeth those that 
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -29,10 +31,12 @@ TRUSTED_CONFIDENCE = 0.6
 """Least confidence of an outline that is used unasked."""
 QUARTER_TURNS = {PictureSide.UP: 0, PictureSide.RIGHT: 1, PictureSide.DOWN: 2, PictureSide.LEFT: 3}
 """Anticlockwise quarter turns that bring the tip up."""
-FIRST_VIEWS = 12000
-GENERATIONS = ((500, 1.0), (400, 0.8), (300, 0.7), (200, 0.6), (150, 0.5), (120, 0.4), (100, 0.3))
+FIRST_VIEWS = 16000
+GENERATIONS = ((600, 1.0), (450, 0.8), (350, 0.7), (250, 0.6), (150, 0.5), (100, 0.4), (80, 0.3))
 """How many views live on in each generation, and how far their children stray."""
 CHILDREN = 5
+RUNS = 2
+"""Independent searches, side by side; what both find can be trusted."""
 STARTS = 5
 """How many clearly different views are drawn tight at last."""
 USUAL_SPREAD = np.array([0.12, 0.1, 0.12, 0.08, 0, 0, 3, 0.4, 0.25, 0.3, 0.06, 0.03])
@@ -41,11 +45,16 @@ PIXEL_SPREAD = 0.06
 BOUNDED = [k for k in range(12) if k not in (shape.NEARNESS, shape.COLUMN, shape.ROW)]
 NARROWEST, WIDEST = 0.18, 0.70
 """Face width in the picture over its long side."""
+USUAL_SCORE, SCORE_STEP, USUAL_AGREEMENT, AGREEMENT_STEP = 0.53, 0.03, 0.8, 0.125
+"""Where confidence passes one half, and how steeply; set on rendered photographs of 14 wheels with known outlines."""
 EDGE_POINTS, END_POINTS = 33, 9
 TEETH_LOOKED_AT = (-3, -2, -1, 0, 1, 2, 3)
 SAME_VIEW = 0.04
 """Views whose borders lie nearer than this part of the picture are the same."""
 LEAST_METAL_PX = 400
+LEAST_COMPOUND, LEAST_COMPOUND_SHARE, ENOUGH_COMPOUND = 0.03, 0.55, 0.08
+"""Compound on a blued tooth: part of the flank, of what the fullest tooth carries, and what leaves no doubt."""
+LEAST_IN_PICTURE = 0.9
 
 
 def find_outlines(photo: Photo, flank: Flank, tip: PictureSide) -> tuple[Outline, ...]:
@@ -66,19 +75,26 @@ def best_guess(photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:
 
 
 def _guesses(photo: Photo, flank: Flank, tip: PictureSide) -> tuple[Outline, ...]:
-    """Outlines of the blued flanks, surest first."""
+    """Outlines of the blued flanks, best first."""
     picture = _reduced(photo, tip)
     evidence = gather_evidence(picture)
     if evidence.metal.sum() < LEAST_METAL_PX:
         return ()
-    chance = np.random.default_rng(0)
-    view = _best_view(evidence, chance)
-    views = [
-        _tightened(shape.turned_to_tooth(view, k, _focal(evidence)), evidence, chance) for k in _blued(view, evidence)
+    with ThreadPoolExecutor(RUNS) as pool:
+        runs = list(pool.map(lambda seed: _best_view(evidence, np.random.default_rng(seed)), range(RUNS)))
+    (other, _), (view, _) = sorted(runs, key=lambda pair: pair[1])
+    found = [_tightened(start, evidence, np.random.default_rng(RUNS)) for start in _blued_teeth(view, evidence)]
+    sure = [
+        (seen, _confidence(score, _agreement(seen, other, evidence), _compound_on(seen, 0, evidence)))
+        for seen, score in found
     ]
-    scored = sorted(views, key=lambda pair: -pair[1])
-    outlines = (_outline(view, score, photo, flank, tip) for view, score in scored)
-    return tuple(o for o in outlines if o is not None)
+    outlines = (_outline(seen, confidence, photo, flank, tip) for seen, confidence in sure)
+    return tuple(sorted((o for o in outlines if o is not None), key=_worth, reverse=True))
+
+
+def _worth(outline: Outline) -> float:
+    """What puts outlines in order: to be sure of the flank, and to see it large."""
+    return outline.confidence * float(np.sqrt(outline.area_px))
 
 
 def _reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
@@ -93,8 +109,8 @@ def _focal(evidence: Evidence) -> float:
     return shape.FOCAL_LENGTH * evidence.size_px
 
 
-def _best_view(evidence: Evidence, chance: np.random.Generator) -> Floats:
-    """The view (12,) that meets the picture best."""
+def _best_view(evidence: Evidence, chance: np.random.Generator) -> tuple[Floats, float]:
+    """The view (12,) that meets the picture best, and its score."""
     views = _drawn(evidence, chance)
     views = views[np.argsort(-score_views(views, evidence, thorough=False))[: GENERATIONS[0][0]]]
     scores = score_views(views, evidence, thorough=True)
@@ -103,7 +119,7 @@ def _best_view(evidence: Evidence, chance: np.random.Generator) -> Floats:
         views, scores = _next_generation(views[best], scores[best], evidence, chance, stray)
     order = np.argsort(-scores)
     starts = _different(views[order], evidence)
-    return max((_tightened(start, evidence, chance) for start in starts), key=lambda pair: pair[1])[0]
+    return max((_tightened(start, evidence, chance) for start in starts), key=lambda pair: pair[1])
 
 
 def _drawn(evidence: Evidence, chance: np.random.Generator) -> Floats:
@@ -191,23 +207,45 @@ def _tightened(start: Floats, evidence: Evidence, chance: np.random.Generator) -
     return elite[0], float(scores[0])
 
 
-def _blued(view: Floats, evidence: Evidence) -> list[int]:
-    """Teeth of a view that carry compound and lie in the picture; the middle one when none does."""
-    rows, cols = evidence.compound.shape
-    amounts = {}
-    for tooth in TEETH_LOOKED_AT:
-        seen = shape.seen_points(view[None], shape.flank_patch(tooth, 6, 16), _focal(evidence))[0]
-        whole = ((seen > 0) & (seen < [cols, rows])).all(axis=1).mean()
-        amounts[tooth] = float(looked_up(evidence.compound, seen).mean()) if whole > 0.9 else 0.0
+def _blued_teeth(view: Floats, evidence: Evidence) -> list[Floats]:
+    """Views (12,) of the teeth that carry compound and lie in the picture; of the middle one when none does."""
+    amounts = {tooth: _compound_on(view, tooth, evidence) for tooth in TEETH_LOOKED_AT}
     most = max(amounts.values())
-    return [tooth for tooth, amount in amounts.items() if most > 0.03 and amount > 0.4 * most] or [0]
+    teeth = [
+        tooth for tooth, amount in amounts.items() if most > LEAST_COMPOUND and amount > LEAST_COMPOUND_SHARE * most
+    ] or [0]
+    return [shape.turned_to_tooth(view, tooth, _focal(evidence)) for tooth in teeth]
 
 
-def _outline(view: Floats, score: float, photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:
+def _compound_on(view: Floats, tooth: int, evidence: Evidence) -> float:
+    """Part of a tooth's flank that looks like compound; zero where much of the flank lies outside the picture."""
+    rows, cols = evidence.compound.shape
+    seen = shape.seen_points(view[None], shape.flank_patch(tooth, 6, 16), _focal(evidence))[0]
+    whole = ((seen > 0) & (seen < [cols, rows])).all(axis=1).mean()
+    return float(looked_up(evidence.compound, seen).mean()) if whole > LEAST_IN_PICTURE else 0.0
+
+
+def _agreement(view: Floats, other: Floats, evidence: Evidence) -> float:
+    """Overlap over union of the view's middle flank and the likest flank of another view, 0..1."""
+    own = _filled(view, 0, evidence)
+    flanks = [_filled(other, tooth, evidence) for tooth in TEETH_LOOKED_AT]
+    return max(float((own & flank).sum() / max(1, (own | flank).sum())) for flank in flanks)
+
+
+def _filled(view: Floats, tooth: int, evidence: Evidence) -> NDArray[np.bool_]:
+    """The picture's pixels (rows, cols) that one flank of a view covers."""
+    root, tip = (shape.lengthwise_line(up, tooth, 1, EDGE_POINTS) for up in (0.0, 1.0))
+    border = shape.seen_points(view[None], np.vstack([root, tip[::-1]]), _focal(evidence))[0]
+    covered = np.zeros(evidence.compound.shape, dtype=np.uint8)
+    cv2.fillPoly(covered, [np.rint(border).astype(np.int32)], 1)
+    return covered > 0
+
+
+def _outline(view: Floats, confidence: float, photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:
     """The checked outline of a view's middle tooth, in the photo's own pixels; None when it is no flank."""
     edges = _edges(view, photo, flank, tip)
     try:
-        return checked_outline(edges, flank, source=OutlineSource.FOUND, confidence=_confidence(score))
+        return checked_outline(edges, flank, source=OutlineSource.FOUND, confidence=confidence)
     except (NoTrustworthyOutline, DoNotBelongTogether):
         return None
 
@@ -240,6 +278,10 @@ def _in_photo(points: Floats, photo: Photo, tip: PictureSide) -> Edge:
     return np.stack(back, axis=1)
 
 
-def _confidence(score: float) -> float:
-    """Chance that the outline covers the flank well (overlap over union above 0.8), from the view's score."""
-    return float(1 / (1 + np.exp(-(score - 0.53) / 0.03)))
+def _confidence(score: float, agreement: float, compound: float) -> float:
+    """Chance that the outline covers the flank well (overlap over union above 0.8).
+
+    Three things must come together: the view's score, a second, independent search that found the same, and compound.
+    """
+    doubt = (USUAL_SCORE - score) / SCORE_STEP + (USUAL_AGREEMENT - agreement) / AGREEMENT_STEP
+    return float(min(1.0, compound / ENOUGH_COMPOUND) / (1 + np.exp(doubt)))
