@@ -78,7 +78,7 @@ def _readings(light: FlankLight, compound: Compound | None) -> list[FilmSplit]:
     """Every way to explain the flank by a film of compound, best first."""
     if light.judged.mean() < 0.2:
         raise NoCompound(
-            f"Only {light.judged.mean():.0%} of this flank can be judged: the rest is glare, dark or outside the photo.",
+            f"Only {light.judged.mean():.0%} of this flank can be judged: the rest is glare, dark or cut off.",
             "Take the photo again with the whole flank in it and a soft lamp from the side.",
         )
     tried = [pigment for pigment in PIGMENTS if compound in (None, pigment.compound)]
