@@ -50,24 +50,43 @@ def test_the_drawn_arrow_has_its_broad_head_on_the_side_it_points_to(
     assert (tall_on_left > 1.5 * tall_on_right) if side == "left" else (tall_on_right > 1.5 * tall_on_left)
 
 
-def test_a_red_dot_near_the_tip_at_end_a_comes_out_top_left_on_both_flanks(inspection: Inspection) -> None:
+def red_dots(inspection: Inspection, along: float, up: float) -> list[tuple[float, float]]:
+    """Where (x, y) the picture shows a red dot put at one place of every flank, from the top down."""
     marked = dataclasses.replace(
         inspection,
-        left=tuple(with_red_dot(reading, 0.1, 0.7) for reading in inspection.left),
-        right=tuple(with_red_dot(reading, 0.1, 0.7) for reading in inspection.right),
+        left=tuple(with_red_dot(reading, along, up) for reading in inspection.left),
+        right=tuple(with_red_dot(reading, along, up) for reading in inspection.right),
     )
     pixels = np.asarray(draw_pair(with_move(marked, Move.STAY))).astype(int)
     red = (pixels[..., 0] > 200) & (pixels[..., 1] < 60) & (pixels[..., 2] < 60)
-    strips = red[:-PLAN_PX].sum(axis=1)
-    rows = np.flatnonzero(strips)
-    gaps = np.flatnonzero(np.diff(rows) > 100)
-    assert len(gaps) == 1, "one dot for each flank"
-    for dot in np.split(rows, gaps + 1):
-        columns = np.flatnonzero(red[dot[0] : dot[-1] + 1].any(axis=0))
-        assert columns.mean() == pytest.approx(130 + 0.1 * (WIDTH_PX - 260), abs=25)
-        assert 40 < np.ptp(dot) < 120
-    top_of_left = flank_boxes(1, 0.0)[0]
-    assert (np.split(rows, gaps + 1)[1].mean() - np.split(rows, gaps + 1)[0].mean()) > top_of_left.height
+    rows, columns = np.nonzero(red)
+    gaps = np.flatnonzero(np.diff(rows) > 100) + 1
+    parts = zip(np.split(rows, gaps), np.split(columns, gaps), strict=True)
+    return [(float(x.mean()), float(y.mean())) for y, x in parts]
+
+
+def test_a_red_dot_near_the_tip_at_end_a_comes_out_top_left_on_both_flanks(inspection: Inspection) -> None:
+    high, low = red_dots(inspection, 0.1, 0.75), red_dots(inspection, 0.1, 0.25)
+    height = flank_boxes(1, 0.0)[0].height
+    assert len(high) == len(low) == 2
+    for (x, y_high), (_, y_low) in zip(high, low, strict=True):
+        assert x == pytest.approx(130 + 0.1 * (WIDTH_PX - 260), abs=15)
+        assert y_low - y_high == pytest.approx(0.5 * height, abs=20)
+
+
+def test_both_flanks_carry_a_on_the_left_and_b_on_the_right(inspection: Inspection) -> None:
+    picture = draw_pair(with_move(inspection, Move.STAY))
+    height = picture.height - PLAN_PX + 300
+    for y in (*(y for _, y in red_dots(inspection, 0.1, 0.5)), float(height)):
+        inset = 65 if y < height else 220
+        on_left, on_right = (letter_ink(picture, x, y) for x in (inset, WIDTH_PX - inset))
+        assert on_right > 1.3 * on_left > 0  # B has a stem in its upper left quarter, A has only a slant
+
+
+def letter_ink(picture: Image.Image, x: float, y: float) -> float:
+    """Dark share of the upper left quarter of a letter around (x, y)."""
+    quarter = np.asarray(picture.crop((round(x - 28), round(y - 28), round(x), round(y))))
+    return float((quarter < 80).all(axis=2).mean())
 
 
 def test_box_puts_tip_on_top_and_end_a_on_the_left() -> None:
