@@ -188,5 +188,5 @@ def _draw_key(draw: ImageDraw.ImageDraw, top: float, row: float, width_px: int) 
             for step in range(0, 120, 24):
                 draw.line([(x + step, y + 22), (x + step + 24, y - 22)], LIGHT, 4)
         else:
-            solid_line(draw, line, 7)
-            cross(draw, (x + 60, y), 24, 7)
+            capped_bar(draw, line, 16, 6)
+            cross(draw, (x + 60, y), 24, 6)

@@ -78,7 +78,7 @@ def flank_boxes(teeth: int, top: float) -> list[Box]:
     """One box a tooth, one below the other from ``top`` on; a missing flank has one box too."""
     height = ONE_TOOTH_PX if teeth <= 1 else SEVERAL_TEETH_PX
     return [
-        Box(SIDE_PX, top + number * (height + GAP_PX), WIDTH_PX - 2 * SIDE_PX, height)
+        Box(SIDE_PX, top + number * (height + 1.5 * GAP_PX), WIDTH_PX - 2 * SIDE_PX, height)
         for number in range(max(teeth, 1))
     ]
 
