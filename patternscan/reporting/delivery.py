@@ -75,13 +75,28 @@ def _write_all(contents: Mapping[Path, bytes]) -> None:
     try:
         for target, content in contents.items():
             waiting[target] = _write_waiting(target, content)
-        for target, temporary in waiting.items():
-            os.replace(temporary, target)
+        _rename_all(waiting)
     except OSError as error:
         raise _cannot_write(target, error) from error
     finally:
         for temporary in waiting.values():
             temporary.unlink(missing_ok=True)
+
+
+def _rename_all(waiting: Mapping[Path, Path]) -> None:
+    """Give every file its name. When one cannot have it, those that are new here are taken back."""
+    new: list[Path] = []
+    target = Path()
+    try:
+        for target, temporary in waiting.items():
+            is_new = not target.exists()
+            os.replace(temporary, target)
+            if is_new:
+                new.append(target)
+    except OSError as error:
+        for made in new:
+            made.unlink(missing_ok=True)
+        raise _cannot_write(target, error) from error
 
 
 def _write_waiting(target: Path, content: bytes) -> Path:

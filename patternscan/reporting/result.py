@@ -13,7 +13,7 @@ from PIL import Image
 from patternscan import __version__
 from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether, WrongUse
-from patternscan.frame import Compound, Marking
+from patternscan.frame import Compound, Flank, Marking
 from patternscan.inspection import Inspection, Reading
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, FlankState, JudgedState
 from patternscan.judging.comparison import PooledFlank, Target
@@ -24,6 +24,8 @@ from patternscan.seeing.photo import Photo
 READING, JUDGEMENT, COMPARISON = "patternscan-reading", "patternscan-judgement", "patternscan-comparison"
 VERSION = 1
 DIGITS = 4
+FURTHEST = 2.0
+"""No fraction of a flank, shift or end of its doubt lies further from 0 than this."""
 
 Document = dict[str, Any]
 
@@ -116,11 +118,12 @@ def read_judgement(path: Path) -> JudgedState:
 
 
 def _json(path: Path) -> Document:
+    """The content of a JSON file in UTF-8 or, as some consoles write it, UTF-16."""
     try:
-        content = json.loads(path.read_text(encoding="utf-8"))
+        content = json.loads(path.read_bytes())
     except OSError as error:
         raise WrongUse(f"{path} cannot be read: {error.strerror or error}.", "Check its name and place.") from error
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise WrongUse(f"{path.name} is not JSON: {error}.", "Give a file written by 'patternscan judge'.") from error
     return content if isinstance(content, dict) else {}
 
@@ -135,7 +138,7 @@ def _state(content: Document) -> JudgedState:
         marking=Marking(flanks[0]["marking"]) if flanks else None,
         compounds=frozenset(Compound(flank["compound"]) for flank in flanks),
         machine=content.get("machine"),
-        target=Target(float(content["target"]["left_along"]), float(content["target"]["right_along"])),
+        target=Target(*(_read_number(content["target"][f"{flank}_along"]) for flank in Flank)),
         grave_cautions=tuple(
             Caution(str(one["code"]), str(one["message"]), str(one["remedy"]), True)
             for one in content["cautions"]
@@ -156,7 +159,14 @@ def _read_flank(pooled: Document | None) -> FlankState | None:
 def _read_interval(numbers: Document | None) -> Interval | None:
     if numbers is None:
         return None
-    return Interval(float(numbers["value"]), float(numbers["low"]), float(numbers["high"]))
+    return Interval(*(_read_number(numbers[name]) for name in ("value", "low", "high")))
+
+
+def _read_number(number: Any) -> float:
+    """A number no further from 0 than FURTHEST. Raises ValueError for anything else."""
+    if isinstance(number, bool) or not isinstance(number, int | float) or not abs(number) <= FURTHEST:
+        raise ValueError(f"a place or shift must be a number from {-FURTHEST:g} to {FURTHEST:g}")
+    return float(number)
 
 
 def _flank(reading: Reading) -> Document:

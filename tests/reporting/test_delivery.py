@@ -55,6 +55,23 @@ def test_nothing_half_written_stays_when_a_write_fails(tmp_path: Path, monkeypat
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_file_already_named_is_taken_back_when_the_next_fails(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rename = os.replace
+
+    def refuse_second(temporary: Path, target: Path) -> None:
+        if target.name == "b.txt":
+            raise OSError(28, "No space left on device")
+        rename(temporary, target)
+
+    monkeypatch.setattr(os, "replace", refuse_second)
+    with pytest.raises(CannotWrite) as stop:
+        deliver(tmp_path, {"a.txt": b"one", "b.txt": b"two"}, overwrite=False)
+    assert list(tmp_path.iterdir()) == []
+    assert "b.txt" in stop.value.found
+
+
 def test_a_file_where_the_folder_should_be(tmp_path: Path) -> None:
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(CannotWrite):

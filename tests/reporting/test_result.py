@@ -85,12 +85,39 @@ def test_other_files_are_refused(tmp_path: Path, inspection: Inspection, reading
     reading = readings[Flank.LEFT]
     damaged = judgement_document(inspection)
     damaged["shared_shift"]["along"]["value"] = "much"
-    for content in (reading_document(reading.photo, [reading]), damaged, [], 5):
+    contents: list[object] = [reading_document(reading.photo, [reading]), damaged, [], 5]
+    for content in contents:
         path = tmp_path / "other.json"
         path.write_text(json.dumps(content), encoding="utf-8")
         with pytest.raises(DoNotBelongTogether):
             read_judgement(path)
     (tmp_path / "text.json").write_text("hello", encoding="utf-8")
-    for path in (tmp_path / "text.json", tmp_path / "none.json", tmp_path):
+    (tmp_path / "deep.json").write_text("[" * 200_000, encoding="utf-8")
+    for path in (tmp_path / "text.json", tmp_path / "deep.json", tmp_path / "none.json", tmp_path):
         with pytest.raises(WrongUse):
             read_judgement(path)
+
+
+@pytest.mark.parametrize("number", [True, "0.1", 10**400, float("nan"), 5.0, None, [], {}])
+@pytest.mark.parametrize("place", [("shared_shift", "along", "value"), ("target", "left_along")])
+def test_a_damaged_number_is_refused(
+    tmp_path: Path, inspection: Inspection, place: tuple[str, ...], number: object
+) -> None:
+    content = judgement_document(inspection)
+    table = content
+    for key in place[:-1]:
+        table = table[key]
+    table[place[-1]] = number
+    path = tmp_path / "judgement.json"
+    path.write_text(json.dumps(content), encoding="utf-8")
+    with pytest.raises(DoNotBelongTogether):
+        read_judgement(path)
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16"])
+def test_a_judgement_redirected_by_a_console_that_marks_its_files_reads_back(
+    tmp_path: Path, inspection: Inspection, encoding: str
+) -> None:
+    path = tmp_path / "judgement.json"
+    path.write_text(json.dumps(judgement_document(inspection)), encoding=encoding)
+    assert read_judgement(path).marking is Marking.TRANSFER
