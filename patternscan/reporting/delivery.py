@@ -60,7 +60,7 @@ def _refuse(target: Path, overwrite: bool, originals: Sequence[Path]) -> None:
         raise CannotWrite(f"{target} is an input of this run.", "Give another folder or name for the output.")
     if target.is_dir():
         raise CannotWrite(f"{target} is a folder.", "Give another name for the output.")
-    if target.exists() and not overwrite:
+    if os.path.lexists(target) and not overwrite:
         raise CannotWrite(f"{target} is already there.", "Give another folder, or --overwrite to replace it.")
 
 

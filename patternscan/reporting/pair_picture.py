@@ -26,7 +26,7 @@ from patternscan.reporting.lettering import (
     solid_line,
     write,
 )
-from patternscan.reporting.wording import MOVE_WORDS, with_doubt
+from patternscan.reporting.wording import MOVE_WORDS, finding_notes, with_doubt
 from patternscan.seeing.border import trace_border
 
 Points = NDArray[np.float64]
@@ -104,10 +104,11 @@ def _text(draw: ImageDraw.ImageDraw, at: tuple[float, float], words: str, size_p
 
 
 def _headline(inspection: Inspection) -> Image.Image:
-    image, draw = _blank(TITLE_PX * 1.9 + (TEXT_PX * 1.3 if inspection.machine else 0))
+    lines = [*([inspection.machine] if inspection.machine else []), *finding_notes(inspection.advice.findings)]
+    image, draw = _blank(TITLE_PX * 1.9 + TEXT_PX * 1.3 * len(lines))
     _text(draw, (GAP_PX, TITLE_PX), MOVE_WORDS[inspection.advice.move], TITLE_PX, True)
-    if inspection.machine:
-        _text(draw, (GAP_PX, TITLE_PX * 1.9 + TEXT_PX / 2), inspection.machine, TEXT_PX)
+    for number, line in enumerate(lines):
+        _text(draw, (GAP_PX, TITLE_PX * 1.9 + TEXT_PX * (0.5 + 1.3 * number)), line, TEXT_PX)
     return image
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from patternscan.cautions import Finding
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Verdict
 from patternscan.measuring.interval import Interval
@@ -22,6 +25,16 @@ VERDICT_WORDS = {
     Verdict.NO_DIFFERENCE: "No difference that can be told from the doubt",
     Verdict.NOT_COMPARABLE: "The two results cannot be compared",
 }
+FINDING_NOTES = {
+    "crossed": "Crossed: the flanks pull to opposite ends.",
+    "mixed": "The flanks also pull apart; no shim cures that.",
+    "runs-out": "A pattern runs out at an end.",
+    "tip-line": "A flank touches only along its tip.",
+    "root-line": "A flank touches only along its root.",
+    "teeth-disagree": "The teeth differ round the wheel.",
+    "too-much-marked": "Nearly all marked: blue again, thinner.",
+}
+"""What a picture says of a finding, by its code; the report says it in full."""
 
 
 def percent(fraction: float) -> str:
@@ -40,6 +53,16 @@ def with_doubt(interval: Interval) -> str:
     '42 % (38 to 47 %)'
     """
     return f"{percent(interval.value)} ({interval.low * 100:.0f} to {percent(interval.high)})"
+
+
+def finding_notes(findings: Iterable[Finding]) -> list[str]:
+    """One short line for each kind of finding, in their order; the last one sends the reader to the report.
+
+    >>> finding_notes([Finding("runs-out", "..."), Finding("runs-out", "...")])
+    ['A pattern runs out at an end. See the report.']
+    """
+    notes = list(dict.fromkeys(FINDING_NOTES[one.code] for one in findings if one.code in FINDING_NOTES))
+    return [*notes[:-1], f"{notes[-1]} See the report."] if notes else []
 
 
 def toward_end(shift: float) -> str:

@@ -9,11 +9,16 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
+from patternscan.cautions import Finding
 from patternscan.frame import Flank
 from patternscan.inspection import Inspection
 from patternscan.judging.advice import Move
+from patternscan.judging.comparison import Target, compare_flanks
+from patternscan.judging.findings import find_faults
+from patternscan.measuring.interval import Interval
 from patternscan.reporting.pair_picture import PLAN_PX, SIGNAL, WIDTH_PX, Box, arrow_ends, draw_pair, flank_boxes
-from tests.reporting.builders import drawn_inspection, with_move, with_red_dot
+from patternscan.reporting.wording import FINDING_NOTES
+from tests.reporting.builders import drawn_inspection, pooled, with_move, with_red_dot
 
 
 @pytest.fixture(scope="module")
@@ -140,3 +145,21 @@ def test_the_picture_holds_nothing_but_pixels(inspection: Inspection) -> None:
 
 def test_flanks_are_drawn_left_then_right() -> None:
     assert list(Flank) == [Flank.LEFT, Flank.RIGHT]
+
+
+def test_a_finding_is_said_in_the_picture_too(inspection: Inspection) -> None:
+    crossed = dataclasses.replace(inspection.advice, findings=(Finding("crossed", "The pattern is crossed."),))
+    with_line = draw_pair(dataclasses.replace(inspection, advice=crossed))
+    assert with_line.height > draw_pair(inspection).height
+
+
+def test_every_kind_of_finding_has_its_line() -> None:
+    left, right = pooled(Flank.LEFT, 0.1), pooled(Flank.RIGHT, 0.9)
+    line = dataclasses.replace(left, height=0.1, spread=0.3, coverage=Interval(0.9, 0.8, 1.0))
+    tip, root = (dataclasses.replace(line, up=Interval.around(up, 0.02)) for up in (0.95, 0.05))
+    found = [
+        finding
+        for one, other in ((tip, right), (root, right), (left, pooled(Flank.RIGHT, 0.3)))
+        for finding in find_faults(compare_flanks(one, other, Target()))
+    ]
+    assert {finding.code for finding in found} == set(FINDING_NOTES)
