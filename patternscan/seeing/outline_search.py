@@ -46,7 +46,7 @@ BOUNDED = [k for k in range(12) if k not in (shape.NEARNESS, shape.COLUMN, shape
 NARROWEST, WIDEST = 0.18, 0.70
 """Face width in the picture over its long side."""
 USUAL_SCORE, SCORE_STEP, USUAL_AGREEMENT, AGREEMENT_STEP = 0.53, 0.03, 0.8, 0.125
-"""Where confidence passes one half, and how steeply; set on rendered photographs of 14 wheels with known outlines."""
+"""Where confidence passes one half, and how steeply; set on rendered photographs whose outlines are known."""
 EDGE_POINTS, END_POINTS = 33, 9
 TEETH_LOOKED_AT = (-3, -2, -1, 0, 1, 2, 3)
 SAME_VIEW = 0.04
