@@ -16,7 +16,7 @@ from patternscan.seeing.contradiction import refuse_contradiction, suits
 from patternscan.seeing.film import PIGMENTS, FlankLight, weigh_light
 from patternscan.seeing.film_doubts import doubts_of_contact, doubts_of_film, doubts_of_light
 from patternscan.seeing.flank import FlattenedFlank
-from patternscan.seeing.split import FilmSplit, split_film
+from patternscan.seeing.split import FilmSplit, refine_split, split_film
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,13 +82,16 @@ def _readings(light: FlankLight, compound: Compound | None) -> list[FilmSplit]:
             "Take the photo again with the whole flank in it and a soft lamp from the side.",
         )
     tried = [pigment for pigment in PIGMENTS if compound in (None, pigment.compound)]
-    splits = [split for pigment in tried if (split := split_film(light, pigment)) is not None and split.present]
+    thinned = light.thinned()
+    splits = [split for pigment in tried if (split := split_film(thinned, pigment)) is not None and split.present]
     if not splits:
         raise NoCompound(
             "No marking compound was found on this flank: its colour is that of bare metal all over.",
             "Check that this is the marked flank, or coat and print again, and take the photo in even light.",
         )
-    return sorted(splits, key=lambda split: -split.merit)
+    least = max(split.merit for split in splits) - NEARLY_AS_GOOD
+    fine = [refine_split(light, split) for split in splits if split.merit >= least]
+    return sorted(fine, key=lambda split: -split.merit)
 
 
 def _suited(readings: list[FilmSplit], marking: Marking) -> list[FilmSplit]:

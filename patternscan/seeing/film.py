@@ -112,24 +112,35 @@ class FlankLight:
     brightness: Grid
     judged: Mask
 
+    def thinned(self) -> FlankLight:
+        """Every other cell each way: enough to weigh the partings against each other."""
+        every = np.s_[::2, ::2]
+        return FlankLight(
+            warmth=np.ascontiguousarray(self.warmth[every]),
+            depth=np.ascontiguousarray(self.depth[every]),
+            brightness=np.ascontiguousarray(self.brightness[every]),
+            judged=np.ascontiguousarray(self.judged[every]),
+        )
+
 
 def weigh_light(pixels: NDArray[np.uint8], seen: Mask) -> FlankLight:
     """Turn sRGB pixels (rows, cols, 3) into shade and colour; the curve is that of IEC 61966-2-1."""
     size = (WORK_COLUMNS, WORK_ROWS)
-    small = cv2.resize(_SRGB_TO_LINEAR[pixels], size, interpolation=cv2.INTER_AREA)
+    small = cv2.resize(cv2.LUT(pixels, _SRGB_TO_LINEAR), size, interpolation=cv2.INTER_AREA)
     judged = np.asarray(
         cv2.resize(_readable(pixels, seen).astype(np.float32), size, interpolation=cv2.INTER_AREA) > 0.5
     )
     smooth = cv2.GaussianBlur(small, (0, 0), 1.0)
-    brightness = np.asarray(smooth @ np.array([0.2126, 0.7152, 0.0722]), dtype=np.float32)
-    floor = 0.002 + 0.01 * float(np.median(brightness))
-    logs = np.log(smooth + floor).astype(np.float32)
+    brightness = np.asarray(smooth @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32), dtype=np.float32)
+    floor = np.float32(0.002 + 0.01 * float(np.median(brightness)))
+    logs = np.asarray(np.log(smooth + floor), dtype=np.float32)
     return FlankLight(logs[..., 0] - logs[..., 1], logs[..., 1] - logs[..., 2], brightness, judged)
 
 
 def _readable(pixels: NDArray[np.uint8], seen: Mask) -> Mask:
     """Neither burnt out to white, nor black, nor outside the photo."""
-    strongest, weakest = pixels.max(axis=2), pixels.min(axis=2)
+    red, green, blue = cv2.split(pixels)
+    strongest, weakest = cv2.max(cv2.max(red, green), blue), cv2.min(cv2.min(red, green), blue)
     burnt = (strongest >= 250) & (weakest >= 220)
     return np.asarray(seen & ~burnt & (strongest >= 10))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+import cv2
 import numpy as np
 
 from patternscan.cautions import Caution
@@ -23,7 +24,8 @@ def doubts_of_light(flank: FlattenedFlank, judged: Mask) -> Iterator[Caution]:
             "Take the photo again with the whole flank in it.",
             grave=outside > 0.15,
         )
-    bright = flank.pixels.max(axis=2)
+    red, green, blue = cv2.split(flank.pixels)
+    bright = cv2.max(cv2.max(red, green), blue)
     glare = float((flank.seen & ~judged & (bright >= 200)).mean())
     if glare > 0.04:
         yield Caution(

@@ -18,16 +18,21 @@ LEAST_MERIT = -2.0
 """Colours that fit so badly, for so faint a border, are no compound on bronze."""
 FAINT_MERIT = -1.05
 """What the rest must be worth where the border is fainter than that of most films."""
-PREFERENCE = 0.07
+PREFERENCE = 0.03
 """A later first parting must be worth this much more than an earlier one, which is the plainer choice."""
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
+LOCAL_GRID = (32, 16)
+"""Columns and rows of the coarse grid that carries the slow drift of film and metal along the flank."""
+LOCAL_REACH = 5.0
+"""Spread of the mean taken there, in its cells."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FilmSplit:
     """One compound's reading of a flank. ``share``: 0 at local bare metal, 1 at local full film, 0.5 where they part.
 
+    ``start``: tone of the first parting.
     ``step``: how far film and metal lie apart; ``separation``: that over the spread inside the groups.
     ``crispness``: part of the step that happens within a few cells of the border; shading is never crisp.
     ``matness``: logarithm of how much livelier the light plays on the metal than on the film.
@@ -35,6 +40,7 @@ class FilmSplit:
     """
 
     pigment: Pigment
+    start: float
     share: Grid
     step: float
     separation: float
@@ -82,11 +88,17 @@ def split_film(light: FlankLight, pigment: Pigment) -> FilmSplit | None:
         return None
     best, best_worth = None, -np.inf
     for start in _starts(values, pigment):
-        split = _split_from(light, pigment, tone, start)
+        split = _settle(light, pigment, start)
         worth = -np.inf if split is None else split.contrast - 0.1 * split.unlikeliness
         if split is not None and worth > best_worth + (PREFERENCE if best is not None else 0.0):
             best, best_worth = split, worth
     return best
+
+
+def refine_split(light: FlankLight, coarse: FilmSplit) -> FilmSplit:
+    """The same split, from the same first parting, on a finer grid of the same flank."""
+    fine = _settle(light, coarse.pigment, coarse.start)
+    return coarse if fine is None else fine
 
 
 def _starts(values: NDArray[np.float32], pigment: Pigment) -> list[float]:
@@ -96,22 +108,25 @@ def _starts(values: NDArray[np.float32], pigment: Pigment) -> list[float]:
     return [middle, half, *(parting(part) for part in above if part.size > SMALLEST_GROUP * values.size)]
 
 
-def _split_from(light: FlankLight, pigment: Pigment, tone: Grid, start: float) -> FilmSplit | None:
+def _settle(light: FlankLight, pigment: Pigment, start: float) -> FilmSplit | None:
     """Let a first parting settle on the local tones of film and metal."""
-    film = light.judged & (tone > start)
+    tone = pigment.tone(light.warmth, light.depth)
+    film, share = light.judged & (tone > start), tone
+    metal = light.judged & ~film
     for _ in range(3):
-        metal = light.judged & ~film
-        if min(film.sum(), metal.sum()) < SMALLEST_GROUP * film.size:
+        if _too_small(film, metal):
             return None
         share = _share(tone, film, metal)
         film = light.judged & (share > 0.5)
-    metal = light.judged & ~film
-    if min(film.sum(), metal.sum()) < SMALLEST_GROUP * film.size:
+        metal = light.judged & ~film
+    if _too_small(film, metal):
         return None
-    full = film & (tone >= np.median(tone[film]))
-    step = float(np.median(tone[film]) - np.median(tone[metal]))
+    middle = float(np.median(tone[film]))
+    full = film & (tone >= middle)
+    step = middle - float(np.median(tone[metal]))
     return FilmSplit(
         pigment=pigment,
+        start=start,
         share=share,
         step=step,
         separation=step / float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal]))) + 1e-6),
@@ -121,6 +136,10 @@ def _split_from(light: FlankLight, pigment: Pigment, tone: Grid, start: float) -
     )
 
 
+def _too_small(film: Mask, metal: Mask) -> bool:
+    return bool(min(np.count_nonzero(film), np.count_nonzero(metal)) < SMALLEST_GROUP * film.size)
+
+
 def _matness(brightness: Grid, film: Mask, metal: Mask) -> float:
     spread = [float(np.std(np.log(brightness[m] + 1e-3))) for m in (metal, film)]
     return float(np.clip(log((spread[0] + 0.1) / (spread[1] + 0.1)), -1, 1))
@@ -128,17 +147,23 @@ def _matness(brightness: Grid, film: Mask, metal: Mask) -> float:
 
 def _share(tone: Grid, film: Mask, metal: Mask) -> Grid:
     """Share of film between the local tones; the looser group gets more room on its side of the parting."""
-    low, high = local_mean(tone, metal), local_mean(tone, film)
-    loose_metal, loose_film = (float(np.std(tone[m] - g[m])) for m, g in ((metal, low), (film, high)))
+    metal_middle, film_middle = float(np.median(tone[metal])), float(np.median(tone[film]))
+    low, high = local_mean(tone, metal, metal_middle), local_mean(tone, film, film_middle)
+    loose_metal, loose_film = (_spread(tone - g, m) for m, g in ((metal, low), (film, high)))
     part = min(max(loose_metal / (loose_metal + loose_film + 1e-6), 0.4), 0.6)
-    gap = np.maximum(high - low, 0.4 * float(np.median(tone[film]) - np.median(tone[metal])))
+    gap = np.maximum(high - low, 0.4 * (film_middle - metal_middle))
     raw = (tone - low) / np.maximum(gap, 1e-3)
     bent = np.where(raw < part, 0.5 * raw / part, 0.5 + 0.5 * (raw - part) / (1 - part))
     return np.asarray(bent, dtype=np.float32)
 
 
-def _rise(tone: Grid, film: Mask, metal: Mask, reach: int = 6) -> float:
-    """How much the tone rises across the film's border, from the metal to the film within ``reach`` cells."""
+def _spread(values: Grid, members: Mask) -> float:
+    return float(cv2.meanStdDev(values, mask=members.view(np.uint8))[1][0, 0])
+
+
+def _rise(tone: Grid, film: Mask, metal: Mask) -> float:
+    """How much the tone rises across the film's border, within a fortieth of the face width on either side."""
+    reach = tone.shape[1] // 40
     window = (2 * reach + 1, 2 * reach + 1)
     near_film, near_metal = (cv2.blur(m.astype(np.float32), window) for m in (film, metal))
     inner, outer = (cv2.blur(np.where(m, tone, 0).astype(np.float32), window) for m in (film, metal))
@@ -165,15 +190,14 @@ def parting(values: NDArray[np.float32]) -> float:
     return float(edges[1 + int(np.argmax(between))])
 
 
-def local_mean(tone: Grid, members: Mask, reach_px: float = 40.0) -> Grid:
-    """The members' tone around each place, leaning on their median where few are near."""
-    middle = float(np.median(tone[members]))
+def local_mean(tone: Grid, members: Mask, middle: float) -> Grid:
+    """The members' tone around each place, leaning on their median ``middle`` where few are near."""
+    rows, cols = tone.shape
     weight = members.astype(np.float32)
-    small = (tone.shape[1] // 8, tone.shape[0] // 8)
-    near = cv2.resize(weight, small, interpolation=cv2.INTER_AREA)
-    off = cv2.resize((tone - middle) * weight, small, interpolation=cv2.INTER_AREA)
-    near, off = (cv2.GaussianBlur(g, (0, 0), reach_px / 8, borderType=cv2.BORDER_REFLECT) for g in (near, off))
-    drift = cv2.resize(off / (near + 0.3), (tone.shape[1], tone.shape[0]), interpolation=cv2.INTER_LINEAR)
+    near = cv2.resize(weight, LOCAL_GRID, interpolation=cv2.INTER_AREA)
+    off = cv2.resize((tone - middle) * weight, LOCAL_GRID, interpolation=cv2.INTER_AREA)
+    near, off = (cv2.GaussianBlur(g, (0, 0), LOCAL_REACH, borderType=cv2.BORDER_REFLECT) for g in (near, off))
+    drift = cv2.resize(off / (near + 0.3), (cols, rows), interpolation=cv2.INTER_LINEAR)
     return np.asarray(middle + drift, dtype=np.float32)
 
 
