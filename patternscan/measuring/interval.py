@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+NINE_IN_TEN = 1.645
+"""Half-width of the 90 % interval of a normal error, in standard deviations (any table of the normal law)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Interval:

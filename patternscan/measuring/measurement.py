@@ -9,13 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import FlankPoint
-from patternscan.measuring.interval import Interval
+from patternscan.measuring.interval import NINE_IN_TEN, Interval
 from patternscan.seeing.compound import CompoundMap
 
 Mask = NDArray[np.bool_]
 
-NINE_IN_TEN = 1.645
-"""Half-width of the 90 % interval of a normal error, in standard deviations (any table of the normal law)."""
 CHANCE_LEVELS = (0.1, 0.3, 0.5, 0.7, 0.9)
 """The contact is measured again at each of these chances; the spread is the doubt about where contact begins."""
 BORDER_DOUBT = 0.012

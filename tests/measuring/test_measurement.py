@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from skimage.measure import regionprops
 
 from patternscan.frame import Compound, Marking
-from patternscan.measuring.measurement import BORDER_DOUBT, NINE_IN_TEN, Measurement, PlaceDoubt, measure
+from patternscan.measuring.interval import NINE_IN_TEN
+from patternscan.measuring.measurement import BORDER_DOUBT, Measurement, PlaceDoubt, measure
 from patternscan.seeing.compound import CompoundMap
 
 ROWS, COLS = 60, 100
