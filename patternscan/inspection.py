@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patternscan.cautions import Caution
-from patternscan.errors import DoNotBelongTogether, PatternscanError
+from patternscan.errors import DoNotBelongTogether, NoCompound, PatternscanError
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.advice import Advice, advise
 from patternscan.judging.comparison import Comparison, compare_flanks, pool_teeth
@@ -71,10 +71,14 @@ def read_flank(photo: Photo, outline: Outline, marking: Marking, compound: Compo
     _refuse_foreign_outline(photo, outline)
     flank_map = map_outline(outline)
     flattened = flatten(photo, flank_map, outline)
-    compound_map = find_compound(flattened, marking, compound)
+    condition = judge_condition(photo, flank_map, outline, flattened)
+    try:
+        compound_map = find_compound(flattened, marking, compound)
+    except NoCompound as stop:
+        raise _blamed_on_photo(stop, condition) from stop
     measurement = measure(compound_map, place_doubt(outline, flank_map))
     cautions = (
-        *judge_condition(photo, flank_map, outline, flattened),
+        *condition,
         *compound_map.cautions,
         *_reading_cautions(outline, measurement),
     )
@@ -123,11 +127,18 @@ def _refuse_foreign_outline(photo: Photo, outline: Outline) -> None:
         )
 
 
+def _blamed_on_photo(stop: NoCompound, condition: Sequence[Caution]) -> NoCompound:
+    """The same stop, but with the photo's own fault as the reason where it has one."""
+    if not condition:
+        return stop
+    return NoCompound(f"{condition[0].message} No compound could be made out on it.", condition[0].remedy)
+
+
 def _reading_cautions(outline: Outline, measurement: Measurement) -> Iterable[Caution]:
     if measurement.judged_fraction < SMALL_JUDGED_FRACTION:
         yield Caution(
             "little-judged",
-            f"Only {measurement.judged_fraction:.0%} of the flank could be judged.",
+            f"Only {measurement.judged_fraction * 100:.0f} % of the flank could be judged.",
             "Take the photo again so that the whole flank is seen without shine or deep shade.",
             grave=True,
         )

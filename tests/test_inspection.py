@@ -89,6 +89,15 @@ def test_a_bare_flank_has_no_compound() -> None:
         read_flank(drawn_photo(outline, (0.5, 0.5, 0.5, 0.5)), outline, Marking.TRANSFER)
 
 
+def test_a_dark_bare_flank_is_blamed_on_the_photo() -> None:
+    outline = slanted_outline()
+    bright = drawn_photo(outline, (0.5, 0.5, 0.5, 0.5))
+    with pytest.raises(NoCompound) as stop:
+        read_flank(Photo("night.png", (bright.pixels * 0.03).astype(np.uint8)), outline, Marking.TRANSFER)
+    assert "dark" in stop.value.found
+    assert "No compound could be made out" in stop.value.found
+
+
 @pytest.mark.parametrize(
     ("print_at", "move"), [(TOWARD_A, Move.TOWARD_A), (TOWARD_B, Move.TOWARD_B), (MIDDLE, Move.STAY)]
 )
