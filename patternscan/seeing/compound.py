@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -16,7 +17,7 @@ from patternscan.seeing.contradiction import refuse_contradiction, suits
 from patternscan.seeing.film import PIGMENTS, FlankLight, weigh_light
 from patternscan.seeing.film_doubts import doubts_of_contact, doubts_of_film, doubts_of_light
 from patternscan.seeing.flank import FlattenedFlank
-from patternscan.seeing.split import FilmSplit, refine_split, split_film
+from patternscan.seeing.split import FilmSplit, refine_split, split_film, without_mirrored
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,8 +54,10 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
     light = weigh_light(flank.pixels, flank.seen)
     readings = _suited(_readings(light, compound), marking)
     split = readings[0]
-    shape = shape_print if marking is Marking.TRANSFER else shape_rubbed
-    chance = shape(split.share, light.judged)
+    if marking is Marking.TRANSFER:
+        chance = shape_print(without_mirrored(split, light), light.judged)
+    else:
+        chance = shape_rubbed(split.share, light.judged)
     rows, cols = flank.seen.shape
     large = _enlarged(chance, rows, cols)
     judged = np.asarray(_enlarged(light.judged.astype(np.float32), rows, cols) > 0.5) & flank.seen
@@ -82,16 +85,19 @@ def _readings(light: FlankLight, compound: Compound | None) -> list[FilmSplit]:
             "Take the photo again with the whole flank in it and a soft lamp from the side.",
         )
     tried = [pigment for pigment in PIGMENTS if compound in (None, pigment.compound)]
-    thinned = light.thinned()
-    splits = [split for pigment in tried if (split := split_film(thinned, pigment)) is not None and split.present]
-    if not splits:
+    splits = _present([split_film(light.thinned(), pigment) for pigment in tried])
+    least = max((split.merit for split in splits), default=0.0) - NEARLY_AS_GOOD
+    fine = _present([refine_split(light, split) for split in splits if split.merit >= least])
+    if not fine:
         raise NoCompound(
             "No marking compound was found on this flank: its colour is that of bare metal all over.",
             "Check that this is the marked flank, or coat and print again, and take the photo in even light.",
         )
-    least = max(split.merit for split in splits) - NEARLY_AS_GOOD
-    fine = [refine_split(light, split) for split in splits if split.merit >= least]
     return sorted(fine, key=lambda split: -split.merit)
+
+
+def _present(splits: Sequence[FilmSplit | None]) -> list[FilmSplit]:
+    return [split for split in splits if split is not None and split.present]
 
 
 def _suited(readings: list[FilmSplit], marking: Marking) -> list[FilmSplit]:

@@ -48,6 +48,9 @@ class Pigment:
     ``least_rise``: part of the expected step below which a crisp change of colour may still be bare metal.
     ``ceiling``: warmth and depth beyond these speak of mirrored bronze only, not of more or less film.
     ``rarity``: unlikeliness before looking; white is seldom used and thin blue comes near it.
+    ``metal_below``, ``metal_doubt``: a film whose colour lies no further than this beyond bronze mirrored in bronze
+    is taken for bare metal, or may be. ``mirror_dark``: only if it is darker than this, as light lost at each bounce
+    makes it (logarithm of its brightness over the metal's).
     """
 
     compound: Compound
@@ -56,6 +59,9 @@ class Pigment:
     least_rise: float
     ceiling: tuple[float, float] = (3.5, 4.0)
     rarity: float = 0.0
+    metal_below: float = 0.28
+    metal_doubt: float = 0.45
+    mirror_dark: float = 9.0
 
     def tone(self, warmth: Grid, depth: Grid) -> Grid:
         """How far each place lies along the way from metal to film."""
@@ -83,6 +89,18 @@ class Pigment:
         return self.rarity + across + down
 
 
+def beyond_mirrored(film: tuple[float, float], metal: tuple[float, float]) -> float:
+    """How far a film's (warmth, depth) lies from all that the metal shows when mirrored in itself.
+
+    Each bounce multiplies by the metal's colour, so in logarithms mirrored metal lies on a ray from grey through it:
+    from about half the median's colour, one bounce where most light takes two, to three times that.
+    """
+    length = metal[0] ** 2 + metal[1] ** 2
+    bounces = (film[0] * metal[0] + film[1] * metal[1]) / max(length, 1e-6)
+    bounces = min(max(bounces, 0.45), 3.0)
+    return float(np.hypot(film[0] - bounces * metal[0], film[1] - bounces * metal[1]))
+
+
 def _misfit(film: float, metal: float, film_spread: float, metal_spread: float) -> float:
     """Least of half the squared misfits over a lamp shift common to both."""
     weights = film_spread**-2, metal_spread**-2
@@ -92,10 +110,19 @@ def _misfit(film: float, metal: float, film_spread: float, metal_spread: float) 
 
 PIGMENTS = (
     Pigment(Compound.BLUE, Colour(-0.35, -0.5, 0.45, 0.6), (-1.0, -0.5), 0.18, (1.5, 1.8)),
-    Pigment(Compound.WHITE, Colour(0.15, 0.25, 0.2, 0.3), (-1.0, -0.5), 0.38, (1.5, 1.8), rarity=2.2),
-    Pigment(Compound.YELLOW, Colour(0.55, 2.8, 0.3, 1.0), (-2.2, 1.0), 0.22),
-    Pigment(Compound.RED, Colour(1.9, 1.0, 0.5, 0.5), (1.0, -0.4), 0.25),
-    Pigment(Compound.RED, Colour(1.5, 1.9, 0.3, 0.5), (1.0, 0.0), 0.42, rarity=1.0),
+    Pigment(Compound.WHITE, Colour(0.15, 0.25, 0.2, 0.3), (-1.0, -0.5), 0.38, (1.5, 1.8), rarity=2.2, metal_below=0.25),
+    Pigment(Compound.YELLOW, Colour(0.55, 2.8, 0.3, 1.0), (-2.2, 1.0), 0.22, metal_below=0.55, metal_doubt=0.6),
+    Pigment(Compound.RED, Colour(1.9, 1.0, 0.5, 0.5), (1.0, -0.4), 0.25, metal_below=0.4),
+    Pigment(
+        Compound.RED,
+        Colour(1.5, 1.9, 0.3, 0.5),
+        (1.0, 0.0),
+        0.42,
+        rarity=1.0,
+        metal_below=0.75,
+        metal_doubt=0.6,
+        mirror_dark=-0.3,
+    ),
 )
 """Common pigments in white light: Prussian blue, titanium white, chrome or iron yellow, red, and orange to red lead."""
 

@@ -53,6 +53,13 @@ def doubts_of_film(readings: Sequence[FilmSplit]) -> Iterator[Caution]:
             "Compound and metal look much alike in this photo.",
             "Use a compound of another colour, or take the photo in daylight without glare.",
         )
+    if best.beyond < best.pigment.metal_doubt:
+        yield Caution(
+            "compound-uncertain",
+            f"What looks like {best.pigment.compound.value} compound may be bare metal mirrored in the next tooth.",
+            "Check that this is the marked flank; if it is, use a compound of another colour, such as blue.",
+            grave=True,
+        )
     others = [r for r in readings if r.pigment.compound is not best.pigment.compound]
     if others and others[0].merit > best.merit - 0.4:
         yield Caution(

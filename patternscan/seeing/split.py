@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.film import FlankLight, Grid, Mask, Pigment
+from patternscan.seeing.film import FlankLight, Grid, Mask, Pigment, beyond_mirrored
 
 LEAST_SEPARATION = 2.2
 """Groups nearer to each other than this many spreads are one group cut in two (a single normal cut at its middle
@@ -22,6 +22,10 @@ PREFERENCE = 0.03
 """A later first parting must be worth this much more than an earlier one, which is the plainer choice."""
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
+SMALLEST_PATCH = 0.004
+"""Patches of film below this part of the flank are not looked at one by one."""
+MIRRORED_PART = 0.35
+"""A patch whose colour lies less than this part as far beyond mirrored metal as the film does is metal."""
 LOCAL_GRID = (32, 16)
 """Columns and rows of the coarse grid that carries the slow drift of film and metal along the flank."""
 LOCAL_REACH = 5.0
@@ -36,6 +40,8 @@ class FilmSplit:
     ``step``: how far film and metal lie apart; ``separation``: that over the spread inside the groups.
     ``crispness``: part of the step that happens within a few cells of the border; shading is never crisp.
     ``matness``: logarithm of how much livelier the light plays on the metal than on the film.
+    ``beyond``: how far the film's colour lies from that of metal mirrored in metal.
+    ``brightness``: logarithm of the film's brightness over the metal's.
     ``unlikeliness``: how badly the colours fit this compound on bronze; smaller is better.
     """
 
@@ -46,6 +52,8 @@ class FilmSplit:
     separation: float
     crispness: float
     matness: float
+    beyond: float
+    brightness: float
     unlikeliness: float
 
     @property
@@ -61,10 +69,15 @@ class FilmSplit:
     @property
     def present(self) -> bool:
         """Whether there are really two groups, and not one metal in changing light."""
-        if self.separation < LEAST_SEPARATION:
+        if self.separation < LEAST_SEPARATION or self.mirrored:
             return False
         plain = self.rise / self.pigment.least_rise
         return self.merit > (LEAST_MERIT if plain > 1 else FAINT_MERIT) and plain > 0.6
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether bare metal mirrored in its neighbour explains the film as well."""
+        return self.beyond < self.pigment.metal_below and self.brightness < self.pigment.mirror_dark
 
     @property
     def contrast(self) -> float:
@@ -95,10 +108,9 @@ def split_film(light: FlankLight, pigment: Pigment) -> FilmSplit | None:
     return best
 
 
-def refine_split(light: FlankLight, coarse: FilmSplit) -> FilmSplit:
-    """The same split, from the same first parting, on a finer grid of the same flank."""
-    fine = _settle(light, coarse.pigment, coarse.start)
-    return coarse if fine is None else fine
+def refine_split(light: FlankLight, coarse: FilmSplit) -> FilmSplit | None:
+    """The same split, from the same first parting, on a finer grid of the same flank; None if it does not hold."""
+    return _settle(light, coarse.pigment, coarse.start)
 
 
 def _starts(values: NDArray[np.float32], pigment: Pigment) -> list[float]:
@@ -124,6 +136,7 @@ def _settle(light: FlankLight, pigment: Pigment, start: float) -> FilmSplit | No
     middle = float(np.median(tone[film]))
     full = film & (tone >= middle)
     step = middle - float(np.median(tone[metal]))
+    film_colour, metal_colour = _middle(light, full), _middle(light, metal)
     return FilmSplit(
         pigment=pigment,
         start=start,
@@ -132,12 +145,29 @@ def _settle(light: FlankLight, pigment: Pigment, start: float) -> FilmSplit | No
         separation=step / float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal]))) + 1e-6),
         crispness=_rise(tone, film, metal) / max(step, 1e-6),
         matness=_matness(light.brightness, film, metal),
-        unlikeliness=pigment.unlikeliness(_middle(light, full), _middle(light, metal)),
+        beyond=beyond_mirrored(film_colour, metal_colour),
+        brightness=log((_median(light.brightness, full) + 1e-3) / (_median(light.brightness, metal) + 1e-3)),
+        unlikeliness=pigment.unlikeliness(film_colour, metal_colour),
     )
 
 
 def _too_small(film: Mask, metal: Mask) -> bool:
     return bool(min(np.count_nonzero(film), np.count_nonzero(metal)) < SMALLEST_GROUP * film.size)
+
+
+def without_mirrored(split: FilmSplit, light: FlankLight) -> Grid:
+    """The share of film, but little of it on patches whose colour is far nearer to mirrored metal than the film's."""
+    film = np.asarray(split.film & light.judged)
+    metal_colour = _middle(light, light.judged & ~film)
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(film.astype(np.uint8), connectivity=8)
+    share = split.share.copy()
+    for patch in range(1, count):
+        if stats[patch, cv2.CC_STAT_AREA] < SMALLEST_PATCH * film.size:
+            continue
+        members = np.asarray(labels == patch)
+        if beyond_mirrored(_middle(light, members), metal_colour) < MIRRORED_PART * split.beyond:
+            share[members] = np.minimum(share[members], 0.2)
+    return share
 
 
 def _matness(brightness: Grid, film: Mask, metal: Mask) -> float:
@@ -202,4 +232,8 @@ def local_mean(tone: Grid, members: Mask, middle: float) -> Grid:
 
 
 def _middle(light: FlankLight, members: Mask) -> tuple[float, float]:
-    return float(np.median(light.warmth[members])), float(np.median(light.depth[members]))
+    return _median(light.warmth, members), _median(light.depth, members)
+
+
+def _median(values: Grid, members: Mask) -> float:
+    return float(np.median(values[members]))
