@@ -111,8 +111,8 @@ def _misfit(film: float, metal: float, film_spread: float, metal_spread: float) 
 PIGMENTS = (
     Pigment(Compound.BLUE, Colour(-0.35, -0.5, 0.45, 0.6), (-1.0, -0.5), 0.18, (1.5, 1.8)),
     Pigment(Compound.WHITE, Colour(0.15, 0.25, 0.2, 0.3), (-1.0, -0.5), 0.38, (1.5, 1.8), rarity=2.2, metal_below=0.25),
-    Pigment(Compound.YELLOW, Colour(0.55, 2.8, 0.3, 1.0), (-2.2, 1.0), 0.22, metal_below=0.55, metal_doubt=0.6),
-    Pigment(Compound.RED, Colour(1.9, 1.0, 0.5, 0.5), (1.0, -0.4), 0.25, metal_below=0.4),
+    Pigment(Compound.YELLOW, Colour(0.55, 2.8, 0.3, 1.0), (-2.2, 1.0), 0.22, metal_below=0.55, metal_doubt=0.75),
+    Pigment(Compound.RED, Colour(1.9, 1.0, 0.5, 0.5), (1.0, -0.4), 0.25, metal_below=0.4, metal_doubt=0.6),
     Pigment(
         Compound.RED,
         Colour(1.5, 1.9, 0.3, 0.5),
@@ -120,7 +120,7 @@ PIGMENTS = (
         0.42,
         rarity=1.0,
         metal_below=0.75,
-        metal_doubt=0.6,
+        metal_doubt=0.75,
         mirror_dark=-0.3,
     ),
 )

@@ -13,6 +13,9 @@ from patternscan.seeing.film import Mask
 from patternscan.seeing.flank import FlattenedFlank
 from patternscan.seeing.split import FilmSplit
 
+LEAST_PRINT = 0.05
+"""A print smaller than this part of the flank is easily a smear or a reflection; thin films print a tenth or more."""
+
 
 def doubts_of_light(flank: FlattenedFlank, judged: Mask) -> Iterator[Caution]:
     """Glare, darkness, and a flank cut off by the edge of the photo."""
@@ -80,6 +83,13 @@ def doubts_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator
             f"{coverage:.0%} of the flank is {'marked' if printed else 'rubbed bare'}: its place says little.",
             "Paint the worm thinner and print again." if printed else "Paint the flank again, evenly and thinly.",
             grave=coverage > 0.8,
+        )
+    if marking is Marking.TRANSFER and 0.0 < coverage < LEAST_PRINT:
+        yield Caution(
+            "compound-uncertain",
+            f"What looks like compound covers only {coverage:.0%} of the flank: it may be a smear or a reflection.",
+            "Check that this is the marked flank, or paint the worm a little thicker and print again.",
+            grave=True,
         )
     if coverage == 0.0:
         yield Caution(

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from patternscan.errors import DoNotBelongTogether, NoCompound
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.compound import CompoundMap, find_compound
+from patternscan.seeing.film import beyond_mirrored
 from patternscan.seeing.flank import FlattenedFlank
 from patternscan.synthetic import ALLOYS, Mask, Print, Scene, bare_flank, paint_flank, place_contact
 
@@ -172,3 +173,17 @@ def test_the_centre_of_a_print_is_found_to_a_hundredth(
     assert abs(shift) / truth.shape[1] < 0.01
     assert ((found.chance >= 0) & (found.chance <= 1)).all()
     assert ((found.amount >= 0) & (found.amount <= 1)).all()
+
+
+def test_a_print_of_two_hundredths_of_the_flank_is_gravely_doubted() -> None:
+    """A thin film still prints a tenth of the flank or more: common practice."""
+    truth = place_contact(Print(half_along=0.06, half_up=0.12, slant=0.0))
+    found = find_compound(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    assert any(caution.grave for caution in found.cautions)
+
+
+@pytest.mark.parametrize("bounces", [0.5, 1.0, 2.5])
+def test_bronze_mirrored_in_bronze_lies_on_the_ray_of_its_own_colour(bounces: float) -> None:
+    """Each bounce multiplies by the reflectance, so logarithms of colour scale: geometrical optics."""
+    assert beyond_mirrored((0.6 * bounces, 1.1 * bounces), (0.6, 1.1)) == pytest.approx(0, abs=1e-9)
+    assert beyond_mirrored((-0.4, -0.5), (0.6, 1.1)) > 1.0
