@@ -10,7 +10,7 @@ import click
 from patternscan.cli.load import Setup, Shot, load_setup, read_shot
 from patternscan.cli.options import PATH, SIDES, output_options, photo_options
 from patternscan.cli.show import Delivery, hand_over
-from patternscan.errors import NoCompound, NoTrustworthyOutline, WrongUse
+from patternscan.errors import DoNotBelongTogether, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
 from patternscan.frame import Flank
 
 if TYPE_CHECKING:
@@ -71,7 +71,10 @@ def shots_of(flank: Flank, options: dict[str, Any]) -> list[Shot]:
 
 
 def read_all(shots: list[Shot], setup: Setup) -> tuple[list[Reading], list[Declined]]:
-    """Read every photo. Photos without outline or compound are declined; when all are, the first reason is raised."""
+    """Read every photo. Photos without compound or findable outline are declined; when all are, the first is raised.
+
+    An outline that a person gave is never passed over in silence: when it cannot be used, that is raised.
+    """
     from patternscan.inspection import Declined
 
     readings: list[Reading] = []
@@ -79,11 +82,19 @@ def read_all(shots: list[Shot], setup: Setup) -> tuple[list[Reading], list[Decli
     for shot in shots:
         try:
             readings.extend(read_shot(shot, setup))
-        except (NoTrustworthyOutline, NoCompound) as error:
+        except (NoTrustworthyOutline, NoCompound, DoNotBelongTogether) as error:
+            if isinstance(error, DoNotBelongTogether) or (isinstance(error, NoTrustworthyOutline) and shot.outline):
+                raise _naming(shot, error) from error
             declined.append(Declined(shot.photo.name, shot.flank, error))
     if not readings:
-        raise declined[0].reason
+        raise _naming(shots[0], declined[0].reason)
     return readings, declined
+
+
+def _naming(shot: Shot, error: PatternscanError) -> PatternscanError:
+    """The same stop with the photo's name in it, for a person who gave several."""
+    name = shot.photo.name
+    return error if name in error.found else type(error)(f"{name} ({shot.flank} flank): {error.found}", error.remedy)
 
 
 def _one_each(photos: tuple[Path, ...], given: tuple[Any, ...], option: str, missing: Any) -> tuple[Any, ...]:
@@ -91,10 +102,14 @@ def _one_each(photos: tuple[Path, ...], given: tuple[Any, ...], option: str, mis
         return (missing,) * len(photos)
     if len(given) != len(photos):
         raise WrongUse(
-            f"{option} was given {len(given)} times for {len(photos)} photos.",
+            f"{option} is there {_times(len(given))}, but the number of photos is {len(photos)}.",
             f"Give {option} once for each photo, in the same order, or leave it out.",
         )
     return given
+
+
+def _times(number: int) -> str:
+    return "once" if number == 1 else f"{number} times"
 
 
 def _sheet_path(options: dict[str, Any]) -> tuple[Path, ...]:

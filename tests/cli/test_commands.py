@@ -228,3 +228,18 @@ def test_outline_leaves_a_page_when_it_finds_nothing(tmp_path: Path) -> None:
     assert result.exit_code == 4
     assert "wall.outline.html" in result.stderr
     assert [path.name for path in (tmp_path / "out").iterdir()] == ["wall.outline.html"]
+
+
+def test_judge_does_not_pass_over_an_outline_that_was_given(tmp_path: Path) -> None:
+    words = judge_words("goods_lift_before")
+    words[words.index("--left-outline") + 1] = tmp_path / "mistyped.json"
+    result = run(*words)
+    assert result.exit_code == 4
+    assert result.stdout == ""
+    assert "goods_lift_before_left.jpg (left flank)" in result.stderr
+
+
+def test_judge_names_the_photo_that_does_not_fit() -> None:
+    result = run(*judge_words("goods_lift_before", "rub-off"))
+    assert result.exit_code == 6
+    assert result.stderr.startswith("goods_lift_before_left.jpg (left flank): ")
