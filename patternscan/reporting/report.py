@@ -13,6 +13,7 @@ from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.reporting.wording import (
     MOVE_WORDS,
     VERDICT_WORDS,
+    as_markdown,
     length_words,
     percent,
     place_words,
@@ -48,7 +49,7 @@ def reading_report(readings: Sequence[Reading]) -> str:
     """The report on the flanks of one photo."""
     if not readings:
         raise ValueError("a report needs at least one reading")
-    lines = [f"# Reading of {readings[0].photo.name}", ""]
+    lines = [f"# Reading of {as_markdown(readings[0].photo.name)}", ""]
     lines += [f"- {_reading_line(reading)}" for reading in readings]
     cautions = dict.fromkeys(caution for reading in readings for caution in reading.cautions)
     lines += _cautions(tuple(cautions))
@@ -61,8 +62,8 @@ def judgement_report(inspection: Inspection) -> str:
     advice = inspection.advice
     lines = [f"# {MOVE_WORDS[advice.move]}", ""]
     if inspection.machine:
-        lines += [f"Machine: {inspection.machine}", ""]
-    lines += [f"**Why:** {advice.because}"]
+        lines += [f"Machine: {as_markdown(inspection.machine)}", ""]
+    lines += [f"**Why:** {as_markdown(advice.because)}"]
     lines += _section("Shims", _shims(advice))
     lines += _section("What was read", _numbers(inspection.comparison))
     lines += _section("What else the pattern shows", [finding.message for finding in advice.findings])
@@ -74,9 +75,9 @@ def judgement_report(inspection: Inspection) -> str:
 
 def change_report(change: Change) -> str:
     """The report on one machine before and after a move."""
-    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", f"**Why:** {change.because}"]
+    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", f"**Why:** {as_markdown(change.because)}"]
     lines += _section("Before and after", [*_change_lines(change)])
-    lines += _section("What cannot be compared", change.why)
+    lines += _section("What cannot be compared", [as_markdown(reason) for reason in change.why])
     lines += _cautions(change.cautions)
     return _text([*lines, "", LIMIT])
 
@@ -93,13 +94,18 @@ def _section(title: str, entries: Sequence[str]) -> list[str]:
 def _cautions(cautions: Sequence[Caution]) -> list[str]:
     """Doubts with what to do about them, those that forbid a direction first."""
     ordered = sorted(cautions, key=lambda caution: not caution.grave)
-    return _section("Doubts, and what to do", [f"{caution.message} **Do:** {caution.remedy}" for caution in ordered])
+    return _section("Doubts, and what to do", [_caution_line(caution) for caution in ordered])
+
+
+def _caution_line(caution: Caution) -> str:
+    return f"{as_markdown(caution.message)} **Do:** {as_markdown(caution.remedy)}"
 
 
 def _reading_line(reading: Reading) -> str:
     found, measured, outline = reading.compound_map, reading.measurement, reading.outline
     return (
-        f"{outline.flank.value.capitalize()} flank, tooth {outline.tooth} ({found.compound}, {found.marking}): "
+        f"{outline.flank.value.capitalize()} flank, tooth {as_markdown(outline.tooth)} "
+        f"({found.compound}, {found.marking}): "
         f"{place_words(measured)}; touched {with_doubt(measured.coverage)} of the flank, over "
         f"{percent(measured.length)} of the face width and {percent(measured.height)} of the height; "
         f"{percent(measured.judged_fraction)} of the flank could be judged."

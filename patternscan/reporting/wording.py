@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from patternscan.cautions import Finding
@@ -35,6 +36,19 @@ FINDING_NOTES = {
     "too-much-marked": "Nearly all marked: blue again, thinner.",
 }
 """What a picture says of a finding, by its code; the report says it in full."""
+
+
+MARKDOWN_SIGN = re.compile(r"[\\`*\[\]<>]|(?<![^\W_])_|_(?![^\W_])")
+"""What Markdown takes for layout; an underscore between two letters is none (CommonMark 0.31, 6.2)."""
+
+
+def as_markdown(words: str) -> str:
+    r"""Words that a person chose (names of photos, machines, teeth), on one line and safe in a Markdown report.
+
+    >>> print(as_markdown("left_flank *2*.jpg"))
+    left_flank \*2\*.jpg
+    """
+    return MARKDOWN_SIGN.sub(r"\\\g<0>", " ".join(words.split()))
 
 
 def percent(fraction: float) -> str:

@@ -188,3 +188,14 @@ def test_shifts_name_their_ends() -> None:
     assert toward_end(-0.2) == "20 % toward end A"
     assert toward_end(-0.001) == "0 %"
     assert shift_with_doubt(Interval(0.2, 0.1, 0.3)) == "20 % toward end B (10 to 30 %)"
+
+
+def test_names_with_signs_of_markdown_make_no_layout() -> None:
+    # CommonMark 0.31, 2.4: a backslash before a sign makes it plain; a name with line breaks must not start a heading.
+    reading = drawn_reading(Flank.LEFT)
+    outline = dataclasses.replace(reading.outline, tooth="2\n# *hot*")
+    photo = dataclasses.replace(reading.photo, name="hoist_left [new] *2*.jpg")
+    lines = reading_report([dataclasses.replace(reading, photo=photo, outline=outline)]).splitlines()
+    assert lines[0] == r"# Reading of hoist_left \[new\] \*2\*.jpg"
+    assert sum(line.startswith("#") for line in lines if "Doubts" not in line) == 1
+    assert any(r"tooth 2 # \*hot\* (" in line for line in lines)
