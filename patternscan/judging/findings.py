@@ -59,8 +59,8 @@ def _runs_out(flank: PooledFlank) -> Iterator[Finding]:
     end = "A" if flank.along.value < 0.5 else "B"
     yield Finding(
         "runs-out",
-        f"The pattern of the {flank.flank} flank runs out at end {end}. The wheel is off by at least as much as the "
-        "numbers say, and may be off by more.",
+        f"The pattern of the {flank.flank} flank runs out at end {end}. It is off by at least as much as the numbers "
+        "say, and may be off by more.",
     )
 
 

@@ -134,7 +134,7 @@ def test_running_out_names_the_end() -> None:
     comparison = compare_flanks(flank(Flank.LEFT, 0.9), flank(Flank.RIGHT, 0.5), Target())
     messages = [f.message for f in advise(comparison, [], None).findings if f.code == "runs-out"]
     assert messages == [
-        "The pattern of the left flank runs out at end B. The wheel is off by at least as much as the numbers say, "
+        "The pattern of the left flank runs out at end B. It is off by at least as much as the numbers say, "
         "and may be off by more."
     ]
 
