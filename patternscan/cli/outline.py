@@ -53,7 +53,9 @@ def outline(photo: Path, **options: Any) -> None:
         raise NoTrustworthyOutline(doubt.found, f"Mark it by hand: open {written[0]} in a browser.")
     for path in written:
         click.echo(f"Written: {path}")
-    click.echo(f"Confidence of the outline: {outlines[0].confidence:.0%}. Look at it in the page and correct it.")
+    click.echo(
+        f"Confidence of the outline: {outlines[0].confidence * 100:.0f} %. Look at it in the page and correct it."
+    )
 
 
 def _first_outlines(

@@ -29,7 +29,8 @@ class Delivery:
         from patternscan.reporting.delivery import deliver_file, png_bytes
         from patternscan.reporting.result import contact_map_image
 
-        deliver_file(path, png_bytes(contact_map_image(reading)), self.overwrite, self.originals)
+        written = deliver_file(path, png_bytes(contact_map_image(reading)), self.overwrite, self.originals)
+        click.echo(f"Written: {written}", err=True)
 
     def write_reading(self, readings: Sequence[Reading], document: dict[str, Any], report: str) -> None:
         """Write the annotated picture, the report and the result of one photo."""

@@ -113,5 +113,5 @@ def _write_waiting(target: Path, content: bytes) -> Path:
 
 def _cannot_write(target: Path, error: OSError) -> CannotWrite:
     return CannotWrite(
-        f"{target} cannot be written: {error.strerror or error}.", "Give a folder with --out that you may write to."
+        f"{target} cannot be written: {error.strerror or error}.", "Give another place, one that you may write to."
     )
