@@ -88,5 +88,14 @@ class FlankPoint:
         return FlankPoint(self.along + other.along, self.up + other.up)
 
 
+def percent(fraction: float) -> str:
+    """A fraction in whole percent, without sign.
+
+    >>> percent(-0.342)
+    '34 %'
+    """
+    return f"{abs(fraction) * 100:.0f} %"
+
+
 FLANK_CENTRE = FlankPoint(0.5, 0.5)
 """Middle of the face width, half-way from root to tip: the default target."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import sys
+from typing import Any
 
 import click
 
@@ -12,6 +14,25 @@ from patternscan.errors import PatternscanError
 
 class PlainGroup(click.Group):
     """A group whose failures are two plain sentences on standard error, never a traceback."""
+
+    def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
+        """Run as a program; a wrong option ends with two plain sentences and code 2."""
+        try:
+            code: Any = super().main(*args, **{**extra, "standalone_mode": False})
+        except click.exceptions.NoArgsIsHelpError as error:
+            error.show()
+            code = error.exit_code
+        except click.ClickException as error:
+            where = getattr(error, "ctx", None)
+            click.echo(error.format_message(), err=True)
+            click.echo(f"See '{where.command_path if where else 'patternscan'} --help'.", err=True)
+            code = error.exit_code
+        except click.Abort:
+            click.echo("Stopped.", err=True)
+            code = 1
+        if standalone_mode:
+            sys.exit(code if isinstance(code, int) else 0)
+        return code
 
     def invoke(self, ctx: click.Context) -> object:
         """Run the command; turn every stop into its two sentences and its exit code."""

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from patternscan.cli.options import PATH, output_options
-from patternscan.cli.show import Delivery, hand_over
+from patternscan.cli.show import Delivery, comparison_files, hand_over
 
 
 @click.command(short_help="Compare two judgements, before and after a move.")
@@ -27,5 +27,5 @@ def compare(before: Path, after: Path, as_json: bool, folder: Path | None, overw
     change = compare_states(read_judgement(before), read_judgement(after))
     document, report = comparison_document(change), partial(change_report, change)
     if folder is not None:
-        Delivery(folder, overwrite, (before, after)).write_comparison(document, report())
+        Delivery(overwrite, (before, after)).write(comparison_files(folder, document, report()))
     hand_over(document, report, as_json)

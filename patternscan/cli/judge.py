@@ -9,7 +9,7 @@ import click
 
 from patternscan.cli.load import Setup, Shot, load_setup, read_shot
 from patternscan.cli.options import PATH, SIDES, output_options, photo_options
-from patternscan.cli.show import Delivery, hand_over
+from patternscan.cli.show import Delivery, hand_over, judgement_files
 from patternscan.errors import DoNotBelongTogether, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
 from patternscan.frame import Flank
 
@@ -57,8 +57,8 @@ def judge(**options: Any) -> None:
 
     if options["folder"] is not None:
         originals = [path for shot in shots for path in (shot.photo, shot.outline) if path is not None]
-        delivery = Delivery(options["folder"], options["overwrite"], (*originals, *_sheet_path(options)))
-        delivery.write_judgement(inspection, document, report())
+        delivery = Delivery(options["overwrite"], (*originals, *_sheet_path(options)))
+        delivery.write(judgement_files(options["folder"], inspection, document, report()))
     hand_over(document, report, options["as_json"])
 
 

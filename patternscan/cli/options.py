@@ -41,7 +41,7 @@ photo_options: Callable[[Any], Any] = several(
 
 output_options: Callable[[Any], Any] = several(
     click.option("--json", "as_json", is_flag=True, help="Print the result as JSON and nothing else."),
-    click.option("--out", "folder", type=PATH, help="Folder for the pictures and the report."),
+    click.option("--out", "folder", type=PATH, help="Folder for the report and what belongs to it."),
     click.option("--overwrite", is_flag=True, help="Replace files that are already there."),
 )
 

@@ -10,7 +10,7 @@ import click
 
 from patternscan.cli.options import PATH, chosen_flank, flank_options
 from patternscan.errors import NoTrustworthyOutline
-from patternscan.frame import Flank
+from patternscan.frame import Flank, percent
 
 if TYPE_CHECKING:
     from patternscan.seeing.outline import Outline
@@ -43,19 +43,20 @@ def outline(photo: Path, **options: Any) -> None:
     picture = load_photo(photo, options["max_megapixels"])
     outlines, doubt = _first_outlines(picture, flank, options)
     stem = Path(picture.name).stem
-    files = {f"{stem}.outline.html": outline_page(picture, outlines, flank).encode()}
+    folder = options["folder"]
+    files = {folder / f"{stem}.outline.html": outline_page(picture, outlines, flank).encode()}
     if doubt is None:
         document = outline_document(picture.name, outlines)
-        files[f"{stem}.outline.json"] = (json.dumps(document, indent=1) + "\n").encode()
+        files[folder / f"{stem}.outline.json"] = (json.dumps(document, indent=1) + "\n").encode()
     originals = tuple(path for path in (photo, options["outline_path"]) if path is not None)
-    written = deliver(options["folder"], files, options["overwrite"], originals)
+    written = deliver(files, options["overwrite"], originals)
     if doubt is not None:
         raise NoTrustworthyOutline(doubt.found, f"Mark it by hand: open {written[0]} in a browser.")
     for path in written:
         click.echo(f"Written: {path}")
-    click.echo(
-        f"Confidence of the outline: {outlines[0].confidence * 100:.0f} %. Look at it in the page and correct it."
-    )
+    if options["outline_path"] is None:
+        sure = percent(outlines[0].confidence)
+        click.echo(f"Confidence of the outline: {sure}. Look at it in the page and correct it.")
 
 
 def _first_outlines(

@@ -9,7 +9,7 @@ import click
 
 from patternscan.cli.load import Shot, load_setup, read_shot
 from patternscan.cli.options import PATH, chosen_flank, flank_options, output_options, photo_options
-from patternscan.cli.show import Delivery, hand_over
+from patternscan.cli.show import Delivery, hand_over, map_file, reading_files
 
 
 @click.command(short_help="Read the contact pattern of one flank.")
@@ -36,10 +36,11 @@ def read(photo: Path, **options: Any) -> None:
         return reading_report(readings)
 
     originals = [path for path in (photo, options["outline_path"], options["sheet_path"]) if path is not None]
-    delivery = Delivery(options["folder"], options["overwrite"], tuple(originals))
     document = reading_document(readings[0].photo, readings)
+    files: dict[Path, bytes] = {}
     if options["map_path"] is not None:
-        delivery.write_map(options["map_path"], readings[0])
+        files |= map_file(options["map_path"], readings[0])
     if options["folder"] is not None:
-        delivery.write_reading(readings, document, report())
+        files |= reading_files(options["folder"], readings, document, report())
+    Delivery(options["overwrite"], tuple(originals)).write(files)
     hand_over(document, report, options["as_json"])

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
-
-from patternscan.errors import WrongUse
 
 if TYPE_CHECKING:
     from patternscan.inspection import Inspection, Reading
@@ -18,59 +16,59 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
-    """Where files go. ``originals`` are the inputs; they are never written over."""
+    """How files are written: ``originals`` are the inputs; they are never written over."""
 
-    folder: Path | None
     overwrite: bool
     originals: tuple[Path, ...]
 
-    def write_map(self, path: Path, reading: Reading) -> None:
-        """Write the contact map of one flank."""
-        from patternscan.reporting.delivery import deliver_file, png_bytes
-        from patternscan.reporting.result import contact_map_image
-
-        written = deliver_file(path, png_bytes(contact_map_image(reading)), self.overwrite, self.originals)
-        click.echo(f"Written: {written}", err=True)
-
-    def write_reading(self, readings: Sequence[Reading], document: dict[str, Any], report: str) -> None:
-        """Write the annotated picture, the report and the result of one photo."""
-        from patternscan.reporting.annotation import annotate
-        from patternscan.reporting.delivery import jpeg_bytes
-
-        stem = Path(readings[0].photo.name).stem
-        picture = jpeg_bytes(annotate(readings[0].photo, readings))
-        self._write(
-            {
-                f"{stem}.annotated.jpg": picture,
-                f"{stem}.report.md": report.encode(),
-                f"{stem}.reading.json": _json_bytes(document),
-            }
-        )
-
-    def write_judgement(self, inspection: Inspection, document: dict[str, Any], report: str) -> None:
-        """Write one annotated picture per photo, the picture of the pair, the report and the result."""
-        from patternscan.reporting.delivery import png_bytes
-        from patternscan.reporting.pair_picture import draw_pair
-
-        files = {
-            **_annotated(inspection),
-            "both_flanks.png": png_bytes(draw_pair(inspection)),
-            "report.md": report.encode(),
-            "judgement.json": _json_bytes(document),
-        }
-        self._write(files)
-
-    def write_comparison(self, document: dict[str, Any], report: str) -> None:
-        """Write the report and the result of a comparison."""
-        self._write({"comparison.md": report.encode(), "comparison.json": _json_bytes(document)})
-
-    def _write(self, files: dict[str, bytes]) -> None:
+    def write(self, files: Mapping[Path, bytes]) -> None:
+        """Write all files, or none, and say on standard error where they are."""
         from patternscan.reporting.delivery import deliver
 
-        if self.folder is None:
-            raise WrongUse("No folder was given for the files.", "Give one with --out.")
-        for path in deliver(self.folder, files, self.overwrite, self.originals):
+        for path in deliver(files, self.overwrite, self.originals):
             click.echo(f"Written: {path}", err=True)
+
+
+def map_file(path: Path, reading: Reading) -> dict[Path, bytes]:
+    """The contact map of one flank."""
+    from patternscan.reporting.delivery import png_bytes
+    from patternscan.reporting.result import contact_map_image
+
+    return {path: png_bytes(contact_map_image(reading))}
+
+
+def reading_files(
+    folder: Path, readings: Sequence[Reading], document: dict[str, Any], report: str
+) -> dict[Path, bytes]:
+    """The annotated picture, the report and the result of one photo."""
+    from patternscan.reporting.annotation import annotate
+    from patternscan.reporting.delivery import jpeg_bytes
+
+    stem = Path(readings[0].photo.name).stem
+    return {
+        folder / f"{stem}.annotated.jpg": jpeg_bytes(annotate(readings[0].photo, readings)),
+        folder / f"{stem}.report.md": report.encode(),
+        folder / f"{stem}.reading.json": _json_bytes(document),
+    }
+
+
+def judgement_files(folder: Path, inspection: Inspection, document: dict[str, Any], report: str) -> dict[Path, bytes]:
+    """One annotated picture per photo, the picture of the pair, the report and the result."""
+    from patternscan.reporting.delivery import png_bytes
+    from patternscan.reporting.pair_picture import draw_pair
+
+    files = {
+        **_annotated(inspection),
+        "both_flanks.png": png_bytes(draw_pair(inspection)),
+        "report.md": report.encode(),
+        "judgement.json": _json_bytes(document),
+    }
+    return {folder / name: content for name, content in files.items()}
+
+
+def comparison_files(folder: Path, document: dict[str, Any], report: str) -> dict[Path, bytes]:
+    """The report and the result of a comparison."""
+    return {folder / "comparison.md": report.encode(), folder / "comparison.json": _json_bytes(document)}
 
 
 def hand_over(document: dict[str, Any], report: Callable[[], str], as_json: bool) -> None:

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from patternscan.cautions import Caution, Finding
-from patternscan.frame import End
+from patternscan.frame import End, percent
 from patternscan.judging.comparison import Comparison
 from patternscan.judging.findings import find_faults
 from patternscan.measuring.interval import Interval
@@ -91,26 +91,26 @@ def _opinion(comparison: Comparison, grave: Sequence[Caution]) -> tuple[Move, st
 
 def _direction(shared: Interval, *, clear: bool) -> tuple[Move, str]:
     """The sign rule: the wheel moves toward the end that carries the pattern (positive = toward B)."""
-    percent = f"{abs(shared.value):.0%}".replace("%", " %")
+    size = percent(shared.value)
     if clear and shared.value > 0:
-        return Move.TOWARD_B, _toward("B", "A", percent)
+        return Move.TOWARD_B, _toward("B", "A", size)
     if clear:
-        return Move.TOWARD_A, _toward("A", "B", percent)
+        return Move.TOWARD_A, _toward("A", "B", size)
     if shared.low >= -CENTRED_WITHIN and shared.high <= CENTRED_WITHIN:
         return Move.STAY, "Taken together, both flanks carry the pattern in its place along the face: leave the wheel."
-    return Move.CANNOT_SAY, _unclear(shared, percent)
+    return Move.CANNOT_SAY, _unclear(shared, size)
 
 
-def _unclear(shared: Interval, percent: str) -> str:
+def _unclear(shared: Interval, size: str) -> str:
     if not shared.holds(0.0):
         return (
-            f"Taken together the flanks lie {percent} of the face width off toward end {_end(shared)}: "
+            f"Taken together the flanks lie {size} of the face width off toward end {_end(shared)}: "
             "too little to move the wheel for, and too uncertain to call it centred."
         )
-    if percent == "0 %":
+    if size == "0 %":
         return "Taken together the flanks look centred, but the reading is too uncertain to rely on it."
     return (
-        f"Taken together the flanks lie {percent} of the face width off toward end {_end(shared)}, "
+        f"Taken together the flanks lie {size} of the face width off toward end {_end(shared)}, "
         "but that is less than the doubt of the reading."
     )
 
@@ -119,9 +119,9 @@ def _end(shared: Interval) -> str:
     return "B" if shared.value > 0 else "A"
 
 
-def _toward(heavy: str, sits: str, percent: str) -> str:
+def _toward(heavy: str, sits: str, size: str) -> str:
     return (
-        f"Taken together, the two flanks carry the pattern {percent} of the face width off toward end {heavy}, "
+        f"Taken together, the two flanks carry the pattern {size} of the face width off toward end {heavy}, "
         f"so the wheel sits too far toward end {sits}: move it toward end {heavy}."
     )
 

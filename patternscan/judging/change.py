@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether
-from patternscan.frame import Compound, Flank, Marking
+from patternscan.frame import Compound, Flank, Marking, percent
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
 
@@ -167,7 +167,7 @@ def _verdict(shared: BeforeAfter) -> tuple[Verdict, str]:
 
 
 def _percent(shift: float) -> str:
-    size = f"{abs(shift):.0%}".replace("%", " %")
+    size = percent(shift)
     if size == "0 %":
         return "0 % off"
     return f"{size} toward end {'B' if shift > 0 else 'A'}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patternscan.cautions import Finding
+from patternscan.frame import percent
 from patternscan.judging.comparison import Comparison, PooledFlank
 
 CROSSED_BEYOND = 0.06
@@ -36,7 +37,6 @@ def _crossed(comparison: Comparison) -> Iterator[Finding]:
     if opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
         return
     left_end, right_end = ("B", "A") if opposed.value > 0 else ("A", "B")
-    percent = f"{abs(opposed.value):.0%}".replace("%", " %")
     mixed = comparison.clearly_shifted
     first = (
         "Beside the shared shift the flanks pull apart"
@@ -45,10 +45,10 @@ def _crossed(comparison: Comparison) -> Iterator[Finding]:
     )
     yield Finding(
         "mixed" if mixed else "crossed",
-        f"{first}, the left flank toward {left_end} and the right flank toward {right_end} by {percent} of the face "
-        "width each. A side shim cannot cure this. Check that the shafts are square, that both eccentrics stand alike, "
-        "the centre distance and backlash, and that worm and wheel are a matched pair. It is a fault only if the "
-        "maker's own pattern was not like this.",
+        f"{first}, the left flank toward {left_end} and the right flank toward {right_end} by "
+        f"{percent(opposed.value)} of the face width each. A side shim cannot cure this. Check that the shafts are "
+        "square, that both eccentrics stand alike, the centre distance and backlash, and that worm and wheel are a "
+        "matched pair. It is a fault only if the maker's own pattern was not like this.",
     )
 
 
@@ -81,11 +81,10 @@ def _line(flank: PooledFlank) -> Iterator[Finding]:
 def _uneven(flank: PooledFlank) -> Iterator[Finding]:
     if flank.spread is None or flank.spread < UNEVEN_TEETH:
         return
-    percent = f"{flank.spread:.0%}".replace("%", " %")
     yield Finding(
         "teeth-disagree",
-        f"The teeth of the {flank.flank} flank differ by {percent} of the face width. Blue more teeth round the wheel "
-        "and check the run-out of the wheel on its seat.",
+        f"The teeth of the {flank.flank} flank differ by {percent(flank.spread)} of the face width. Blue more teeth "
+        "round the wheel and check the run-out of the wheel on its seat.",
     )
 
 

@@ -15,27 +15,20 @@ from patternscan.errors import CannotWrite
 JPEG_QUALITY = 90
 
 
-def deliver(
-    folder: Path, files: Mapping[str, bytes], overwrite: bool, originals: Sequence[Path] = ()
-) -> tuple[Path, ...]:
-    """Write all files into a folder, making it when missing. Raises CannotWrite and then leaves nothing behind.
+def deliver(files: Mapping[Path, bytes], overwrite: bool, originals: Sequence[Path] = ()) -> tuple[Path, ...]:
+    """Write all files, making their folders when missing. Raises CannotWrite and then leaves no new file behind.
 
     ``originals`` are the inputs of the run; they are refused as targets even with ``overwrite``.
     """
-    targets = tuple(folder / name for name in files)
-    for target in targets:
+    for target in files:
         _refuse(target, overwrite, originals)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise _cannot_write(folder, error) from error
-    _write_all(dict(zip(targets, files.values(), strict=True)))
-    return targets
-
-
-def deliver_file(path: Path, content: bytes, overwrite: bool, originals: Sequence[Path] = ()) -> Path:
-    """Write one file; see ``deliver``."""
-    return deliver(path.parent, {path.name: content}, overwrite, originals)[0]
+    for folder in {target.parent for target in files}:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise _cannot_write(folder, error) from error
+    _write_all(files)
+    return tuple(files)
 
 
 def png_bytes(image: Image.Image) -> bytes:

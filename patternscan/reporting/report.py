@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patternscan.cautions import Caution
-from patternscan.frame import Flank
+from patternscan.frame import Flank, percent
 from patternscan.inspection import Inspection, Reading
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.change import BeforeAfter, Change, FlankChange
@@ -15,7 +15,6 @@ from patternscan.reporting.wording import (
     VERDICT_WORDS,
     as_markdown,
     length_words,
-    percent,
     place_words,
     shift_with_doubt,
     toward_end,

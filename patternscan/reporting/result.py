@@ -124,7 +124,9 @@ def _json(path: Path) -> Document:
     except OSError as error:
         raise WrongUse(f"{path} cannot be read: {error.strerror or error}.", "Check its name and place.") from error
     except (ValueError, RecursionError) as error:
-        raise WrongUse(f"{path.name} is not JSON: {error}.", "Give a file written by 'patternscan judge'.") from error
+        raise WrongUse(
+            f"{path.name} is damaged or no result of this tool.", "Give a file written by 'patternscan judge'."
+        ) from error
     return content if isinstance(content, dict) else {}
 
 

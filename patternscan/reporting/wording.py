@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from patternscan.cautions import Finding
+from patternscan.frame import percent
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Verdict
 from patternscan.measuring.interval import Interval
@@ -49,15 +50,6 @@ def as_markdown(words: str) -> str:
     left_flank \*2\*.jpg
     """
     return MARKDOWN_SIGN.sub(r"\\\g<0>", " ".join(words.split()))
-
-
-def percent(fraction: float) -> str:
-    """A fraction in whole percent, without sign.
-
-    >>> percent(-0.342)
-    '34 %'
-    """
-    return f"{abs(fraction) * 100:.0f} %"
 
 
 def with_doubt(interval: Interval) -> str:

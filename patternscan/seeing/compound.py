@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
 from patternscan.errors import NoCompound
-from patternscan.frame import Compound, Marking
+from patternscan.frame import Compound, Marking, percent
 from patternscan.seeing.contact_shape import shape_print, shape_rubbed
 from patternscan.seeing.contradiction import refuse_contradiction, suits
 from patternscan.seeing.film import PIGMENTS, FlankLight, weigh_light
@@ -81,7 +81,7 @@ def _readings(light: FlankLight, compound: Compound | None) -> list[FilmSplit]:
     """Every way to explain the flank by a film of compound, best first."""
     if light.judged.mean() < 0.2:
         raise NoCompound(
-            f"Only {light.judged.mean():.0%} of this flank can be judged: the rest is glare, dark or cut off.",
+            f"Only {percent(light.judged.mean())} of this flank can be judged: the rest is glare, dark or cut off.",
             "Take the photo again with the whole flank in it and a soft lamp from the side.",
         )
     tried = [pigment for pigment in PIGMENTS if compound in (None, pigment.compound)]

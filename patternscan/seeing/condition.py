@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
+from patternscan.frame import percent
 from patternscan.seeing.flank import FlattenedFlank
 from patternscan.seeing.mapping import FlankMap
 from patternscan.seeing.outline import Edge, Outline
@@ -167,7 +168,7 @@ def _judge_light(flattened: FlattenedFlank) -> tuple[Caution | None, ...]:
     if white > WHITE_DOUBTFUL:
         glare = Caution(
             "glare",
-            f"The lamp is reflected on {white:.0%} of the flank.",
+            f"The lamp is reflected on {percent(white)} of the flank.",
             "Move the lamp to the side, or hang a white cloth before it.",
             grave=white > WHITE_HOPELESS,
         )

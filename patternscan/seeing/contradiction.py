@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from patternscan.errors import DoNotBelongTogether, NoCompound
-from patternscan.frame import Marking
+from patternscan.frame import Marking, percent
 from patternscan.seeing.contact_shape import closed, filled, kept_patches
 from patternscan.seeing.film import Mask
 
@@ -38,7 +38,7 @@ def refuse_contradiction(film: Mask, marking: Marking) -> None:
         )
     if marking is Marking.RUB_OFF and film.mean() < LEAST_PAINT:
         raise NoCompound(
-            f"Compound covers only {film.mean():.0%} of this flank, so it was not painted all over.",
+            f"Compound covers only {percent(film.mean())} of this flank, so it was not painted all over.",
             "Check the flank and the marking: for rub-off the whole flank is painted before the worm is turned.",
         )
 

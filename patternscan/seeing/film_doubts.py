@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 
 from patternscan.cautions import Caution
-from patternscan.frame import Marking
+from patternscan.frame import Marking, percent
 from patternscan.seeing.film import Mask
 from patternscan.seeing.flank import FlattenedFlank
 from patternscan.seeing.split import FilmSplit
@@ -23,7 +23,7 @@ def doubts_of_light(flank: FlattenedFlank, judged: Mask) -> Iterator[Caution]:
     if outside > 0.02:
         yield Caution(
             "cut-off",
-            f"{outside:.0%} of the flank lies outside the photo.",
+            f"{percent(outside)} of the flank lies outside the photo.",
             "Take the photo again with the whole flank in it.",
             grave=outside > 0.15,
         )
@@ -33,7 +33,7 @@ def doubts_of_light(flank: FlattenedFlank, judged: Mask) -> Iterator[Caution]:
     if glare > 0.04:
         yield Caution(
             "glare",
-            f"Glare hides {glare:.0%} of the flank.",
+            f"Glare hides {percent(glare)} of the flank.",
             "Move the lamp to the side or shade it, then take the photo again.",
             grave=glare > 0.25,
         )
@@ -80,14 +80,14 @@ def doubts_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator
         printed = marking is Marking.TRANSFER
         yield Caution(
             "thick-coat" if printed else "rubbed-all-over",
-            f"{coverage:.0%} of the flank is {'marked' if printed else 'rubbed bare'}: its place says little.",
+            f"{percent(coverage)} of the flank is {'marked' if printed else 'rubbed bare'}: its place says little.",
             "Paint the worm thinner and print again." if printed else "Paint the flank again, evenly and thinly.",
             grave=coverage > 0.8,
         )
     if marking is Marking.TRANSFER and 0.0 < coverage < LEAST_PRINT:
         yield Caution(
             "compound-uncertain",
-            f"What looks like compound covers only {coverage:.0%} of the flank: it may be a smear or a reflection.",
+            f"What looks like compound covers only {percent(coverage)} of the flank: it may be a smear or reflection.",
             "Check that this is the marked flank, or paint the worm a little thicker and print again.",
             grave=True,
         )

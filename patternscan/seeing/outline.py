@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.errors import DoNotBelongTogether, NoTrustworthyOutline
-from patternscan.frame import End, Flank
+from patternscan.frame import Flank
 
 Edge = NDArray[np.float64]
 """One edge as points (n, 2), columns x and y in pixels, n >= 2."""
@@ -160,7 +160,8 @@ def read_outline_file(path: Path) -> OutlineFile:
             f"The outline file {path} cannot be read: {error.strerror or error}.", "Check its name and place."
         ) from error
     except (ValueError, RecursionError) as error:
-        raise NoTrustworthyOutline(f"The outline file {path.name} is not JSON: {error}.", remedy) from error
+        found = f"The outline file {path.name} is damaged or was not written by this tool."
+        raise NoTrustworthyOutline(found, remedy) from error
     if not isinstance(content, dict) or content.get("format") != FILE_FORMAT:
         raise NoTrustworthyOutline(f'{path.name} is not an outline file: it does not say "{FILE_FORMAT}".', remedy)
     if content.get("version") != FILE_VERSION:
@@ -292,9 +293,3 @@ def resampled(edge: Edge, fractions: Sequence[float] | NDArray[np.float64]) -> E
     steps = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(edge, axis=0), axis=1))]
     at = np.asarray(fractions, dtype=np.float64) * steps[-1]
     return np.stack([np.interp(at, steps, edge[:, k]) for k in (0, 1)], axis=1)
-
-
-def end_seen_at(outline: Outline, end: End) -> tuple[float, float]:
-    """Pixel (x, y) in the middle of the edge at an end face, for drawing its letter."""
-    x, y = resampled(outline.end_a if end is End.A else outline.end_b, [0.5])[0]
-    return float(x), float(y)

@@ -102,7 +102,7 @@ def _refuse_no_file(path: Path, name: str) -> None:
         with path.open("rb"):
             return
     except FileNotFoundError as error:
-        raise UnreadablePhoto(f"There is no photo {name} at {path.parent}.", "Check its name and folder.") from error
+        raise UnreadablePhoto(f"There is no photo {path}.", "Check its name and folder.") from error
     except PermissionError as error:
         raise UnreadablePhoto(f"{name} may not be opened by you.", "Change who may read it.") from error
     except (OSError, ValueError) as error:

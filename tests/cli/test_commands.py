@@ -97,6 +97,13 @@ def test_nothing_is_overwritten_unless_asked(tmp_path: Path) -> None:
     assert run(*words, "--overwrite").exit_code == 0
 
 
+def test_all_files_of_a_run_are_written_or_none(tmp_path: Path) -> None:
+    (tmp_path / f"{LEFT.stem}.report.md").write_text("older")
+    result = run(*read_words(LEFT, "left"), "--map", tmp_path / "maps" / "map.png", "--out", tmp_path, "--json")
+    assert result.exit_code == 7
+    assert [path.name for path in tmp_path.iterdir()] == [f"{LEFT.stem}.report.md"]
+
+
 def test_an_input_is_never_written_over(tmp_path: Path) -> None:
     photo = shutil.copy(LEFT, tmp_path)
     content = Path(photo).read_bytes()

@@ -83,7 +83,7 @@ def test_wrong_use_ends_with_its_code_and_two_sentences(words: list[str], code: 
     assert result.exit_code == code, result.output
     assert result.stdout == ""
     assert "Traceback" not in result.stderr
-    assert len(result.stderr.strip().splitlines()) >= 2
+    assert len(result.stderr.strip().splitlines()) == 2
 
 
 def test_help_needs_no_heavy_library() -> None:

@@ -10,11 +10,13 @@ import pytest
 from PIL import Image
 
 from patternscan.errors import CannotWrite
-from patternscan.reporting.delivery import deliver, deliver_file, jpeg_bytes, png_bytes
+from patternscan.reporting.delivery import deliver, jpeg_bytes, png_bytes
 
 
 def test_all_files_are_written_into_a_new_folder(tmp_path: Path) -> None:
-    written = deliver(tmp_path / "new" / "folder", {"a.txt": b"one", "b.txt": b"two"}, overwrite=False)
+    written = deliver(
+        {tmp_path / "new" / "folder" / "a.txt": b"one", tmp_path / "new" / "folder" / "b.txt": b"two"}, overwrite=False
+    )
     assert [path.read_bytes() for path in written] == [b"one", b"two"]
     assert sorted(path.name for path in (tmp_path / "new" / "folder").iterdir()) == ["a.txt", "b.txt"]
 
@@ -22,14 +24,14 @@ def test_all_files_are_written_into_a_new_folder(tmp_path: Path) -> None:
 def test_one_file_in_the_way_stops_all(tmp_path: Path) -> None:
     (tmp_path / "b.txt").write_bytes(b"old")
     with pytest.raises(CannotWrite):
-        deliver(tmp_path, {"a.txt": b"one", "b.txt": b"two"}, overwrite=False)
+        deliver({tmp_path / "a.txt": b"one", tmp_path / "b.txt": b"two"}, overwrite=False)
     assert [path.name for path in tmp_path.iterdir()] == ["b.txt"]
     assert (tmp_path / "b.txt").read_bytes() == b"old"
 
 
 def test_overwrite_replaces(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_bytes(b"old")
-    deliver(tmp_path, {"a.txt": b"new"}, overwrite=True)
+    deliver({tmp_path / "a.txt": b"new"}, overwrite=True)
     assert (tmp_path / "a.txt").read_bytes() == b"new"
 
 
@@ -40,7 +42,7 @@ def test_an_input_is_refused_even_with_overwrite_and_through_a_link(tmp_path: Pa
     os.link(original, link)
     for target in (original, link, tmp_path / "folder" / ".." / "photo.jpg"):
         with pytest.raises(CannotWrite):
-            deliver_file(target, b"picture", overwrite=True, originals=[original])
+            deliver({target: b"picture"}, overwrite=True, originals=[original])
     assert original.read_bytes() == b"photo"
 
 
@@ -50,7 +52,7 @@ def test_nothing_half_written_stays_when_a_write_fails(tmp_path: Path, monkeypat
 
     monkeypatch.setattr(os, "replace", full_disk)
     with pytest.raises(CannotWrite) as stop:
-        deliver(tmp_path, {"a.txt": b"one", "b.txt": b"two"}, overwrite=False)
+        deliver({tmp_path / "a.txt": b"one", tmp_path / "b.txt": b"two"}, overwrite=False)
     assert "No space left on device" in stop.value.found
     assert list(tmp_path.iterdir()) == []
 
@@ -67,7 +69,7 @@ def test_a_file_already_named_is_taken_back_when_the_next_fails(
 
     monkeypatch.setattr(os, "replace", refuse_second)
     with pytest.raises(CannotWrite) as stop:
-        deliver(tmp_path, {"a.txt": b"one", "b.txt": b"two"}, overwrite=False)
+        deliver({tmp_path / "a.txt": b"one", tmp_path / "b.txt": b"two"}, overwrite=False)
     assert list(tmp_path.iterdir()) == []
     assert "b.txt" in stop.value.found
 
@@ -75,7 +77,7 @@ def test_a_file_already_named_is_taken_back_when_the_next_fails(
 def test_a_file_where_the_folder_should_be(tmp_path: Path) -> None:
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(CannotWrite):
-        deliver(tmp_path / "file", {"a.txt": b"one"}, overwrite=False)
+        deliver({tmp_path / "file" / "a.txt": b"one"}, overwrite=False)
 
 
 def test_pictures_carry_nothing_of_their_source() -> None:

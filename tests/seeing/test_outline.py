@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from skimage.measure import grid_points_in_poly
 
 from patternscan.errors import DoNotBelongTogether, NoTrustworthyOutline
-from patternscan.frame import End, Flank
+from patternscan.frame import Flank
 from patternscan.seeing.outline import (
     EDGE_NAMES,
     Outline,
@@ -21,7 +21,6 @@ from patternscan.seeing.outline import (
     PictureSide,
     checked_outline,
     edge_length,
-    end_seen_at,
     flank_shown,
     outline_document,
     read_outline_file,
@@ -226,8 +225,6 @@ def test_sizes_of_a_rectangle() -> None:
     assert (outline.width_px, outline.height_px, outline.area_px) == (300, 40, 12000)
     assert signed_area(outline.border) == 12000
     assert signed_area(outline.border[::-1]) == -12000
-    assert end_seen_at(outline, End.A) == (10, 40)
-    assert end_seen_at(outline, End.B) == (310, 40)
 
 
 def test_area_as_scikit_image_counts_it() -> None:
@@ -327,7 +324,7 @@ def entry(**changes: object) -> dict[str, object]:
 @pytest.mark.parametrize(
     ("content", "found"),
     [
-        ("not json at all", "is not JSON"),
+        ("not json at all", "is damaged"),
         ("[1, 2]", "is not an outline file"),
         ('{"format": "something-else"}', "is not an outline file"),
         (json.dumps({"format": "patternscan-outline", "version": 2, "flanks": [entry()]}), "of version 2"),
@@ -343,7 +340,7 @@ def entry(**changes: object) -> dict[str, object]:
             json.dumps({"format": "patternscan-outline", "version": 1, "flanks": [entry(flank=["left"])]}),
             "names a flank",
         ),
-        ("[" * 100_000, "is not JSON"),
+        ("[" * 100_000, "is damaged"),
     ],
 )
 def test_faulty_files_are_refused(tmp_path: Path, content: str, found: str) -> None:
@@ -360,7 +357,7 @@ def test_missing_and_binary_files_are_refused(tmp_path: Path) -> None:
     with pytest.raises(NoTrustworthyOutline, match="cannot be read"):
         read_outline_file(tmp_path)
     (tmp_path / "photo.json").write_bytes(b"\xff\xd8\xff\xe0")
-    with pytest.raises(NoTrustworthyOutline, match="is not JSON"):
+    with pytest.raises(NoTrustworthyOutline, match="is damaged"):
         read_outline_file(tmp_path / "photo.json")
 
 

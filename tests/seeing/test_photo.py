@@ -321,7 +321,7 @@ def declined(path: Path, **options: float) -> UnreadablePhoto:
 
 
 def test_missing_folder_and_empty(tmp_path: Path) -> None:
-    assert "There is no photo gone.jpg" in declined(tmp_path / "gone.jpg").found
+    assert declined(tmp_path / "gone.jpg").found == f"There is no photo {tmp_path / 'gone.jpg'}."
     assert "is a folder" in declined(tmp_path).found
     (tmp_path / "empty.jpg").touch()
     assert "is empty" in declined(tmp_path / "empty.jpg").found
