@@ -152,10 +152,11 @@ def _slope(grey: NDArray[np.float32], smoothing_px: float) -> NDArray[np.float32
 
 def _judge_light(flattened: FlattenedFlank) -> tuple[Caution | None, ...]:
     """Cautions about too much light, too little, and glare."""
-    seen = flattened.pixels[flattened.seen]
-    if not len(seen):
+    if not flattened.seen.any():
         return ()
-    brightest, darkest = seen.max(axis=1), seen.min(axis=1)
+    red, green, blue = cv2.split(flattened.pixels)
+    brightest = np.maximum(np.maximum(red, green), blue)[flattened.seen]
+    darkest = np.minimum(np.minimum(red, green), blue)[flattened.seen]
     white = float((darkest >= WHITE).mean())
     level = float(np.median(brightest))
     blown = glare = dark = None

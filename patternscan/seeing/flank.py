@@ -16,6 +16,8 @@ FLAT_COLUMNS = 512
 """Columns of a flattened flank, end A to end B."""
 FLAT_ROWS = 256
 """Rows of a flattened flank, tip to root."""
+SPARSE = 4
+"""Every so manieth cell is enough to tell how large the cells are in the photo."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,11 +58,13 @@ def _look_up(pixels: NDArray[np.uint8], at: NDArray[np.float64]) -> NDArray[np.u
     the cell's shorter side and looked up several times along its longer one, so that no pixel is skipped.
     """
     rows, cols = pixels.shape[:2]
-    low = np.clip(np.floor(at.min(axis=(0, 1))).astype(int) - 2, 0, [cols - 1, rows - 1])
-    high = np.clip(np.ceil(at.max(axis=(0, 1))).astype(int) + 3, low + 1, [cols, rows])
+    sparse = at[::SPARSE, ::SPARSE]
+    down, across = (float(np.linalg.norm(np.diff(sparse, axis=axis), axis=2).mean()) / SPARSE for axis in (0, 1))
+    margin = 3 + int(2 * SPARSE * max(down, across))
+    low = np.clip(np.floor(sparse.min(axis=(0, 1))).astype(int) - margin, 0, [cols - 1, rows - 1])
+    high = np.clip(np.ceil(sparse.max(axis=(0, 1))).astype(int) + margin, low + 1, [cols, rows])
     part = pixels[low[1] : high[1], low[0] : high[0]]
     chart = at - low
-    down, across = (float(np.linalg.norm(np.diff(at, axis=axis), axis=2).mean()) for axis in (0, 1))
     factor = max(1, int(min(down, across)))
     if factor > 1:
         size = (max(1, part.shape[1] // factor), max(1, part.shape[0] // factor))
