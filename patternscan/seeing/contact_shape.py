@@ -10,7 +10,7 @@ from patternscan.seeing.film import Grid, Mask
 
 HALF_FILM = 0.5
 """Share of a full film at which a place counts as covered: the rim of a print is thin."""
-SMALLEST_PART = 0.08
+SMALLEST_PART = 0.05
 """Patches below this part of the largest one are smears and specks."""
 
 
