@@ -27,6 +27,7 @@ FLOORS: list[dict[str, set[str]]] = [
             *{"border", "compound", "condition", "contact_shape", "contradiction", "film", "film_doubts", "split"},
         }
     },
+    {"gearing": {"pair", "worm", "meshing", "wheel_flank", "contact"}},
     {"": {"frame", "errors", "cautions"}},
 ]
 """From the roof down: on each floor the rooms (packages; "" is the house itself) and the modules planned in them."""
@@ -37,7 +38,7 @@ LIBRARIES = {
     "skimage": {"seeing"},
     "PIL": {"seeing.photo", "reporting"},
     "pillow_heif": {"seeing.photo"},
-    "numpy": {"seeing", "measuring", "inspection", "reporting", "synthetic"},
+    "numpy": {"gearing", "seeing", "measuring", "inspection", "reporting", "synthetic"},
 }
 """Where each third-party library may be imported: whole rooms or single modules. Others may not be imported at all."""
 

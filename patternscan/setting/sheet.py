@@ -5,12 +5,14 @@ from __future__ import annotations
 import difflib
 import tomllib
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
 from patternscan.errors import WrongUse
 from patternscan.frame import FLANK_CENTRE, Compound, End, Marking
+from patternscan.gearing.contact import trim_hob
+from patternscan.gearing.pair import Hand, Profile, WormPair
 from patternscan.judging.advice import Move, ShimRule
 from patternscan.judging.comparison import Target
 
@@ -28,6 +30,31 @@ class Gear:
     face_width_mm: float | None = None
     profile: str | None = None
     hob_oversize: float | None = None
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Names of the values without which no worm pair can be computed."""
+        return tuple(name for name in PAIR_NEEDS if getattr(self, name) is None)
+
+    @property
+    def assumed(self) -> dict[str, str | float]:
+        """What ``worm_pair`` puts in place of values that are not given but can be guessed."""
+        return {name: value for name, value in PAIR_GUESSES.items() if getattr(self, name) is None}
+
+    def worm_pair(self) -> WormPair:
+        """The worm pair, its hob trimmed as a cutter would. Raises WrongUse when values are missing or impossible."""
+        if self.missing:
+            raise WrongUse(
+                f"The gear data lack {', '.join(self.missing)}.", "Give them, here or in the [gear] table of the sheet."
+            )
+        known = {item.name: getattr(self, item.name) for item in fields(self)} | self.assumed
+        known |= {"hand": Hand(known["hand"]), "profile": Profile(known["profile"])}
+        return trim_hob(WormPair(**known))
+
+
+PAIR_NEEDS = ("module_mm", "starts", "teeth", "worm_diameter_mm", "face_width_mm", "hand")
+PAIR_GUESSES: dict[str, str | float] = {"pressure_angle_deg": 20.0, "profile": Profile.ZI.value, "hob_oversize": 0.04}
+"""Usual values (common practice); hobs for hoisting wheels are guessed to be 2 to 8 % oversize, so 4 %."""
 
 
 @dataclass(frozen=True, slots=True)

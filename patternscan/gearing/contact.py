@@ -1,0 +1,190 @@
+"""The unloaded contact of a worm pair: how near the worm comes to every place of a flank over a mesh cycle.
+
+The worm is turned through the whole mesh in small steps. At every step the wheel is turned back until it just touches
+the worm, with whichever of its teeth touches first; then the distance of every place to the worm's surface is taken
+along the surface's normal. The least of these over the cycle is the gap; compound prints where the gap is thinner
+than the film. Rigid, unworn, unloaded parts; the worm is long enough to cover the mesh.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.frame import Flank, FlankPoint
+from patternscan.gearing.meshing import Setting, mesh_reach, passage, turn_per_mm
+from patternscan.gearing.pair import Hand, Placement, WormPair
+from patternscan.gearing.wheel_flank import COLUMNS, ROWS, WheelFlank, cut_flank
+from patternscan.gearing.worm import Numbers, Thread, worm_thread
+
+STEPS_A_TOOTH = 24
+"""Positions of the worm for every tooth of the wheel that passes."""
+MESH_MARGIN = 1.3
+"""How far beyond the mesh's rough half-length the rolling goes."""
+NEAR_MM = 0.15
+"""Places further from the worm than this are not measured along the normal."""
+STARTS_WITH_SKEW = 3
+"""With one and two starts the plain swivel of the hob is right."""
+SKEW_LET_PASS = 0.05
+"""A pattern within this part of the face from its middle is left as it is by the cutter (common practice)."""
+TRIM_FILM_UM = 10.0
+"""Film of compound with which the cutter looks at his pattern, within the 6 to 12 of ISO/TR 10064-4 (from memory)."""
+LARGEST_TRIM_DEG, TRIM_ROUNDS = 0.6, 10
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FlankContact:
+    """The gap of one flank, (rows, columns) in micrometres, row 0 at the tip, column 0 at end A; NaN where the worm
+    never comes near. ``lag`` (steps,) is how far the wheel turns back to first touch at each position, in radians.
+    """
+
+    flank: Flank
+    gap_um: Numbers
+    lag: Numbers
+
+    def pattern(self, film_um: float) -> NDArray[np.bool_]:
+        """Where a film of this thickness prints, (rows, columns)."""
+        return self.gap_um < film_um
+
+    def coverage(self, film_um: float) -> float:
+        """Part of the flank that prints."""
+        return float(self.pattern(film_um).mean())
+
+    def centroid(self, film_um: float) -> FlankPoint | None:
+        """Middle of the print, None when nothing prints."""
+        printed = self.pattern(film_um)
+        if not printed.any():
+            return None
+        rows, columns = printed.shape
+        row, column = np.nonzero(printed)
+        return FlankPoint(float((column + 0.5).mean() / columns), float(1 - (row + 0.5).mean() / rows))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PairContact:
+    """Both flanks of one pair in one placement."""
+
+    pair: WormPair
+    placement: Placement
+    left: FlankContact
+    right: FlankContact
+
+    @property
+    def backlash_change_mm(self) -> float:
+        """Backlash on the pitch circle against the pair as it was hobbed, in its tightest position, in mm."""
+        return float((self.left.lag + self.right.lag).min()) * self.pair.wheel_radius_mm
+
+    def shared_shift(self, film_um: float) -> float | None:
+        """Mean of both flanks' centroids along the face less one half, toward end B; None without contact."""
+        left, right = self.left.centroid(film_um), self.right.centroid(film_um)
+        return None if left is None or right is None else (left.along + right.along - 1) / 2
+
+    def opposed_shift(self, film_um: float) -> float | None:
+        """Half of left minus right; None without contact on either flank."""
+        left, right = self.left.centroid(film_um), self.right.centroid(film_um)
+        return None if left is None or right is None else (left.along - right.along) / 2
+
+
+def roll_pair(pair: WormPair, placement: Placement, rows: int = ROWS, columns: int = COLUMNS) -> PairContact:
+    """Roll both flanks of a hobbed wheel on its worm."""
+    left, right = (roll(cut_flank(pair, flank, rows, columns), placement) for flank in Flank)
+    return PairContact(pair, placement, left, right)
+
+
+def roll(wheel: WheelFlank, placement: Placement) -> FlankContact:
+    """Roll one flank of the wheel on the worm, all its teeth."""
+    return _Roll(wheel, placement).contact()
+
+
+def trim_hob(pair: WormPair) -> WormPair:
+    """The pair with its hob swivelled as the cutter would leave it.
+
+    With three and four starts the plain swivel leaves a skew: the pattern of the well-set pair lies off the middle of
+    the face, to opposite ends on the two flanks. Whoever cuts the wheel sees that on his first pattern and trims the
+    swivel until the pattern is in the middle. So it is done here when the skew is more than an eye lets pass.
+    """
+    return replace(pair, hob_trim_deg=_trim(replace(pair, hand=Hand.RIGHT, hob_trim_deg=0.0)))
+
+
+@lru_cache(maxsize=256)
+def _trim(pair: WormPair) -> float:
+    if pair.starts < STARTS_WITH_SKEW or abs(_skew(pair)) <= SKEW_LET_PASS:
+        return 0.0
+    low, high = -LARGEST_TRIM_DEG, LARGEST_TRIM_DEG
+    for _ in range(TRIM_ROUNDS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _skew(replace(pair, hob_trim_deg=middle)) > 0 else (low, middle)
+    return (low + high) / 2
+
+
+def _skew(pair: WormPair) -> float:
+    """How far the left flank's pattern lies off the middle, toward end B, in the well-set right-hand pair."""
+    centroid = roll(cut_flank(pair, Flank.LEFT, 16, 48), Placement()).centroid(TRIM_FILM_UM)
+    return 0.0 if centroid is None else centroid.along - 0.5
+
+
+class _Roll:
+    """The rolling of one flank: a row of positions of the worm, and for each the angle and the place of the wheel."""
+
+    def __init__(self, wheel: WheelFlank, placement: Placement) -> None:
+        pair = wheel.pair
+        self.thread: Thread = worm_thread(pair, wheel.flank)
+        self.tip_mm = pair.worm_tip_radius_mm
+        self.setting = Setting(
+            pair.centre_distance_mm + placement.centre_error_mm,
+            math.radians(placement.shaft_angle_error_deg),
+            placement.wheel_toward_a_mm,
+        )
+        self.shape = wheel.rho_mm.shape
+        self.rho, self.z, self.angle = wheel.rho_mm.ravel(), wheel.z_mm.ravel(), wheel.angle.ravel()
+        self.ratio = turn_per_mm(self.thread, pair.teeth)
+        self.step = pair.tooth_angle_rad / STEPS_A_TOOTH
+        self.numbers = self._positions(MESH_MARGIN * mesh_reach(self.thread, pair.teeth) + 2 * self.step)
+
+    def _positions(self, reach: float) -> range:
+        """Numbers of the wheel's positions that carry some place of the tooth through the mesh."""
+        first = math.floor((-reach - self.angle.max()) / self.step)
+        return range(first, math.ceil((reach - self.angle.min()) / self.step) + 1)
+
+    def contact(self) -> FlankContact:
+        clear = [self._clearance(number) for number in self.numbers]
+        lag = self._first_touch(clear)
+        gap = np.full(self.rho.size, np.inf)
+        for number, (index, turn) in zip(self.numbers, clear, strict=True):
+            back = lag[number % STEPS_A_TOOTH]
+            near = index[(turn - back) * self.rho[index] < NEAR_MM]
+            gap[near] = np.minimum(gap[near], self._distance(number, near, float(back)))
+        gap_um = np.where(np.isfinite(gap), np.maximum(gap, 0.0) * 1000, np.nan).reshape(self.shape)
+        gap_um.setflags(write=False)
+        lag.setflags(write=False)
+        return FlankContact(Flank.RIGHT if self.thread.side > 0 else Flank.LEFT, gap_um, lag)
+
+    def _clearance(self, number: int) -> tuple[NDArray[np.intp], Numbers]:
+        """Which places are within the worm's reach at a position, and how far the wheel may turn back for each."""
+        place = self.angle + number * self.step
+        y = self.setting.centre_distance_mm - self.rho * np.cos(place)
+        index = np.flatnonzero((np.abs(place) < np.pi / 2) & (np.hypot(y, self.z) < self.tip_mm + 1.0))
+        met = passage(self.thread, self.setting, self.rho[index], self.z[index], place[index])
+        turn = self.thread.side * (met.travel_mm - number * self.step / self.ratio) / met.by_angle
+        reached = met.radius_mm <= self.tip_mm
+        return index[reached], turn[reached]
+
+    def _first_touch(self, clear: list[tuple[NDArray[np.intp], Numbers]]) -> Numbers:
+        """The least turn over all teeth, for each position within one tooth."""
+        lag = np.full(STEPS_A_TOOTH, np.inf)
+        for number, (_, turn) in zip(self.numbers, clear, strict=True):
+            if turn.size:
+                lag[number % STEPS_A_TOOTH] = min(lag[number % STEPS_A_TOOTH], float(turn.min()))
+        return lag
+
+    def _distance(self, number: int, index: NDArray[np.intp], back: float) -> Numbers:
+        """Distance to the worm in mm, along its normal, of the places ``index`` with the wheel turned back."""
+        place = self.angle[index] + number * self.step - self.thread.side * back
+        met = passage(self.thread, self.setting, self.rho[index], self.z[index], place)
+        beside = self.thread.side * (met.travel_mm - number * self.step / self.ratio)
+        distance: Numbers = beside / np.linalg.norm(met.normal, axis=-1)
+        return np.where(met.radius_mm <= self.tip_mm, distance, np.inf)

@@ -1,0 +1,124 @@
+"""Where a turning thread touches a turning wheel: the equation of meshing on one circle of the wheel.
+
+A thread that turns moves its surface along its own axis, and the wheel turns in a fixed ratio to that travel. A point
+of the wheel runs on a circle of radius rho at height z. At the place ``angle`` of that circle (0 in the middle of the
+mesh, positive toward +x) the thread's surface passes once, at the travel F(angle). Seen from the wheel it passes at
+angle - ratio * F(angle). The thread sweeps all such places; what it leaves of the wheel, or what it can touch at most,
+is the outermost of them: the greatest for the right flank, the least for the left. Where its slope is zero the speed
+of thread and wheel along the common normal is the same, which is the equation of meshing in the theory of gearing
+(F. L. Litvin, Gear Geometry and Applied Theory, envelope to a family of surfaces).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.gearing.worm import Numbers, Thread
+
+SCAN_STEPS, SCAN_REACH = 48, 1.35
+"""Places tried on every circle before the exact one is solved for, and how far out, in mesh half-lengths."""
+BEYOND_PITCH = 0.5
+"""How far over its pitch cylinder a thread's flank is followed, as a fraction of the pitch radius."""
+SOLVER_ROUNDS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How a thread stands against a wheel: distance of the axes (mm), turn of the thread's axis (radians, right-handed
+    about the line from wheel axis to thread axis), and the wheel's shift toward end A (mm).
+    """
+
+    centre_distance_mm: float
+    axis_turn: float = 0.0
+    wheel_shift_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Passage:
+    """How a thread's surface passes places of the wheel; all arrays have the shape of those places.
+
+    ``travel_mm`` is the thread's travel at which its surface passes, ``by_angle`` its slope in mm per radian of the
+    wheel's turn, ``normal`` (..., 3) the unnormalised gradient of x - surface in the wheel's fixed frame, and
+    ``radius_mm`` the distance from the thread's axis.
+    """
+
+    travel_mm: Numbers
+    by_angle: Numbers
+    normal: Numbers
+    radius_mm: Numbers
+
+
+def passage(thread: Thread, setting: Setting, rho: Numbers, z: Numbers, angle: Numbers) -> Passage:
+    """The passage of the thread at the places (rho, z, angle) of the wheel, in mm and radians."""
+    sine, cosine = np.sin(angle), np.cos(angle)
+    turn_sine, turn_cosine = math.sin(setting.axis_turn), math.cos(setting.axis_turn)
+    x, y, height = rho * sine, setting.centre_distance_mm - rho * cosine, z + setting.wheel_shift_mm
+    along, across = x * turn_cosine + height * turn_sine, height * turn_cosine - x * turn_sine
+    surface, by_y, by_across = thread.surface(y, across)
+    normal_x, normal_z = turn_cosine + by_across * turn_sine, turn_sine - by_across * turn_cosine
+    return Passage(
+        travel_mm=along - surface,
+        by_angle=rho * (cosine * normal_x - sine * by_y),
+        normal=np.stack([normal_x, -by_y, normal_z], axis=-1),
+        radius_mm=np.hypot(y, across),
+    )
+
+
+def turn_per_mm(thread: Thread, teeth: int) -> float:
+    """Turn of the wheel in radians for a millimetre of the thread's travel: z1 / (z2 p)."""
+    return thread.starts / (teeth * abs(thread.lead_mm_per_rad))
+
+
+def conjugate(thread: Thread, setting: Setting, teeth: int, rho: Numbers, z: Numbers) -> tuple[Numbers, Numbers]:
+    """The flank that a thread sweeps on a wheel: its angle and the angle at which it touches, both in radians.
+
+    ``rho`` and ``z`` are the radius and height (mm) of points of the wheel, any shape; the angles have that shape.
+    The first is counted in the wheel, from its middle tooth space's line of centres; the second in the fixed frame.
+    """
+    ratio = turn_per_mm(thread, teeth)
+    place = _outermost(thread, setting, ratio, rho, z)
+    for _ in range(SOLVER_ROUNDS):
+        place = place - _newton_step(thread, setting, ratio, (rho, z, place))
+    return place - ratio * passage(thread, setting, rho, z, place).travel_mm, place
+
+
+def mesh_reach(thread: Thread, teeth: int) -> float:
+    """Half the angle of the wheel over which a thread can touch it, roughly: where the pitch circles are one module
+    apart. In radians.
+    """
+    module = 2 * abs(thread.lead_mm_per_rad) / thread.starts
+    return math.sqrt(6 * module / (module * teeth))
+
+
+def _outermost(thread: Thread, setting: Setting, ratio: float, rho: Numbers, z: Numbers) -> Numbers:
+    """The outermost of a row of places on every circle."""
+    best, place = np.full(rho.shape, -np.inf), np.zeros(rho.shape)
+    reach = SCAN_REACH * mesh_reach(thread, round(thread.starts / (ratio * abs(thread.lead_mm_per_rad))))
+    for angle in np.linspace(-reach, reach, SCAN_STEPS):
+        here = passage(thread, setting, rho, z, np.full(rho.shape, angle))
+        out = thread.side * (angle - ratio * here.travel_mm)
+        out[here.radius_mm > (1 + BEYOND_PITCH) * thread.radius_mm] = -np.inf
+        better = out > best
+        best[better], place[better] = out[better], angle
+    return place
+
+
+def _newton_step(
+    thread: Thread, setting: Setting, ratio: float, places: tuple[Numbers, Numbers, Numbers], step: float = 1e-5
+) -> Numbers:
+    """Newton's step toward the place where 1 = ratio * dF/dangle, bounded so that it stays near the scan's place."""
+    rho, z, angle = places
+    here = 1 - ratio * passage(thread, setting, rho, z, angle).by_angle
+    there = 1 - ratio * passage(thread, setting, rho, z, angle + step).by_angle
+    curvature = (there - here) / step
+    safe = np.where(np.abs(curvature) > 1e-9, curvature, np.inf)
+    return np.clip(here / safe, -0.02, 0.02)
+
+
+def places_of(rho: Numbers, angle: Numbers, z: Numbers) -> NDArray[np.float64]:
+    """Points (..., 3) in mm from radius (mm), angle (radians) and height (mm) in the wheel's frame."""
+    return np.stack([rho * np.sin(angle), -rho * np.cos(angle), np.broadcast_to(z, rho.shape)], axis=-1)
