@@ -21,10 +21,16 @@ from patternscan.gearing.pair import Hand, Placement, WormPair
 from patternscan.gearing.wheel_flank import COLUMNS, ROWS, WheelFlank, cut_flank
 from patternscan.gearing.worm import Numbers, Thread, worm_thread
 
+Counts = NDArray[np.intp]
+
 STEPS_A_TOOTH = 24
 """Positions of the worm for every tooth of the wheel that passes."""
 MESH_MARGIN = 1.3
 """How far beyond the mesh's rough half-length the rolling goes."""
+REACH_MARGIN_MM = 1.0
+"""Places this far outside the worm's tips, measured without a turn of its axis, are looked at too."""
+BLOCK = 200_000
+"""Places times positions that are computed at once, to keep memory low."""
 NEAR_MM = 0.15
 """Places further from the worm than this are not measured along the normal."""
 STARTS_WITH_SKEW = 3
@@ -127,8 +133,20 @@ def _skew(pair: WormPair) -> float:
     return 0.0 if centroid is None else centroid.along - 0.5
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Meeting:
+    """Places of the wheel near the worm, one row for each place and position: all arrays (n,)."""
+
+    number: Counts
+    """Position of the worm."""
+    index: Counts
+    """Which place of the flank."""
+    turn: Numbers
+    """How far the wheel could turn back before this place touches, in radians."""
+
+
 class _Roll:
-    """The rolling of one flank: a row of positions of the worm, and for each the angle and the place of the wheel."""
+    """The rolling of one flank through a row of positions of the worm, a step of the wheel apart."""
 
     def __init__(self, wheel: WheelFlank, placement: Placement) -> None:
         pair = wheel.pair
@@ -141,50 +159,51 @@ class _Roll:
         )
         self.shape = wheel.rho_mm.shape
         self.rho, self.z, self.angle = wheel.rho_mm.ravel(), wheel.z_mm.ravel(), wheel.angle.ravel()
-        self.ratio = turn_per_mm(self.thread, pair.teeth)
         self.step = pair.tooth_angle_rad / STEPS_A_TOOTH
-        self.numbers = self._positions(MESH_MARGIN * mesh_reach(self.thread, pair.teeth) + 2 * self.step)
-
-    def _positions(self, reach: float) -> range:
-        """Numbers of the wheel's positions that carry some place of the tooth through the mesh."""
-        first = math.floor((-reach - self.angle.max()) / self.step)
-        return range(first, math.ceil((reach - self.angle.min()) / self.step) + 1)
+        self.travel_mm = self.step / turn_per_mm(self.thread, pair.teeth)
+        self.reach = MESH_MARGIN * mesh_reach(self.thread, pair.teeth) + 2 * self.step
 
     def contact(self) -> FlankContact:
-        clear = [self._clearance(number) for number in self.numbers]
-        lag = self._first_touch(clear)
+        """Roll: first what the wheel may turn back at each position, then the distances when it is turned back."""
+        meetings = [self._meet(numbers) for numbers in self._positions()]
+        lag = np.full(STEPS_A_TOOTH, np.inf)
+        for meeting in meetings:
+            np.minimum.at(lag, meeting.number % STEPS_A_TOOTH, meeting.turn)
         gap = np.full(self.rho.size, np.inf)
-        for number, (index, turn) in zip(self.numbers, clear, strict=True):
-            back = lag[number % STEPS_A_TOOTH]
-            near = index[(turn - back) * self.rho[index] < NEAR_MM]
-            gap[near] = np.minimum(gap[near], self._distance(number, near, float(back)))
+        for meeting in meetings:
+            index, distance = self._distances(meeting, lag)
+            np.minimum.at(gap, index, distance)
         gap_um = np.where(np.isfinite(gap), np.maximum(gap, 0.0) * 1000, np.nan).reshape(self.shape)
-        gap_um.setflags(write=False)
-        lag.setflags(write=False)
+        for array in (gap_um, lag):
+            array.setflags(write=False)
         return FlankContact(Flank.RIGHT if self.thread.side > 0 else Flank.LEFT, gap_um, lag)
 
-    def _clearance(self, number: int) -> tuple[NDArray[np.intp], Numbers]:
-        """Which places are within the worm's reach at a position, and how far the wheel may turn back for each."""
-        place = self.angle + number * self.step
+    def _positions(self) -> list[Counts]:
+        """Numbers of the positions that carry some place of the tooth through the mesh, in blocks."""
+        first = math.floor((-self.reach - self.angle.max()) / self.step)
+        last = math.ceil((self.reach - self.angle.min()) / self.step)
+        numbers = np.arange(first, last + 1)
+        return np.array_split(numbers, math.ceil(numbers.size * self.rho.size / BLOCK))
+
+    def _meet(self, numbers: Counts) -> _Meeting:
+        """The places within the worm's reach at these positions."""
+        place = self.angle + numbers[:, None] * self.step
         y = self.setting.centre_distance_mm - self.rho * np.cos(place)
-        index = np.flatnonzero((np.abs(place) < np.pi / 2) & (np.hypot(y, self.z) < self.tip_mm + 1.0))
-        met = passage(self.thread, self.setting, self.rho[index], self.z[index], place[index])
-        turn = self.thread.side * (met.travel_mm - number * self.step / self.ratio) / met.by_angle
+        height = self.z + self.setting.wheel_shift_mm
+        near = (np.abs(place) < self.reach) & (np.hypot(y, height) < self.tip_mm + REACH_MARGIN_MM)
+        position, index = np.nonzero(near)
+        number = numbers[position]
+        met = passage(self.thread, self.setting, self.rho[index], self.z[index], place[near])
+        turn = self.thread.side * (met.travel_mm - number * self.travel_mm) / met.by_angle
         reached = met.radius_mm <= self.tip_mm
-        return index[reached], turn[reached]
+        return _Meeting(number[reached], index[reached], turn[reached])
 
-    def _first_touch(self, clear: list[tuple[NDArray[np.intp], Numbers]]) -> Numbers:
-        """The least turn over all teeth, for each position within one tooth."""
-        lag = np.full(STEPS_A_TOOTH, np.inf)
-        for number, (_, turn) in zip(self.numbers, clear, strict=True):
-            if turn.size:
-                lag[number % STEPS_A_TOOTH] = min(lag[number % STEPS_A_TOOTH], float(turn.min()))
-        return lag
-
-    def _distance(self, number: int, index: NDArray[np.intp], back: float) -> Numbers:
-        """Distance to the worm in mm, along its normal, of the places ``index`` with the wheel turned back."""
+    def _distances(self, meeting: _Meeting, lag: Numbers) -> tuple[Counts, Numbers]:
+        """Places near the worm with the wheel turned back to first touch, and their distances in mm."""
+        back = lag[meeting.number % STEPS_A_TOOTH]
+        near = (meeting.turn - back) * self.rho[meeting.index] < NEAR_MM
+        number, index, back = meeting.number[near], meeting.index[near], back[near]
         place = self.angle[index] + number * self.step - self.thread.side * back
         met = passage(self.thread, self.setting, self.rho[index], self.z[index], place)
-        beside = self.thread.side * (met.travel_mm - number * self.step / self.ratio)
-        distance: Numbers = beside / np.linalg.norm(met.normal, axis=-1)
-        return np.where(met.radius_mm <= self.tip_mm, distance, np.inf)
+        beside = self.thread.side * (met.travel_mm - number * self.travel_mm) / np.linalg.norm(met.normal, axis=-1)
+        return index, np.where(met.radius_mm <= self.tip_mm, beside, np.inf)
