@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from patternscan.frame import Flank, FlankPoint
 from patternscan.gearing.meshing import Setting, mesh_reach, passage, turn_per_mm
 from patternscan.gearing.pair import Hand, Placement, WormPair
-from patternscan.gearing.wheel_flank import COLUMNS, ROWS, WheelFlank, cut_flank
+from patternscan.gearing.wheel_flank import COLUMNS, ROWS, WheelFlank, cut_flank, flank_points
 from patternscan.gearing.worm import Numbers, Thread, worm_thread
 
 Counts = NDArray[np.intp]
@@ -145,6 +145,19 @@ class _Meeting:
     """How far the wheel could turn back before this place touches, in radians."""
 
 
+@lru_cache(maxsize=8)
+def _with_edges(wheel: WheelFlank) -> tuple[Numbers, Numbers, Numbers]:
+    """Radius (mm), height (mm) and angle of every place of the grid, then of the tip edge and of both end edges: the
+    grid stops half a cell short of them, and a wheel that stands far off touches there first.
+    """
+    rows, columns = wheel.up.size, wheel.along.size
+    along = np.concatenate([wheel.along, np.zeros(rows + 1), np.ones(rows + 1)])
+    up = np.concatenate([np.ones(columns), wheel.up, [1.0], wheel.up, [1.0]])
+    x, y, z = flank_points(wheel.pair, wheel.flank, along, up).T
+    rho, angle = np.hypot(x, y), np.arctan2(x, -y)
+    return np.append(wheel.rho_mm, rho), np.append(wheel.z_mm, z), np.append(wheel.angle, angle)
+
+
 class _Roll:
     """The rolling of one flank through a row of positions of the worm, a step of the wheel apart."""
 
@@ -158,7 +171,7 @@ class _Roll:
             placement.wheel_toward_a_mm,
         )
         self.shape = wheel.rho_mm.shape
-        self.rho, self.z, self.angle = wheel.rho_mm.ravel(), wheel.z_mm.ravel(), wheel.angle.ravel()
+        self.rho, self.z, self.angle = _with_edges(wheel)
         self.step = pair.tooth_angle_rad / STEPS_A_TOOTH
         self.travel_mm = self.step / turn_per_mm(self.thread, pair.teeth)
         self.reach = MESH_MARGIN * mesh_reach(self.thread, pair.teeth) + 2 * self.step
@@ -173,7 +186,8 @@ class _Roll:
         for meeting in meetings:
             index, distance = self._distances(meeting, lag)
             np.minimum.at(gap, index, distance)
-        gap_um = np.where(np.isfinite(gap), np.maximum(gap, 0.0) * 1000, np.nan).reshape(self.shape)
+        gap = gap[: math.prod(self.shape)].reshape(self.shape)
+        gap_um = np.where(np.isfinite(gap), np.maximum(gap, 0.0) * 1000, np.nan)
         for array in (gap_um, lag):
             array.setflags(write=False)
         return FlankContact(Flank.RIGHT if self.thread.side > 0 else Flank.LEFT, gap_um, lag)

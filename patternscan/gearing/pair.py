@@ -118,6 +118,16 @@ class WormPair:
         return self.worm_radius_mm + ADDENDUM * self.module_mm
 
     @property
+    def worm_root_radius_mm(self) -> float:
+        """Radius at the bottom of the thread spaces."""
+        return self.worm_radius_mm - DEDENDUM * self.module_mm
+
+    @property
+    def wheel_root_radius_mm(self) -> float:
+        """Radius at the bottom of the wheel's tooth spaces, in its middle plane."""
+        return self.wheel_radius_mm - DEDENDUM * self.module_mm
+
+    @property
     def throat_radius_mm(self) -> float:
         """Radius of the wheel's tip in its middle plane (half the throat diameter)."""
         return self.wheel_radius_mm + ADDENDUM * self.module_mm
