@@ -15,8 +15,13 @@ HOUSE = ROOT / "patternscan"
 
 FLOORS: list[dict[str, set[str]]] = [
     {"": {"__main__"}},
-    {"cli": {"compare", "judge", "load", "options", "outline", "read", "show"}},
-    {"reporting": {"annotation", "delivery", "lettering", "page", "pair_picture", "report", "result", "wording"}},
+    {"cli": {"compare", "gear_options", "judge", "load", "options", "outline", "predict", "read", "show"}},
+    {
+        "reporting": {
+            *{"annotation", "delivery", "flat_flank", "lettering", "page", "pair_picture", "report", "result", "wording"},
+            *{"predicted_picture", "predicted_report", "prediction"},
+        }
+    },
     {"": {"inspection"}},
     {"setting": {"sheet"}},
     {"judging": {"acceptance", "advice", "change", "comparison", "findings"}},

@@ -58,7 +58,7 @@ def main() -> None:
     """Read photos of blued worm-wheel teeth and say which way to move the wheel.
 
     Mark the outline of a flank with 'outline', read one flank with 'read', judge both flanks with 'judge',
-    and look at two states of a machine with 'compare'.
+    and look at two states of a machine with 'compare'. 'predict' computes the pattern from the gear data.
 
     Isolate the machine and land the load before you work at the gear. The maker's manual and the local code decide.
     """
@@ -68,9 +68,10 @@ def _add_commands() -> None:
     from patternscan.cli.compare import compare
     from patternscan.cli.judge import judge
     from patternscan.cli.outline import outline
+    from patternscan.cli.predict import predict
     from patternscan.cli.read import read
 
-    for command in (outline, read, judge, compare):
+    for command in (outline, read, judge, compare, predict):
         main.add_command(command)
 
 

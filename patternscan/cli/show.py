@@ -12,6 +12,7 @@ import click
 
 if TYPE_CHECKING:
     from patternscan.inspection import Inspection, Reading
+    from patternscan.reporting.prediction import Prediction
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,18 @@ def judgement_files(folder: Path, inspection: Inspection, document: dict[str, An
 def comparison_files(folder: Path, document: dict[str, Any], report: str) -> dict[Path, bytes]:
     """The report and the result of a comparison."""
     return {folder / "comparison.md": report.encode(), folder / "comparison.json": _json_bytes(document)}
+
+
+def prediction_files(folder: Path, prediction: Prediction, document: dict[str, Any], report: str) -> dict[Path, bytes]:
+    """The picture, the report and the result of a computed pattern."""
+    from patternscan.reporting.delivery import png_bytes
+    from patternscan.reporting.predicted_picture import draw_prediction
+
+    return {
+        folder / "prediction.png": png_bytes(draw_prediction(prediction)),
+        folder / "prediction.md": report.encode(),
+        folder / "prediction.json": _json_bytes(document),
+    }
 
 
 def hand_over(document: dict[str, Any], report: Callable[[], str], as_json: bool) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,13 +16,17 @@ from patternscan.reporting.lettering import (
     CONTACT_TONE,
     DARK,
     LIGHT,
+    Sign,
     badge,
-    capped_bar,
-    cross,
+    contact_sign,
     dashed_line,
+    draw_key,
     fitting_size,
     font,
     hatch_lines,
+    hatch_sign,
+    middle_sign,
+    read_middle,
     solid_line,
     write,
 )
@@ -41,6 +46,12 @@ BADGE_RADIUS_PX = 62
 HATCH_SPACING = 16
 """Cells of the flattened flank between two hatch lines."""
 LEGEND_LETTERS_PX = 50
+KEY: dict[str, Sign] = {
+    "edge of the flank": partial(solid_line, width_px=6),
+    "worm touched here": contact_sign,
+    "cannot be judged": partial(hatch_sign, tone=LIGHT),
+    "middle, bar = doubt": middle_sign,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,9 +151,8 @@ def _draw_centroid(draw: ImageDraw.ImageDraw, reading: Reading, window: Window) 
     if centroid is None or along is None:
         return
     bar = np.stack([np.linspace(along.low, along.high, 21), np.full(21, centroid.up)], axis=1)
-    capped_bar(draw, window.in_picture(reading.flank_map.to_photo(bar)), 22, 6)
-    at = window.in_picture(reading.flank_map.to_photo(np.array([[centroid.along, centroid.up]])))[0]
-    cross(draw, (float(at[0]), float(at[1])), 40, 7)
+    x, y = window.in_picture(reading.flank_map.to_photo(np.array([[centroid.along, centroid.up]])))[0]
+    read_middle(draw, (float(x), float(y)), window.in_picture(reading.flank_map.to_photo(bar)), 40)
 
 
 def legend_lines(readings: Sequence[Reading]) -> list[str]:
@@ -167,26 +177,5 @@ def _with_legend(picture: Image.Image, readings: Sequence[Reading]) -> Image.Ima
     for number, line in enumerate(lines):
         size = fitting_size(line, LEGEND_LETTERS_PX, picture.width - 60)
         draw.text((30, top + number * row), line, LIGHT, font(size), "lm")
-    _draw_key(draw, top + len(lines) * row, row, picture.width)
+    draw_key(draw, KEY, (30, top + len(lines) * row), (picture.width / 2, row), LIGHT)
     return whole
-
-
-def _draw_key(draw: ImageDraw.ImageDraw, top: float, row: float, width_px: int) -> None:
-    """Four signs with their meaning, two a row."""
-    half = width_px / 2
-    size = fitting_size("middle, bar = doubt", LEGEND_LETTERS_PX - 8, half - 200)
-    entries = ("edge of the flank", "worm touched here", "cannot be judged", "middle, bar = doubt")
-    for number, words in enumerate(entries):
-        x, y = 30 + half * (number % 2), top + row * (number // 2)
-        draw.text((x + 150, y), words, LIGHT, font(size), "lm")
-        line = np.array([[x, y], [x + 120, y]])
-        if number == 0:
-            solid_line(draw, line, 6)
-        elif number == 1:
-            dashed_line(draw, line, 6, CONTACT_TONE)
-        elif number == 2:
-            for step in range(0, 120, 24):
-                draw.line([(x + step, y + 22), (x + step + 24, y - 22)], LIGHT, 4)
-        else:
-            capped_bar(draw, line, 16, 6)
-            cross(draw, (x + 60, y), 24, 6)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 
@@ -12,6 +13,8 @@ from PIL import ImageDraw, ImageFont
 
 Points = NDArray[np.float64]
 Spot = tuple[float, float]
+Sign = Callable[[ImageDraw.ImageDraw, Points], None]
+"""Draws one sign of a key along a short level line (2, 2) of the picture."""
 
 DARK, LIGHT = (16, 16, 16), (255, 255, 255)
 CONTACT_TONE = (120, 255, 90)
@@ -106,3 +109,39 @@ def hatch_lines(mask: NDArray[np.bool_], spacing: int) -> list[Points]:
             down = row[0] + np.array([first, last], dtype=np.float64)
             lines.append(np.stack([(start - down + 0.5) / cols, 1 - (down + 0.5) / rows], axis=1).clip(0.0, 1.0))
     return lines
+
+
+def read_middle(draw: ImageDraw.ImageDraw, at: Spot, bar: Points, arm_px: float) -> None:
+    """The middle of a pattern that was read from photos: a cross on a capped bar (n, 2) as long as its doubt."""
+    capped_bar(draw, bar, 0.55 * arm_px, round(arm_px / 7))
+    cross(draw, at, arm_px, round(arm_px / 6))
+
+
+def contact_sign(draw: ImageDraw.ImageDraw, line: Points) -> None:
+    """Where the worm touched."""
+    dashed_line(draw, line, 6, CONTACT_TONE)
+
+
+def middle_sign(draw: ImageDraw.ImageDraw, line: Points) -> None:
+    """The middle of a pattern and its doubt."""
+    x, y = line.mean(axis=0)
+    read_middle(draw, (float(x), float(y)), line, 24)
+
+
+def hatch_sign(draw: ImageDraw.ImageDraw, line: Points, tone: tuple[int, int, int] = DARK) -> None:
+    """What cannot be judged."""
+    (left, y), (right, _) = line
+    for x in np.arange(left, right, 22):
+        draw.line([(x, y + 18), (x + 22, y - 18)], tone, 4)
+
+
+def draw_key(
+    draw: ImageDraw.ImageDraw, signs: Mapping[str, Sign], at: Spot, cell_px: Spot, tone: tuple[int, int, int]
+) -> None:
+    """Signs with their meaning in words of one tone, two a row; ``at`` is the left middle of the first cell."""
+    width, height = cell_px
+    size = min(fitting_size(words, round(0.55 * height), width - 180) for words in signs)
+    for number, (words, sign) in enumerate(signs.items()):
+        x, y = at[0] + width * (number % 2), at[1] + height * (number // 2)
+        sign(draw, np.array([[x, y], [x + 110, y]]))
+        draw.text((x + 140, y), words, tone, font(size), "lm")

@@ -3,84 +3,64 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from patternscan.frame import Flank
 from patternscan.inspection import Inspection, Reading
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import PooledFlank
+from patternscan.reporting.flat_flank import (
+    GAP_PX,
+    METAL,
+    TEXT_PX,
+    TITLE_PX,
+    WIDTH_PX,
+    Box,
+    blank_strip,
+    flank_box,
+    frame_flank,
+    stack_strips,
+    text_line,
+)
 from patternscan.reporting.lettering import (
     CONTACT_TONE,
     DARK,
+    Points,
+    Sign,
     badge,
-    capped_bar,
-    cross,
+    contact_sign,
     dashed_line,
+    draw_key,
     fitting_size,
     font,
     hatch_lines,
+    hatch_sign,
+    middle_sign,
+    read_middle,
     solid_line,
     write,
 )
 from patternscan.reporting.wording import MOVE_WORDS, finding_notes, with_doubt
 from patternscan.seeing.border import trace_border
 
-Points = NDArray[np.float64]
-
-WIDTH_PX = 1200
-SIDE_PX = 130
-"""Room left and right of a flank for the letters A and B."""
 ONE_TOOTH_PX, SEVERAL_TEETH_PX = 400, 260
 """Height of a flattened flank when it is the only tooth of its flank, and when there are more."""
-TITLE_PX, TEXT_PX, GAP_PX = 66, 42, 36
 PLAN_PX = 620
-PAPER, METAL, STEEL, SIGNAL = (245, 244, 240), (214, 196, 150), (186, 190, 196), (200, 30, 30)
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """Where one flattened flank stands in the picture, in pixels: tip on top, end A on the left."""
-
-    left: float
-    top: float
-    width: float
-    height: float
-
-    def at(self, places: Points) -> Points:
-        """Places (n, 2) as along, up to pixels of the picture (n, 2)."""
-        corner, size = np.array([self.left, self.top + self.height]), np.array([self.width, -self.height])
-        points: Points = corner + places * size
-        return points
-
-    @property
-    def middle(self) -> float:
-        """Half-way down."""
-        return self.top + self.height / 2
+STEEL, SIGNAL = (186, 190, 196), (200, 30, 30)
 
 
 def draw_pair(inspection: Inspection) -> Image.Image:
     """The picture of both flanks, the target and the move; works with a flank missing."""
     flanks = [_flank_strip(inspection, flank) for flank in Flank]
-    parts = [_headline(inspection), *flanks, _key(), _plan(inspection.advice.move)]
-    whole = Image.new("RGB", (WIDTH_PX, sum(part.height for part in parts)), PAPER)
-    top = 0
-    for part in parts:
-        whole.paste(part, (0, top))
-        top += part.height
-    return whole
+    return stack_strips([_headline(inspection), *flanks, _key(), _plan(inspection.advice.move)])
 
 
 def flank_boxes(teeth: int, top: float) -> list[Box]:
     """One box a tooth, one below the other from ``top`` on; a missing flank has one box too."""
     height = ONE_TOOTH_PX if teeth <= 1 else SEVERAL_TEETH_PX
-    return [
-        Box(SIDE_PX, top + number * (height + 1.5 * GAP_PX), WIDTH_PX - 2 * SIDE_PX, height)
-        for number in range(max(teeth, 1))
-    ]
+    return [flank_box(top + number * (height + 1.5 * GAP_PX), height) for number in range(max(teeth, 1))]
 
 
 def arrow_ends(move: Move, middle: tuple[float, float], length: float) -> tuple[Points, Points] | None:
@@ -92,23 +72,12 @@ def arrow_ends(move: Move, middle: tuple[float, float], length: float) -> tuple[
     return np.array(middle) - half, np.array(middle) + half
 
 
-def _blank(height: float) -> tuple[Image.Image, ImageDraw.ImageDraw]:
-    image = Image.new("RGB", (WIDTH_PX, round(height)), PAPER)
-    return image, ImageDraw.Draw(image)
-
-
-def _text(draw: ImageDraw.ImageDraw, at: tuple[float, float], words: str, size_px: int, bold: bool = False) -> None:
-    """Dark words on the paper, starting at ``at`` (middle of the letters' height), made to fit the width."""
-    size = fitting_size(words, size_px, WIDTH_PX - at[0] - GAP_PX, bold)
-    draw.text(at, words, DARK, font(size, bold), "lm")
-
-
 def _headline(inspection: Inspection) -> Image.Image:
     lines = [*([inspection.machine] if inspection.machine else []), *finding_notes(inspection.advice.findings)]
-    image, draw = _blank(TITLE_PX * 1.9 + TEXT_PX * 1.3 * len(lines))
-    _text(draw, (GAP_PX, TITLE_PX), MOVE_WORDS[inspection.advice.move], TITLE_PX, True)
+    image, draw = blank_strip(TITLE_PX * 1.9 + TEXT_PX * 1.3 * len(lines))
+    text_line(draw, (GAP_PX, TITLE_PX), MOVE_WORDS[inspection.advice.move], TITLE_PX, True)
     for number, line in enumerate(lines):
-        _text(draw, (GAP_PX, TITLE_PX * 1.9 + TEXT_PX * (0.5 + 1.3 * number)), line, TEXT_PX)
+        text_line(draw, (GAP_PX, TITLE_PX * 1.9 + TEXT_PX * (0.5 + 1.3 * number)), line, TEXT_PX)
     return image
 
 
@@ -122,8 +91,8 @@ def _flank_strip(inspection: Inspection, flank: Flank) -> Image.Image:
     )
     top = TEXT_PX * 2.2
     boxes = flank_boxes(len(readings), top)
-    image, draw = _blank(boxes[-1].top + boxes[-1].height + GAP_PX)
-    _text(draw, (GAP_PX, TEXT_PX * 0.85), _title(flank, readings, pooled), TEXT_PX, True)
+    image, draw = blank_strip(boxes[-1].top + boxes[-1].height + GAP_PX)
+    text_line(draw, (GAP_PX, TEXT_PX * 0.85), _title(flank, readings, pooled), TEXT_PX, True)
     if not readings:
         _draw_missing(draw, boxes[0], flank)
     for reading, box in zip(readings, boxes, strict=False):
@@ -143,7 +112,7 @@ def _title(flank: Flank, readings: Sequence[Reading], pooled: PooledFlank | None
 
 
 def _draw_missing(draw: ImageDraw.ImageDraw, box: Box, flank: Flank) -> None:
-    draw.rectangle((box.left, box.top, box.left + box.width, box.top + box.height), (225, 224, 220), DARK, 4)
+    draw.rectangle(box.corners, (225, 224, 220), DARK, 4)
     words = f"No reading of the {flank.value} flank"
     size = fitting_size(words, TEXT_PX, box.width - 2 * GAP_PX)
     draw.text((box.left + box.width / 2, box.middle), words, DARK, font(size), "mm")
@@ -160,11 +129,8 @@ def _draw_tooth(image: Image.Image, draw: ImageDraw.ImageDraw, reading: Reading,
         solid_line(draw, box.at(line), 2)
     for loop in trace_border(found.contact & found.judged):
         dashed_line(draw, box.at(loop), 4, CONTACT_TONE)
-    draw.rectangle((box.left, box.top, box.left + box.width, box.top + box.height), None, DARK, 5)
+    frame_flank(draw, box)
     _draw_centroid(draw, reading, box)
-    for x, letter in ((box.left - SIDE_PX / 2, "A"), (box.left + box.width + SIDE_PX / 2, "B")):
-        badge(draw, (x, box.middle), letter, 50)
-    write(draw, (box.left + 64, box.top + 34), "tip", 40)
 
 
 def _draw_centroid(draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> None:
@@ -172,9 +138,8 @@ def _draw_centroid(draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> Non
     if centroid is None or along is None:
         return
     bar, at = np.array([[along.low, centroid.up], [along.high, centroid.up]]), np.array([[centroid.along, centroid.up]])
-    capped_bar(draw, box.at(bar), 18, 5)
     x, y = box.at(at)[0]
-    cross(draw, (float(x), float(y)), 34, 6)
+    read_middle(draw, (float(x), float(y)), box.at(bar), 34)
 
 
 def _draw_target(draw: ImageDraw.ImageDraw, box: Box, target: float) -> None:
@@ -187,27 +152,25 @@ def _draw_target(draw: ImageDraw.ImageDraw, box: Box, target: float) -> None:
 
 def _key() -> Image.Image:
     """What the signs mean, in two rows."""
-    image, draw = _blank(TEXT_PX * 3.6)
-    for number, words in enumerate(("worm touched here", "cannot be judged", "middle and its doubt", "target")):
-        x, y = GAP_PX + 600 * (number % 2), TEXT_PX * (0.9 + 1.6 * (number // 2))
-        draw.text((x + 130, y), words, DARK, font(36), "lm")
-        line = np.array([[x, y], [x + 110, y]])
-        if number == 0:
-            dashed_line(draw, line, 5, CONTACT_TONE)
-        elif number == 1:
-            for step in range(0, 110, 22):
-                draw.line([(x + step, y + 18), (x + step + 22, y - 18)], DARK, 4)
-        elif number == 2:
-            capped_bar(draw, line, 16, 5)
-            cross(draw, (x + 55, y), 22, 5)
-        else:
-            _draw_target(draw, Box(x, y - 14, 110, 28), 0.5)
+    image, draw = blank_strip(TEXT_PX * 3.6)
+    signs: dict[str, Sign] = {
+        "worm touched here": contact_sign,
+        "cannot be judged": hatch_sign,
+        "middle and its doubt": middle_sign,
+        "target": _target_sign,
+    }
+    draw_key(draw, signs, (GAP_PX, TEXT_PX * 0.9), (600, TEXT_PX * 1.6), DARK)
     return image
+
+
+def _target_sign(draw: ImageDraw.ImageDraw, line: Points) -> None:
+    (left, y), (right, _) = line
+    _draw_target(draw, Box(left, y - 14, right - left, 28), 0.5)
 
 
 def _plan(move: Move) -> Image.Image:
     """The wheel from above between its two carriers, end A on the left, with the arrow for the move."""
-    image, draw = _blank(PLAN_PX)
+    image, draw = blank_strip(PLAN_PX)
     middle, across = WIDTH_PX / 2, 300.0
     draw.rectangle((140, across - 34, WIDTH_PX - 140, across + 34), STEEL, DARK, 4)
     for left, letter in ((150, "A"), (WIDTH_PX - 290, "B")):
@@ -215,7 +178,7 @@ def _plan(move: Move) -> Image.Image:
         badge(draw, (left + 70, across), letter, 50)
     _draw_wheel(draw, middle, across)
     _draw_move(draw, move, (middle, across))
-    _text(draw, (GAP_PX, PLAN_PX - 2.2 * TEXT_PX), "The wheel seen from above, shaft from end A to end B.", 36)
+    text_line(draw, (GAP_PX, PLAN_PX - 2.2 * TEXT_PX), "The wheel seen from above, shaft from end A to end B.", 36)
     return image
 
 

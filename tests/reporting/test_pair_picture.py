@@ -16,7 +16,8 @@ from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target, compare_flanks
 from patternscan.judging.findings import find_faults
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.pair_picture import PLAN_PX, SIGNAL, WIDTH_PX, Box, arrow_ends, draw_pair, flank_boxes
+from patternscan.reporting.flat_flank import WIDTH_PX, Box
+from patternscan.reporting.pair_picture import PLAN_PX, SIGNAL, arrow_ends, draw_pair, flank_boxes
 from patternscan.reporting.wording import FINDING_NOTES
 from tests.reporting.builders import drawn_inspection, pooled, with_move, with_red_dot
 
