@@ -289,7 +289,7 @@ def _cross(first: Edge, second: Edge) -> bool:
 
 
 def resampled(edge: Edge, fractions: Sequence[float] | NDArray[np.float64]) -> Edge:
-    """Points of a polyline at the given fractions of its length, (n, 2)."""
+    """Points of a polyline at the given fractions of its length, (n, 2); (n, 3) for a polyline in space."""
     steps = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(edge, axis=0), axis=1))]
     at = np.asarray(fractions, dtype=np.float64) * steps[-1]
-    return np.stack([np.interp(at, steps, edge[:, k]) for k in (0, 1)], axis=1)
+    return np.stack([np.interp(at, steps, column) for column in edge.T], axis=1)

@@ -1,0 +1,69 @@
+"""A camera without lens faults that stands somewhere round the wheel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Self
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+Numbers = NDArray[np.float64]
+
+NUMBERS = 7
+"""A camera in numbers: turn (3), sideways aim (2), logarithm of the distance, logarithm of the focal length."""
+PhotoSize = tuple[int, int]
+"""Width and height in pixels."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Camera:
+    """Sees points of the wheel's frame (mm) in the photo. The optical axis meets the photo in its middle.
+
+    ``rotation`` (3, 3) and ``shift_mm`` (3,) bring a point into the camera's own frame: x to the right in the photo,
+    y down, z along the line of sight. ``focal_px`` is the focal length, ``centre_px`` (2,) the photo's middle.
+    """
+
+    rotation: Numbers
+    shift_mm: Numbers
+    focal_px: float
+    centre_px: Numbers
+
+    @classmethod
+    def of_numbers(cls, numbers: Numbers, looked_at_mm: Numbers, size: PhotoSize) -> Self:
+        """The camera that ``numbers`` (7,) describe: turn as a rotation vector, then where it sees ``looked_at_mm``
+        (3,): sideways and down as parts of its depth, the logarithm of its depth in mm; at last the logarithm of the
+        focal length over the photo's longer side.
+        """
+        rotation = np.asarray(cv2.Rodrigues(numbers[:3])[0], dtype=np.float64)
+        depth = np.exp(numbers[5])
+        shift = depth * np.array([numbers[3], numbers[4], 1.0]) - rotation @ looked_at_mm
+        return cls(rotation, shift, float(np.exp(numbers[6])) * max(size), (np.array(size) - 1) / 2)
+
+    @property
+    def eye_mm(self) -> Numbers:
+        """Where the camera stands in the wheel's frame, (3,)."""
+        eye: Numbers = -self.rotation.T @ self.shift_mm
+        return eye
+
+    def see(self, points: Numbers) -> Numbers:
+        """Points (..., 3) in mm to pixels (..., 2) as x, y; far outside the photo for points behind the camera."""
+        own = points @ self.rotation.T + self.shift_mm
+        depth = np.maximum(own[..., 2:], 1e-3)
+        pixels: Numbers = own[..., :2] / depth * self.focal_px + self.centre_px
+        return pixels
+
+
+def first_numbers(points: Numbers, pixels: Numbers, focal: float, size: PhotoSize) -> Numbers | None:
+    """The camera's numbers from points (n, 3) in mm round (0, 0, 0) and where they are seen (n, 2), n >= 4.
+
+    ``focal`` is the focal length over the photo's longer side. None when no camera in front of them fits.
+    """
+    length, (x, y) = focal * max(size), (np.array(size) - 1) / 2
+    matrix = np.array([[length, 0, x], [0, length, y], [0, 0, 1]])
+    found, turn, shift = cv2.solvePnP(points, pixels, matrix, None, flags=cv2.SOLVEPNP_SQPNP)
+    if not found or not shift[2, 0] > 0:
+        return None
+    across, down, depth = shift[:, 0]
+    return np.array([*turn[:, 0], across / depth, down / depth, np.log(depth), np.log(focal)])

@@ -1,0 +1,202 @@
+"""The search for the camera that sees a flank's known edges where an outline has them.
+
+A point of an outline lies somewhere on its edge, nobody knows where, so only its distance from the edge counts; the
+four corners count in both directions. Points far off all the others lose their say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.seeing.camera import NUMBERS, Camera, PhotoSize, first_numbers
+from patternscan.seeing.outline import EDGE_NAMES, Edge, Outline, resampled
+
+Numbers = NDArray[np.float64]
+
+POINT_DOUBT = 0.004
+"""Standard deviation of a point that a person sets on an edge, fraction of the face width."""
+LONGEST_EDGE = 33
+"""Edges with more points than this are thinned; they are not that many times surer."""
+FOCAL, FOCAL_SPREAD = 1.3, 0.6
+"""Focal length over the photo's longer side, and the spread of its logarithm: 0.7 for a telephone's plain lens, 1.4 and
+2.1 for its long ones, more when the photo was cut (common practice)."""
+FIRST_FOCALS = (0.8, 1.3, 2.4)
+ROUNDS, TRIES = 25, 6
+OUTLIER = 3.0
+"""Points further off than this many standard deviations lose their say little by little."""
+STRAY = 4.5
+"""Points further off than this many standard deviations do not tell how well the others fit."""
+BORDER_PX = 2.0
+"""A point this near to the photo's border marks the border, not an edge of the flank."""
+SAMPLE_STEP = 1e-4
+"""A step so small that the flank is flat over it, fraction of face width or flank height."""
+SHAPE_DOUBT = 0.0015
+"""What an unknown profile and hob oversize leave along the face, fraction of the face width."""
+
+
+def edges_of(chart: Numbers) -> dict[str, Numbers]:
+    """The four edges of a grid (rows, columns, k) over a flank, row 0 at the root, column 0 at end A."""
+    return {"root": chart[0], "tip": chart[-1], "end_a": chart[:, 0], "end_b": chart[:, -1]}
+
+
+class EdgeFit:
+    """The search for one camera: outline, edges in mm, and how far one is from the other."""
+
+    def __init__(self, outline: Outline, chart: Numbers, size: PhotoSize) -> None:
+        self.size, self.outline, self.chart = size, outline, chart
+        self.middle_mm: Numbers = chart[chart.shape[0] // 2, chart.shape[1] // 2]
+        self.edges = edges_of(chart)
+        self.width_px = outline.width_px
+        self.noise_px = POINT_DOUBT * self.width_px
+        self.points = {name: self._within(_thinned(getattr(outline, name))[1:-1]) for name in EDGE_NAMES}
+        corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
+        kept = self._inside(corners)
+        self.corners_px, self.corners_mm = corners[kept], chart[[0, 0, -1, -1], [0, -1, 0, -1]][kept]
+
+    def starts(self) -> Iterator[Numbers]:
+        """First guesses for several focal lengths, as if points ran through an edge evenly in mm and in px alike."""
+        shares = {"root": 9, "tip": 9, "end_a": 4, "end_b": 4}
+        run = {name: np.linspace(0, 1, count) for name, count in shares.items()}
+        points = np.vstack([resampled(self.edges[name], run[name]) for name in EDGE_NAMES]) - self.middle_mm
+        pixels = np.vstack([resampled(getattr(self.outline, name), run[name]) for name in EDGE_NAMES])
+        for focal in FIRST_FOCALS:
+            numbers = first_numbers(points, pixels, focal, self.size)
+            if numbers is not None:
+                yield numbers
+
+    def settle(self, numbers: Numbers) -> Numbers:
+        """Steps of Levenberg and Marquardt, the points' say weighed anew at every step, until nothing gets better."""
+        damping = 1e-3
+        for _ in range(ROUNDS):
+            miss, slope = self._linearised(numbers)
+            scale = max(self.noise_px, _spread(miss))
+            weight = 1 / (1 + (miss / (OUTLIER * scale)) ** 2) ** 2 / scale**2
+            normal = slope.T @ (weight[:, None] * slope)
+            pull = slope.T @ (weight * miss)
+            normal[-1, -1] += FOCAL_SPREAD**-2
+            pull[-1] += (numbers[-1] - np.log(FOCAL)) / FOCAL_SPREAD**2
+            before = self.cost(numbers, scale)
+            for _ in range(TRIES):
+                step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), -pull)
+                after = self.cost(numbers + step, scale)
+                if after < before:
+                    break
+                damping *= 10
+            else:
+                return numbers
+            numbers, damping = numbers + step, max(damping / 10, 1e-7)
+            if before - after < 1e-4:
+                return numbers
+        return numbers
+
+    def cost(self, numbers: Numbers, scale: float | None = None) -> float:
+        """How badly a camera fits; distances count in units of ``scale`` px, large ones hardly more than middling."""
+        off = (self._miss(numbers) / ((scale or self.noise_px) * OUTLIER)) ** 2
+        focal = (numbers[-1] - np.log(FOCAL)) / FOCAL_SPREAD
+        return float(OUTLIER**2 * (off / (1 + off)).sum() + focal**2)
+
+    def figures(self, numbers: Numbers) -> tuple[float, float, float]:
+        """Misfit, core misfit and doubt of a camera, see ``Pose``."""
+        miss = self._miss(numbers)
+        core = self._spread_of(miss[np.abs(miss) < STRAY * max(self.noise_px, _spread(miss))])
+        return self._spread_of(miss), core, self.place_doubt(numbers, max(self.noise_px, core * self.width_px))
+
+    def _spread_of(self, miss: Numbers) -> float:
+        return float(np.sqrt((miss**2).sum() / max(len(miss) - NUMBERS, 1))) / self.width_px
+
+    def place_doubt(self, numbers: Numbers, noise_px: float) -> float:
+        """Likely error along the face when the outline's points are off by ``noise_px``, over places all over it."""
+        _, slope = self._linearised(numbers)
+        surety = slope.T @ slope / noise_px**2
+        surety[-1, -1] += FOCAL_SPREAD**-2
+        points, by_along, by_up = _sampled(self.chart)
+        along, up = (self._see(numbers, points + by) - self._see(numbers, points) for by in (by_along, by_up))
+        moved = self._slope(numbers, lambda other: self._see(other, points))
+        square = np.stack([up[:, 1], -up[:, 0]], axis=1) / (along * np.stack([up[:, 1], -up[:, 0]], axis=1)).sum(
+            axis=1, keepdims=True
+        )
+        shift = SAMPLE_STEP * np.einsum("ni,nik->nk", square, moved)
+        variance = np.einsum("ni,ij,nj->n", shift, np.linalg.pinv(surety), shift).mean()
+        return float(np.sqrt(variance + SHAPE_DOUBT**2))
+
+    def _see(self, numbers: Numbers, points: Numbers) -> Numbers:
+        return Camera.of_numbers(numbers, self.middle_mm, self.size).see(points)
+
+    def _miss(self, numbers: Numbers) -> Numbers:
+        """Signed distances in px of all points from their edges, and of the corners in x and in y."""
+        return self._off(numbers, *self._matched(numbers))
+
+    def _linearised(self, numbers: Numbers) -> tuple[Numbers, Numbers]:
+        """The distances (n,), and how they change with the numbers (n, 7) while each point keeps its match."""
+        match = self._matched(numbers)
+        return self._off(numbers, *match), self._slope(numbers, lambda other: self._off(other, *match))
+
+    @staticmethod
+    def _slope(numbers: Numbers, seen: Callable[[Numbers], Numbers], step: float = 1e-6) -> Numbers:
+        """Change of what is seen with each number, as the last axis."""
+        return np.stack([(seen(numbers + d) - seen(numbers - d)) / (2 * step) for d in step * np.eye(NUMBERS)], axis=-1)
+
+    def _off(self, numbers: Numbers, points: Numbers, pixels: Numbers, directions: Numbers) -> Numbers:
+        off: Numbers = ((self._see(numbers, points) - pixels) * directions).sum(axis=1)
+        return off
+
+    def _matched(self, numbers: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+        """The nearest point (n, 3) of the edge in mm for each of the outline's points (n, 2), and the direction (n, 2)
+        in which its distance counts.
+        """
+        count = len(self.corners_px)
+        points = [self.corners_mm, self.corners_mm]
+        pixels = [self.corners_px, self.corners_px]
+        directions = [np.tile([1.0, 0.0], (count, 1)), np.tile([0.0, 1.0], (count, 1))]
+        for name, edge in self.edges.items():
+            start, share, square = _nearest(self._see(numbers, edge), self.points[name])
+            points.append(edge[start] * (1 - share) + edge[start + 1] * share)
+            pixels.append(self.points[name])
+            directions.append(square)
+        return np.vstack(points), np.vstack(pixels), np.vstack(directions)
+
+    def _inside(self, pixels: Numbers) -> NDArray[np.bool_]:
+        """Which points do not lie on the photo's border."""
+        to_border = np.minimum(pixels, np.array(self.size) - 1 - pixels).min(axis=1)
+        return np.asarray(np.abs(to_border) > BORDER_PX)
+
+    def _within(self, pixels: Numbers) -> Numbers:
+        return pixels[self._inside(pixels)]
+
+
+def _nearest(line: Edge, pixels: Numbers) -> tuple[NDArray[np.intp], Numbers, Numbers]:
+    """For each pixel (n, 2) the nearest piece of a polyline: its number (n,), how far along it (n, 1), and the unit
+    step square to it (n, 2).
+    """
+    steps = np.diff(line, axis=0)
+    squared = np.maximum((steps**2).sum(axis=1), 1e-12)
+    from_start = pixels[:, None] - line[:-1]
+    shares = np.clip((from_start * steps).sum(axis=2) / squared, 0, 1)
+    nearest = ((from_start - shares[..., None] * steps) ** 2).sum(axis=2).argmin(axis=1)
+    unit = steps[nearest] / np.sqrt(squared[nearest])[:, None]
+    return nearest, shares[np.arange(len(pixels)), nearest][:, None], np.stack([-unit[:, 1], unit[:, 0]], axis=1)
+
+
+def _sampled(chart: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+    """Places all over a grid (rows, columns, 3) and steps of SAMPLE_STEP from them along and up, each (n, 3) in mm."""
+    rows, columns = (np.linspace(0.1, 0.9, 5) * (count - 1) for count in chart.shape[:2])
+    row, column = (index.ravel() for index in np.meshgrid(rows.astype(np.intp), columns.astype(np.intp)))
+    here = chart[row, column]
+    by_along = (chart[row, column + 1] - here) * (chart.shape[1] - 1)
+    by_up = (chart[row + 1, column] - here) * (chart.shape[0] - 1)
+    return here, SAMPLE_STEP * by_along, SAMPLE_STEP * by_up
+
+
+def _thinned(edge: Edge) -> Edge:
+    """At most LONGEST_EDGE points of an edge, first and last among them."""
+    if len(edge) <= LONGEST_EDGE:
+        return edge
+    return edge[np.linspace(0, len(edge) - 1, LONGEST_EDGE).round().astype(np.intp)]
+
+
+def _spread(miss: Numbers) -> float:
+    """Standard deviation of numbers round 0 as their median tells it, not moved by a few that are far off."""
+    return 1.4826 * float(np.median(np.abs(miss)))
