@@ -10,9 +10,10 @@ import click
 from patternscan.cli.gear_options import chosen_gear, gear_options, number_within
 from patternscan.cli.options import PATH, output_options, several
 from patternscan.cli.show import Delivery, hand_over, prediction_files
+from patternscan.errors import WrongUse
 
 if TYPE_CHECKING:
-    from patternscan.gearing.pair import Placement
+    from patternscan.gearing.pair import Placement, WormPair
     from patternscan.judging.change import JudgedState
     from patternscan.reporting.prediction import Prediction
 
@@ -81,6 +82,8 @@ def compute(options: dict[str, Any]) -> Prediction:
     measured = _reading(options["reading_path"])
     gear = chosen_gear(options, sheet.gear)
     pair, stands, moved = gear.worm_pair(), *_placements(options)
+    for placement in (stands, moved):
+        refuse_impossible(pair, placement)
     rolled = {place: roll_pair(pair, place) for place in {Placement(), stands, moved}}
     return Prediction(
         film_um=options["film_um"],
@@ -91,6 +94,22 @@ def compute(options: dict[str, Any]) -> Prediction:
         machine=sheet.machine,
         measured=measured,
     )
+
+
+def refuse_impossible(pair: WormPair, placement: Placement) -> None:
+    """Raises WrongUse for a wheel beside the worm and for axes so near that tooth and thread would not fit."""
+    if abs(placement.wheel_toward_a_mm) > pair.face_width_mm / 2:
+        raise WrongUse(
+            f"The wheel would stand {abs(placement.wheel_toward_a_mm):g} mm off its place, more than half its face "
+            f"width of {pair.face_width_mm:g} mm.",
+            "Give where the wheel stands, and its move, in millimetres.",
+        )
+    if placement.centre_error_mm < -pair.module_mm:
+        raise WrongUse(
+            f"Axes {-placement.centre_error_mm:g} mm too close together cannot be, with teeth of module "
+            f"{pair.module_mm:g} mm.",
+            "Give the error of the centre distance in millimetres.",
+        )
 
 
 def _placements(options: dict[str, Any]) -> tuple[Placement, Placement]:
