@@ -10,15 +10,17 @@ import numpy as np
 from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether, NoCompound, PatternscanError
 from patternscan.frame import Compound, Flank, Marking
+from patternscan.gearing.pair import WormPair
 from patternscan.judging.advice import Advice, advise
 from patternscan.judging.comparison import Comparison, compare_flanks, pool_teeth
 from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
 from patternscan.seeing.compound import CompoundMap, find_compound
 from patternscan.seeing.condition import judge_condition
 from patternscan.seeing.flank import FlattenedFlank, flatten
-from patternscan.seeing.mapping import FlankMap, map_outline
+from patternscan.seeing.mapping import FlankMap
 from patternscan.seeing.outline import Outline, OutlineSource
 from patternscan.seeing.photo import Photo
+from patternscan.seeing.pose import map_flank
 from patternscan.setting.sheet import Sheet
 
 CLICK_DOUBT = 0.004
@@ -63,13 +65,15 @@ class Inspection:
     machine: str | None = None
 
 
-def read_flank(photo: Photo, outline: Outline, marking: Marking, compound: Compound | None = None) -> Reading:
-    """Read one outlined flank; ``compound`` None means find out which.
+def read_flank(
+    photo: Photo, outline: Outline, marking: Marking, compound: Compound | None = None, pair: WormPair | None = None
+) -> Reading:
+    """Read one outlined flank; ``compound`` None means find out which, ``pair`` None that the gear is not known.
 
     Raises NoCompound, DoNotBelongTogether (marking against picture, outline against photo).
     """
     _refuse_foreign_outline(photo, outline)
-    flank_map = map_outline(outline)
+    flank_map, mapping = map_flank(outline, pair, (photo.width_px, photo.height_px))
     flattened = flatten(photo, flank_map, outline)
     condition = judge_condition(photo, flank_map, outline, flattened)
     try:
@@ -79,6 +83,7 @@ def read_flank(photo: Photo, outline: Outline, marking: Marking, compound: Compo
     measurement = measure(compound_map, place_doubt(outline, flank_map))
     cautions = (
         *condition,
+        *mapping,
         *compound_map.cautions,
         *_reading_cautions(outline, measurement),
     )

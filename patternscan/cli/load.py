@@ -11,6 +11,7 @@ from patternscan.errors import DoNotBelongTogether, NoCompound, PatternscanError
 from patternscan.frame import Compound, Flank, Marking
 
 if TYPE_CHECKING:
+    from patternscan.gearing.pair import WormPair
     from patternscan.inspection import Reading
     from patternscan.seeing.outline import Outline
     from patternscan.seeing.photo import Photo
@@ -19,9 +20,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """What holds for every photo of one command."""
+    """What holds for every photo of one command. ``pair`` is None when the sheet does not tell the gear."""
 
     sheet: Sheet
+    pair: WormPair | None
     marking: Marking
     compound: Compound | None
     max_megapixels: float
@@ -38,13 +40,13 @@ class Shot:
 
 
 def load_setup(marking: str | None, compound: str | None, sheet_path: Path | None, max_megapixels: float) -> Setup:
-    """The machine sheet, and the marking and compound from options or sheet."""
+    """The machine sheet with its gear, and the marking and compound from options or sheet."""
     from patternscan.setting.sheet import Sheet, read_sheet
 
     sheet = read_sheet(sheet_path) if sheet_path is not None else Sheet()
-    return Setup(
-        sheet, chosen_marking(marking, sheet.marking), chosen_compound(compound, sheet.compound), max_megapixels
-    )
+    pair = None if sheet.gear.missing else sheet.gear.worm_pair()
+    chosen = (chosen_marking(marking, sheet.marking), chosen_compound(compound, sheet.compound))
+    return Setup(sheet, pair, *chosen, max_megapixels)
 
 
 def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
@@ -57,7 +59,7 @@ def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
     declined: list[PatternscanError] = []
     for outline in outlines_of(photo, shot):
         try:
-            readings.append(read_flank(photo, outline, setup.marking, setup.compound))
+            readings.append(read_flank(photo, outline, setup.marking, setup.compound, setup.pair))
         except NoCompound as error:
             declined.append(error)
     if not readings:

@@ -20,6 +20,7 @@ from patternscan.reporting.wording import (
     toward_end,
     with_doubt,
 )
+from patternscan.seeing.pose import PosedFlank
 
 SAFETY = (
     "Before anyone touches the gear: switch off, isolate, lock, and try that it stays dead.",
@@ -50,6 +51,7 @@ def reading_report(readings: Sequence[Reading]) -> str:
         raise ValueError("a report needs at least one reading")
     lines = [f"# Reading of {as_markdown(readings[0].photo.name)}", ""]
     lines += [f"- {_reading_line(reading)}" for reading in readings]
+    lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
     cautions = dict.fromkeys(caution for reading in readings for caution in reading.cautions)
     lines += _cautions(tuple(cautions))
     lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
@@ -108,6 +110,17 @@ def _reading_line(reading: Reading) -> str:
         f"{place_words(measured)}; touched {with_doubt(measured.coverage)} of the flank, over "
         f"{percent(measured.length)} of the face width and {percent(measured.height)} of the height; "
         f"{percent(measured.judged_fraction)} of the flank could be judged."
+    )
+
+
+def _mapping_words(reading: Reading) -> str:
+    flank_map = reading.flank_map
+    if not isinstance(flank_map, PosedFlank):
+        return "Places on the flank were told from the outline alone; gear data on the machine sheet make them surer."
+    pose = flank_map.pose
+    return (
+        f"Places on the flank were told with the gear data: {length_words(pose.pair.face_width_mm)} wide and "
+        f"{length_words(pose.height_mm)} high in its middle, seen {pose.off_square_deg:.0f} degrees off square."
     )
 
 

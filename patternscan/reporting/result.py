@@ -20,6 +20,7 @@ from patternscan.judging.comparison import PooledFlank, Target
 from patternscan.measuring.interval import Interval
 from patternscan.seeing.outline import EDGE_NAMES, points_as_lists
 from patternscan.seeing.photo import Photo
+from patternscan.seeing.pose import PosedFlank
 
 READING, JUDGEMENT, COMPARISON = "patternscan-reading", "patternscan-judgement", "patternscan-comparison"
 VERSION = 1
@@ -184,6 +185,7 @@ def _flank(reading: Reading) -> Document:
             "confidence": _rounded(outline.confidence),
             **{name: points_as_lists(getattr(outline, name)) for name in EDGE_NAMES},
         },
+        "mapping": _mapping(reading),
         "marking": found.marking.value,
         "compound": found.compound.value,
         "coverage": _interval(measured.coverage),
@@ -192,6 +194,22 @@ def _flank(reading: Reading) -> Document:
         "height": {"value": _rounded(measured.height)},
         "judged_fraction": _rounded(measured.judged_fraction),
         "cautions": _cautions(reading.cautions),
+    }
+
+
+def _mapping(reading: Reading) -> Document:
+    """How places were found; lengths in mm and the view are known from gear data only."""
+    if not isinstance(reading.flank_map, PosedFlank):
+        return {"by": "outline-only", "doubt": _rounded(reading.flank_map.doubt)}
+    pose = reading.flank_map.pose
+    return {
+        "by": "gear-data",
+        "doubt": _rounded(pose.doubt),
+        "misfit": _rounded(pose.misfit),
+        "off_square_deg": round(pose.off_square_deg, 1),
+        "distance_mm": round(pose.distance_mm, 1),
+        "face_width_mm": round(pose.pair.face_width_mm, 3),
+        "height_mm": round(pose.height_mm, 3),
     }
 
 

@@ -6,18 +6,19 @@ outline; then every pixel shows a known place.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.cautions import Caution
 from patternscan.frame import Flank
-from patternscan.gearing.pair import WormPair
+from patternscan.gearing.pair import Hand, WormPair
 from patternscan.gearing.wheel_flank import flank_points
 from patternscan.seeing.camera import Camera, PhotoSize
 from patternscan.seeing.edge_fit import EdgeFit, edges_of
-from patternscan.seeing.mapping import Points, find_places
+from patternscan.seeing.mapping import FlankMap, Points, find_places, map_outline
 from patternscan.seeing.outline import Edge, Outline
 
 Numbers = NDArray[np.float64]
@@ -28,6 +29,9 @@ DOUBTFUL_MISFIT, LARGEST_MISFIT, LARGEST_CORE_MISFIT = 0.008, 0.012, 0.006
 """Outlines clicked on rendered photos, each point off by 0.004, gave 0.0026 to 0.0055 with the right gear data; with
 the wrong hand 0.007 to 0.034, with a module wrong by a fifth 0.009 to 0.025. Beyond the largest misfit the edges alone
 tell places better."""
+MIRROR_SHARE = 0.6
+"""The wheel of the other hand is seen when it fits that much better; with the right hand the other one fitted 1.7 times
+worse or more on rendered photos."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,6 +75,12 @@ class Pose:
         return float(np.degrees(np.arccos(min(float(cosine), 1.0))))
 
     @property
+    def height_mm(self) -> float:
+        """From root to tip in the middle of the face, straight."""
+        middle = CHART_COLUMNS // 2
+        return float(np.linalg.norm(self.chart_mm[-1, middle] - self.chart_mm[0, middle]))
+
+    @property
     def distance_mm(self) -> float:
         """From the camera to the middle of the flank."""
         return float(np.linalg.norm(self.camera.eye_mm - self.chart_mm[CHART_ROWS // 2, CHART_COLUMNS // 2]))
@@ -109,8 +119,27 @@ class PosedFlank:
         return find_places(self.to_photo, pixels)
 
 
+def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple[FlankMap, tuple[Caution, ...]]:
+    """The best map of an outlined flank in a photo of ``size`` px: from the gear data when they are known and the
+    outline can be this gear's, else from the outline alone, with a caution that says why.
+    """
+    if pair is None:
+        return map_outline(outline), ()
+    posed = pose_flank(outline, pair, size)
+    if posed is None:
+        return map_outline(outline), (_unlike(None),)
+    if not posed.pose.doubtful:
+        return posed, ()
+    mirrored = pose_flank(outline, _other_hand(pair), size)
+    if mirrored is not None and mirrored.pose.misfit < MIRROR_SHARE * posed.pose.misfit:
+        return map_outline(outline), (_other_hand_seen(pair),)
+    if posed.pose.trusted:
+        return posed, (_rough(posed.pose),)
+    return map_outline(outline), (_unlike(posed.pose),)
+
+
 def pose_flank(outline: Outline, pair: WormPair, size: PhotoSize) -> PosedFlank | None:
-    """The map of an outlined flank from its gear data, None when no camera could be found; ask ``pose.trusted``."""
+    """The map of an outlined flank from its gear data, None when no camera fits; ask ``pose.trusted``."""
     pose = fit_pose(outline, pair, size)
     return None if pose is None else PosedFlank(pose, pose.camera.see(pose.chart_mm))
 
@@ -118,6 +147,8 @@ def pose_flank(outline: Outline, pair: WormPair, size: PhotoSize) -> PosedFlank 
 def fit_pose(outline: Outline, pair: WormPair, size: PhotoSize) -> Pose | None:
     """Where the camera stood for an outline in a photo of ``size`` (width, height) px; None when nothing fits."""
     chart = _chart(pair, outline.flank)
+    if not np.isfinite(chart).all():
+        return None
     fit = EdgeFit(outline, chart, size)
     best = min((fit.settle(numbers) for numbers in fit.starts()), key=fit.cost, default=None)
     if best is None:
@@ -133,3 +164,37 @@ def _chart(pair: WormPair, flank: Flank) -> Numbers:
     chart = flank_points(pair, flank, along.ravel(), up.ravel()).reshape(CHART_ROWS, CHART_COLUMNS, 3)
     chart.setflags(write=False)
     return chart
+
+
+def _other_hand(pair: WormPair) -> WormPair:
+    return replace(pair, hand=Hand.LEFT if pair.hand is Hand.RIGHT else Hand.RIGHT)
+
+
+def _rough(pose: Pose) -> Caution:
+    return Caution(
+        "outline-rough",
+        f"Parts of the outline lie beside the edges that the gear data give, {100 * pose.misfit:.1f} % of the face "
+        f"width on the whole.",
+        "Look at the drawn outline, above all where an edge is hidden or cut off, and at the gear data on the sheet.",
+    )
+
+
+def _unlike(pose: Pose | None) -> Caution:
+    how_far = "" if pose is None else f": {100 * pose.misfit:.1f} % of the face width lies between them"
+    return Caution(
+        "gear-data-unlike",
+        f"The outline does not fit a flank with these gear data{how_far}. Places were read from the outline alone.",
+        "Check module, worm diameter, face width and hand on the sheet, and whether the four edges of the outline "
+        "are the flank's own.",
+    )
+
+
+def _other_hand_seen(pair: WormPair) -> Caution:
+    seen = _other_hand(pair).hand
+    return Caution(
+        "other-hand-seen",
+        f"The sheet says {pair.hand} hand, but the tooth in the photo runs as on a {seen}-hand wheel. "
+        f"Places were read from the outline alone.",
+        "Check the hand on the sheet. If it is right, the photo is mirrored, or left and right flank were mixed up: "
+        "look for the painted letter A.",
+    )
