@@ -186,8 +186,8 @@ class _Roll:
         for meeting in meetings:
             index, distance = self._distances(meeting, lag)
             np.minimum.at(gap, index, distance)
-        gap = gap[: math.prod(self.shape)].reshape(self.shape)
         gap_um = np.where(np.isfinite(gap), np.maximum(gap, 0.0) * 1000, np.nan)
+        gap_um = gap_um[: math.prod(self.shape)].reshape(self.shape)
         for array in (gap_um, lag):
             array.setflags(write=False)
         return FlankContact(Flank.RIGHT if self.thread.side > 0 else Flank.LEFT, gap_um, lag)

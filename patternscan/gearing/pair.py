@@ -19,8 +19,14 @@ ADDENDUM, DEDENDUM = 1.0, 1.2
 sets of the handbooks: worm d1 + 2 m over the tips and d1 - 2.4 m at the roots)."""
 RIM = 1.5
 """Outside radius of the wheel over its pitch radius, in modules: throat diameter + 1 m (common practice)."""
+SHORTEST_MM, LONGEST_MM = 0.01, 10_000.0
+"""Lengths outside these belong to no worm pair."""
 LARGEST_FACE = 0.95
 """Largest face width over the worm's tip diameter for which a throated flank can be computed."""
+LEAST_END_HEIGHT = 0.25
+"""Least height of the working flank at the ends of the tooth, in modules: a wider wheel has no flank left there."""
+LARGEST_TRIM_DEG = 2.0
+"""Largest trim of the hob's swivel that is believed."""
 
 
 class Hand(StrEnum):
@@ -165,14 +171,16 @@ def _fault(pair: WormPair) -> str | None:
     """What makes the pair impossible, None when nothing does."""
     positive = ("module_mm", "worm_diameter_mm", "face_width_mm")
     for name in positive:
-        if not (math.isfinite(getattr(pair, name)) and getattr(pair, name) > 0):
-            return f"{name} is {getattr(pair, name)!r}, expected a length above 0"
+        if not SHORTEST_MM <= getattr(pair, name) <= LONGEST_MM:
+            return f"{name} is {getattr(pair, name)!r}, expected {SHORTEST_MM:g} to {LONGEST_MM:g}"
     if pair.starts < 1 or pair.teeth < 10:
         return f"{pair.starts} starts and {pair.teeth} teeth, expected at least 1 and at least 10"
     if not 10 <= pair.pressure_angle_deg <= 35:
         return f"pressure_angle_deg is {pair.pressure_angle_deg:g}, expected 10 to 35"
     if not 0 <= pair.hob_oversize <= 0.2:
         return f"hob_oversize is {pair.hob_oversize:g}, expected 0 to 0.2 (0.02 is 2 %)"
+    if not abs(pair.hob_trim_deg) <= LARGEST_TRIM_DEG:
+        return f"hob_trim_deg is {pair.hob_trim_deg:g}, expected {-LARGEST_TRIM_DEG:g} to {LARGEST_TRIM_DEG:g}"
     return _misfit(pair)
 
 
@@ -182,9 +190,17 @@ def _misfit(pair: WormPair) -> str | None:
         return f"a worm of {pair.worm_diameter_mm:g} mm is too thin for module {pair.module_mm:g} mm"
     if pair.lead_angle_deg > 45:
         return f"the lead angle would be {pair.lead_angle_deg:.0f} degrees, more than 45"
-    if pair.face_width_mm > LARGEST_FACE * 2 * pair.worm_tip_radius_mm:
+    if pair.face_width_mm > _largest_face_mm(pair):
         return (
             f"a face width of {pair.face_width_mm:g} mm is too wide for a worm of {pair.worm_diameter_mm:g} mm "
             f"pitch diameter"
         )
     return None
+
+
+def _largest_face_mm(pair: WormPair) -> float:
+    """Face width at whose ends the root line comes so near the outside cylinder that hardly any flank is left."""
+    hob, module = pair.worm_radius_mm * (1 + pair.hob_oversize), pair.module_mm
+    least = hob - (RIM - LEAST_END_HEIGHT) * module
+    throated = 2 * math.sqrt((hob + ADDENDUM * module) ** 2 - least**2)
+    return min(throated, LARGEST_FACE * 2 * pair.worm_tip_radius_mm)
