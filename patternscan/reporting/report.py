@@ -116,7 +116,7 @@ def _reading_line(reading: Reading) -> str:
 def _mapping_words(reading: Reading) -> str:
     flank_map = reading.flank_map
     if not isinstance(flank_map, PosedFlank):
-        return "Places on the flank were told from the outline alone; gear data on the machine sheet make them surer."
+        return "Places on the flank were told from the outline alone, without gear data."
     pose = flank_map.pose
     return (
         f"Places on the flank were told with the gear data: {length_words(pose.pair.face_width_mm)} wide and "

@@ -25,6 +25,8 @@ FOCAL, FOCAL_SPREAD = 1.3, 0.6
 2.1 for its long ones, more when the photo was cut (common practice)."""
 FIRST_FOCALS = (0.8, 1.3, 2.4)
 ROUNDS, TRIES = 25, 6
+MEDIAN_TO_DEVIATION = 1.4826
+"""Standard deviation over median distance of a normal law (any table)."""
 OUTLIER = 3.0
 """Points further off than this many standard deviations lose their say little by little."""
 STRAY = 4.5
@@ -72,7 +74,7 @@ class EdgeFit:
         damping = 1e-3
         for _ in range(ROUNDS):
             miss, slope = self._linearised(numbers)
-            scale = max(self.noise_px, _spread(miss))
+            scale = self._scale(miss)
             weight = 1 / (1 + (miss / (OUTLIER * scale)) ** 2) ** 2 / scale**2
             normal = slope.T @ (weight[:, None] * slope)
             pull = slope.T @ (weight * miss)
@@ -101,8 +103,12 @@ class EdgeFit:
     def figures(self, numbers: Numbers) -> tuple[float, float, float]:
         """Misfit, core misfit and doubt of a camera, see ``Pose``."""
         miss = self._miss(numbers)
-        core = self._spread_of(miss[np.abs(miss) < STRAY * max(self.noise_px, _spread(miss))])
-        return self._spread_of(miss), core, self.place_doubt(numbers, max(self.noise_px, core * self.width_px))
+        whole, core = (self._spread_of(one) for one in (miss, miss[np.abs(miss) < STRAY * self._scale(miss)]))
+        return whole, core, self.place_doubt(numbers, max(self.noise_px, whole * self.width_px))
+
+    def _scale(self, miss: Numbers) -> float:
+        """Standard deviation of the points that lie well, in px, as the median tells it."""
+        return max(self.noise_px, MEDIAN_TO_DEVIATION * float(np.median(np.abs(miss))))
 
     def _spread_of(self, miss: Numbers) -> float:
         return float(np.sqrt((miss**2).sum() / max(len(miss) - NUMBERS, 1))) / self.width_px
@@ -195,8 +201,3 @@ def _thinned(edge: Edge) -> Edge:
     if len(edge) <= LONGEST_EDGE:
         return edge
     return edge[np.linspace(0, len(edge) - 1, LONGEST_EDGE).round().astype(np.intp)]
-
-
-def _spread(miss: Numbers) -> float:
-    """Standard deviation of numbers round 0 as their median tells it, not moved by a few that are far off."""
-    return 1.4826 * float(np.median(np.abs(miss)))

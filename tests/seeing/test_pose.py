@@ -1,0 +1,339 @@
+"""Poses of a known flank, photographed by a pinhole camera that is written out here on its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cache, cached_property
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+
+from patternscan.frame import Flank
+from patternscan.gearing.pair import Hand, Profile, WormPair
+from patternscan.gearing.wheel_flank import flank_edges, flank_points
+from patternscan.seeing.edge_fit import FOCAL
+from patternscan.seeing.mapping import BlendedPatch, map_outline
+from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, resampled
+from patternscan.seeing.pose import PosedFlank, fit_pose, map_flank, pose_flank
+
+Array = NDArray[np.float64]
+SIZE = (1600, 1200)
+CLICKS = {"root": 9, "tip": 9, "end_a": 4, "end_b": 4}
+STEADY_HAND = 0.004
+"""How far off a person clicks an edge, fraction of the face width."""
+PLACES = np.stack(np.meshgrid(np.linspace(0.1, 0.9, 9), np.linspace(0.15, 0.85, 5)), axis=-1).reshape(-1, 2)
+
+PAIRS = (
+    WormPair(4.0, 2, 40, 40.0, 29.0),
+    WormPair(6.3, 1, 32, 63.0, 45.0, hand=Hand.LEFT),
+    WormPair(3.15, 3, 46, 35.3, 23.9, profile=Profile.ZA, hob_oversize=0.05),
+    WormPair(5.0, 4, 53, 50.0, 36.0, hand=Hand.LEFT),
+)
+
+
+@cache
+def true_edges(pair: WormPair, flank: Flank) -> dict[str, Array]:
+    """The flank's edges in mm, fine enough to count as curves."""
+    return flank_edges(pair, flank, 161)
+
+
+@dataclass(frozen=True)
+class Shot:
+    """A pinhole camera before one flank. Angles in radians, ``away`` in face widths, ``focal`` in long sides.
+
+    ``tilt`` leans it from square toward the tip, ``aside`` toward end A; ``roll`` turns it round its line of sight.
+    ``bend`` is a lens fault (k1), ``cut`` how far the lens's axis lies off the photo's middle, in long sides.
+    """
+
+    pair: WormPair
+    flank: Flank
+    tilt: float = 0.7
+    aside: float = 0.15
+    roll: float = 0.2
+    away: float = 5.0
+    focal: float = 1.5
+    bend: float = 0.0
+    cut: tuple[float, float] = (0.0, 0.0)
+
+    @cached_property
+    def middle(self) -> Array:
+        """The middle of the flank in mm."""
+        return np.asarray(flank_points(self.pair, self.flank, np.array([0.5]), np.array([0.5]))[0])
+
+    @cached_property
+    def eye(self) -> Array:
+        """Where the camera stands in mm."""
+        along, up = self.near(0.501, 0.5) - self.near(0.499, 0.5), self.near(0.5, 0.501) - self.near(0.5, 0.499)
+        square = np.cross(along, up)
+        # The right flank faces -x when the tooth points along -y (see the frame of the gearing room).
+        square *= np.sign(-square[0] if self.flank is Flank.RIGHT else square[0]) / np.linalg.norm(square)
+        outward = np.array([0.0, -1.0, 0.0]) + square[1] * square
+        view = np.cos(self.tilt) * square + np.sin(self.tilt) * outward / np.linalg.norm(outward)
+        view = np.cos(self.aside) * view + np.sin(self.aside) * np.array([0.0, 0.0, 1.0])
+        return np.asarray(self.middle + self.away * self.pair.face_width_mm * view / np.linalg.norm(view))
+
+    def near(self, along: float, up: float) -> Array:
+        """One place of the flank in mm."""
+        return np.asarray(flank_points(self.pair, self.flank, np.array([along]), np.array([up]))[0])
+
+    def see(self, points: Array) -> Array:
+        """Points (n, 3) in mm to pixels (n, 2): tip up when not rolled."""
+        forward = self.middle - self.eye
+        forward = forward / np.linalg.norm(forward) + [0.02, 0.03, -0.03]
+        forward /= np.linalg.norm(forward)
+        right = np.cross(forward, [0.0, -1.0, 0.0])
+        right /= np.linalg.norm(right)
+        down = np.cross(forward, right)
+        ray = points - self.eye
+        flat = np.stack([ray @ right, ray @ down], axis=1) / (ray @ forward)[:, None] * self.focal
+        sine, cosine = np.sin(self.roll), np.cos(self.roll)
+        flat = flat @ np.array([[cosine, sine], [-sine, cosine]]) + self.cut
+        flat = flat * (1 + self.bend * (flat**2).sum(axis=1, keepdims=True))
+        return np.asarray(flat * max(SIZE) + (np.array(SIZE) - 1) / 2)
+
+    def pixels(self, places: Array = PLACES) -> Array:
+        """Where places (n, 2) are seen."""
+        return self.see(flank_points(self.pair, self.flank, places[:, 0], places[:, 1]))
+
+    def edges(self, seed: int | None = None, off: float = STEADY_HAND) -> dict[str, Array]:
+        """The edges as a person clicks them, evenly in the picture; without a seed exactly."""
+        rng = np.random.default_rng(seed)
+        seen = {name: self.see(edge) for name, edge in true_edges(self.pair, self.flank).items()}
+        wide = float(np.linalg.norm(seen["root"][-1] - seen["root"][0]))
+        clicked = {name: resampled(seen[name], np.linspace(0, 1, count)) for name, count in CLICKS.items()}
+        if seed is not None:
+            clicked = {name: edge + rng.normal(0, off * wide, edge.shape) for name, edge in clicked.items()}
+        for end, index in (("end_a", 0), ("end_b", -1)):
+            clicked[end][0], clicked[end][-1] = clicked["root"][index], clicked["tip"][index]
+        return clicked
+
+    def outline(self, seed: int | None = None, off: float = STEADY_HAND) -> Outline:
+        """The checked outline; raises when the picture's sense of rotation contradicts the flank."""
+        return checked_outline(self.edges(seed, off), self.flank)
+
+
+def shots(count: int, seed: int = 3) -> list[Shot]:
+    """Plausible photographs of all gears and both flanks."""
+    rng = np.random.default_rng(seed)
+    made = []
+    for k in range(count):
+        view = (rng.uniform(0.5, 1.0), rng.uniform(-0.3, 0.3), rng.uniform(-3, 3), rng.uniform(3.5, 7))
+        made.append(Shot(PAIRS[k % 4], list(Flank)[k // 4 % 2], *view, focal=view[3] * rng.uniform(0.25, 0.4)))
+    return made
+
+
+def leaning(count: int, seed: int) -> list[Shot]:
+    """The same without single starts, whose teeth lean too little to tell the hand for sure."""
+    return [shot for shot in shots(count, seed) if shot.pair.starts > 1]
+
+
+def errors(found: PosedFlank, shot: Shot) -> Array:
+    """Found less true places, (n, 2)."""
+    return np.asarray(found.to_flank(shot.pixels()) - PLACES)
+
+
+def posed(outline: Outline, pair: WormPair) -> PosedFlank:
+    found = pose_flank(outline, pair, SIZE)
+    assert found is not None
+    return found
+
+
+# --- the camera is found again ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("shot", shots(8), ids=str)
+def test_exact_outlines_give_camera_and_places_back(shot: Shot) -> None:
+    shot = replace(shot, focal=FOCAL)  # no pull toward the usual lens
+    found = posed(shot.outline(), shot.pair)
+    np.testing.assert_allclose(errors(found, shot), 0, atol=0.002)
+    assert found.pose.misfit < 0.001
+    assert found.pose.distance_mm == pytest.approx(shot.away * shot.pair.face_width_mm, rel=0.03)
+    np.testing.assert_allclose(found.pose.camera.focal_px, FOCAL * max(SIZE), rtol=0.03)
+
+
+def test_angle_to_the_flank_is_the_camera_s() -> None:
+    shot = Shot(PAIRS[0], Flank.RIGHT, tilt=0.8, aside=0.0)
+    assert posed(shot.outline(), shot.pair).pose.off_square_deg == pytest.approx(np.degrees(0.8), abs=1.0)
+
+
+def test_place_near_the_tip_at_end_a_is_seen_top_left_on_a_right_flank() -> None:
+    """Landmark: with the tip up the right flank shows end A on the left (ISO 1122-1 with end face A as reference)."""
+    shot = Shot(PAIRS[0], Flank.RIGHT, roll=0.0, aside=0.0)
+    near_a, near_b, low = posed(shot.outline(), shot.pair).to_photo(np.array([[0.1, 0.9], [0.9, 0.9], [0.1, 0.1]]))
+    assert near_a[0] < near_b[0] - 100
+    assert near_a[1] < low[1] - 20
+
+
+# --- what people and lenses do ------------------------------------------------------------------------------------
+
+
+def test_doubt_is_what_clicking_leaves() -> None:
+    """One standard deviation of the error along the face over many clicked outlines is what the map says of itself."""
+    found = [(posed(shot.outline(seed=k), shot.pair), shot) for k, shot in enumerate(shots(32, seed=5))]
+    ratio = [float(np.sqrt((errors(one, shot)[:, 0] ** 2).mean())) / one.doubt for one, shot in found]
+    assert 0.5 < np.sqrt(np.mean(np.square(ratio))) < 1.3
+
+
+def test_gear_data_beat_the_outline_alone() -> None:
+    clicked = [(shot, shot.outline(seed=k)) for k, shot in enumerate(shots(16, seed=6))]
+    known = [errors(posed(outline, shot.pair), shot) for shot, outline in clicked]
+    alone = [map_outline(outline).to_flank(shot.pixels()) - PLACES for shot, outline in clicked]
+    assert np.abs(known).mean() < 0.5 * np.abs(alone).mean()
+
+
+@pytest.mark.parametrize("wrong", [{"profile": Profile.ZA}, {"profile": Profile.ZN}, {"hob_oversize": 0.08}])
+def test_what_the_sheet_cannot_tell_matters_little(wrong: dict[str, float]) -> None:
+    """Thread form and hob oversize are guessed; hobs are 2 to 8 % oversize (common practice)."""
+    for shot in shots(4):
+        guessed = replace(shot.pair, **wrong)  # type: ignore[arg-type]
+        found = posed(shot.outline(), guessed)
+        assert not found.pose.doubtful
+        assert np.abs(errors(found, shot)[:, 0]).mean() < 0.005
+
+
+@pytest.mark.parametrize("bend", [-0.06, 0.06])
+def test_a_lens_that_bends_lines_a_little_matters_little(bend: float) -> None:
+    """Telephones leave about so much after their own correction (from memory)."""
+    for shot in shots(4):
+        bent = replace(shot, bend=bend)
+        assert np.abs(errors(posed(bent.outline(), bent.pair), bent)).mean() < 0.006
+
+
+def test_a_photo_cut_on_one_side_matters_little() -> None:
+    """Cut by a fifth of its width the photo has its middle a tenth off the lens's axis."""
+    for shot in shots(4):
+        cut = replace(shot, cut=(0.1, 0.0))
+        assert np.abs(errors(posed(cut.outline(), cut.pair), cut)).mean() < 0.006
+
+
+def test_an_end_cut_off_by_the_photo_does_not_count() -> None:
+    """The person follows the photo's border where the tooth runs out of it; that border is no edge of the flank."""
+    shot = Shot(PAIRS[0], Flank.RIGHT, roll=0.0, aside=0.0)
+    seen = {name: shot.see(edge) for name, edge in true_edges(shot.pair, shot.flank).items()}
+    border = float(shot.pixels(np.array([[0.8, 0.5]]))[0, 0])
+    cut = {name: resampled(seen[name][seen[name][:, 0] < border], np.linspace(0, 1, 8)) for name in ("root", "tip")}
+    for edge in cut.values():
+        edge[-1, 0] = border
+    ends = {"end_a": seen["end_a"][[0, 50, 110, 160]], "end_b": np.linspace(cut["root"][-1], cut["tip"][-1], 4)}
+    # The photo's middle moves when it is cut, as it does for a camera turned away.
+    size = (round(border) + 1, SIZE[1])
+    found = pose_flank(checked_outline(cut | ends, Flank.RIGHT), shot.pair, size)
+    assert found is not None
+    assert np.abs(errors(found, shot)[:, 0]).mean() < 0.01
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_hidden_stretch_of_root_does_not_pull_the_map(seed: int) -> None:
+    """A neighbouring tooth covers the root near one end: the outline then runs higher than the flank does."""
+    shot = shots(4, seed=8)[seed]
+    edges = shot.edges(seed)
+    hidden = shot.pixels(np.stack([np.linspace(0, 0.3, 3), np.array([0.3, 0.2, 0.1])], axis=1))
+    edges["root"][:3] = hidden
+    edges["end_a"][0] = hidden[0]
+    flank_map, cautions = map_flank(checked_outline(edges, shot.flank), shot.pair, SIZE)
+    assert isinstance(flank_map, PosedFlank)
+    assert [caution.code for caution in cautions] == ["outline-rough"]
+    assert np.abs(errors(flank_map, shot)[:, 0]).mean() < 0.012
+
+
+# --- inputs that contradict each other ----------------------------------------------------------------------------
+
+
+def other(flank: Flank) -> Flank:
+    return Flank.LEFT if flank is Flank.RIGHT else Flank.RIGHT
+
+
+@pytest.mark.parametrize("shot", leaning(8, seed=11), ids=str)
+def test_a_mirrored_photo_is_noticed(shot: Shot) -> None:
+    """Mirrored, and named so that it looks right: the tooth then runs as on a wheel of the other hand."""
+    mirrored = {name: edge * [-1, 1] + [SIZE[0] - 1, 0] for name, edge in shot.edges(seed=1).items()}
+    flank_map, cautions = map_flank(checked_outline(mirrored, other(shot.flank)), shot.pair, SIZE)
+    assert isinstance(flank_map, BlendedPatch)
+    assert [caution.code for caution in cautions] == ["other-hand-seen"]
+
+
+@pytest.mark.parametrize("shot", leaning(8, seed=12), ids=str)
+def test_the_wrong_hand_on_the_sheet_is_noticed(shot: Shot) -> None:
+    wrong = replace(shot.pair, hand=Hand.LEFT if shot.pair.hand is Hand.RIGHT else Hand.RIGHT)
+    _, cautions = map_flank(shot.outline(seed=2), wrong, SIZE)
+    assert [caution.code for caution in cautions] == ["other-hand-seen"]
+
+
+@pytest.mark.parametrize("change", [{"face_width_mm": 1.3}, {"module_mm": 0.7}])
+def test_gear_data_of_another_wheel_are_noticed(change: dict[str, float]) -> None:
+    for shot in shots(4, seed=13):
+        other_wheel = replace(shot.pair, **{name: getattr(shot.pair, name) * by for name, by in change.items()})
+        _, cautions = map_flank(shot.outline(seed=3), other_wheel, SIZE)
+        assert {caution.code for caution in cautions} & {"gear-data-unlike", "outline-rough", "other-hand-seen"}
+
+
+def test_root_marked_as_tip_is_refused() -> None:
+    """Turned by half a turn the outline keeps its sense of rotation, but no tooth of this wheel looks like that."""
+    for shot in shots(4, seed=14):
+        right = shot.edges(seed=4)
+        swapped = {"root": "tip", "tip": "root", "end_a": "end_b", "end_b": "end_a"}
+        turned = {name: right[swapped[name]][::-1] for name in EDGE_NAMES}
+        flank_map, cautions = map_flank(checked_outline(turned, shot.flank), shot.pair, SIZE)
+        assert isinstance(flank_map, BlendedPatch)
+        assert len(cautions) == 1
+
+
+def test_without_gear_data_the_outline_serves_and_nothing_is_said() -> None:
+    flank_map, cautions = map_flank(shots(1)[0].outline(), None, SIZE)
+    assert isinstance(flank_map, BlendedPatch)
+    assert cautions == ()
+
+
+def test_right_gear_data_are_taken_in_silence() -> None:
+    told = [map_flank(shot.outline(seed=k), shot.pair, SIZE)[1] for k, shot in enumerate(shots(16, seed=15))]
+    assert told == [()] * 16
+
+
+# --- laws ---------------------------------------------------------------------------------------------------------
+
+
+@settings(deadline=None, max_examples=15)
+@given(st.integers(0, 15), st.lists(st.tuples(st.floats(0, 1), st.floats(0, 1)), min_size=1, max_size=20))
+def test_there_and_back(number: int, places: list[tuple[float, float]]) -> None:
+    shot = shots(16)[number]
+    found = posed(shot.outline(seed=number), shot.pair)
+    there = found.to_photo(np.array(places))
+    np.testing.assert_allclose(found.to_photo(found.to_flank(there)), there, atol=0.01)
+
+
+def test_beyond_the_border_the_flank_goes_on() -> None:
+    shot = Shot(PAIRS[0], Flank.RIGHT)
+    found = posed(shot.outline(), shot.pair)
+    beyond = np.array([[-0.03, 0.5], [1.03, 0.5], [0.5, -0.03]])
+    np.testing.assert_allclose(found.to_photo(beyond), shot.pixels(beyond), atol=1.5)
+
+
+@pytest.mark.parametrize("quarters", [1, 2, 3])
+def test_turned_and_enlarged_photos_give_the_same_places(quarters: int) -> None:
+    shot = Shot(PAIRS[2], Flank.LEFT)
+    middle, turn = (np.array(SIZE) - 1) / 2, np.linalg.matrix_power(np.array([[0.0, 1.0], [-1.0, 0.0]]), quarters)
+    size = (2 * SIZE[quarters % 2], 2 * SIZE[1 - quarters % 2])
+    edges = {k: 2 * (e - middle) @ turn + (np.array(size) - 1) / 2 for k, e in shot.edges(seed=1).items()}
+    plain = posed(shot.outline(seed=1), shot.pair).to_flank(shot.pixels())
+    turned = pose_flank(checked_outline(edges, shot.flank), shot.pair, size)
+    assert turned is not None
+    pixels = 2 * (shot.pixels() - middle) @ turn + (np.array(size) - 1) / 2
+    np.testing.assert_allclose(turned.to_flank(pixels), plain, atol=2e-3)
+
+
+def test_fitted_edges_lie_nearer_to_the_truth_than_the_clicked_ones() -> None:
+    gained = []
+    for k, shot in enumerate(shots(8, seed=16)):
+        pose = fit_pose(shot.outline(seed=k), shot.pair, SIZE)
+        assert pose is not None
+        true = shot.see(true_edges(shot.pair, shot.flank)["tip"])
+        from_line = [
+            np.linalg.norm(true[:, None] - edge, axis=2).min(axis=0)
+            for edge in (pose.edges()["tip"], shot.edges(seed=k)["tip"])
+        ]
+        gained.append([float(np.mean(one)) for one in from_line])
+    fitted, clicked = np.mean(gained, axis=0)
+    assert fitted < 0.7 * clicked
