@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from patternscan.cautions import Caution
 from patternscan.cli.options import chosen_compound, chosen_marking
-from patternscan.errors import DoNotBelongTogether, NoCompound, PatternscanError
+from patternscan.errors import DoNotBelongTogether, NoCompound, PatternscanError, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from patternscan.inspection import Reading
     from patternscan.seeing.outline import Outline
     from patternscan.seeing.photo import Photo
-    from patternscan.setting.sheet import Sheet
+    from patternscan.setting.sheet import Gear, Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,7 @@ class Setup:
     marking: Marking
     compound: Compound | None
     max_megapixels: float
+    cautions: tuple[Caution, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +46,20 @@ def load_setup(marking: str | None, compound: str | None, sheet_path: Path | Non
     from patternscan.setting.sheet import Sheet, read_sheet
 
     sheet = read_sheet(sheet_path) if sheet_path is not None else Sheet()
-    pair = None if sheet.gear.missing else sheet.gear.worm_pair()
+    pair, cautions = known_pair(sheet.gear)
     chosen = (chosen_marking(marking, sheet.marking), chosen_compound(compound, sheet.compound))
-    return Setup(sheet, pair, *chosen, max_megapixels)
+    return Setup(sheet, pair, *chosen, max_megapixels, cautions)
+
+
+def known_pair(gear: Gear) -> tuple[WormPair | None, tuple[Caution, ...]]:
+    """The worm pair of the sheet; none in silence when data are missing, with a caution when they cannot be right."""
+    if gear.missing:
+        return None, ()
+    try:
+        return gear.worm_pair(), ()
+    except WrongUse as fault:
+        told = f"{fault.found} Places were read from the outline alone."
+        return None, (Caution("gear-data-impossible", told, fault.remedy),)
 
 
 def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
@@ -59,7 +72,8 @@ def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
     declined: list[PatternscanError] = []
     for outline in outlines_of(photo, shot):
         try:
-            readings.append(read_flank(photo, outline, setup.marking, setup.compound, setup.pair))
+            reading = read_flank(photo, outline, setup.marking, setup.compound, setup.pair)
+            readings.append(replace(reading, cautions=(*setup.cautions, *reading.cautions)))
         except NoCompound as error:
             declined.append(error)
     if not readings:

@@ -250,3 +250,54 @@ def test_judge_names_the_photo_that_does_not_fit() -> None:
     result = run(*judge_words("goods_lift_before", "rub-off"))
     assert result.exit_code == 6
     assert result.stderr.startswith("goods_lift_before_left.jpg (left flank): ")
+
+
+# --- gear data on the sheet ---------------------------------------------------------------------------------------
+
+
+def test_gear_data_tell_the_size_of_the_flank_in_mm_and_where_it_was_seen_from() -> None:
+    content = document(run(*read_words(LEFT, "left"), "--sheet", SAMPLES / "goods_lift.toml", "--json"))
+    mapping = content["flanks"][0]["mapping"]
+    assert mapping["by"] == "gear-data"
+    assert mapping["face_width_mm"] == 23.9
+    # Between the 2 m over which worm and wheel overlap and that much along a slope of 20 degrees.
+    assert 2 * 3.15 < mapping["height_mm"] < 2 * 3.15 / np.cos(np.radians(20)) + 0.1
+    assert mapping["misfit"] < 0.004
+    assert content["flanks"][0]["cautions"] == []
+
+
+def test_without_a_sheet_the_outline_alone_serves() -> None:
+    (flank,) = document(run(*read_words(LEFT, "left"), "--json"))["flanks"]
+    assert flank["mapping"]["by"] == "outline-only"
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_gear_data_bring_the_pattern_no_further_from_the_truth_and_make_it_surer(side: str) -> None:
+    photo = SAMPLES / f"goods_lift_after_{side}.jpg"
+    truth = json.loads((SAMPLES / "truth" / "truth.json").read_text())[photo.stem]["along"]
+    alone, known = (
+        document(run(*read_words(photo, side), *sheet, "--json"))["flanks"][0]["centroid"]["along"]
+        for sheet in ([], ["--sheet", SAMPLES / "goods_lift.toml"])
+    )
+    assert abs(known["value"] - truth) <= abs(alone["value"] - truth)
+    assert known["high"] - known["low"] < alone["high"] - alone["low"]
+
+
+@pytest.mark.parametrize(
+    ("line", "instead", "said"),
+    [
+        ('hand = "right"', 'hand = "left"', "The sheet says left hand, but the tooth in the photo runs as on a right"),
+        ("face_width_mm = 23.9", "face_width_mm = 15", "The outline does not fit a flank with these gear data"),
+        ("face_width_mm = 23.9", "face_width_mm = 40", "No worm pair has these gear data"),
+        ("teeth = 46", "", "without gear data"),
+        ("teeth = 46", "teeth = 46", "told with the gear data: 23.90 mm (0.941 in) wide"),
+    ],
+)
+def test_the_report_says_whether_the_gear_data_served(tmp_path: Path, line: str, instead: str, said: str) -> None:
+    text = (SAMPLES / "goods_lift.toml").read_text(encoding="utf-8")
+    assert line in text
+    sheet = tmp_path / "sheet.toml"
+    sheet.write_text(text.replace(line, instead), encoding="utf-8")
+    result = run(*read_words(LEFT, "left"), "--sheet", sheet)
+    assert result.exit_code == 0
+    assert said in result.output
