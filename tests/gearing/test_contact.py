@@ -259,7 +259,7 @@ def test_shared_shift_grows_ever_slower() -> None:
 
 
 def test_more_film_prints_more() -> None:
-    """Worked set, 2 %: 11, 20, 54, 83 % of the flank at 6, 12, 24, 48 um. Print is where the gap is under the film."""
+    """Worked set, 2 %: coverage hangs mostly on the film, from 11 % of the flank at 6 um to 83 % at 48."""
     contact = roll(cut_flank(WORKED, Flank.RIGHT), Placement())
     covered = [contact.coverage(film) for film in (0, 6, 12, 24, 48)]
     assert covered == sorted(covered)
