@@ -12,12 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.camera import NUMBERS, Camera, PhotoSize, first_numbers
-from patternscan.seeing.outline import EDGE_NAMES, Edge, Outline, resampled
+from patternscan.seeing.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 
 Numbers = NDArray[np.float64]
 
-POINT_DOUBT = 0.004
-"""Standard deviation of a point that a person sets on an edge, fraction of the face width."""
+POINT_DOUBT = {OutlineSource.GIVEN: 0.004, OutlineSource.FOUND: 0.02}
+"""Standard deviation of an outline's point from the flank's edge, fraction of the face width. A person errs anew at
+every point. Edges that the tool found err as a whole, which many points do not even out."""
 LONGEST_EDGE = 33
 """Edges with more points than this are thinned; they are not that many times surer."""
 FOCAL, FOCAL_SPREAD = 1.3, 0.6
@@ -52,11 +53,16 @@ class EdgeFit:
         self.middle_mm: Numbers = chart[chart.shape[0] // 2, chart.shape[1] // 2]
         self.edges = edges_of(chart)
         self.width_px = outline.width_px
-        self.noise_px = POINT_DOUBT * self.width_px
+        self.noise_px = POINT_DOUBT[outline.source] * self.width_px
         self.points = {name: self._within(_thinned(getattr(outline, name))[1:-1]) for name in EDGE_NAMES}
         corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
         kept = self._inside(corners)
         self.corners_px, self.corners_mm = corners[kept], chart[[0, 0, -1, -1], [0, -1, 0, -1]][kept]
+
+    @property
+    def enough(self) -> bool:
+        """Whether there is more to go by than there are numbers to find."""
+        return 2 * len(self.corners_px) + sum(map(len, self.points.values())) > NUMBERS
 
     def starts(self) -> Iterator[Numbers]:
         """First guesses for several focal lengths, as if points ran through an edge evenly in mm and in px alike."""

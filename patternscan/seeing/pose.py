@@ -147,9 +147,9 @@ def pose_flank(outline: Outline, pair: WormPair, size: PhotoSize) -> PosedFlank 
 def fit_pose(outline: Outline, pair: WormPair, size: PhotoSize) -> Pose | None:
     """Where the camera stood for an outline in a photo of ``size`` (width, height) px; None when nothing fits."""
     chart = _chart(pair, outline.flank)
-    if not np.isfinite(chart).all():
-        return None
     fit = EdgeFit(outline, chart, size)
+    if not (fit.enough and np.isfinite(chart).all()):
+        return None
     best = min((fit.settle(numbers) for numbers in fit.starts()), key=fit.cost, default=None)
     if best is None:
         return None

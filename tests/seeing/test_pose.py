@@ -184,6 +184,15 @@ def test_gear_data_beat_the_outline_alone() -> None:
     assert np.abs(known).mean() < 0.5 * np.abs(alone).mean()
 
 
+def test_four_corners_do_when_the_gear_is_known() -> None:
+    """The curves between the corners come from the gear data then, not from the straight lines of the outline."""
+    off = []
+    for k, shot in enumerate(shots(8, seed=7)):
+        corners = {name: edge[[0, -1]] for name, edge in shot.edges(seed=k).items()}
+        off.append(errors(posed(checked_outline(corners, shot.flank), shot.pair), shot))
+    assert np.sqrt((np.array(off)[..., 0] ** 2).mean()) < 0.01
+
+
 @pytest.mark.parametrize("wrong", [{"profile": Profile.ZA}, {"profile": Profile.ZN}, {"hob_oversize": 0.08}])
 def test_what_the_sheet_cannot_tell_matters_little(wrong: dict[str, float]) -> None:
     """Thread form and hob oversize are guessed; hobs are 2 to 8 % oversize (common practice)."""
@@ -279,6 +288,17 @@ def test_root_marked_as_tip_is_refused() -> None:
         flank_map, cautions = map_flank(checked_outline(turned, shot.flank), shot.pair, SIZE)
         assert isinstance(flank_map, BlendedPatch)
         assert len(cautions) == 1
+
+
+def test_an_outline_that_is_all_photo_border_tells_no_pose() -> None:
+    """Nothing of the flank's edges is in the photo, so there is nothing to fit."""
+    (x, y) = np.array(SIZE) - 1.0
+    box = {"root": [[0, y], [x, y]], "tip": [[0, 0], [x, 0]], "end_a": [[0, y], [0, 0]], "end_b": [[x, y], [x, 0]]}
+    outline = checked_outline(box, Flank.RIGHT)
+    assert fit_pose(outline, PAIRS[0], SIZE) is None
+    flank_map, cautions = map_flank(outline, PAIRS[0], SIZE)
+    assert isinstance(flank_map, BlendedPatch)
+    assert [caution.code for caution in cautions] == ["gear-data-unlike"]
 
 
 def test_without_gear_data_the_outline_serves_and_nothing_is_said() -> None:
