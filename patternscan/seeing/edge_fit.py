@@ -24,7 +24,8 @@ LONGEST_EDGE = 33
 FOCAL, FOCAL_SPREAD = 1.3, 0.6
 """Focal length over the photo's longer side, and the spread of its logarithm: 0.7 for a telephone's plain lens, 1.4 and
 2.1 for its long ones, more when the photo was cut (common practice)."""
-FIRST_FOCALS = (0.8, 1.3, 2.4)
+FIRST_FOCALS = (1.3, 2.4, 0.8)
+"""Where the search begins, the likeliest first."""
 ROUNDS, TRIES = 25, 6
 MEDIAN_TO_DEVIATION = 1.4826
 """Standard deviation over median distance of a normal law (any table)."""
@@ -74,6 +75,17 @@ class EdgeFit:
             numbers = first_numbers(points, pixels, focal, self.size)
             if numbers is not None:
                 yield numbers
+
+    def best(self, good_enough: float) -> Numbers | None:
+        """The best camera found; the search ends early once the outline lies within ``good_enough`` of the edges."""
+        best = None
+        for start in self.starts():
+            found = self.settle(start)
+            if best is None or self.cost(found) < self.cost(best):
+                best = found
+            if self._spread_of(self._miss(best)) <= good_enough:
+                break
+        return best
 
     def settle(self, numbers: Numbers) -> Numbers:
         """Steps of Levenberg and Marquardt, the points' say weighed anew at every step, until nothing gets better."""

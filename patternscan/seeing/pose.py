@@ -150,7 +150,7 @@ def fit_pose(outline: Outline, pair: WormPair, size: PhotoSize) -> Pose | None:
     fit = EdgeFit(outline, chart, size)
     if not (fit.enough and np.isfinite(chart).all()):
         return None
-    best = min((fit.settle(numbers) for numbers in fit.starts()), key=fit.cost, default=None)
+    best = fit.best(DOUBTFUL_MISFIT)
     if best is None:
         return None
     camera = Camera.of_numbers(best, fit.middle_mm, size)
