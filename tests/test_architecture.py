@@ -29,7 +29,7 @@ FLOORS: list[dict[str, set[str]]] = [
     {
         "seeing": {
             *{"photo", "outline", "outline_evidence", "outline_search", "tooth_shape", "mapping", "flank"},
-            *{"camera", "edge_fit", "pose"},
+            *{"camera", "edge_fit", "flank_shape", "pose"},
             *{"border", "compound", "condition", "contact_shape", "contradiction", "film", "film_doubts", "split"},
         }
     },

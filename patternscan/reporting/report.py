@@ -114,13 +114,12 @@ def _reading_line(reading: Reading) -> str:
 
 
 def _mapping_words(reading: Reading) -> str:
-    flank_map = reading.flank_map
-    if not isinstance(flank_map, PosedFlank):
+    pose = reading.flank_map.pose if isinstance(reading.flank_map, PosedFlank) else None
+    if pose is None or pose.pair is None:
         return "Places on the flank were told from the outline alone, without gear data."
-    pose = flank_map.pose
     return (
         f"Places on the flank were told with the gear data: {length_words(pose.pair.face_width_mm)} wide and "
-        f"{length_words(pose.height_mm)} high in its middle, seen {pose.off_square_deg:.0f} degrees off square."
+        f"{length_words(pose.height)} high in its middle, seen {pose.off_square_deg:.0f} degrees off square."
     )
 
 

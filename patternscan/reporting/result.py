@@ -198,19 +198,16 @@ def _flank(reading: Reading) -> Document:
 
 
 def _mapping(reading: Reading) -> Document:
-    """How places were found; lengths in mm and the view are known from gear data only."""
+    """How places were found. Lengths in mm are known from gear data only, the view where the outline fits a tooth."""
+    doubt = {"doubt": _rounded(reading.flank_map.doubt)}
     if not isinstance(reading.flank_map, PosedFlank):
-        return {"by": "outline-only", "doubt": _rounded(reading.flank_map.doubt)}
+        return {"by": "outline-only"} | doubt
     pose = reading.flank_map.pose
-    return {
-        "by": "gear-data",
-        "doubt": _rounded(pose.doubt),
-        "misfit": _rounded(pose.misfit),
-        "off_square_deg": round(pose.off_square_deg, 1),
-        "distance_mm": round(pose.distance_mm, 1),
-        "face_width_mm": round(pose.pair.face_width_mm, 3),
-        "height_mm": round(pose.height_mm, 3),
-    }
+    view = {"misfit": _rounded(pose.misfit), "off_square_deg": round(pose.off_square_deg, 1)}
+    if pose.pair is None:
+        return {"by": "outline-only"} | doubt | view
+    sizes = {"distance_mm": pose.distance, "face_width_mm": pose.pair.face_width_mm, "height_mm": pose.height}
+    return {"by": "gear-data"} | doubt | view | {name: round(length, 2) for name, length in sizes.items()}
 
 
 def _pooled(flank: PooledFlank | None) -> Document | None:

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.camera import NUMBERS, Camera, PhotoSize, first_numbers
+from patternscan.seeing.flank_shape import FlankShape
 from patternscan.seeing.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 
 Numbers = NDArray[np.float64]
@@ -37,28 +38,37 @@ BORDER_PX = 2.0
 """A point this near to the photo's border marks the border, not an edge of the flank."""
 SAMPLE_STEP = 1e-4
 """A step so small that the flank is flat over it, fraction of face width or flank height."""
-SHAPE_DOUBT = 0.0015
-"""What an unknown profile and hob oversize leave along the face, fraction of the face width."""
+SHAPE_DOUBT, FAMILY_DOUBT = 0.0015, 0.002
+"""What is left along the face, fraction of the face width: when the gear is known, by its unknown profile and hob
+oversize; when it is not, by all that the open amounts do not cover."""
 
 
 def edges_of(chart: Numbers) -> dict[str, Numbers]:
-    """The four edges of a grid (rows, columns, k) over a flank, row 0 at the root, column 0 at end A."""
+    """The four edges of a grid (rows, columns, ...) over a flank, row 0 at the root, column 0 at end A."""
     return {"root": chart[0], "tip": chart[-1], "end_a": chart[:, 0], "end_b": chart[:, -1]}
 
 
 class EdgeFit:
-    """The search for one camera: outline, edges in mm, and how far one is from the other."""
+    """The search for one camera: outline, edges of a shape, and how far one is from the other.
 
-    def __init__(self, outline: Outline, chart: Numbers, size: PhotoSize) -> None:
-        self.size, self.outline, self.chart = size, outline, chart
-        self.middle_mm: Numbers = chart[chart.shape[0] // 2, chart.shape[1] // 2]
-        self.edges = edges_of(chart)
+    The numbers sought are the camera's, then the shape's open amounts. ``stack`` (..., 1 + k, 3) stands for points
+    that the open amounts move.
+    """
+
+    def __init__(self, outline: Outline, shape: FlankShape, size: PhotoSize) -> None:
+        stack = shape.stack
+        self.size, self.outline, self.shape = size, outline, shape
+        self.middle: Numbers = stack[stack.shape[0] // 2, stack.shape[1] // 2, 0]
+        self.edges = edges_of(stack)
+        spread = np.r_[np.full(NUMBERS - 1, np.inf), FOCAL_SPREAD, np.ones(shape.open_amounts)]
+        self.usual, self.tie = np.zeros_like(spread), spread**-2
+        self.usual[NUMBERS - 1] = np.log(FOCAL)
         self.width_px = outline.width_px
         self.noise_px = POINT_DOUBT[outline.source] * self.width_px
         self.points = {name: self._within(_thinned(getattr(outline, name))[1:-1]) for name in EDGE_NAMES}
         corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
         kept = self._inside(corners)
-        self.corners_px, self.corners_mm = corners[kept], chart[[0, 0, -1, -1], [0, -1, 0, -1]][kept]
+        self.corners_px, self.corners = corners[kept], stack[[0, 0, -1, -1], [0, -1, 0, -1]][kept]
 
     @property
     def enough(self) -> bool:
@@ -69,12 +79,12 @@ class EdgeFit:
         """First guesses for several focal lengths, as if points ran through an edge evenly in mm and in px alike."""
         shares = {"root": 9, "tip": 9, "end_a": 4, "end_b": 4}
         run = {name: np.linspace(0, 1, count) for name, count in shares.items()}
-        points = np.vstack([resampled(self.edges[name], run[name]) for name in EDGE_NAMES]) - self.middle_mm
+        points = np.vstack([resampled(self.edges[name][:, 0], run[name]) for name in EDGE_NAMES]) - self.middle
         pixels = np.vstack([resampled(getattr(self.outline, name), run[name]) for name in EDGE_NAMES])
         for focal in FIRST_FOCALS:
             numbers = first_numbers(points, pixels, focal, self.size)
             if numbers is not None:
-                yield numbers
+                yield np.r_[numbers, np.zeros(self.shape.open_amounts)]
 
     def best(self, good_enough: float) -> Numbers | None:
         """The best camera found; the search ends early once the outline lies within ``good_enough`` of the edges."""
@@ -94,10 +104,8 @@ class EdgeFit:
             miss, slope = self._linearised(numbers)
             scale = self._scale(miss)
             weight = 1 / (1 + (miss / (OUTLIER * scale)) ** 2) ** 2 / scale**2
-            normal = slope.T @ (weight[:, None] * slope)
-            pull = slope.T @ (weight * miss)
-            normal[-1, -1] += FOCAL_SPREAD**-2
-            pull[-1] += (numbers[-1] - np.log(FOCAL)) / FOCAL_SPREAD**2
+            normal = slope.T @ (weight[:, None] * slope) + np.diag(self.tie)
+            pull = slope.T @ (weight * miss) + self.tie * (numbers - self.usual)
             before = self.cost(numbers, scale)
             for _ in range(TRIES):
                 step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), -pull)
@@ -115,8 +123,7 @@ class EdgeFit:
     def cost(self, numbers: Numbers, scale: float | None = None) -> float:
         """How badly a camera fits; distances count in units of ``scale`` px, large ones hardly more than middling."""
         off = (self._miss(numbers) / ((scale or self.noise_px) * OUTLIER)) ** 2
-        focal = (numbers[-1] - np.log(FOCAL)) / FOCAL_SPREAD
-        return float(OUTLIER**2 * (off / (1 + off)).sum() + focal**2)
+        return float(OUTLIER**2 * (off / (1 + off)).sum() + (self.tie * (numbers - self.usual) ** 2).sum())
 
     def figures(self, numbers: Numbers) -> tuple[float, float, float]:
         """Misfit, core misfit and doubt of a camera, see ``Pose``."""
@@ -129,14 +136,13 @@ class EdgeFit:
         return max(self.noise_px, MEDIAN_TO_DEVIATION * float(np.median(np.abs(miss))))
 
     def _spread_of(self, miss: Numbers) -> float:
-        return float(np.sqrt((miss**2).sum() / max(len(miss) - NUMBERS, 1))) / self.width_px
+        return float(np.sqrt((miss**2).sum() / max(len(miss) - len(self.usual), 1))) / self.width_px
 
     def place_doubt(self, numbers: Numbers, noise_px: float) -> float:
         """Likely error along the face when the outline's points are off by ``noise_px``, over places all over it."""
         _, slope = self._linearised(numbers)
-        surety = slope.T @ slope / noise_px**2
-        surety[-1, -1] += FOCAL_SPREAD**-2
-        points, by_along, by_up = _sampled(self.chart)
+        surety = slope.T @ slope / noise_px**2 + np.diag(self.tie)
+        points, by_along, by_up = _sampled(self.shape.stack)
         along, up = (self._see(numbers, points + by) - self._see(numbers, points) for by in (by_along, by_up))
         moved = self._slope(numbers, lambda other: self._see(other, points))
         square = np.stack([up[:, 1], -up[:, 0]], axis=1) / (along * np.stack([up[:, 1], -up[:, 0]], axis=1)).sum(
@@ -144,40 +150,52 @@ class EdgeFit:
         )
         shift = SAMPLE_STEP * np.einsum("ni,nik->nk", square, moved)
         variance = np.einsum("ni,ij,nj->n", shift, np.linalg.pinv(surety), shift).mean()
-        return float(np.sqrt(variance + SHAPE_DOUBT**2))
+        rest = SHAPE_DOUBT if self.shape.pair is not None else FAMILY_DOUBT
+        return float(np.sqrt(variance + rest**2))
 
-    def _see(self, numbers: Numbers, points: Numbers) -> Numbers:
-        return Camera.of_numbers(numbers, self.middle_mm, self.size).see(points)
+    def camera(self, numbers: Numbers) -> Camera:
+        """The camera that the numbers describe."""
+        return Camera.of_numbers(numbers[:NUMBERS], self.middle, self.size)
+
+    def points_of(self, numbers: Numbers, stack: Numbers) -> Numbers:
+        """Where the open amounts put the points of a stack (..., 1 + k, 3), as (..., 3)."""
+        points: Numbers = np.r_[1.0, numbers[NUMBERS:]] @ stack
+        return points
+
+    def _see(self, numbers: Numbers, stack: Numbers) -> Numbers:
+        return self.camera(numbers).see(self.points_of(numbers, stack))
 
     def _miss(self, numbers: Numbers) -> Numbers:
         """Signed distances in px of all points from their edges, and of the corners in x and in y."""
         return self._off(numbers, *self._matched(numbers))
 
     def _linearised(self, numbers: Numbers) -> tuple[Numbers, Numbers]:
-        """The distances (n,), and how they change with the numbers (n, 7) while each point keeps its match."""
+        """The distances (n,), and how they change with the numbers (n, 7 + k) while each point keeps its match."""
         match = self._matched(numbers)
         return self._off(numbers, *match), self._slope(numbers, lambda other: self._off(other, *match))
 
     @staticmethod
     def _slope(numbers: Numbers, seen: Callable[[Numbers], Numbers], step: float = 1e-6) -> Numbers:
         """Change of what is seen with each number, as the last axis."""
-        return np.stack([(seen(numbers + d) - seen(numbers - d)) / (2 * step) for d in step * np.eye(NUMBERS)], axis=-1)
+        return np.stack(
+            [(seen(numbers + d) - seen(numbers - d)) / (2 * step) for d in step * np.eye(len(numbers))], axis=-1
+        )
 
     def _off(self, numbers: Numbers, points: Numbers, pixels: Numbers, directions: Numbers) -> Numbers:
         off: Numbers = ((self._see(numbers, points) - pixels) * directions).sum(axis=1)
         return off
 
     def _matched(self, numbers: Numbers) -> tuple[Numbers, Numbers, Numbers]:
-        """The nearest point (n, 3) of the edge in mm for each of the outline's points (n, 2), and the direction (n, 2)
-        in which its distance counts.
+        """The nearest point of the edge as a stack (n, 1 + k, 3) for each of the outline's points (n, 2), and the
+        direction (n, 2) in which its distance counts.
         """
         count = len(self.corners_px)
-        points = [self.corners_mm, self.corners_mm]
+        points = [self.corners, self.corners]
         pixels = [self.corners_px, self.corners_px]
         directions = [np.tile([1.0, 0.0], (count, 1)), np.tile([0.0, 1.0], (count, 1))]
         for name, edge in self.edges.items():
             start, share, square = _nearest(self._see(numbers, edge), self.points[name])
-            points.append(edge[start] * (1 - share) + edge[start + 1] * share)
+            points.append(edge[start] * (1 - share[..., None]) + edge[start + 1] * share[..., None])
             pixels.append(self.points[name])
             directions.append(square)
         return np.vstack(points), np.vstack(pixels), np.vstack(directions)
@@ -205,7 +223,7 @@ def _nearest(line: Edge, pixels: Numbers) -> tuple[NDArray[np.intp], Numbers, Nu
 
 
 def _sampled(chart: Numbers) -> tuple[Numbers, Numbers, Numbers]:
-    """Places all over a grid (rows, columns, 3) and steps of SAMPLE_STEP from them along and up, each (n, 3) in mm."""
+    """Places all over a stack (rows, columns, 1 + k, 3) and steps of SAMPLE_STEP along and up, each (n, 1 + k, 3)."""
     rows, columns = (np.linspace(0.1, 0.9, 5) * (count - 1) for count in chart.shape[:2])
     row, column = (index.ravel() for index in np.meshgrid(rows.astype(np.intp), columns.astype(np.intp)))
     here = chart[row, column]

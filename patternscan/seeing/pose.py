@@ -1,13 +1,12 @@
 """The tooth as its own gauge: where the camera stood, from the outline and the wheel's known flank.
 
-Gear data give the true shape of the flank in mm. The camera is placed so that the flank's four edges fall on the
-outline; then every pixel shows a known place.
+Gear data give the true shape of the flank in mm; without them the shape of usual gears serves, a few amounts of it
+left open. The camera is placed so that the flank's four edges fall on the outline; so every pixel shows a known place.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,16 +14,14 @@ from numpy.typing import NDArray
 from patternscan.cautions import Caution
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, WormPair
-from patternscan.gearing.wheel_flank import flank_points
 from patternscan.seeing.camera import Camera, PhotoSize
 from patternscan.seeing.edge_fit import EdgeFit, edges_of
+from patternscan.seeing.flank_shape import known_shape, usual_shape
 from patternscan.seeing.mapping import FlankMap, Points, find_places, map_outline
 from patternscan.seeing.outline import Edge, Outline
 
 Numbers = NDArray[np.float64]
 
-CHART_ROWS, CHART_COLUMNS = 25, 129
-"""Grid of the flank from root to tip and from end A to end B; between its points the flank is taken as even."""
 DOUBTFUL_MISFIT, LARGEST_MISFIT, LARGEST_CORE_MISFIT = 0.008, 0.012, 0.007
 """Outlines clicked on rendered photos, each point off by 0.004, gave 0.0026 to 0.0055 with the right gear data; with
 the wrong hand 0.007 to 0.034, with a module wrong by a fifth 0.009 to 0.025. Beyond the largest misfit the edges alone
@@ -40,14 +37,14 @@ class Pose:
 
     ``misfit``: distance of the outline's points from the fitted edges, one standard deviation, as a fraction of the
     face width; ``core_misfit`` the same without a few points that are far off. ``doubt``: likely error of a place
-    along the face, likewise. ``chart_mm`` (CHART_ROWS, CHART_COLUMNS, 3): the flank, row 0 at the root, column 0 at
-    end A.
+    along the face, likewise. ``chart`` (rows, columns, 3): the flank, row 0 at the root, column 0 at end A, in mm when
+    ``pair`` is known, else in face widths.
     """
 
-    pair: WormPair
+    pair: WormPair | None
     flank: Flank
     camera: Camera
-    chart_mm: Numbers
+    chart: Numbers
     misfit: float
     core_misfit: float
     doubt: float
@@ -65,8 +62,7 @@ class Pose:
     @property
     def off_square_deg(self) -> float:
         """Angle between the line of sight and the flank's normal in its middle."""
-        row, column = CHART_ROWS // 2, CHART_COLUMNS // 2
-        chart = self.chart_mm
+        chart, (row, column) = self.chart, self._middle
         normal = np.cross(
             chart[row + 1, column] - chart[row - 1, column], chart[row, column + 1] - chart[row, column - 1]
         )
@@ -75,24 +71,28 @@ class Pose:
         return float(np.degrees(np.arccos(min(float(cosine), 1.0))))
 
     @property
-    def height_mm(self) -> float:
-        """From root to tip in the middle of the face, straight."""
-        middle = CHART_COLUMNS // 2
-        return float(np.linalg.norm(self.chart_mm[-1, middle] - self.chart_mm[0, middle]))
+    def height(self) -> float:
+        """From root to tip in the middle of the face, straight, in the chart's unit."""
+        column = self._middle[1]
+        return float(np.linalg.norm(self.chart[-1, column] - self.chart[0, column]))
 
     @property
-    def distance_mm(self) -> float:
-        """From the camera to the middle of the flank."""
-        return float(np.linalg.norm(self.camera.eye_mm - self.chart_mm[CHART_ROWS // 2, CHART_COLUMNS // 2]))
+    def distance(self) -> float:
+        """From the camera to the middle of the flank, in the chart's unit."""
+        return float(np.linalg.norm(self.camera.eye_mm - self.chart[self._middle]))
+
+    @property
+    def _middle(self) -> tuple[int, int]:
+        return self.chart.shape[0] // 2, self.chart.shape[1] // 2
 
     def edges(self) -> dict[str, Edge]:
         """The four edges as the camera sees them, named and run through as in an outline."""
-        return {name: self.camera.see(edge) for name, edge in edges_of(self.chart_mm).items()}
+        return {name: self.camera.see(edge) for name, edge in edges_of(self.chart).items()}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PosedFlank:
-    """The map of a flank whose true shape and camera are known. ``seen_px`` (CHART_ROWS, CHART_COLUMNS, 2)."""
+    """The map of a flank whose shape and camera are known. ``seen_px`` (rows, columns, 2): where its grid is seen."""
 
     pose: Pose
     seen_px: Numbers
@@ -104,11 +104,11 @@ class PosedFlank:
 
     def to_photo(self, places: Points) -> Points:
         """Places (n, 2) as along, up to pixels (n, 2) as x, y; outside 0..1 the flank goes on straight."""
-        at = places * [CHART_COLUMNS - 1, CHART_ROWS - 1]
-        cell = np.clip(np.floor(at), 0, [CHART_COLUMNS - 2, CHART_ROWS - 2]).astype(np.intp)
-        x, y = (at - cell).T[..., None]
-        column, row = cell.T
         seen = self.seen_px
+        cells = np.array([seen.shape[1] - 1, seen.shape[0] - 1])
+        cell = np.clip(np.floor(places * cells), 0, cells - 1).astype(np.intp)
+        x, y = (places * cells - cell).T[..., None]
+        column, row = cell.T
         low = seen[row, column] * (1 - x) + seen[row, column + 1] * x
         high = seen[row + 1, column] * (1 - x) + seen[row + 1, column + 1] * x
         pixels: Points = low * (1 - y) + high * y
@@ -124,7 +124,7 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
     outline can be this gear's, else from the outline alone, with a caution that says why.
     """
     if pair is None:
-        return map_outline(outline), ()
+        return map_usual_flank(outline, size), ()
     posed = pose_flank(outline, pair, size)
     if posed is None:
         return map_outline(outline), (_unlike(None),)
@@ -132,38 +132,40 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
         return posed, ()
     mirrored = pose_flank(outline, _other_hand(pair), size)
     if mirrored is not None and mirrored.pose.misfit < MIRROR_SHARE * posed.pose.misfit:
-        return map_outline(outline), (_other_hand_seen(pair),)
+        return map_usual_flank(outline, size), (_other_hand_seen(pair),)
     if posed.pose.trusted:
         return posed, (_rough(posed.pose),)
-    return map_outline(outline), (_unlike(posed.pose),)
+    return map_usual_flank(outline, size), (_unlike(posed.pose),)
 
 
-def pose_flank(outline: Outline, pair: WormPair, size: PhotoSize) -> PosedFlank | None:
-    """The map of an outlined flank from its gear data, None when no camera fits; ask ``pose.trusted``."""
+def map_usual_flank(outline: Outline, size: PhotoSize) -> FlankMap:
+    """The map of an outlined flank of an unknown gear: as a usual gear's flank when the outline can be one, else the
+    patch between its edges.
+    """
+    posed = pose_flank(outline, None, size)
+    return posed if posed is not None and posed.pose.trusted else map_outline(outline)
+
+
+def pose_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> PosedFlank | None:
+    """The map of an outlined flank from its pose, None when no camera fits; ask ``pose.trusted``."""
     pose = fit_pose(outline, pair, size)
-    return None if pose is None else PosedFlank(pose, pose.camera.see(pose.chart_mm))
+    return None if pose is None else PosedFlank(pose, pose.camera.see(pose.chart))
 
 
-def fit_pose(outline: Outline, pair: WormPair, size: PhotoSize) -> Pose | None:
-    """Where the camera stood for an outline in a photo of ``size`` (width, height) px; None when nothing fits."""
-    chart = _chart(pair, outline.flank)
-    fit = EdgeFit(outline, chart, size)
-    if not (fit.enough and np.isfinite(chart).all()):
+def fit_pose(outline: Outline, pair: WormPair | None, size: PhotoSize) -> Pose | None:
+    """Where the camera stood for an outline in a photo of ``size`` (width, height) px; None when nothing fits.
+
+    Without a ``pair`` the flank's shape is sought together with the camera.
+    """
+    shape = usual_shape(outline.flank) if pair is None else known_shape(pair, outline.flank)
+    fit = EdgeFit(outline, shape, size)
+    if not (fit.enough and np.isfinite(shape.stack).all()):
         return None
     best = fit.best(DOUBTFUL_MISFIT)
     if best is None:
         return None
-    camera = Camera.of_numbers(best, fit.middle_mm, size)
-    return Pose(pair, outline.flank, camera, chart, *fit.figures(best))
-
-
-@lru_cache(maxsize=8)
-def _chart(pair: WormPair, flank: Flank) -> Numbers:
-    """The flank on the grid, (CHART_ROWS, CHART_COLUMNS, 3) in mm, locked."""
-    along, up = np.meshgrid(np.linspace(0, 1, CHART_COLUMNS), np.linspace(0, 1, CHART_ROWS))
-    chart = flank_points(pair, flank, along.ravel(), up.ravel()).reshape(CHART_ROWS, CHART_COLUMNS, 3)
-    chart.setflags(write=False)
-    return chart
+    chart = fit.points_of(best, shape.stack)
+    return Pose(pair, outline.flank, fit.camera(best), chart, *fit.figures(best))
 
 
 def _other_hand(pair: WormPair) -> WormPair:

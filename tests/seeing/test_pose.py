@@ -15,7 +15,8 @@ from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, Profile, WormPair
 from patternscan.gearing.wheel_flank import flank_edges, flank_points
 from patternscan.seeing.edge_fit import FOCAL
-from patternscan.seeing.mapping import BlendedPatch, map_outline
+from patternscan.seeing.flank_shape import usual_shape
+from patternscan.seeing.mapping import BlendedPatch, FlankMap, map_outline
 from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, resampled
 from patternscan.seeing.pose import PosedFlank, fit_pose, map_flank, pose_flank
 
@@ -135,7 +136,11 @@ def errors(found: PosedFlank, shot: Shot) -> Array:
     return np.asarray(found.to_flank(shot.pixels()) - PLACES)
 
 
-def posed(outline: Outline, pair: WormPair) -> PosedFlank:
+def told_by_gear_data(flank_map: FlankMap) -> bool:
+    return isinstance(flank_map, PosedFlank) and flank_map.pose.pair is not None
+
+
+def posed(outline: Outline, pair: WormPair | None) -> PosedFlank:
     found = pose_flank(outline, pair, SIZE)
     assert found is not None
     return found
@@ -150,7 +155,7 @@ def test_exact_outlines_give_camera_and_places_back(shot: Shot) -> None:
     found = posed(shot.outline(), shot.pair)
     np.testing.assert_allclose(errors(found, shot), 0, atol=0.002)
     assert found.pose.misfit < 0.001
-    assert found.pose.distance_mm == pytest.approx(shot.away * shot.pair.face_width_mm, rel=0.03)
+    assert found.pose.distance == pytest.approx(shot.away * shot.pair.face_width_mm, rel=0.03)
     np.testing.assert_allclose(found.pose.camera.focal_px, FOCAL * max(SIZE), rtol=0.03)
 
 
@@ -248,6 +253,77 @@ def test_a_hidden_stretch_of_root_does_not_pull_the_map(seed: int) -> None:
     assert np.abs(errors(flank_map, shot)[:, 0]).mean() < 0.012
 
 
+# --- unknown gears ------------------------------------------------------------------------------------------------
+
+
+def random_gears(count: int) -> list[WormPair]:
+    """Gears of all sorts: 1 to 4 starts, 28 to 60 teeth, either hand, all profiles (handbook ranges, from memory)."""
+    rng = np.random.default_rng(9)
+    made = []
+    for k in range(count):
+        quotient = rng.uniform(8.5, 13)
+        made.append(
+            WormPair(
+                *(1.0, k % 4 + 1, int(rng.integers(28, 61)), quotient, rng.uniform(0.52, 0.68) * (quotient + 2)),
+                hand=list(Hand)[k % 2],
+                profile=list(Profile)[k % 3],
+                hob_oversize=rng.uniform(0.02, 0.06),
+            )
+        )
+    return made
+
+
+UNKNOWN = [
+    (replace(shot, pair=pair), k) for k, (shot, pair) in enumerate(zip(shots(24, 21), random_gears(24), strict=True))
+]
+
+
+def test_a_usual_tooth_beats_the_patch_between_the_edges() -> None:
+    clicked = [(shot, shot.outline(seed=k)) for shot, k in UNKNOWN]
+    usual = [errors(posed(outline, None), shot) for shot, outline in clicked]
+    patch = [map_outline(outline).to_flank(shot.pixels()) - PLACES for shot, outline in clicked]
+    assert np.abs(usual)[..., 0].mean() < 0.6 * np.abs(patch)[..., 0].mean()
+    assert np.abs(usual)[..., 1].mean() < 0.7 * np.abs(patch)[..., 1].mean()
+
+
+def test_doubt_of_a_usual_tooth_is_what_its_unknown_gear_and_clicking_leave() -> None:
+    found = [(posed(shot.outline(seed=k), None), shot) for shot, k in UNKNOWN]
+    ratio = [float(np.sqrt((errors(one, shot)[:, 0] ** 2).mean())) / one.doubt for one, shot in found]
+    assert 0.5 < np.sqrt(np.mean(np.square(ratio))) < 1.3
+    assert all(one.pose.trusted for one, _ in found)
+
+
+def test_a_usual_tooth_knows_no_millimetres_but_its_proportions_and_the_view() -> None:
+    shot = Shot(PAIRS[0], Flank.RIGHT, tilt=0.8, aside=0.0, focal=FOCAL)
+    pose = posed(shot.outline(), None).pose
+    true_height = np.linalg.norm(shot.near(0.5, 1.0) - shot.near(0.5, 0.0)) / shot.pair.face_width_mm
+    assert pose.pair is None
+    assert pose.height == pytest.approx(true_height, rel=0.1)
+    assert pose.off_square_deg == pytest.approx(np.degrees(0.8), abs=4.0)
+
+
+def test_left_and_right_flanks_are_mirror_images() -> None:
+    """Mirrored, the left flank of a wheel is the right flank of one of the other hand: all distances are the same."""
+
+    def distances(flank: Flank, lean: float) -> Array:
+        points = np.array([1.0, lean, 0.5, -0.5]) @ usual_shape(flank).stack[::4, ::8].reshape(-1, 4, 3)
+        return np.asarray(np.linalg.norm(points[:, None] - points, axis=2))
+
+    for lean in (-1.0, 0.0, 0.7):
+        np.testing.assert_allclose(distances(Flank.LEFT, lean), distances(Flank.RIGHT, -lean), atol=2e-3)
+
+
+def test_what_is_no_tooth_at_all_falls_back_on_the_patch() -> None:
+    """A flag with a wavy border."""
+    run = np.linspace(0, 1, 17)
+    wave = 60 * np.sin(4 * np.pi * run)
+    root, tip = (np.stack([200 + 1000 * run, y + sign * wave], axis=1) for y, sign in ((800, 1), (300, -1)))
+    edges = {"root": root, "tip": tip, "end_a": [root[0], tip[0]], "end_b": [root[-1], tip[-1]]}
+    flank_map, cautions = map_flank(checked_outline(edges, Flank.RIGHT), None, SIZE)
+    assert isinstance(flank_map, BlendedPatch)
+    assert cautions == ()
+
+
 # --- inputs that contradict each other ----------------------------------------------------------------------------
 
 
@@ -260,7 +336,7 @@ def test_a_mirrored_photo_is_noticed(shot: Shot) -> None:
     """Mirrored, and named so that it looks right: the tooth then runs as on a wheel of the other hand."""
     mirrored = {name: edge * [-1, 1] + [SIZE[0] - 1, 0] for name, edge in shot.edges(seed=1).items()}
     flank_map, cautions = map_flank(checked_outline(mirrored, other(shot.flank)), shot.pair, SIZE)
-    assert isinstance(flank_map, BlendedPatch)
+    assert not told_by_gear_data(flank_map)
     assert [caution.code for caution in cautions] == ["other-hand-seen"]
 
 
@@ -286,7 +362,7 @@ def test_root_marked_as_tip_is_refused() -> None:
         swapped = {"root": "tip", "tip": "root", "end_a": "end_b", "end_b": "end_a"}
         turned = {name: right[swapped[name]][::-1] for name in EDGE_NAMES}
         flank_map, cautions = map_flank(checked_outline(turned, shot.flank), shot.pair, SIZE)
-        assert isinstance(flank_map, BlendedPatch)
+        assert not told_by_gear_data(flank_map)
         assert len(cautions) == 1
 
 
@@ -303,7 +379,7 @@ def test_an_outline_that_is_all_photo_border_tells_no_pose() -> None:
 
 def test_without_gear_data_the_outline_serves_and_nothing_is_said() -> None:
     flank_map, cautions = map_flank(shots(1)[0].outline(), None, SIZE)
-    assert isinstance(flank_map, BlendedPatch)
+    assert not told_by_gear_data(flank_map)
     assert cautions == ()
 
 
