@@ -28,6 +28,10 @@ FOCAL, FOCAL_SPREAD = 1.3, 0.6
 FIRST_FOCALS = (1.3, 2.4, 0.8)
 """Where the search begins, the likeliest first."""
 ROUNDS, TRIES = 25, 6
+LONGEST_STEP = 1.0
+"""No number changes by more than this at a step: angles in radians, logarithms, standard deviations."""
+TINY = 1e-6
+"""Keeps the equations solvable when a number changes nothing that is seen."""
 MEDIAN_TO_DEVIATION = 1.4826
 """Standard deviation over median distance of a normal law (any table)."""
 OUTLIER = 3.0
@@ -108,7 +112,8 @@ class EdgeFit:
             pull = slope.T @ (weight * miss) + self.tie * (numbers - self.usual)
             before = self.cost(numbers, scale)
             for _ in range(TRIES):
-                step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), -pull)
+                damped = normal + damping * np.diag(np.diag(normal) + TINY)
+                step = np.clip(np.linalg.solve(damped, -pull), -LONGEST_STEP, LONGEST_STEP)
                 after = self.cost(numbers + step, scale)
                 if after < before:
                     break

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
+from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, Profile, WormPair
 from patternscan.gearing.wheel_flank import flank_edges, flank_points
@@ -398,6 +399,25 @@ def test_there_and_back(number: int, places: list[tuple[float, float]]) -> None:
     found = posed(shot.outline(seed=number), shot.pair)
     there = found.to_photo(np.array(places))
     np.testing.assert_allclose(found.to_photo(found.to_flank(there)), there, atol=0.01)
+
+
+@settings(deadline=None, max_examples=25)
+@given(st.integers(0, 10_000), st.booleans())
+def test_any_four_sided_outline_gets_a_map_of_finite_places(seed: int, known: bool) -> None:
+    rng = np.random.default_rng(seed)
+    corners = rng.uniform(-0.2, 1.2, (4, 2)) * SIZE
+    run = np.linspace(0, 1, int(rng.integers(2, 9)))[:, None]
+    bent = 4 * run * (1 - run) * rng.normal(0, 60, 2)
+    sides = {"root": (0, 1), "tip": (3, 2), "end_a": (0, 3), "end_b": (1, 2)}
+    edges = {name: corners[a] + (corners[b] - corners[a]) * run + bent for name, (a, b) in sides.items()}
+    for flank in Flank:
+        try:
+            outline = checked_outline(edges, flank)
+        except PatternscanError:
+            continue
+        flank_map, _ = map_flank(outline, PAIRS[seed % 4] if known else None, SIZE)
+        assert np.isfinite(flank_map.doubt)
+        assert np.isfinite(flank_map.to_flank(flank_map.to_photo(PLACES))).all()
 
 
 def test_beyond_the_border_the_flank_goes_on() -> None:
