@@ -20,7 +20,7 @@ from patternscan.reporting.wording import (
     toward_end,
     with_doubt,
 )
-from patternscan.seeing.pose import PosedFlank
+from patternscan.seeing.pose import Pose, PosedFlank
 
 SAFETY = (
     "Before anyone touches the gear: switch off, isolate, lock, and try that it stays dead.",
@@ -66,7 +66,8 @@ def judgement_report(inspection: Inspection) -> str:
         lines += [f"Machine: {as_markdown(inspection.machine)}", ""]
     lines += [f"**Why:** {as_markdown(advice.because)}"]
     lines += _section("Shims", _shims(advice))
-    lines += _section("What was read", _numbers(inspection.comparison))
+    told = _told_by([*inspection.left, *inspection.right])
+    lines += _section("What was read", [*_numbers(inspection.comparison), *told])
     lines += _section("What else the pattern shows", [finding.message for finding in advice.findings])
     lines += _cautions(inspection.cautions)
     lines += _section("What a shim cannot cure", NOT_CURED)
@@ -114,13 +115,29 @@ def _reading_line(reading: Reading) -> str:
 
 
 def _mapping_words(reading: Reading) -> str:
-    pose = reading.flank_map.pose if isinstance(reading.flank_map, PosedFlank) else None
+    pose = _known_pose(reading)
     if pose is None or pose.pair is None:
         return "Places on the flank were told from the outline alone, without gear data."
     return (
         f"Places on the flank were told with the gear data: {length_words(pose.pair.face_width_mm)} wide and "
         f"{length_words(pose.height)} high in its middle, seen {pose.off_square_deg:.0f} degrees off square."
     )
+
+
+def _told_by(readings: Sequence[Reading]) -> list[str]:
+    """In one sentence, how many of the flanks were read with the gear data; nothing without readings."""
+    known, count = sum(_known_pose(reading) is not None for reading in readings), len(readings)
+    if not readings:
+        return []
+    if known in (0, count):
+        return [f"Places on the flanks were told {'with the gear data' if known else 'from the outlines alone'}."]
+    return [f"Places were told with the gear data on {known} of {count} flanks, on the others from the outline alone."]
+
+
+def _known_pose(reading: Reading) -> Pose | None:
+    """The pose when it comes from gear data."""
+    flank_map = reading.flank_map
+    return flank_map.pose if isinstance(flank_map, PosedFlank) and flank_map.pose.pair is not None else None
 
 
 def _numbers(comparison: Comparison) -> list[str]:

@@ -266,6 +266,12 @@ def test_gear_data_tell_the_size_of_the_flank_in_mm_and_where_it_was_seen_from()
     assert content["flanks"][0]["cautions"] == []
 
 
+@pytest.mark.parametrize(("sheet", "said"), [(True, "with the gear data."), (False, "from the outlines alone.")])
+def test_the_judgement_says_how_places_were_told(sheet: bool, said: str) -> None:
+    words = ["--sheet", SAMPLES / "goods_lift.toml"] if sheet else []
+    assert f"Places on the flanks were told {said}" in run(*judge_words("goods_lift_before"), *words).output
+
+
 def test_without_a_sheet_the_outline_alone_serves() -> None:
     (flank,) = document(run(*read_words(LEFT, "left"), "--json"))["flanks"]
     assert flank["mapping"]["by"] == "outline-only"
