@@ -95,7 +95,7 @@ def _newton_step(to_photo: Callable[[Points], Points], places: Points, pixels: P
 
 
 def map_outline(outline: Outline) -> FlankMap:
-    """The map of an outlined flank: for now the patch blended from its edges in the picture."""
+    """The patch blended from the edges in the picture: for outlines that fit no tooth (see ``pose.map_flank``)."""
     return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_DOUBT, PROFILE_LEAN)
 
 
