@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,8 +11,9 @@ from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether, NoCompound, PatternscanError
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
-from patternscan.judging.advice import Advice, advise
+from patternscan.judging.advice import Advice, advise, propose_amount
 from patternscan.judging.comparison import Comparison, compare_flanks, pool_teeth
+from patternscan.judging.estimate import Estimate, estimate_placement
 from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
 from patternscan.seeing.compound import CompoundMap, find_compound
 from patternscan.seeing.condition import judge_condition
@@ -63,6 +64,7 @@ class Inspection:
     advice: Advice
     cautions: tuple[Caution, ...]
     machine: str | None = None
+    estimate: Estimate | None = None
 
 
 def read_flank(
@@ -110,6 +112,20 @@ def inspect_pair(
     )
     advice = advise(comparison, cautions, sheet.shim_rule)
     return Inspection(tuple(left), tuple(right), comparison, advice, cautions, sheet.machine)
+
+
+def estimate_wheel(
+    inspection: Inspection, pair: WormPair, oversize_known: bool, done: Callable[[float], None]
+) -> Inspection:
+    """The same inspection with the wheel's offset in mm and, where that is sure enough, a first step of shims.
+
+    ``done`` is told the finished part of the work, 0 to 1.
+    """
+    estimate = estimate_placement(inspection.comparison, pair, oversize_known, done)
+    if estimate is None:
+        return inspection
+    advice = propose_amount(inspection.advice, estimate, inspection.comparison)
+    return replace(inspection, advice=advice, estimate=estimate)
 
 
 def place_doubt(outline: Outline, flank_map: FlankMap) -> PlaceDoubt:

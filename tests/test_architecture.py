@@ -18,13 +18,24 @@ FLOORS: list[dict[str, set[str]]] = [
     {"cli": {"compare", "gear_options", "judge", "load", "options", "outline", "predict", "read", "show"}},
     {
         "reporting": {
-            *{"annotation", "delivery", "flat_flank", "lettering", "page", "pair_picture", "report", "result", "wording"},
-            *{"predicted_picture", "predicted_report", "prediction"},
+            *{
+                "annotation",
+                "delivery",
+                "estimate_report",
+                "flat_flank",
+                "lettering",
+                "page",
+                "pair_picture",
+                "report",
+                "result",
+                "wording",
+            },
+            *{"estimate_report", "predicted_picture", "predicted_report", "prediction"},
         }
     },
     {"": {"inspection"}},
     {"setting": {"sheet"}},
-    {"judging": {"acceptance", "advice", "change", "comparison", "findings"}},
+    {"judging": {"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"}},
     {"measuring": {"interval", "measurement"}},
     {
         "seeing": {
@@ -44,7 +55,16 @@ LIBRARIES = {
     "skimage": {"seeing"},
     "PIL": {"seeing.photo", "reporting"},
     "pillow_heif": {"seeing.photo"},
-    "numpy": {"gearing", "seeing", "measuring", "inspection", "reporting", "synthetic"},
+    "numpy": {
+        "gearing",
+        "judging.estimate",
+        "judging.pattern_table",
+        "seeing",
+        "measuring",
+        "inspection",
+        "reporting",
+        "synthetic",
+    },
 }
 """Where each third-party library may be imported: whole rooms or single modules. Others may not be imported at all."""
 

@@ -9,7 +9,7 @@ import click
 
 from patternscan.cli.load import Setup, Shot, load_setup, read_shot
 from patternscan.cli.options import PATH, SIDES, output_options, photo_options
-from patternscan.cli.show import Delivery, hand_over, judgement_files
+from patternscan.cli.show import Delivery, hand_over, judgement_files, progress
 from patternscan.errors import DoNotBelongTogether, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
 from patternscan.frame import Flank
 
@@ -48,6 +48,11 @@ def judge(**options: Any) -> None:
         setup.sheet,
         declined,
     )
+    if setup.pair is not None and inspection.comparison.shared is not None:
+        from patternscan.inspection import estimate_wheel
+
+        with progress("Computing how far the wheel is off") as done:
+            inspection = estimate_wheel(inspection, setup.pair, setup.sheet.gear.hob_oversize is not None, done)
     document = judgement_document(inspection)
 
     def report() -> str:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+import sys
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -28,6 +30,22 @@ class Delivery:
 
         for path in deliver(files, self.overwrite, self.originals):
             click.echo(f"Written: {path}", err=True)
+
+
+@contextmanager
+def progress(words: str) -> Iterator[Callable[[float], None]]:
+    """Show how much of a longer job is done, on standard error, when a person is looking there."""
+    looking = sys.stderr.isatty()
+
+    def done(part: float) -> None:
+        if looking:
+            click.echo(f"\r{words}: {part * 100:3.0f} %", err=True, nl=False)
+
+    try:
+        yield done
+    finally:
+        if looking:
+            click.echo(err=True)
 
 
 def map_file(path: Path, reading: Reading) -> dict[Path, bytes]:

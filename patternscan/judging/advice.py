@@ -12,18 +12,27 @@ can never shift both flanks alike, and a side shim cannot cure them.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from patternscan.cautions import Caution, Finding
 from patternscan.frame import End, percent
 from patternscan.judging.comparison import Comparison
+from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
 from patternscan.measuring.interval import Interval
 
 CENTRED_WITHIN = 0.06
 """The wheel may stay when the whole interval of the shared shift lies within this of the target."""
+PART_OF_MOVE = 0.5
+"""Part of the estimated offset that is proposed as a first step: the response flattens outward, so a whole step taken
+from one reading overshoots (own simulation: the true step was 0.24 to 0.57 of the one drawn from one side)."""
+TIGHT_ENOUGH = 3.0
+"""Largest over least offset that fits the reading, up to which an amount is worth saying."""
+SMALLEST_STEP_MM = 0.02
+"""Below the thinnest shim (0.001 in, 0.025 mm) no amount is proposed."""
 
 
 class Move(StrEnum):
@@ -56,8 +65,8 @@ class ShimRule:
 class ShimAdvice:
     """The shim side of the advice; ``carrier`` is None when the sheet does not say what a shim does.
 
-    ``amount_mm`` stays None: how far a pattern moves per millimetre of shim differs by a factor of ten between
-    machines, so the amount comes from trials on this machine.
+    ``amount_mm`` is a first step, None unless the gear data tell the amount well enough (see ``propose_amount``): how
+    far a pattern moves per millimetre of shim differs by a factor of ten between machines, so trials decide.
     """
 
     carrier: End | None
@@ -79,6 +88,23 @@ def advise(comparison: Comparison, doubts: Sequence[Caution], shim_rule: ShimRul
     """The advice for a comparison; ``doubts`` are the cautions of all readings."""
     move, because = _opinion(comparison, [doubt for doubt in doubts if doubt.grave])
     return Advice(move, _shims(move, shim_rule), because, find_faults(comparison))
+
+
+def propose_amount(advice: Advice, estimate: Estimate, comparison: Comparison) -> Advice:
+    """The same advice with a first step in mm, when the estimate bears it out; it never changes the direction.
+
+    No amount when the pattern's target is not the middle, when estimate and pattern disagree, or when what fits the
+    reading reaches over more than TIGHT_ENOUGH.
+    """
+    toward_b = estimate.wheel_toward_a_mm.value > 0
+    least, likely = estimate.at_least_mm, abs(estimate.wheel_toward_a_mm.value)
+    largest = max(abs(estimate.wheel_toward_a_mm.low), abs(estimate.wheel_toward_a_mm.high))
+    step = math.floor(100 * min(PART_OF_MOVE * likely, least)) / 100
+    agrees = advice.move is (Move.TOWARD_B if toward_b else Move.TOWARD_A)
+    middle = math.isclose(comparison.target.left + comparison.target.right, 1.0, abs_tol=1e-9)
+    if not (agrees and middle and largest <= TIGHT_ENOUGH * least and step >= SMALLEST_STEP_MM):
+        return advice
+    return replace(advice, shims=replace(advice.shims, amount_mm=step))
 
 
 def _opinion(comparison: Comparison, grave: Sequence[Caution]) -> tuple[Move, str]:

@@ -10,6 +10,7 @@ from patternscan.inspection import Inspection, Reading
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.comparison import Comparison, PooledFlank
+from patternscan.reporting.estimate_report import estimate_lines, step_words
 from patternscan.reporting.wording import (
     MOVE_WORDS,
     VERDICT_WORDS,
@@ -68,6 +69,7 @@ def judgement_report(inspection: Inspection) -> str:
     lines += _section("Shims", _shims(advice))
     told = _told_by([*inspection.left, *inspection.right])
     lines += _section("What was read", [*_numbers(inspection.comparison), *told])
+    lines += _section("How far off the wheel is", estimate_lines(inspection))
     lines += _section("What else the pattern shows", [finding.message for finding in advice.findings])
     lines += _cautions(inspection.cautions)
     lines += _section("What a shim cannot cure", NOT_CURED)
@@ -187,7 +189,7 @@ def _shim_change(shims: ShimAdvice) -> str:
 
 
 def _amount(shims: ShimAdvice) -> str:
-    return BY_TRIAL if shims.amount_mm is None else f"By {length_words(shims.amount_mm)}. Then blue and judge again."
+    return BY_TRIAL if shims.amount_mm is None else step_words(shims.amount_mm)
 
 
 def _wandering(move: Move) -> str:

@@ -17,7 +17,9 @@ from patternscan.frame import Compound, Flank, Marking
 from patternscan.inspection import Inspection, Reading
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, FlankState, JudgedState
 from patternscan.judging.comparison import PooledFlank, Target
+from patternscan.judging.estimate import Estimate
 from patternscan.measuring.interval import Interval
+from patternscan.reporting.prediction import LIMITS
 from patternscan.seeing.outline import EDGE_NAMES, points_as_lists
 from patternscan.seeing.photo import Photo
 from patternscan.seeing.pose import PosedFlank
@@ -67,6 +69,7 @@ def judgement_document(inspection: Inspection) -> Document:
             "because": advice.because,
             "findings": [{"code": one.code, "message": one.message} for one in advice.findings],
         },
+        "estimate": _estimate(inspection.estimate),
         "cautions": _cautions(inspection.cautions),
     }
 
@@ -221,6 +224,24 @@ def _pooled(flank: PooledFlank | None) -> Document | None:
         "length": _rounded(flank.length),
         "height": _rounded(flank.height),
         "spread": None if flank.spread is None else _rounded(flank.spread),
+    }
+
+
+def _estimate(estimate: Estimate | None) -> Document | None:
+    """How far the wheel is off in mm; None without gear data or without both flanks."""
+    if estimate is None:
+        return None
+    return {
+        "wheel_toward_a_mm": _interval(estimate.wheel_toward_a_mm),
+        "saturated": estimate.saturated,
+        "at_least_mm": _rounded(estimate.at_least_mm),
+        "opposed_part": {
+            "shaft_angle_error_deg": _interval(estimate.shaft_angle_error_deg),
+            "centre_error_mm": _interval(estimate.centre_error_mm),
+        },
+        "hob_oversize": _interval(estimate.hob_oversize),
+        "film_um": _interval(estimate.film_um),
+        "limits": list(LIMITS[:3]),
     }
 
 

@@ -178,6 +178,10 @@ def test_judge_says_the_direction(stem: str, marking: str, move: str) -> None:
 
 def test_judge_reads_the_sheet_for_the_shims() -> None:
     content = document(run(*judge_words("goods_lift_before"), "--sheet", SAMPLES / "goods_lift.toml", "--json"))
+    offset = content["estimate"]["wheel_toward_a_mm"]
+    assert offset["low"] <= 0.206 <= offset["high"]  # where the program that rendered the photos put the wheel
+    assert content["estimate"]["saturated"]
+    assert 0 < content["advice"]["shims"]["amount_mm"] < 0.206
     assert content["advice"]["shims"]["carrier"] in ("A", "B")
     assert content["advice"]["shims"]["change"] in ("add", "remove")
 

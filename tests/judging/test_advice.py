@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from patternscan.cautions import Caution
 from patternscan.frame import End, Flank
-from patternscan.judging.advice import Advice, Move, ShimChange, ShimRule, advise
+from patternscan.judging.advice import Advice, Move, ShimChange, ShimRule, advise, propose_amount
 from patternscan.judging.comparison import PooledFlank, Target, compare_flanks
+from patternscan.judging.estimate import Estimate
 from patternscan.measuring.interval import Interval
 
 POOR = Caution("blurred", "The flank is blurred.", "Hold still.", grave=True)
@@ -156,3 +157,43 @@ def test_no_move_when_the_doubt_straddles_and_swapped_ends_flip_it(left: float, 
         }
     if shared.low < 0 < shared.high or abs(shared.value) < 0.039:
         assert said.move in (Move.STAY, Move.CANNOT_SAY)
+
+
+def estimate(value: float, low: float, high: float) -> Estimate:
+    """An estimate of the wheel's offset toward A in mm; the rest does not matter here."""
+    other = Interval.around(0.04, 0.01)
+    return Estimate(Interval(value, low, high), False, other, None, other, other)
+
+
+def amount(left: float, right: float, guess: Estimate, target: Target | None = None) -> float | None:
+    """The step proposed for two places along the face; it must never touch the direction."""
+    pair = compare_flanks(flank(Flank.LEFT, left), flank(Flank.RIGHT, right), target or Target())
+    before = advise(pair, [], ShimRule(End.A, End.B))
+    after = propose_amount(before, guess, pair)
+    assert (after.move, after.because, after.shims.change) == (before.move, before.because, before.shims.change)
+    return after.shims.amount_mm
+
+
+def test_half_of_the_offset_is_proposed_and_never_more_than_the_least_that_fits() -> None:
+    assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30)) == 0.10
+    assert amount(0.70, 0.66, estimate(0.20, 0.07, 0.21)) == 0.07
+    assert amount(0.30, 0.34, estimate(-0.20, -0.30, -0.12)) == 0.10
+
+
+@pytest.mark.parametrize(
+    "guess",
+    [
+        estimate(0.20, 0.05, 0.40),  # reaches over more than three times
+        estimate(0.20, -0.01, 0.40),  # may be nothing
+        estimate(-0.20, -0.30, -0.12),  # against the pattern
+        estimate(0.03, 0.02, 0.04),  # half of it is less than the thinnest shim
+    ],
+)
+def test_no_amount_is_proposed_when_the_estimate_does_not_bear_it_out(guess: Estimate) -> None:
+    assert amount(0.70, 0.66, guess) is None
+
+
+def test_no_amount_is_proposed_for_staying_or_for_a_target_off_the_middle() -> None:
+    assert amount(0.50, 0.50, estimate(0.20, 0.12, 0.30)) is None
+    assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30), Target(0.55, 0.55)) is None
+    assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30), Target(0.45, 0.55)) == 0.10

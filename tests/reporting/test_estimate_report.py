@@ -1,0 +1,79 @@
+"""The wheel's offset in the words of the workshop: amounts in mm and inches, ends named, doubt beside them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from patternscan.frame import Flank
+from patternscan.inspection import Inspection
+from patternscan.judging.comparison import Target, compare_flanks
+from patternscan.judging.estimate import Estimate
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.estimate_report import estimate_lines
+from patternscan.reporting.report import judgement_report
+from patternscan.reporting.result import judgement_document
+from tests.reporting.builders import drawn_inspection, pooled
+
+SURE = Estimate(
+    wheel_toward_a_mm=Interval(0.20, 0.12, 0.30),
+    saturated=False,
+    shaft_angle_error_deg=Interval(0.05, 0.02, 0.09),
+    centre_error_mm=Interval(-0.10, -0.20, -0.05),
+    hob_oversize=Interval(0.04, 0.02, 0.07),
+    film_um=Interval(8.0, 6.0, 11.0),
+)
+
+
+def inspection(estimate: Estimate | None, left: float = 0.75, right: float = 0.60) -> Inspection:
+    comparison = compare_flanks(pooled(Flank.LEFT, left), pooled(Flank.RIGHT, right), Target())
+    return replace(drawn_inspection(), comparison=comparison, estimate=estimate)
+
+
+def test_without_an_estimate_nothing_is_said() -> None:
+    assert estimate_lines(inspection(None)) == []
+    assert "How far off" not in judgement_report(inspection(None))
+    assert judgement_document(inspection(None))["estimate"] is None
+
+
+def test_the_offset_names_the_end_on_which_the_wheel_sits() -> None:
+    # one inch is 25.4 mm, by definition
+    assert estimate_lines(inspection(SURE))[0] == (
+        "The wheel sits about 0.20 mm (0.008 in) too far toward end A; anything from 0.12 mm (0.005 in) to "
+        "0.30 mm (0.012 in) fits in 9 cases out of 10."
+    )
+    other = replace(SURE, wheel_toward_a_mm=Interval(-0.20, -0.30, -0.12))
+    assert estimate_lines(inspection(other))[0].startswith(
+        "The wheel sits about 0.20 mm (0.008 in) too far toward end B"
+    )
+
+
+def test_an_offset_of_either_sense_names_both_ends() -> None:
+    open_sense = replace(SURE, wheel_toward_a_mm=Interval(0.01, -0.05, 0.10))
+    assert estimate_lines(inspection(open_sense))[0] == (
+        "The wheel sits anywhere from 0.10 mm (0.004 in) too far toward end A "
+        "to 0.05 mm (0.002 in) too far toward end B."
+    )
+
+
+def test_a_pattern_that_runs_out_gives_a_least_offset() -> None:
+    assert estimate_lines(inspection(replace(SURE, saturated=True)))[0].startswith(
+        "The wheel sits at least 0.12 mm (0.005 in) too far toward end A."
+    )
+
+
+def test_what_pulls_the_flanks_apart_is_told_both_ways_and_only_when_they_are_apart() -> None:
+    apart = " ".join(estimate_lines(inspection(SURE, 0.75, 0.55)))
+    assert "shafts out of square by about 0.05 degrees (0.02 to 0.09)" in apart
+    assert "centres about 0.10 mm (0.004 in) too close together" in apart
+    assert "cannot tell these two apart" in apart
+    assert "out of square" not in " ".join(estimate_lines(inspection(SURE, 0.65, 0.65)))
+
+
+def test_the_document_carries_the_offset_and_the_limits() -> None:
+    written = judgement_document(inspection(SURE))["estimate"]
+    assert written["wheel_toward_a_mm"] == {"value": 0.2, "low": 0.12, "high": 0.3}
+    assert written["saturated"] is False
+    assert written["at_least_mm"] == 0.12
+    assert written["opposed_part"]["centre_error_mm"]["value"] == -0.1
+    assert any("without load" in limit for limit in written["limits"])
+    assert any("rigid and unworn" in limit for limit in written["limits"])
