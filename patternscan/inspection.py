@@ -21,7 +21,7 @@ from patternscan.seeing.flank import FlattenedFlank, flatten
 from patternscan.seeing.mapping import FlankMap
 from patternscan.seeing.outline import Outline, OutlineSource
 from patternscan.seeing.photo import Photo
-from patternscan.seeing.pose import map_flank
+from patternscan.seeing.pose import NOT_THIS_GEAR, map_flank
 from patternscan.setting.sheet import Sheet
 
 CLICK_DOUBT = 0.004
@@ -119,8 +119,11 @@ def estimate_wheel(
 ) -> Inspection:
     """The same inspection with the wheel's offset in mm and, where that is sure enough, a first step of shims.
 
-    ``done`` is told the finished part of the work, 0 to 1.
+    Nothing is added when a flank is missing or a photo shows that the gear data are not this wheel's. ``done`` is told
+    the finished part of the work, 0 to 1.
     """
+    if any(caution.code in NOT_THIS_GEAR for caution in inspection.cautions):
+        return inspection
     estimate = estimate_placement(inspection.comparison, pair, oversize_known, done)
     if estimate is None:
         return inspection

@@ -30,6 +30,9 @@ MIRROR_SHARE = 0.6
 """The wheel of the other hand is seen when it fits that much better; with the right hand the other one fitted 1.7 times
 worse or more on rendered photos."""
 
+NOT_THIS_GEAR = frozenset({"gear-data-unlike", "other-hand-seen"})
+"""Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pose:

@@ -186,6 +186,17 @@ def test_judge_reads_the_sheet_for_the_shims() -> None:
     assert content["advice"]["shims"]["change"] in ("add", "remove")
 
 
+def test_a_sheet_of_another_gear_gives_no_millimetres(tmp_path: Path) -> None:
+    sheet = tmp_path / "other.toml"
+    words = (SAMPLES / "goods_lift.toml").read_text(encoding="utf-8")
+    sheet.write_text(words.replace('hand = "right"', 'hand = "left"'), encoding="utf-8")
+    content = document(run(*judge_words("goods_lift_before"), "--sheet", sheet, "--json"))
+    assert "other-hand-seen" in {caution["code"] for caution in content["cautions"]}
+    assert content["estimate"] is None
+    assert content["advice"]["move_wheel"] == "toward-B"
+    assert content["advice"]["shims"]["amount_mm"] is None
+
+
 def test_judge_with_one_flank_cannot_say() -> None:
     content = document(
         run("judge", "--left", LEFT, "--left-outline", outline_of(LEFT), "--marking", "transfer", "--json")
