@@ -2,7 +2,8 @@
 
 Accuracy is that on the sample photos, whose truth is known. Time and memory are those of reading a 12-megapixel
 JPEG with a given outline, beside decoding the same file with Pillow in the same process. The computed worm pair is
-timed, and set beside prints that another program computed. Ends with 1 when one of them is above what is allowed.
+timed, and set beside prints that another program computed. Wheels that were moved by known amounts are estimated back
+from noisy readings. Ends with 1 when one of them is above what is allowed.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ from patternscan.gearing.contact import roll_pair
 from patternscan.gearing.pair import Placement, WormPair
 from patternscan.gearing.wheel_flank import cut_flank
 from patternscan.inspection import Reading, read_flank
+from patternscan.judging.estimate import estimate_placement
 from patternscan.reporting.result import contact_map_image
 from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, outline_document, read_outline_file
 from patternscan.seeing.photo import load_photo
@@ -35,12 +37,16 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
 from tests.gearing.rendered_pairs import points_apart  # noqa: E402
+from tests.judging.recovery import drawn_wheels, recover  # noqa: E402
 
 SAMPLES = ROOT / "sample_images"
 LARGE_FROM = "goods_lift_before_left"
 LARGE_SIZE = (4032, 3024)
 DECODES_ALLOWED, MEGABYTES_ALLOWED, HELP_SECONDS_ALLOWED = 3.0, 350.0, 0.25
 ROLL_SECONDS_ALLOWED, FLANK_SECONDS_ALLOWED = 0.5, 0.1
+ESTIMATE_SECONDS_ALLOWED = 20.0
+WHEELS, MISSES_ALLOWED = 60, 10
+"""One in ten intervals may miss; of 60, more than 10 do so with a probability of 3 % (binomial law)."""
 POINTS_ALLOWED = {"coverage": 2.0, "along": 1.0, "up": 1.5}
 WORM_PAIR = WormPair(6.3, 2, 31, 56.7, 43.8)
 
@@ -196,13 +202,25 @@ def gearing_costs() -> Iterator[Cost]:
         yield Cost("  nine in ten within", float(np.quantile(column, 0.9)), 2)
 
 
+def estimate_costs() -> Iterator[Cost]:
+    """Time from two patterns to millimetres, and how often the interval misses the true offset of drawn wheels."""
+    wheels = list(drawn_wheels(WHEELS, seed=2))
+    times = [seconds(partial(estimate_placement, wheel.comparison, wheel.pair)) for wheel in wheels[:3]]
+    yield Cost("from pattern to millimetres, s", max(times), 1, ESTIMATE_SECONDS_ALLOWED)
+    found = recover(iter(wheels))
+    yield Cost(f"offsets missed, of {len(found)} wheels", sum(not one.holds for one in found), 0, MISSES_ALLOWED)
+    clear = sum(one.wheel.clearly_off for one in found)
+    yield Cost(f"wrong signs, of {clear} clear shifts", sum(one.wrong_sign for one in found), 0, 0)
+
+
 def main() -> int:
     """Print the tables; 1 when something is above what is allowed."""
     for row in accuracy_rows():
         print(row)
     found: list[Cost] = []
     with tempfile.TemporaryDirectory() as folder:
-        for title, section in (("12-megapixel JPEG", costs(Path(folder))), ("worm pair", gearing_costs())):
+        sections = {"12-megapixel JPEG": costs(Path(folder)), "worm pair": gearing_costs(), "offset": estimate_costs()}
+        for title, section in sections.items():
             print(f"\n{title:36}{'found':>9}{'allowed':>9}")
             for cost in section:
                 found.append(cost)
