@@ -39,7 +39,8 @@ FLOORS: list[dict[str, set[str]]] = [
     {"measuring": {"interval", "measurement"}},
     {
         "seeing": {
-            *{"photo", "outline", "outline_evidence", "outline_search", "tooth_shape", "mapping", "flank"},
+            *{"photo", "outline", "outline_evidence", "outline_refinement", "outline_search"},
+            *{"tooth_shape", "mapping", "flank"},
             *{"camera", "edge_fit", "flank_shape", "pose"},
             *{"border", "compound", "condition", "contact_shape", "contradiction", "film", "film_doubts", "split"},
         }

@@ -70,7 +70,7 @@ def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
     photo = load_photo(shot.photo, setup.max_megapixels)
     readings: list[Reading] = []
     declined: list[PatternscanError] = []
-    for outline in outlines_of(photo, shot):
+    for outline in outlines_of(photo, shot, setup.pair):
         try:
             reading = read_flank(photo, outline, setup.marking, setup.compound, setup.pair)
             readings.append(replace(reading, cautions=(*setup.cautions, *reading.cautions)))
@@ -81,13 +81,13 @@ def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
     return readings
 
 
-def outlines_of(photo: Photo, shot: Shot) -> tuple[Outline, ...]:
-    """The outlines of the wanted flank: from the file, or looked for in the photo."""
+def outlines_of(photo: Photo, shot: Shot, pair: WormPair | None = None) -> tuple[Outline, ...]:
+    """The outlines of the wanted flank: from the file, or looked for in the photo with what is known of the gear."""
     if shot.outline is None:
         from patternscan.seeing.outline import PictureSide
         from patternscan.seeing.outline_search import find_outlines
 
-        return find_outlines(photo, shot.flank, PictureSide(shot.tip))
+        return find_outlines(photo, shot.flank, PictureSide(shot.tip), pair)
     from patternscan.seeing.outline import read_outline_file
 
     content = read_outline_file(shot.outline)

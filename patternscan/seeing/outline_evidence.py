@@ -57,12 +57,14 @@ class Evidence:
     ``edges``: (rows, cols, 3), squared change along xx, xy, yy over what is usual nearby.
     ``coarse``: the same, blurred.
     ``compound``: 0..1, how much a pixel looks like compound. ``metal``: 1 on the wheel, 0 elsewhere.
+    ``bounds``: (2, 12), lowest and highest of each column of a view, narrow where the gear is known.
     """
 
     edges: Map
     coarse: Map
     compound: Map
     metal: Map
+    bounds: Floats
 
     @property
     def size_px(self) -> int:
@@ -70,13 +72,16 @@ class Evidence:
         return int(max(self.compound.shape))
 
 
-def gather_evidence(pixels: NDArray[np.uint8]) -> Evidence:
-    """Maps of an RGB picture (rows, cols, 3), reduced already and turned so that the tip points up."""
+def gather_evidence(pixels: NDArray[np.uint8], bounds: Floats) -> Evidence:
+    """Maps of an RGB picture (rows, cols, 3), reduced already and turned so that the tip points up.
+
+    ``bounds``: those of the views, see ``Evidence``.
+    """
     lab = np.asarray(cv2.cvtColor(pixels.astype(np.float32) / 255, cv2.COLOR_RGB2LAB), dtype=np.float32)
     rows, cols = lab.shape[:2]
     half = np.asarray(cv2.resize(lab, (max(1, cols // 2), max(1, rows // 2)), interpolation=cv2.INTER_AREA), np.float32)
     compound, metal = (np.asarray(cv2.resize(m, (cols, rows)), np.float32) for m in _colour_maps(half))
-    return Evidence(_edge_map(lab, 1.2, 0.8), _edge_map(lab, 2.5, 3.0), compound, metal)
+    return Evidence(_edge_map(lab, 1.2, 0.8), _edge_map(lab, 2.5, 3.0), compound, metal, bounds)
 
 
 def _edge_map(lab: Map, blur_px: float, spread_px: float) -> Map:

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 
 from patternscan.errors import DoNotBelongTogether, NoTrustworthyOutline
 from patternscan.frame import Flank
+from patternscan.gearing.pair import WormPair
 from patternscan.seeing import tooth_shape as shape
-from patternscan.seeing.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
+from patternscan.seeing.outline import EDGE_NAMES, Edge, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.outline_evidence import (
     WORKING_SIZE_PX,
     Evidence,
@@ -23,6 +24,7 @@ from patternscan.seeing.outline_evidence import (
     looked_up,
     score_views,
 )
+from patternscan.seeing.outline_refinement import refine_outline
 from patternscan.seeing.photo import Photo
 
 Floats = NDArray[np.float64]
@@ -57,9 +59,9 @@ LEAST_COMPOUND, LEAST_COMPOUND_SHARE, ENOUGH_COMPOUND = 0.03, 0.55, 0.08
 LEAST_IN_PICTURE = 0.9
 
 
-def find_outlines(photo: Photo, flank: Flank, tip: PictureSide) -> tuple[Outline, ...]:
-    """The blued flanks that were found with trust, best first. Raises NoTrustworthyOutline when there is none."""
-    trusted = tuple(o for o in _guesses(photo, flank, tip) if o.confidence >= TRUSTED_CONFIDENCE)
+def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None = None) -> tuple[Outline, ...]:
+    """The blued flanks found with trust, best first; a known ``pair`` helps. Raises NoTrustworthyOutline for none."""
+    trusted = tuple(o for o in _guesses(photo, flank, tip, pair) if o.confidence >= TRUSTED_CONFIDENCE)
     if not trusted:
         raise NoTrustworthyOutline(
             f"The outline of the flank could not be found in {photo.name} with enough certainty.",
@@ -74,10 +76,10 @@ def best_guess(photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:
     return next(iter(_guesses(photo, flank, tip)), None)
 
 
-def _guesses(photo: Photo, flank: Flank, tip: PictureSide) -> tuple[Outline, ...]:
+def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None = None) -> tuple[Outline, ...]:
     """Outlines of the blued flanks, best first."""
     picture = _reduced(photo, tip)
-    evidence = gather_evidence(picture)
+    evidence = gather_evidence(picture, shape.bounds(pair))
     if evidence.metal.sum() < LEAST_METAL_PX:
         return ()
     with ThreadPoolExecutor(RUNS) as pool:
@@ -88,7 +90,10 @@ def _guesses(photo: Photo, flank: Flank, tip: PictureSide) -> tuple[Outline, ...
         (seen, _confidence(score, _agreement(seen, other, evidence), _compound_on(seen, 0, evidence)))
         for seen, score in found
     ]
-    outlines = (_outline(seen, confidence, photo, flank, tip) for seen, confidence in sure)
+    guesses = (_checked(_edges(seen, flank), flank, confidence) for seen, confidence in sure)
+    rough = [outline for outline in guesses if outline is not None]
+    tight = rough if pair is None else [refine_outline(o, pair, evidence) for o in rough]
+    outlines = (_in_photo(outline, photo, tip) for outline in tight)
     return tuple(sorted((o for o in outlines if o is not None), key=_worth, reverse=True))
 
 
@@ -125,7 +130,7 @@ def _best_view(evidence: Evidence, chance: np.random.Generator) -> tuple[Floats,
 def _drawn(evidence: Evidence, chance: np.random.Generator) -> Floats:
     """Random views (FIRST_VIEWS, 12) of usual wheels, each with some place of the flank on a pixel like compound."""
     count = FIRST_VIEWS
-    views = chance.uniform(shape.LOWEST, shape.HIGHEST, (count, 12))
+    views = chance.uniform(evidence.bounds[0], evidence.bounds[1], (count, 12))
     views[:, shape.ELEVATION] = chance.normal(0.9, 0.17, count)
     views[:, shape.ROLL] = 0.6 * views[:, shape.AZIMUTH] + chance.normal(0.1, 0.3, count)
     views[:, shape.WIDTH] = 4.5 + 0.47 * views[:, shape.WORM_RADIUS] + chance.normal(0, 0.35, count)
@@ -133,7 +138,7 @@ def _drawn(evidence: Evidence, chance: np.random.Generator) -> Floats:
     views[:, shape.SLANT] = chance.normal(0.36, 0.05, count)
     part = np.exp(chance.uniform(np.log(NARROWEST), np.log(WIDEST), count))
     views[:, shape.NEARNESS] = np.log(shape.FOCAL_LENGTH * views[:, shape.WIDTH] / part)
-    views = _bounded(views)
+    views = _bounded(views, evidence)
     places = shape.flank_patch(0, 5, 7)
     seen = shape.seen_points(views, places, _focal(evidence))
     views[:, [shape.COLUMN, shape.ROW]] = (
@@ -150,9 +155,9 @@ def _likely_pixels(evidence: Evidence, chance: np.random.Generator, count: int) 
     return np.stack([at % weight.shape[1], at // weight.shape[1]], axis=1).astype(np.float64)
 
 
-def _bounded(views: Floats) -> Floats:
+def _bounded(views: Floats, evidence: Evidence) -> Floats:
     bounded = views.copy()
-    bounded[:, BOUNDED] = np.clip(views, shape.LOWEST, shape.HIGHEST)[:, BOUNDED]
+    bounded[:, BOUNDED] = np.clip(views, *evidence.bounds)[:, BOUNDED]
     return bounded
 
 
@@ -170,7 +175,7 @@ def _next_generation(
     """Each view or the best of its children, and the scores."""
     parents = np.repeat(views, CHILDREN, axis=0)
     step = chance.normal(0, stray, parents.shape) * (chance.random(parents.shape) < 0.6)
-    children = _bounded(parents + step * _spread(parents, evidence))
+    children = _bounded(parents + step * _spread(parents, evidence), evidence)
     reached = score_views(children, evidence, thorough=True).reshape(-1, CHILDREN)
     best = reached.argmax(axis=1)
     row = np.arange(len(views))
@@ -199,7 +204,7 @@ def _tightened(start: Floats, evidence: Evidence, chance: np.random.Generator) -
     spread = 0.5 * _spread(elite, evidence)[0]
     for step in range(12):
         near = elite.mean(axis=0) + chance.normal(0, 1, (120, 12)) * spread
-        views = np.vstack([elite, _bounded(near)])
+        views = np.vstack([elite, _bounded(near, evidence)])
         scores = score_views(views, evidence, thorough=True)
         best = np.argsort(-scores)[:20]
         elite, scores = views[best], scores[best]
@@ -241,17 +246,16 @@ def _filled(view: Floats, tooth: int, evidence: Evidence) -> NDArray[np.bool_]:
     return covered > 0
 
 
-def _outline(view: Floats, confidence: float, photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:
-    """The checked outline of a view's middle tooth, in the photo's own pixels; None when it is no flank."""
-    edges = _edges(view, photo, flank, tip)
+def _checked(edges: dict[str, Edge], flank: Flank, confidence: float) -> Outline | None:
+    """The outline of a found flank; None when its edges make no flank."""
     try:
         return checked_outline(edges, flank, source=OutlineSource.FOUND, confidence=confidence)
     except (NoTrustworthyOutline, DoNotBelongTogether):
         return None
 
 
-def _edges(view: Floats, photo: Photo, flank: Flank, tip: PictureSide) -> dict[str, Edge]:
-    """The four edges by name; with the tip up, end A is on the left of a right flank (contract, section 1)."""
+def _edges(view: Floats, flank: Flank) -> dict[str, Edge]:
+    """The four edges of a view's middle tooth by name; end A is on the left of a right flank (contract, section 1)."""
     first, last = (0.5, -0.5) if flank is Flank.RIGHT else (-0.5, 0.5)
     step = 1 if first < last else -1
     places = {
@@ -261,10 +265,16 @@ def _edges(view: Floats, photo: Photo, flank: Flank, tip: PictureSide) -> dict[s
         "end_b": shape.end_line(last, 0, END_POINTS),
     }
     focal = shape.FOCAL_LENGTH * WORKING_SIZE_PX
-    return {name: _in_photo(shape.seen_points(view[None], p, focal)[0], photo, tip) for name, p in places.items()}
+    return {name: shape.seen_points(view[None], p, focal)[0] for name, p in places.items()}
 
 
-def _in_photo(points: Floats, photo: Photo, tip: PictureSide) -> Edge:
+def _in_photo(outline: Outline, photo: Photo, tip: PictureSide) -> Outline | None:
+    """An outline in working pixels as one in the photo's own; None when it is no flank there."""
+    edges = {name: _photo_pixels(getattr(outline, name), photo, tip) for name in EDGE_NAMES}
+    return _checked(edges, outline.flank, outline.confidence)
+
+
+def _photo_pixels(points: Floats, photo: Photo, tip: PictureSide) -> Edge:
     """Working pixels (n, 2) with the tip up back to the photo's pixels."""
     scale = max(photo.width_px, photo.height_px) / WORKING_SIZE_PX
     x, y = ((points + 0.5) * scale - 0.5).T

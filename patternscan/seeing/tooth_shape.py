@@ -14,6 +14,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.gearing.pair import Hand, WormPair
+
 Floats = NDArray[np.float64]
 
 AZIMUTH, ELEVATION, ROLL, NEARNESS, COLUMN, ROW, RADIUS, WORM_RADIUS, TWIST, WIDTH, RIM, SLANT = range(12)
@@ -30,6 +32,23 @@ ROOT_DEPTH = 1.3
 HALF_THICKNESS = np.pi / 4
 FOCAL_LENGTH = 1.2
 """Focal length of the camera over the long side of its picture; telephone cameras, cropped, lie about here."""
+
+
+def bounds(pair: WormPair | None) -> Floats:
+    """Lowest and highest (2, 12) of each column of a view; where the pair tells a column, that is all there is.
+
+    Tooth 0 stands at +y below the worm here, so a right-hand wheel twists the other way.
+    """
+    limits = np.stack([LOWEST, HIGHEST])
+    if pair is None:
+        return limits
+    sign = -1 if pair.hand is Hand.RIGHT else 1
+    limits[:, RADIUS] = pair.teeth / 2
+    limits[:, WORM_RADIUS] = pair.worm_radius_mm / pair.module_mm
+    limits[:, TWIST] = sign * pair.starts / 2
+    limits[:, WIDTH] = pair.face_width_mm / pair.module_mm
+    limits[:, SLANT] = np.radians(pair.pressure_angle_deg)
+    return limits
 
 
 def lengthwise_line(up: float, tooth: int, side: int, count: int) -> Floats:
