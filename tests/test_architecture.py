@@ -20,6 +20,7 @@ FLOORS: list[dict[str, set[str]]] = [
         "reporting": {
             *{
                 "annotation",
+                "check_picture",
                 "delivery",
                 "estimate_report",
                 "flat_flank",

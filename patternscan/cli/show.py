@@ -59,25 +59,27 @@ def map_file(path: Path, reading: Reading) -> dict[Path, bytes]:
 def reading_files(
     folder: Path, readings: Sequence[Reading], document: dict[str, Any], report: str
 ) -> dict[Path, bytes]:
-    """The annotated picture, the report and the result of one photo."""
+    """The annotated picture, a picture to check each flank by, the report and the result of one photo."""
     from patternscan.reporting.annotation import annotate
     from patternscan.reporting.delivery import jpeg_bytes
 
     stem = Path(readings[0].photo.name).stem
     return {
         folder / f"{stem}.annotated.jpg": jpeg_bytes(annotate(readings[0].photo, readings)),
+        **{folder / name: content for name, content in _checks(readings).items()},
         folder / f"{stem}.report.md": report.encode(),
         folder / f"{stem}.reading.json": _json_bytes(document),
     }
 
 
 def judgement_files(folder: Path, inspection: Inspection, document: dict[str, Any], report: str) -> dict[Path, bytes]:
-    """One annotated picture per photo, the picture of the pair, the report and the result."""
+    """One annotated picture per photo, one to check each flank by, the picture of the pair, the report, the result."""
     from patternscan.reporting.delivery import png_bytes
     from patternscan.reporting.pair_picture import draw_pair
 
     files = {
         **_annotated(inspection),
+        **_checks((*inspection.left, *inspection.right)),
         "both_flanks.png": png_bytes(draw_pair(inspection)),
         "report.md": report.encode(),
         "judgement.json": _json_bytes(document),
@@ -117,11 +119,26 @@ def _annotated(inspection: Inspection) -> dict[str, bytes]:
         by_photo.setdefault(id(reading.photo), []).append(reading)
     files: dict[str, bytes] = {}
     for readings in by_photo.values():
-        stem = f"{Path(readings[0].photo.name).stem}.{readings[0].outline.flank}"
-        number = sum(name.startswith(f"{stem}.") for name in files)
-        name = f"{stem}.annotated.jpg" if not number else f"{stem}.{number + 1}.annotated.jpg"
-        files[name] = jpeg_bytes(annotate(readings[0].photo, readings))
+        files[_fresh_name(files, readings[0], "annotated.jpg")] = jpeg_bytes(annotate(readings[0].photo, readings))
     return files
+
+
+def _checks(readings: Sequence[Reading]) -> dict[str, bytes]:
+    """One picture per flank by which a person checks what the machine saw."""
+    from patternscan.reporting.check_picture import draw_check
+    from patternscan.reporting.delivery import png_bytes
+
+    files: dict[str, bytes] = {}
+    for reading in readings:
+        files[_fresh_name(files, reading, "check.png")] = png_bytes(draw_check(reading))
+    return files
+
+
+def _fresh_name(taken: Mapping[str, bytes], reading: Reading, ending: str) -> str:
+    """A file name of photo and flank that is not taken: further teeth and photos of the same name get a number."""
+    stem = f"{Path(reading.photo.name).stem}.{reading.outline.flank}"
+    names = (f"{stem}.{ending}", *(f"{stem}.{number}.{ending}" for number in range(2, len(taken) + 3)))
+    return next(name for name in names if name not in taken)
 
 
 def _json_bytes(document: dict[str, Any]) -> bytes:

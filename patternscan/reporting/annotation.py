@@ -16,6 +16,7 @@ from patternscan.reporting.lettering import (
     CONTACT_TONE,
     DARK,
     LIGHT,
+    PAPER,
     Sign,
     badge,
     contact_sign,
@@ -83,8 +84,7 @@ def annotate(photo: Photo, readings: Sequence[Reading]) -> Image.Image:
     if not readings:
         raise ValueError("a picture needs at least one reading")
     window = frame_outlines([reading.outline for reading in readings], (photo.width_px, photo.height_px))
-    part = photo.pixels[window.top : window.bottom, window.left : window.right]
-    picture = Image.fromarray(np.ascontiguousarray(part)).resize(window.size_px, Image.Resampling.LANCZOS)
+    picture = cut_out(photo, window)
     draw = ImageDraw.Draw(picture)
     for reading in readings:
         _draw_reading(draw, reading, window)
@@ -106,6 +106,18 @@ def frame_outlines(outlines: Sequence[Outline], photo_size_px: tuple[int, int]) 
     return Window(int(first[0]), int(first[1]), int(last[0]), int(last[1]), float(scale))
 
 
+def cut_out(photo: Photo, window: Window) -> Image.Image:
+    """The window's part of the photo at the window's scale, plain paper where it reaches beyond the photo."""
+    left, top = max(window.left, 0), max(window.top, 0)
+    part = photo.pixels[top : max(window.bottom, 0), left : max(window.right, 0)]
+    picture = Image.new("RGB", window.size_px, PAPER)
+    if part.size:
+        size = [max(1, round(side * window.scale)) for side in part.shape[1::-1]]
+        at = round((left - window.left) * window.scale), round((top - window.top) * window.scale)
+        picture.paste(Image.fromarray(np.ascontiguousarray(part)).resize(size, Image.Resampling.LANCZOS), at)
+    return picture
+
+
 def letter_places(outline: Outline, window: Window) -> dict[End, tuple[float, float]]:
     """Where the letters A and B stand in the picture: outside the middle of each end edge."""
     mid_a, mid_b = (resampled(edge, np.array([0.5]))[0] for edge in (outline.end_a, outline.end_b))
@@ -116,10 +128,12 @@ def letter_places(outline: Outline, window: Window) -> dict[End, tuple[float, fl
 
 
 def tip_place(outline: Outline, window: Window) -> tuple[float, float]:
-    """Where the word 'tip' stands in the picture: beyond the middle of the tip edge, seen from the root."""
-    tip, root = (resampled(edge, np.array([0.5]))[0] for edge in (outline.tip, outline.root))
-    outward = (tip - root) / max(float(np.linalg.norm(tip - root)), 1e-9)
-    return _kept_inside(tip + 0.9 * BADGE_RADIUS_PX / window.scale * outward, window, BADGE_RADIUS_PX)
+    """Where the word 'tip' stands in the picture: square to the tip edge beyond its middle, away from the root."""
+    before, tip, after = resampled(outline.tip, np.array([0.4, 0.5, 0.6]))
+    root = resampled(outline.root, np.array([0.5]))[0]
+    across = np.array([before[1] - after[1], after[0] - before[0]])
+    across *= np.sign(across @ (tip - root)) / max(float(np.linalg.norm(across)), 1e-9)
+    return _kept_inside(tip + 1.15 * BADGE_RADIUS_PX / window.scale * across, window, BADGE_RADIUS_PX)
 
 
 def _kept_inside(place: Points, window: Window, room_px: float) -> tuple[float, float]:

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image, ImageDraw
 
-from patternscan.reporting.lettering import DARK, Points, Spot, badge, fitting_size, font, write
+from patternscan.reporting.lettering import DARK, PAPER, Points, Spot, badge, fitting_size, font, write
 
 WIDTH_PX = 1200
 SIDE_PX = 130
 """Room left and right of a flank for the letters A and B."""
 TITLE_PX, TEXT_PX, GAP_PX = 66, 42, 36
-PAPER, METAL = (245, 244, 240), (214, 196, 150)
+METAL = (214, 196, 150)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +51,14 @@ def flank_box(top: float, height: float) -> Box:
 def frame_flank(draw: ImageDraw.ImageDraw, box: Box) -> None:
     """The border of a flank, the letters of its ends, and where its tip is."""
     draw.rectangle(box.corners, None, DARK, 5)
+    mark_ends(draw, box)
+    write(draw, (box.left + 64, box.top + 34), "tip", 40)
+
+
+def mark_ends(draw: ImageDraw.ImageDraw, box: Box) -> None:
+    """The letters of a flank's ends, beside it."""
     for x, letter in ((box.left - SIDE_PX / 2, "A"), (box.left + box.width + SIDE_PX / 2, "B")):
         badge(draw, (x, box.middle), letter, 50)
-    write(draw, (box.left + 64, box.top + 34), "tip", 40)
 
 
 def blank_strip(height: float) -> tuple[Image.Image, ImageDraw.ImageDraw]:

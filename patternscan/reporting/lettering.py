@@ -17,6 +17,7 @@ Sign = Callable[[ImageDraw.ImageDraw, Points], None]
 """Draws one sign of a key along a short level line (2, 2) of the picture."""
 
 DARK, LIGHT = (16, 16, 16), (255, 255, 255)
+PAPER = (245, 244, 240)
 CONTACT_TONE = (120, 255, 90)
 """Light green: no marking compound and no bronze has it."""
 FONT_FILES = {False: "DejaVuSans.ttf", True: "DejaVuSans-Bold.ttf"}
@@ -66,6 +67,15 @@ def dashed_line(draw: ImageDraw.ImageDraw, points: Points, width_px: int, tone: 
     draw.line(path, DARK, 2 * width_px + 1, joint="curve")
     for dash in dashes(points, 5.0 * width_px):
         draw.line([(float(x), float(y)) for x, y in dash], tone, width_px, joint="curve")
+
+
+def beaded_line(draw: ImageDraw.ImageDraw, points: Points, radius_px: float = 4.5, gap_px: float = 26.0) -> None:
+    """Dark beads with a light rim along points (n, 2), seen on a solid line too; the way between is left free."""
+    step = np.hypot(*np.diff(points, axis=0).T)
+    run = np.concatenate([[0.0], np.cumsum(step)])
+    at = np.linspace(0.0, run[-1], max(2, round(float(run[-1]) / gap_px) + 1))
+    for x, y in zip(*(np.interp(at, run, points[:, axis]) for axis in (0, 1)), strict=True):
+        draw.ellipse((x - radius_px, y - radius_px, x + radius_px, y + radius_px), DARK, LIGHT, 2)
 
 
 def dashes(points: Points, dash_px: float) -> list[Points]:

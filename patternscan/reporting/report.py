@@ -19,6 +19,7 @@ from patternscan.reporting.wording import (
     place_words,
     shift_with_doubt,
     toward_end,
+    unjudged_words,
     with_doubt,
 )
 from patternscan.seeing.pose import Pose, PosedFlank
@@ -53,6 +54,7 @@ def reading_report(readings: Sequence[Reading]) -> str:
     lines = [f"# Reading of {as_markdown(readings[0].photo.name)}", ""]
     lines += [f"- {_reading_line(reading)}" for reading in readings]
     lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
+    lines += [f"- {words}" for words in _unjudged(readings)]
     cautions = dict.fromkeys(caution for reading in readings for caution in reading.cautions)
     lines += _cautions(tuple(cautions))
     lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
@@ -67,8 +69,8 @@ def judgement_report(inspection: Inspection) -> str:
         lines += [f"Machine: {as_markdown(inspection.machine)}", ""]
     lines += [f"**Why:** {as_markdown(advice.because)}"]
     lines += _section("Shims", _shims(advice))
-    told = _told_by([*inspection.left, *inspection.right])
-    lines += _section("What was read", [*_numbers(inspection.comparison), *told])
+    readings = [*inspection.left, *inspection.right]
+    lines += _section("What was read", [*_numbers(inspection.comparison), *_unjudged(readings), *_told_by(readings)])
     lines += _section("How far off the wheel is", estimate_lines(inspection))
     lines += _section("What else the pattern shows", [finding.message for finding in advice.findings])
     lines += _cautions(inspection.cautions)
@@ -124,6 +126,17 @@ def _mapping_words(reading: Reading) -> str:
         f"Places on the flank were told with the gear data: {length_words(pose.pair.face_width_mm)} wide and "
         f"{length_words(pose.height)} high in its middle, seen {pose.off_square_deg:.0f} degrees off square."
     )
+
+
+def _unjudged(readings: Sequence[Reading]) -> list[str]:
+    """One sentence for each flank of which more than a little could not be judged."""
+    lines = []
+    for reading in readings:
+        words, outline = unjudged_words(reading), reading.outline
+        if words is not None:
+            name = f"{outline.flank.value.capitalize()} flank, tooth {outline.tooth}, {reading.photo.name}"
+            lines.append(f"{as_markdown(name)}: {words}")
+    return lines
 
 
 def _told_by(readings: Sequence[Reading]) -> list[str]:

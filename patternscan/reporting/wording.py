@@ -5,8 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+import numpy as np
+from numpy.typing import NDArray
+
 from patternscan.cautions import Finding
 from patternscan.frame import percent
+from patternscan.inspection import Reading
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Verdict
 from patternscan.measuring.interval import Interval
@@ -38,6 +42,16 @@ FINDING_NOTES = {
 }
 """What a picture says of a finding, by its code; the report says it in full."""
 
+NOTEWORTHY_UNJUDGED = 0.05
+"""Part of a flank that may go unjudged without a word."""
+WHY_UNJUDGED = {
+    "glare": "shine",
+    "too-bright": "too much light",
+    "too-dark": "too little light",
+    "dark": "too little light",
+    "cut-off": "the edge of the photo",
+}
+"""What takes part of a flank out of sight, by the code of the caution that tells how to retake the photo."""
 
 MARKDOWN_SIGN = re.compile(r"[\\`*\[\]<>]|(?<![^\W_])_|_(?![^\W_])")
 """What Markdown takes for layout; an underscore between two letters is none (CommonMark 0.31, 6.2)."""
@@ -103,6 +117,31 @@ def length_words(length_mm: float) -> str:
     '0.10 mm (0.004 in)'
     """
     return f"{length_mm:.2f} mm ({length_mm / MM_PER_INCH:.3f} in)"
+
+
+def unjudged_words(reading: Reading) -> str | None:
+    """What could not be judged on a flank, where and why, and how to retake the photo; None when it is little."""
+    unjudged = 1 - reading.measurement.judged_fraction
+    if unjudged <= NOTEWORTHY_UNJUDGED:
+        return None
+    why = dict.fromkeys(WHY_UNJUDGED[one.code] for one in reading.cautions if one.code in WHY_UNJUDGED)
+    cause = f" because of {' and '.join(why)}" if why else ""
+    retake = "what to do stands under the doubts" if why else "move the lamp to the side and keep all in front clear"
+    return (
+        f"{percent(unjudged)} of the flank could not be judged{cause}{_lying(~reading.compound_map.judged)}. "
+        f"What it may hold is in the doubt of the numbers. To see more, take the photo again: {retake}."
+    )
+
+
+def _lying(hidden: NDArray[np.bool_]) -> str:
+    """Where the set cells of a flattened flank (rows, cols) lie for the most part; nothing when all over."""
+    rows, columns = np.nonzero(hidden)
+    if not len(rows):
+        return ""
+    along, up = (columns.mean() + 0.5) / hidden.shape[1], 1 - (rows.mean() + 0.5) / hidden.shape[0]
+    place = [words for words, there in (("end A", along < 0.35), ("end B", along > 0.65)) if there]
+    place += [words for words, there in (("the root", up < 0.35), ("the tip", up > 0.65)) if there]
+    return f", mostly near {' and '.join(place)}" if place else ""
 
 
 def place_words(measured: Measurement) -> str:

@@ -82,6 +82,7 @@ def test_read_tells_a_person_in_words(tmp_path: Path) -> None:
     written = {path.name for path in tmp_path.iterdir()}
     assert written == {
         f"{LEFT.stem}.annotated.jpg",
+        f"{LEFT.stem}.left.check.png",
         f"{LEFT.stem}.report.md",
         f"{LEFT.stem}.reading.json",
     }
@@ -211,6 +212,7 @@ def test_judge_writes_pictures_and_a_report(tmp_path: Path) -> None:
     written = {path.name for path in tmp_path.iterdir()}
     assert {"both_flanks.png", "report.md", "judgement.json"} <= written
     assert len([name for name in written if name.endswith(".annotated.jpg")]) == 2
+    assert len([name for name in written if name.endswith(".check.png")]) == 2
     assert (tmp_path / "report.md").read_text(encoding="utf-8").strip() == result.stdout.strip()
 
 

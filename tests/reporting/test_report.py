@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 
+import numpy as np
 import pytest
 
 from patternscan.cautions import Caution, Finding
 from patternscan.frame import End, Flank
+from patternscan.inspection import Reading
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.measuring.interval import Interval
@@ -200,3 +202,37 @@ def test_names_with_signs_of_markdown_make_no_layout() -> None:
     assert lines[0] == r"# Reading of hoist_left \[new\] \*2\*.jpg"
     assert sum(line.startswith("#") for line in lines if "Doubts" not in line) == 1
     assert any(r"tooth 2 # \*hot\* (" in line for line in lines)
+
+
+def hidden_toward_b(share: float) -> Reading:
+    """A drawn reading of which a share next to end B could not be judged."""
+    reading = drawn_reading(Flank.LEFT)
+    judged = np.ones_like(reading.compound_map.judged)
+    judged[:, round((1 - share) * judged.shape[1]) :] = False
+    return dataclasses.replace(
+        reading,
+        compound_map=dataclasses.replace(reading.compound_map, judged=judged),
+        measurement=dataclasses.replace(reading.measurement, judged_fraction=1 - share),
+        cautions=(),
+    )
+
+
+def test_what_could_not_be_judged_is_said_with_place_and_remedy() -> None:
+    reading = hidden_toward_b(0.25)
+    report = reading_report([reading])
+    assert "Left flank, tooth 1, left.png: 25 % of the flank could not be judged, mostly near end B." in report
+    assert "take the photo again: move the lamp to the side" in report
+    shiny = dataclasses.replace(reading, cautions=(Caution("glare", "The lamp shines back.", "Turn the lamp."),))
+    assert "could not be judged because of shine, mostly near end B." in reading_report([shiny])
+    assert "**Do:** Turn the lamp." in reading_report([shiny])
+
+
+def test_a_little_that_could_not_be_judged_needs_no_word() -> None:
+    assert "could not be judged" not in reading_report([hidden_toward_b(0.04)])
+
+
+def test_the_judgement_names_the_flank_that_could_not_be_judged() -> None:
+    inspection = dataclasses.replace(drawn_inspection(), left=(hidden_toward_b(0.25),))
+    report = judgement_report(inspection)
+    assert report.count("could not be judged") == 1
+    assert report.index("## What was read") < report.index("could not be judged") < report.index("## What a shim")
