@@ -38,8 +38,8 @@ PHOTO_SIDE_PX = (1300, 1050)
 FLAT_ENLARGED = 2
 """A cell of the flattened flank becomes so many pixels a side, unchanged, so that nothing is smoothed over."""
 TIP_ROOM_PX = 70
-HATCH_SPACING = 16
-"""Cells of the flattened flank between two hatch lines."""
+HATCH_STEP_PX = 24
+"""Between two hatch lines in the picture, so that the metal is seen between them."""
 THIN_PX = 2
 
 
@@ -84,7 +84,7 @@ def _photo_side(reading: Reading) -> Image.Image:
         return window.in_picture(reading.flank_map.to_photo(places))
 
     found = reading.compound_map
-    for line in hatch_lines(~found.judged, HATCH_SPACING):
+    for line in hatch_lines(~found.judged, _hatch_spacing(reading, window)):
         solid_line(draw, seen(line), THIN_PX)
     border = reading.outline.border
     solid_line(draw, window.in_picture(np.vstack([border, border[:2]])), THIN_PX)
@@ -97,6 +97,13 @@ def _photo_side(reading: Reading) -> Image.Image:
         badge(draw, place, end.value, BADGE_RADIUS_PX)
     write(draw, tip_place(reading.outline, window), "tip", 60)
     return picture
+
+
+def _hatch_spacing(reading: Reading, window: Window) -> int:
+    """Cells of the flattened flank between two hatch lines that lie HATCH_STEP_PX apart in the picture."""
+    rows, columns = reading.compound_map.judged.shape
+    across, down = reading.outline.width_px * window.scale / columns, reading.outline.height_px * window.scale / rows
+    return max(4, round(HATCH_STEP_PX * float(np.hypot(across, down)) / max(across * down, 1e-9)))
 
 
 def _flat_side(reading: Reading) -> Image.Image:

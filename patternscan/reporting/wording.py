@@ -125,11 +125,13 @@ def unjudged_words(reading: Reading) -> str | None:
     if unjudged <= NOTEWORTHY_UNJUDGED:
         return None
     why = dict.fromkeys(WHY_UNJUDGED[one.code] for one in reading.cautions if one.code in WHY_UNJUDGED)
-    cause = f" because of {' and '.join(why)}" if why else ""
-    retake = "what to do stands under the doubts" if why else "move the lamp to the side and keep all in front clear"
+    cause = f", because of {' and '.join(why)}" if why else ""
+    retake = (
+        "what to change stands under the doubts" if why else "move the lamp to the side and keep all in front clear"
+    )
     return (
-        f"{percent(unjudged)} of the flank could not be judged{cause}{_lying(~reading.compound_map.judged)}. "
-        f"What it may hold is in the doubt of the numbers. To see more, take the photo again: {retake}."
+        f"{percent(unjudged)} of the flank could not be judged{_lying(~reading.compound_map.judged)}{cause}. "
+        f"The numbers are less sure for it. To see all, take the photo again: {retake}."
     )
 
 

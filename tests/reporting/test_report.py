@@ -223,7 +223,7 @@ def test_what_could_not_be_judged_is_said_with_place_and_remedy() -> None:
     assert "Left flank, tooth 1, left.png: 25 % of the flank could not be judged, mostly near end B." in report
     assert "take the photo again: move the lamp to the side" in report
     shiny = dataclasses.replace(reading, cautions=(Caution("glare", "The lamp shines back.", "Turn the lamp."),))
-    assert "could not be judged because of shine, mostly near end B." in reading_report([shiny])
+    assert "could not be judged, mostly near end B, because of shine." in reading_report([shiny])
     assert "**Do:** Turn the lamp." in reading_report([shiny])
 
 
