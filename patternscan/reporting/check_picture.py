@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 
 import numpy as np
@@ -102,8 +103,9 @@ def _photo_side(reading: Reading) -> Image.Image:
 def _hatch_spacing(reading: Reading, window: Window) -> int:
     """Cells of the flattened flank between two hatch lines that lie HATCH_STEP_PX apart in the picture."""
     rows, columns = reading.compound_map.judged.shape
-    across, down = reading.outline.width_px * window.scale / columns, reading.outline.height_px * window.scale / rows
-    return max(4, round(HATCH_STEP_PX * float(np.hypot(across, down)) / max(across * down, 1e-9)))
+    across = float(reading.outline.width_px * window.scale / columns)
+    down = float(reading.outline.height_px * window.scale / rows)
+    return max(4, round(HATCH_STEP_PX * math.hypot(across, down) / max(across * down, 1e-9)))
 
 
 def _flat_side(reading: Reading) -> Image.Image:
