@@ -1,25 +1,30 @@
 """A found outline drawn tight by the gear data: the camera is moved until the known teeth meet the picture's edges.
 
 The search for outlines knows teeth only roughly. Here the wheel's true flank, the other side of its tooth and both
-neighbours are seen through one camera, and all their edges pull on it together.
+neighbours are seen through one camera, and all their edges pull on it together. Where one tooth stands so, the
+others stand too.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import takewhile
 
+import cv2
 import numpy as np
 
 from patternscan.errors import DoNotBelongTogether, NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
 from patternscan.gearing.wheel_flank import flank_points
-from patternscan.seeing.camera import NUMBERS, Camera
+from patternscan.seeing.camera import NUMBERS
 from patternscan.seeing.edge_fit import FOCAL, FOCAL_SPREAD, EdgeFit, edges_of
 from patternscan.seeing.flank_shape import known_shape
 from patternscan.seeing.outline import Outline, checked_outline
-from patternscan.seeing.outline_evidence import Evidence, edge_support
+from patternscan.seeing.outline_evidence import Evidence, edge_support, looked_up
 from patternscan.seeing.pose import DOUBTFUL_MISFIT, Numbers
 
 LINE_POINTS, END_POINTS = 25, 9
@@ -32,10 +37,14 @@ TURN_SPREAD, AIM_SPREAD, DISTANCE_SPREAD, FOCAL_STRAY = 0.06, 0.03, 0.04, 0.15
 logarithms of distance and focal length."""
 ROUNDS, CAMERAS, KEPT, WIDE_ROUNDS = 14, 120, 20, 2
 SHRINK, SPREAD_AGAIN = 0.64, 1.3
+MOST_STARTS, MOST_BESIDE = 3, 3
+"""Outlines of the search that are drawn tight, and how far from the surest blued teeth are looked for."""
+LEAST_COMPOUND, LEAST_COMPOUND_SHARE, LEAST_IN_PICTURE = 0.03, 0.55, 0.9
+"""Compound on a blued tooth: part of the flank, and of what the fullest tooth carries; part of it in the picture."""
 FOCAL_WORTH = 0.003
 """What one standard deviation of an unusual focal length takes from the support."""
-LEAST_SUPPORT, HALF_SUPPORT, SUPPORT_STEP, TRUST_BEFORE, DOUBT_BEFORE = 0.4, 0.5, 0.04, 0.65, 5.0
-USUAL_TRUST = 2.0
+LEAST_SUPPORT, HALF_SUPPORT, SUPPORT_STEP, TRUST_BEFORE, DOUBT_BEFORE = 0.4, 0.5, 0.03, 0.65, 5.0
+USUAL_TRUST = 1.5
 """How the support changes confidence, set on rendered photographs: with 0.5 or more nearly all outlines overlapped the
 true ones by 0.8 or more; with less than the least the picture shows no such tooth there."""
 
@@ -47,27 +56,93 @@ class ToothLine:
     points: Numbers
     worth: float
 
+    def turned(self, angle_rad: float) -> ToothLine:
+        """The same line when the wheel has turned."""
+        return ToothLine(_turned(self.points, angle_rad), self.worth)
 
-def refine_outline(outline: Outline, pair: WormPair, evidence: Evidence) -> Outline:
-    """The outline drawn onto the picture's edges, with its new confidence; where they support none it stays and is
-    not trusted more. Its pixels are those of the ``evidence``.
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DrawnTooth:
+    """A tooth seen by a camera in numbers (7,), and how well the picture's edges support it.
+
+    ``rough``: the outline that the search had for the tooth it began with. ``tooth``: how many teeth from that one.
     """
+
+    rough: Outline
+    fit: EdgeFit
+    numbers: Numbers
+    support: float
+    tooth: int = 0
+
+    @property
+    def confidence(self) -> float:
+        """Chance that its outline covers the flank well."""
+        return supported_confidence(self.rough.confidence, self.support)
+
+    def see(self, chart: Numbers, tooth: int) -> Numbers:
+        """Pixels of the flank's points (..., 3) in mm on a tooth so many from the first."""
+        pair = self.fit.shape.pair
+        angle = 0.0 if pair is None else tooth * pair.tooth_angle_rad
+        return self.fit.camera(self.numbers).see(_turned(chart, angle))
+
+    def outline(self) -> Outline | None:
+        """Its outline in the picture; None when it is no flank there."""
+        edges = edges_of(self.fit.shape.stack[:, :, 0])
+        seen = {name: self.see(edge, self.tooth) for name, edge in edges.items()}
+        try:
+            return checked_outline(seen, self.rough.flank, "1", self.rough.source, self.confidence)
+        except (NoTrustworthyOutline, DoNotBelongTogether):
+            return None
+
+
+def refine_outlines(rough: Sequence[Outline], pair: WormPair, evidence: Evidence) -> list[Outline]:
+    """The outlines of the blued teeth drawn onto the picture's edges, with new confidence. Where the picture shows no
+    edges of this wheel the ``rough`` ones stay and are not trusted more. Pixels are those of the ``evidence``.
+    """
+    surest = sorted(rough, key=lambda outline: -outline.confidence)[:MOST_STARTS]
+    drawn = [tooth for tooth in (_drawn(outline, pair, evidence) for outline in surest) if tooth is not None]
+    leader = max(drawn, key=lambda tooth: tooth.confidence, default=None)
+    if leader is None or leader.support < LEAST_SUPPORT:
+        highest = 1.0 if leader is None else leader.confidence
+        return [replace(outline, confidence=min(outline.confidence, highest)) for outline in rough]
+    teeth = [leader, *(_neighbour(leader, tooth, pair, evidence) for tooth in blued_beside(leader, evidence))]
+    outlines = (tooth.outline() for tooth in teeth if tooth.support >= LEAST_SUPPORT)
+    return [outline for outline in outlines if outline is not None]
+
+
+def blued_beside(leader: DrawnTooth, evidence: Evidence) -> list[int]:
+    """Which teeth next to the leader, and next to those, carry compound and lie in the picture."""
+    amounts = {tooth: _compound_on(leader, tooth, evidence) for tooth in range(-MOST_BESIDE, MOST_BESIDE + 1)}
+    enough = max(LEAST_COMPOUND, LEAST_COMPOUND_SHARE * max(amounts.values()))
+    up = takewhile(lambda tooth: amounts[tooth] > enough, range(1, MOST_BESIDE + 1))
+    down = takewhile(lambda tooth: amounts[tooth] > enough, range(-1, -MOST_BESIDE - 1, -1))
+    return [*up, *down]
+
+
+def _compound_on(leader: DrawnTooth, tooth: int, evidence: Evidence) -> float:
+    """Part of a tooth's flank that looks like compound; zero where much of it lies outside the picture."""
+    rows, cols = evidence.compound.shape
+    seen = leader.see(leader.fit.shape.stack[2:-2:4, 4:-4:8, 0], tooth)
+    whole = ((seen > 0) & (seen < [cols, rows])).all(axis=-1).mean()
+    return float(looked_up(evidence.compound, seen).mean()) if whole > LEAST_IN_PICTURE else 0.0
+
+
+def _drawn(outline: Outline, pair: WormPair, evidence: Evidence) -> DrawnTooth | None:
+    """The tooth of an outline; None when no camera sees it there."""
     rows, cols = evidence.metal.shape
     fit = EdgeFit(outline, known_shape(pair, outline.flank), (cols, rows))
     start = fit.best(DOUBTFUL_MISFIT) if fit.enough else None
     if start is None:
-        return outline
-    lines = tooth_lines(pair, outline.flank)
-    numbers, support = _drawn_tight(start[:NUMBERS], fit, lines, evidence)
-    confidence = supported_confidence(outline.confidence, support)
-    if support < LEAST_SUPPORT:
-        return replace(outline, confidence=min(confidence, outline.confidence))
-    camera = Camera.of_numbers(numbers, fit.middle, (cols, rows))
-    edges = {name: camera.see(edge) for name, edge in edges_of(fit.shape.stack[:, :, 0]).items()}
-    try:
-        return checked_outline(edges, outline.flank, outline.tooth, outline.source, confidence)
-    except (NoTrustworthyOutline, DoNotBelongTogether):
-        return outline
+        return None
+    numbers, support = _drawn_tight(start[:NUMBERS], fit, tooth_lines(pair, outline.flank), evidence)
+    return DrawnTooth(outline, fit, numbers, support)
+
+
+def _neighbour(leader: DrawnTooth, tooth: int, pair: WormPair, evidence: Evidence) -> DrawnTooth:
+    """Another tooth of the leader's wheel, drawn tight from where the leader's camera sees it."""
+    lines = [line.turned(tooth * pair.tooth_angle_rad) for line in tooth_lines(pair, leader.rough.flank)]
+    numbers, support = _drawn_tight(leader.numbers, leader.fit, lines, evidence)
+    return replace(leader, numbers=numbers, support=support, tooth=tooth)
 
 
 def supported_confidence(confidence: float, support: float) -> float:
@@ -78,20 +153,21 @@ def supported_confidence(confidence: float, support: float) -> float:
     return 1 / (1 + math.exp(-(TRUST_BEFORE * before + USUAL_TRUST + (support - HALF_SUPPORT) / SUPPORT_STEP)))
 
 
-def tooth_lines(pair: WormPair, flank: Flank) -> list[ToothLine]:
+@lru_cache(maxsize=2)
+def tooth_lines(pair: WormPair, flank: Flank) -> tuple[ToothLine, ...]:
     """Where a tooth of the wheel and its two neighbours show edges, and where it shows none."""
     angle = pair.tooth_angle_rad
-    other, turn = (Flank.RIGHT, angle) if flank is Flank.LEFT else (Flank.LEFT, -angle)
+    other, turn = (Flank.RIGHT, -angle) if flank is Flank.LEFT else (Flank.LEFT, angle)
     run = np.linspace(0, 1, LINE_POINTS)
     own = _border(pair, flank)
     inside = [flank_points(pair, flank, run, np.full(LINE_POINTS, up)) for up in HEIGHTS_INSIDE]
     rear = _turned(flank_points(pair, other, run, np.ones(LINE_POINTS)), turn)
-    return [
+    return (
         *own,
         ToothLine(rear, REAR_TIP),
         *(ToothLine(points, INSIDE) for points in inside),
         *(ToothLine(_turned(line.points, by), BESIDE * line.worth) for by in (-angle, angle) for line in own),
-    ]
+    )
 
 
 def _border(pair: WormPair, flank: Flank) -> list[ToothLine]:
@@ -106,13 +182,13 @@ def _border(pair: WormPair, flank: Flank) -> list[ToothLine]:
 
 
 def _turned(points: Numbers, angle_rad: float) -> Numbers:
-    """Points (n, 3) turned with the wheel about its axis."""
+    """Points (..., 3) turned with the wheel, toward +x on its worm side, as teeth are counted."""
     c, s = math.cos(angle_rad), math.sin(angle_rad)
-    turned: Numbers = points @ np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]])
+    turned: Numbers = points @ np.array([[c, s, 0], [-s, c, 0], [0, 0, 1]])
     return turned
 
 
-def _drawn_tight(start: Numbers, fit: EdgeFit, lines: list[ToothLine], evidence: Evidence) -> tuple[Numbers, float]:
+def _drawn_tight(start: Numbers, fit: EdgeFit, lines: Sequence[ToothLine], evidence: Evidence) -> tuple[Numbers, float]:
     """The camera's numbers (7,) near ``start`` that the edges support best, and their support.
 
     Source: R. Y. Rubinstein, D. P. Kroese, The Cross-Entropy Method, Springer 2004 (from memory).
@@ -141,10 +217,10 @@ def _spread(start: Numbers, fit: EdgeFit) -> Numbers:
     return np.array([TURN_SPREAD, TURN_SPREAD, TURN_SPREAD, aim, aim, DISTANCE_SPREAD, FOCAL_STRAY])
 
 
-def _support(cameras: Numbers, fit: EdgeFit, lines: list[ToothLine], evidence: Evidence) -> Numbers:
+def _support(cameras: Numbers, fit: EdgeFit, lines: Sequence[ToothLine], evidence: Evidence) -> Numbers:
     """How well the picture's edges support each camera (n, 7), (n,); about 0.55 is a good one."""
     points = np.vstack([line.points for line in lines])
-    seen = np.stack([Camera.of_numbers(numbers, fit.middle, fit.size).see(points) for numbers in cameras])
+    seen = _seen(cameras, fit, points)
     curves = np.split(seen, np.cumsum([len(line.points) for line in lines])[:-1], axis=1)
     supports = [
         line.worth * edge_support(evidence.edges, curve).mean(axis=1) for line, curve in zip(lines, curves, strict=True)
@@ -153,3 +229,14 @@ def _support(cameras: Numbers, fit: EdgeFit, lines: list[ToothLine], evidence: E
     unusual = ((cameras[:, 6] - np.log(FOCAL)) / FOCAL_SPREAD) ** 2
     support: Numbers = np.sum(supports, axis=0) / whole - FOCAL_WORTH * unusual
     return support
+
+
+def _seen(cameras: Numbers, fit: EdgeFit, points: Numbers) -> Numbers:
+    """Pixels (n, m, 2) of points (m, 3) in all cameras (n, 7) at once, as ``Camera`` sees them."""
+    turns = np.stack([cv2.Rodrigues(numbers[:3])[0] for numbers in cameras])
+    depth, focal = np.exp(cameras[:, 5]), np.exp(cameras[:, 6]) * max(fit.size)
+    aim = depth[:, None] * np.column_stack([cameras[:, 3:5], np.ones(len(cameras))])
+    own = (points - fit.middle) @ turns.transpose(0, 2, 1) + aim[:, None]
+    scale = focal[:, None, None] / np.maximum(own[..., 2:], 1e-3)
+    seen: Numbers = own[..., :2] * scale + (np.array(fit.size) - 1) / 2
+    return seen

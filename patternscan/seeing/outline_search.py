@@ -24,7 +24,7 @@ from patternscan.seeing.outline_evidence import (
     looked_up,
     score_views,
 )
-from patternscan.seeing.outline_refinement import refine_outline
+from patternscan.seeing.outline_refinement import refine_outlines
 from patternscan.seeing.photo import Photo
 
 Floats = NDArray[np.float64]
@@ -92,7 +92,7 @@ def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None
     ]
     guesses = (_checked(_edges(seen, flank), flank, confidence) for seen, confidence in sure)
     rough = [outline for outline in guesses if outline is not None]
-    tight = rough if pair is None else [refine_outline(o, pair, evidence) for o in rough]
+    tight = rough if pair is None else refine_outlines(rough, pair, evidence)
     outlines = (_in_photo(outline, photo, tip) for outline in tight)
     return tuple(sorted((o for o in outlines if o is not None), key=_worth, reverse=True))
 

@@ -18,7 +18,7 @@ from patternscan.gearing.wheel_flank import cut_flank, flank_edges
 from patternscan.seeing.camera import Camera
 from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
 from patternscan.seeing.outline_evidence import Evidence, gather_evidence
-from patternscan.seeing.outline_refinement import refine_outline, supported_confidence
+from patternscan.seeing.outline_refinement import refine_outlines, supported_confidence
 from patternscan.seeing.tooth_shape import bounds
 
 Floats = NDArray[np.float64]
@@ -26,6 +26,7 @@ Floats = NDArray[np.float64]
 PAIR = WormPair(module_mm=4.0, starts=2, teeth=40, worm_diameter_mm=40.0, face_width_mm=29.0)
 SIZE = (640, 480)
 NOISE_SEED = 3
+BLUED = (0, 1)
 
 
 @cache
@@ -51,14 +52,16 @@ def filled(border: Floats) -> NDArray[np.bool_]:
 
 @cache
 def wheel() -> Evidence:
-    """Bronze flanks and brighter lands in dark spaces, the far teeth first."""
+    """Bronze flanks and brighter lands in dark spaces, the far teeth first; a blue print on two flanks."""
     picture = np.full((*SIZE[::-1], 3), (70, 50, 32), dtype=np.float32)
     flank, rear = cut_flank(PAIR, Flank.RIGHT), cut_flank(PAIR, Flank.LEFT)
     for tooth in (2, 1, 0, -1, -2):
         front, back = (camera().see(side.points(tooth + shift)) for side, shift in ((flank, 0), (rear, 1)))
         land = np.vstack([front[0], back[0][::-1]])
         border = np.vstack([front[0], front[:, -1], front[-1][::-1], front[::-1, 0]])
-        for shape, colour in ((land, (236, 200, 150)), (border, (176, 120, 66))):
+        print_border = np.vstack([front[12, 30:66], front[36, 30:66][::-1]])
+        shapes = ((land, (236, 200, 150)), (border, (176, 120, 66)), (print_border, (40, 70, 160)))
+        for shape, colour in shapes[: 3 if tooth in BLUED else 2]:
             cv2.fillPoly(picture, [np.rint(shape).astype(np.int32)], colour)
     return evidence_of(picture)
 
@@ -71,6 +74,12 @@ def evidence_of(picture: NDArray[np.float32]) -> Evidence:
 
 def true_edges() -> dict[str, Floats]:
     return {name: camera().see(points) for name, points in flank_edges(PAIR, Flank.RIGHT).items()}
+
+
+def tooth_mask(tooth: int) -> NDArray[np.bool_]:
+    """The picture's pixels on one flank, from the grid's outermost points."""
+    seen = camera().see(cut_flank(PAIR, Flank.RIGHT).points(tooth))
+    return filled(np.vstack([seen[0], seen[:, -1], seen[-1][::-1], seen[::-1, 0]]))
 
 
 def guess(shift: tuple[float, float], size: float) -> Outline:
@@ -91,16 +100,24 @@ def overlap(outline: Outline) -> float:
 @pytest.mark.parametrize(("shift", "size"), [((0.03, 0.0), 1.0), ((-0.02, 0.03), 0.95), ((0.0, -0.02), 1.06)])
 def test_the_outline_comes_to_lie_on_the_edges(shift: tuple[float, float], size: float) -> None:
     rough = guess(shift, size)
-    tight = refine_outline(rough, PAIR, wheel())
+    tight = refine_outlines([rough], PAIR, wheel())[0]
     assert overlap(rough) < 0.92 < 0.94 < overlap(tight)
     assert tight.confidence > 0.5
     assert (tight.flank, tight.tooth, tight.source) == (rough.flank, rough.tooth, rough.source)
 
 
+def test_the_blued_teeth_beside_are_outlined_too_and_no_others() -> None:
+    outlines = refine_outlines([guess((0.02, 0.0), 1.0)], PAIR, wheel())
+    assert len(outlines) == len(BLUED)
+    for outline, tooth in zip(outlines, BLUED, strict=True):
+        own, other = filled(outline.border), tooth_mask(tooth)
+        assert (own & other).sum() / (own | other).sum() > 0.85
+
+
 def test_without_edges_the_outline_stays_and_is_not_trusted_more() -> None:
     bare = evidence_of(np.full((*SIZE[::-1], 3), 130, dtype=np.float32))
     rough = guess((0.03, 0.0), 1.0)
-    same = refine_outline(rough, PAIR, bare)
+    (same,) = refine_outlines([rough], PAIR, bare)
     assert same.confidence <= rough.confidence
     for name in EDGE_NAMES:
         np.testing.assert_array_equal(getattr(same, name), getattr(rough, name))
