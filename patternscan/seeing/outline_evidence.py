@@ -8,6 +8,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.seeing.outline import PictureSide
+from patternscan.seeing.photo import Photo
 from patternscan.seeing.tooth_shape import FOCAL_LENGTH, end_line, flank_patch, lengthwise_line, seen_points
 
 Map = NDArray[np.float32]
@@ -15,6 +17,8 @@ Floats = NDArray[np.float64]
 
 WORKING_SIZE_PX = 640
 """Long side of the picture the search works on."""
+QUARTER_TURNS = {PictureSide.UP: 0, PictureSide.RIGHT: 1, PictureSide.DOWN: 2, PictureSide.LEFT: 3}
+"""Anticlockwise quarter turns that bring the tip up."""
 BLUE_SHARE = 0.008
 """Part of the wheel that must look blue for other colours to be left out of account."""
 SURELY_BLUE = -4.0
@@ -70,6 +74,28 @@ class Evidence:
     def size_px(self) -> int:
         """Long side."""
         return int(max(self.compound.shape))
+
+
+def reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
+    """The photo at working size, turned so that the tip points up."""
+    scale = WORKING_SIZE_PX / max(photo.width_px, photo.height_px)
+    size = (max(1, round(photo.width_px * scale)), max(1, round(photo.height_px * scale)))
+    small = cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA)
+    return np.ascontiguousarray(np.rot90(small, QUARTER_TURNS[tip]), dtype=np.uint8)
+
+
+def photo_pixels(points: Floats, photo: Photo, tip: PictureSide) -> Floats:
+    """Working pixels (n, 2) with the tip up back to the photo's pixels."""
+    scale = max(photo.width_px, photo.height_px) / WORKING_SIZE_PX
+    x, y = ((points + 0.5) * scale - 0.5).T
+    right, bottom = photo.width_px - 1, photo.height_px - 1
+    back = {
+        PictureSide.UP: (x, y),
+        PictureSide.DOWN: (right - x, bottom - y),
+        PictureSide.RIGHT: (right - y, x),
+        PictureSide.LEFT: (y, bottom - x),
+    }[tip]
+    return np.stack(back, axis=1)
 
 
 def gather_evidence(pixels: NDArray[np.uint8], bounds: Floats) -> Evidence:

@@ -22,6 +22,8 @@ from patternscan.seeing.outline_evidence import (
     Evidence,
     gather_evidence,
     looked_up,
+    photo_pixels,
+    reduced,
     score_views,
 )
 from patternscan.seeing.outline_refinement import refine_outlines
@@ -31,8 +33,6 @@ Floats = NDArray[np.float64]
 
 TRUSTED_CONFIDENCE = 0.6
 """Least confidence of an outline that is used unasked."""
-QUARTER_TURNS = {PictureSide.UP: 0, PictureSide.RIGHT: 1, PictureSide.DOWN: 2, PictureSide.LEFT: 3}
-"""Anticlockwise quarter turns that bring the tip up."""
 FIRST_VIEWS = 16000
 GENERATIONS = ((600, 1.0), (450, 0.8), (350, 0.7), (250, 0.6), (150, 0.5), (100, 0.4), (80, 0.3))
 """How many views live on in each generation, and how far their children stray."""
@@ -78,17 +78,17 @@ def best_guess(photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:
 
 def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None = None) -> tuple[Outline, ...]:
     """Outlines of the blued flanks, best first."""
-    picture = _reduced(photo, tip)
+    picture = reduced(photo, tip)
     evidence = gather_evidence(picture, shape.bounds(pair))
     if evidence.metal.sum() < LEAST_METAL_PX:
         return ()
     with ThreadPoolExecutor(RUNS) as pool:
         runs = list(pool.map(lambda seed: _best_view(evidence, np.random.default_rng(seed)), range(RUNS)))
     (other, _), (view, _) = sorted(runs, key=lambda pair: pair[1])
-    found = [_tightened(start, evidence, np.random.default_rng(RUNS)) for start in _blued_teeth(view, evidence)]
+    found = _tightened_teeth(view, other, evidence) if pair is None else _scored_teeth(view, other, evidence)
     sure = [
-        (seen, _confidence(score, _agreement(seen, other, evidence), _compound_on(seen, 0, evidence)))
-        for seen, score in found
+        (seen, _confidence(score, _agreement(seen, against, evidence), _compound_on(seen, 0, evidence)))
+        for seen, against, score in found
     ]
     guesses = (_checked(_edges(seen, flank), flank, confidence) for seen, confidence in sure)
     rough = [outline for outline in guesses if outline is not None]
@@ -97,17 +97,22 @@ def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None
     return tuple(sorted((o for o in outlines if o is not None), key=_worth, reverse=True))
 
 
+def _tightened_teeth(view: Floats, other: Floats, evidence: Evidence) -> list[tuple[Floats, Floats, float]]:
+    """Blued teeth of the best view drawn tight, each with the view it has to agree with, and its score."""
+    tight = (_tightened(start, evidence, np.random.default_rng(RUNS)) for start in _blued_teeth(view, evidence))
+    return [(seen, other, score) for seen, score in tight]
+
+
+def _scored_teeth(view: Floats, other: Floats, evidence: Evidence) -> list[tuple[Floats, Floats, float]]:
+    """The same for the blued teeth of both views as they are; gear data will draw them tight."""
+    teeth = [(seen, b) for a, b in ((view, other), (other, view)) for seen in _blued_teeth(a, evidence)]
+    scores = score_views(np.stack([seen for seen, _ in teeth]), evidence, thorough=True)
+    return [(seen, against, float(score)) for (seen, against), score in zip(teeth, scores, strict=True)]
+
+
 def _worth(outline: Outline) -> float:
     """What puts outlines in order: to be sure of the flank, and to see it large."""
     return outline.confidence * float(np.sqrt(outline.area_px))
-
-
-def _reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
-    """The photo at working size, turned so that the tip points up."""
-    scale = WORKING_SIZE_PX / max(photo.width_px, photo.height_px)
-    size = (max(1, round(photo.width_px * scale)), max(1, round(photo.height_px * scale)))
-    small = cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA)
-    return np.ascontiguousarray(np.rot90(small, QUARTER_TURNS[tip]), dtype=np.uint8)
 
 
 def _focal(evidence: Evidence) -> float:
@@ -270,22 +275,8 @@ def _edges(view: Floats, flank: Flank) -> dict[str, Edge]:
 
 def _in_photo(outline: Outline, photo: Photo, tip: PictureSide) -> Outline | None:
     """An outline in working pixels as one in the photo's own; None when it is no flank there."""
-    edges = {name: _photo_pixels(getattr(outline, name), photo, tip) for name in EDGE_NAMES}
+    edges = {name: photo_pixels(getattr(outline, name), photo, tip) for name in EDGE_NAMES}
     return _checked(edges, outline.flank, outline.confidence)
-
-
-def _photo_pixels(points: Floats, photo: Photo, tip: PictureSide) -> Edge:
-    """Working pixels (n, 2) with the tip up back to the photo's pixels."""
-    scale = max(photo.width_px, photo.height_px) / WORKING_SIZE_PX
-    x, y = ((points + 0.5) * scale - 0.5).T
-    right, bottom = photo.width_px - 1, photo.height_px - 1
-    back = {
-        PictureSide.UP: (x, y),
-        PictureSide.DOWN: (right - x, bottom - y),
-        PictureSide.RIGHT: (right - y, x),
-        PictureSide.LEFT: (y, bottom - x),
-    }[tip]
-    return np.stack(back, axis=1)
 
 
 def _confidence(score: float, agreement: float, compound: float) -> float:

@@ -16,9 +16,11 @@ from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
 from patternscan.gearing.wheel_flank import cut_flank, flank_edges
 from patternscan.seeing.camera import Camera
-from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
+from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.outline_evidence import Evidence, gather_evidence
 from patternscan.seeing.outline_refinement import refine_outlines, supported_confidence
+from patternscan.seeing.outline_search import find_outlines
+from patternscan.seeing.photo import Photo
 from patternscan.seeing.tooth_shape import bounds
 
 Floats = NDArray[np.float64]
@@ -31,17 +33,17 @@ BLUED = (0, 1)
 
 @cache
 def camera() -> Camera:
-    """Looks at the middle of the right flank, off its normal, from 180 mm; the tip points up."""
+    """Looks at the middle of the right flank, off its normal, from 100 mm; the tip points up."""
     flank = cut_flank(PAIR, Flank.RIGHT)
     middle = flank.points()[24, 48]
     normal = flank.normals()[24, 48]
     tip_way = middle / np.linalg.norm(middle)
-    sight = normal + 0.45 * tip_way + np.array([0, 0, 0.25])
+    sight = normal + 0.45 * tip_way + np.array([0, 0, 0.1])
     sight /= np.linalg.norm(sight)
     down = -(tip_way - (tip_way @ sight) * sight)
     down /= np.linalg.norm(down)
     rotation = np.stack([np.cross(down, -sight), down, -sight])
-    return Camera(rotation, -rotation @ (middle + 180 * sight), 1.3 * 640, (np.array(SIZE) - 1) / 2)
+    return Camera(rotation, -rotation @ (middle + 100 * sight), 1.3 * 640, (np.array(SIZE) - 1) / 2)
 
 
 def filled(border: Floats) -> NDArray[np.bool_]:
@@ -50,8 +52,12 @@ def filled(border: Floats) -> NDArray[np.bool_]:
     return mask > 0
 
 
-@cache
 def wheel() -> Evidence:
+    return gather_evidence(wheel_picture(), bounds(PAIR))
+
+
+@cache
+def wheel_picture() -> NDArray[np.uint8]:
     """Bronze flanks and brighter lands in dark spaces, the far teeth first; a blue print on two flanks."""
     picture = np.full((*SIZE[::-1], 3), (70, 50, 32), dtype=np.float32)
     flank, rear = cut_flank(PAIR, Flank.RIGHT), cut_flank(PAIR, Flank.LEFT)
@@ -63,13 +69,12 @@ def wheel() -> Evidence:
         shapes = ((land, (236, 200, 150)), (border, (176, 120, 66)), (print_border, (40, 70, 160)))
         for shape, colour in shapes[: 3 if tooth in BLUED else 2]:
             cv2.fillPoly(picture, [np.rint(shape).astype(np.int32)], colour)
-    return evidence_of(picture)
+    return grained(picture)
 
 
-def evidence_of(picture: NDArray[np.float32]) -> Evidence:
+def grained(picture: NDArray[np.float32]) -> NDArray[np.uint8]:
     grain = np.random.default_rng(NOISE_SEED).normal(0, 2, picture.shape)
-    pixels = np.clip(cv2.GaussianBlur(picture, (0, 0), 0.8) + grain, 0, 255).astype(np.uint8)
-    return gather_evidence(pixels, bounds(PAIR))
+    return np.clip(cv2.GaussianBlur(picture, (0, 0), 0.8) + grain, 0, 255).astype(np.uint8)
 
 
 def true_edges() -> dict[str, Floats]:
@@ -114,8 +119,13 @@ def test_the_blued_teeth_beside_are_outlined_too_and_no_others() -> None:
         assert (own & other).sum() / (own | other).sum() > 0.85
 
 
+def test_with_gear_data_the_search_finds_the_blued_flank_in_front() -> None:
+    best = find_outlines(Photo("drawn.png", wheel_picture()), Flank.RIGHT, PictureSide.UP, PAIR)[0]
+    assert overlap(best) > 0.9
+
+
 def test_without_edges_the_outline_stays_and_is_not_trusted_more() -> None:
-    bare = evidence_of(np.full((*SIZE[::-1], 3), 130, dtype=np.float32))
+    bare = gather_evidence(grained(np.full((*SIZE[::-1], 3), 130, dtype=np.float32)), bounds(PAIR))
     rough = guess((0.03, 0.0), 1.0)
     (same,) = refine_outlines([rough], PAIR, bare)
     assert same.confidence <= rough.confidence
