@@ -33,10 +33,13 @@ USUAL_FILM_UM, FILM_FACTOR = 8.5, 1.6
 USUAL_OFFSET_MM = 0.5
 """Standard deviation of a wheel's offset after a rebuild (guess of the trade: tenths of a millimetre)."""
 OVERSIZE_NODES = 4
-PLACE_MISFIT = 0.015
-"""Standard deviation between computed and true centroid, fraction of the face (34 rendered patterns; the tests)."""
-COVERAGE_MISFIT, COVERAGE_MISFIT_PART = 0.02, 0.12
-"""The same for coverage: a fixed part and one in proportion, because a film is never even."""
+USUAL_TURN_DEG = 0.08
+"""Standard deviation of a turn of the worm's axis, or of what a centre error does like it (guess of the trade)."""
+PLACE_MISFIT = (0.01, 0.015, 0.04, 0.04)
+"""Standard deviation between computed and true centroid, fraction of the face, with 1, 2, 3, 4 starts: what thread form
+and trim, which nobody knows, may change (140 random pairs rolled both ways; more with many starts)."""
+COVERAGE_MISFIT, COVERAGE_MISFIT_PART = 0.02, (0.1, 0.15, 0.4, 0.4)
+"""The same for coverage: a fixed part, because a film is never even, and one in proportion."""
 FINE_OFFSETS, FINE_TURNS, FINE_OVERSIZES = 240, 21, 17
 
 
@@ -80,11 +83,11 @@ def estimate_placement(
     spread = 0.0 if oversize_known else math.log(OVERSIZE_FACTOR) / NINE_IN_TEN
     middle = pair.hob_oversize if oversize_known else USUAL_OVERSIZE
     ranks = np.linspace(-1.8, 1.8, OVERSIZE_NODES) if spread else np.zeros(1)
-    reach = 2 * opposed.half_width / NINE_IN_TEN + 0.04
+    reach = 2 * math.hypot(opposed.half_width / NINE_IN_TEN, _by_starts(PLACE_MISFIT, pair)) + 0.02
     apart = (left.along.value - right.along.value) / 2
     table = tabulate(pair, tuple(middle * np.exp(spread * ranks)), (apart - reach, apart + reach), done or _unheard)
     fine = _refined(table)
-    weight = _weigh(fine, left, right) * _usual(fine, middle, spread, pair.face_width_mm)
+    weight = _weigh(fine, left, right, pair) * _usual(fine, middle, spread, pair.face_width_mm)
     return _summed_up(fine, weight / weight.sum(), pair, comparison)
 
 
@@ -121,18 +124,23 @@ def _hats(old: Numbers, new: Numbers) -> Numbers:
     return np.stack([np.interp(new, old, row) for row in np.eye(old.size)], axis=1)
 
 
-def _weigh(table: PatternTable, left: PooledFlank, right: PooledFlank) -> Numbers:
+def _weigh(table: PatternTable, left: PooledFlank, right: PooledFlank, pair: WormPair) -> Numbers:
     """How well every entry agrees with both readings, as a normal law of all four numbers."""
     misfit = np.zeros(table.left_along.shape)
+    place, part = _by_starts(PLACE_MISFIT, pair), _by_starts(COVERAGE_MISFIT_PART, pair)
     for read, along, coverage in (
         (left, table.left_along, table.left_coverage),
         (right, table.right_along, table.right_coverage),
     ):
-        misfit += ((along - read.along.value) / _sigma(read.along, PLACE_MISFIT)) ** 2
-        loose = math.hypot(COVERAGE_MISFIT, COVERAGE_MISFIT_PART * read.coverage.value)
+        misfit += ((along - read.along.value) / _sigma(read.along, place)) ** 2
+        loose = math.hypot(COVERAGE_MISFIT, part * read.coverage.value)
         misfit += ((coverage - read.coverage.value) / _sigma(read.coverage, loose)) ** 2
     weight: Numbers = np.exp(-(misfit - misfit.min()) / 2)
     return weight
+
+
+def _by_starts(values: tuple[float, ...], pair: WormPair) -> float:
+    return values[min(pair.starts, len(values)) - 1]
 
 
 def _sigma(read: Interval, misfit: float) -> float:
@@ -140,12 +148,13 @@ def _sigma(read: Interval, misfit: float) -> float:
 
 
 def _usual(table: PatternTable, middle: float, spread: float, face_mm: float) -> Numbers:
-    """How usual every entry is before any reading: oversize, film and offset."""
+    """How usual every entry is before any reading: oversize, film, offset and turn."""
     oversize = np.log(table.oversizes / middle)[:, None, None, None] / spread if spread else np.zeros((1, 1, 1, 1))
     film = np.log(table.films_um / USUAL_FILM_UM) * NINE_IN_TEN / math.log(FILM_FACTOR)
     offset = _offsets_mm(table, face_mm)[:, :, None, None] / USUAL_OFFSET_MM
-    usual: Numbers = np.exp(-(oversize**2 + film**2 + offset**2) / 2)
-    # The offset is tabulated in parts that grow with the oversize, so each entry stands for more millimetres.
+    turn = (table.oversizes[:, None] * table.turns)[:, None, :, None] / USUAL_TURN_DEG
+    usual: Numbers = np.exp(-(oversize**2 + film**2 + offset**2 + turn**2) / 2)
+    # Offset and turn are tabulated in parts that grow with the oversize, so each entry stands for more of both.
     return usual * table.oversizes[:, None, None, None] ** 2
 
 
