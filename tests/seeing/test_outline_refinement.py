@@ -5,6 +5,7 @@ The pair is of ordinary proportions (common practice): module 4, two starts, 40 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import cv2
@@ -13,7 +14,7 @@ import pytest
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.gearing.pair import WormPair
+from patternscan.gearing.pair import Hand, WormPair
 from patternscan.gearing.wheel_flank import cut_flank, flank_edges
 from patternscan.seeing.camera import Camera
 from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, PictureSide, checked_outline
@@ -122,6 +123,11 @@ def test_the_blued_teeth_beside_are_outlined_too_and_no_others() -> None:
 def test_with_gear_data_the_search_finds_the_blued_flank_in_front() -> None:
     best = find_outlines(Photo("drawn.png", wheel_picture()), Flank.RIGHT, PictureSide.UP, PAIR)[0]
     assert overlap(best) > 0.9
+
+
+def test_a_sheet_with_the_wrong_hand_is_not_trusted() -> None:
+    wrong = replace(PAIR, hand=Hand.LEFT)
+    assert all(outline.confidence <= 0.5 for outline in refine_outlines([guess((0.02, 0.0), 1.0)], wrong, wheel()))
 
 
 def test_without_edges_the_outline_stays_and_is_not_trusted_more() -> None:
