@@ -80,10 +80,13 @@ def conjugate(thread: Thread, setting: Setting, teeth: int, rho: Numbers, z: Num
     The first is counted in the wheel, from its middle tooth space's line of centres; the second in the fixed frame.
     """
     ratio = turn_per_mm(thread, teeth)
-    place = _outermost(thread, setting, ratio, rho, z)
+    scanned = _outermost(thread, setting, ratio, rho, z)
+    place = scanned
     for _ in range(SOLVER_ROUNDS):
         place = place - _newton_step(thread, setting, ratio, (rho, z, place))
-    return place - ratio * passage(thread, setting, rho, z, place).travel_mm, place
+    coarse, exact = (at - ratio * passage(thread, setting, rho, z, at).travel_mm for at in (scanned, place))
+    lost = thread.side * (coarse - exact) > 0
+    return np.where(lost, coarse, exact), np.where(lost, scanned, place)
 
 
 def mesh_reach(thread: Thread, teeth: int) -> float:

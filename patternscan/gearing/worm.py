@@ -91,7 +91,7 @@ class Thread:
 
         def space(r: Numbers) -> tuple[Numbers, Numbers]:
             a, b, c = 1 + (sine * k) ** 2, 2 * sine**2 * k * beside, (sine * beside) ** 2
-            y = (np.sqrt(b * b - 4 * a * (c - r * r)) - b) / (2 * a)
+            y = (np.sqrt(np.maximum(b * b - 4 * a * (c - r * r), 0.0)) - b) / (2 * a)
             w, lead = beside + k * y, abs(self.lead_mm_per_rad)
             by_y = k * cosine + lead * sine * (k * y - w) / r**2
             return w * cosine + lead * np.arctan2(w * sine, y), by_y * 2 * r / (2 * a * y + b)

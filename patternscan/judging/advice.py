@@ -31,8 +31,9 @@ PART_OF_MOVE = 0.5
 from one reading overshoots (own simulation: the true step was 0.24 to 0.57 of the one drawn from one side)."""
 TIGHT_ENOUGH = 3.0
 """Largest over least offset that fits the reading, up to which an amount is worth saying."""
-SMALLEST_STEP_MM = 0.02
-"""Below the thinnest shim (0.001 in, 0.025 mm) no amount is proposed."""
+SMALLEST_STEP_MM, LARGEST_STEP_MM = 0.025, 0.25
+"""Below the thinnest shim (0.001 in) no amount is proposed, and no more than 0.25 mm on one reading (common practice).
+"""
 
 
 class Move(StrEnum):
@@ -93,16 +94,17 @@ def advise(comparison: Comparison, doubts: Sequence[Caution], shim_rule: ShimRul
 def propose_amount(advice: Advice, estimate: Estimate, comparison: Comparison) -> Advice:
     """The same advice with a first step in mm, when the estimate bears it out; it never changes the direction.
 
-    No amount when the pattern's target is not the middle, when estimate and pattern disagree, or when what fits the
-    reading reaches over more than TIGHT_ENOUGH.
+    No amount when nobody knows what a shim does, when the pattern's target is not the middle, when estimate and pattern
+    disagree, or when what fits the reading reaches over more than TIGHT_ENOUGH.
     """
     toward_b = estimate.wheel_toward_a_mm.value > 0
     least, likely = estimate.at_least_mm, abs(estimate.wheel_toward_a_mm.value)
     largest = max(abs(estimate.wheel_toward_a_mm.low), abs(estimate.wheel_toward_a_mm.high))
-    step = math.floor(100 * min(PART_OF_MOVE * likely, least)) / 100
+    step = math.floor(100 * min(PART_OF_MOVE * likely, least, LARGEST_STEP_MM)) / 100
+    known = advice.shims.change in (ShimChange.ADD, ShimChange.REMOVE)
     agrees = advice.move is (Move.TOWARD_B if toward_b else Move.TOWARD_A)
     middle = math.isclose(comparison.target.left + comparison.target.right, 1.0, abs_tol=1e-9)
-    if not (agrees and middle and largest <= TIGHT_ENOUGH * least and step >= SMALLEST_STEP_MM):
+    if not (agrees and known and middle and largest <= TIGHT_ENOUGH * least and step >= SMALLEST_STEP_MM):
         return advice
     return replace(advice, shims=replace(advice.shims, amount_mm=step))
 

@@ -14,10 +14,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.errors import WrongUse
 from patternscan.gearing.pair import WormPair
 from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.judging.findings import NEAR_END
@@ -33,6 +35,8 @@ USUAL_FILM_UM, FILM_FACTOR = 8.5, 1.6
 USUAL_OFFSET_MM = 0.5
 """Standard deviation of a wheel's offset after a rebuild (guess of the trade: tenths of a millimetre)."""
 OVERSIZE_NODES = 4
+SMALLEST_OVERSIZE = 0.005
+"""With a hob as large as the worm the whole flank touches and no place of the pattern tells an offset."""
 USUAL_TURN_DEG = 0.08
 """Standard deviation of a turn of the worm's axis, or of what a centre error does like it (guess of the trade)."""
 PLACE_MISFIT = (0.01, 0.015, 0.04, 0.04)
@@ -72,7 +76,7 @@ def estimate_placement(
     oversize_known: bool = False,
     done: Callable[[float], None] | None = None,
 ) -> Estimate | None:
-    """The wheel's offset that explains both measured flanks; None unless both show contact.
+    """The wheel's offset that explains both measured flanks; None unless both show contact and a hob is possible.
 
     With ``oversize_known`` the pair's own oversize is taken as it is, else it is one of the open numbers. ``done`` is
     told the finished part of the work, 0 to 1.
@@ -85,10 +89,22 @@ def estimate_placement(
     ranks = np.linspace(-1.8, 1.8, OVERSIZE_NODES) if spread else np.zeros(1)
     reach = 2 * math.hypot(opposed.half_width / NINE_IN_TEN, _by_starts(PLACE_MISFIT, pair)) + 0.02
     apart = (left.along.value - right.along.value) / 2
-    table = tabulate(pair, tuple(middle * np.exp(spread * ranks)), (apart - reach, apart + reach), done or _unheard)
+    oversizes = tuple(size for size in middle * np.exp(spread * ranks) if _possible(pair, float(size)))
+    if not oversizes:
+        return None
+    table = tabulate(pair, oversizes, (apart - reach, apart + reach), done or _unheard)
     fine = _refined(table)
     weight = _weigh(fine, left, right, pair) * _usual(fine, middle, spread, pair.face_width_mm)
     return _summed_up(fine, weight / weight.sum(), pair, comparison)
+
+
+def _possible(pair: WormPair, oversize: float) -> bool:
+    """Whether a wheel can be cut with such a hob, and its pattern tells an offset."""
+    try:
+        replace(pair, hob_oversize=oversize)
+    except WrongUse:
+        return False
+    return oversize >= SMALLEST_OVERSIZE
 
 
 def _unheard(_part: float) -> None:
@@ -196,7 +212,7 @@ def _as_centre_error(
         return None
     offset, oversize, film = found
     ends = []
-    for size in (oversize.low, oversize.value, oversize.high):
+    for size in filter(partial(_possible, pair), (oversize.low, oversize.value, oversize.high)):
         scaled = replace(pair, hob_oversize=size)
         errors, shifts = opposed_by_centre_error(scaled, offset.value * size / oversize.value, film.value)
         order = np.argsort(shifts)

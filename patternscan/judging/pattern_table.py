@@ -37,9 +37,10 @@ SOFT_EDGE = 0.08
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PatternTable:
-    """Centroids along the face and coverages; arrays (oversizes, offsets, turns, films), offsets from A to B side.
+    """Centroids along the face and coverages; arrays (oversizes, offsets, turns, films).
 
-    ``offsets`` are in parts of oversize * face width, ``turns`` in parts of the oversize, in degrees.
+    ``offsets`` run from the B to the A side, in parts of oversize * face width, ``turns`` in parts of the oversize, in
+    degrees.
     """
 
     oversizes: Numbers

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from patternscan.inspection import Inspection
+from patternscan.judging.comparison import Target
 from patternscan.judging.estimate import Estimate
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.prediction import LIMITS
@@ -18,15 +20,16 @@ def estimate_lines(inspection: Inspection) -> list[str]:
     estimate = inspection.estimate
     if estimate is None:
         return []
-    lines = [_offset(estimate), *_opposed(estimate, inspection.comparison.opposed), _guesses(estimate), *LIMITS[:3]]
+    apart, elsewhere = _opposed(estimate, inspection.comparison.opposed), _elsewhere(inspection.comparison.target)
+    lines = [_offset(estimate), *elsewhere, *apart, _guesses(estimate), *LIMITS[:3]]
     return [*lines, "What this machine did when you last changed a shim counts for more than this."]
 
 
 def step_words(step_mm: float) -> str:
     """The proposed first step of shims."""
     return (
-        f"As a first step {length_words(step_mm)}: about half of what the pattern suggests, if the wheel moves by the "
-        "thickness of the shim. Tighten, blue again, judge again and compare before you go on."
+        f"As a first step {length_words(step_mm)}: at most half of what the pattern suggests, if the wheel moves by "
+        "the thickness of the shim. Tighten, blue again, judge again and compare before you go on."
     )
 
 
@@ -35,7 +38,7 @@ def _offset(estimate: Estimate) -> str:
     if offset.holds(0.0):
         return (
             f"The wheel sits anywhere from {_amount(offset.high)} too far toward end A "
-            f"to {_amount(offset.low)} too far toward end B."
+            f"to {_amount(offset.low)} too far toward end B{_or_more(estimate)}."
         )
     end = "A" if offset.value > 0 else "B"
     if estimate.saturated:
@@ -48,6 +51,19 @@ def _offset(estimate: Estimate) -> str:
         f"The wheel sits about {_amount(offset.value)} too far toward end {end}; anything from {_amount(least)} to "
         f"{_amount(most)} fits in 9 cases out of 10."
     )
+
+
+def _or_more(estimate: Estimate) -> str:
+    return ", or further off, because a pattern runs out at an end" if estimate.saturated else ""
+
+
+def _elsewhere(target: Target) -> Iterator[str]:
+    """What to say when the sheet wants the pattern somewhere else than in the middle."""
+    if not math.isclose(target.left + target.right, 1.0, abs_tol=1e-9):
+        yield (
+            "This is counted from where the wheel was cut. The sheet wants the pattern off the middle, so the wheel "
+            "belongs elsewhere: the advice above goes by the sheet."
+        )
 
 
 def _opposed(estimate: Estimate, opposed: Interval | None) -> Iterator[str]:

@@ -121,8 +121,8 @@ def _state(prediction: Prediction, state: PairContact) -> Document:
     return {
         "placement": {
             "wheel_toward_a_mm": _rounded(placement.wheel_toward_a_mm),
-            "centre_error_mm": placement.centre_error_mm,
-            "shaft_angle_error_deg": placement.shaft_angle_error_deg,
+            "centre_error_mm": _rounded(placement.centre_error_mm),
+            "shaft_angle_error_deg": _rounded(placement.shaft_angle_error_deg),
         },
         **{flank.value: _flank(flank_of(state, flank), film) for flank in Flank},
         "shared_shift": {"along": _rounded(state.shared_shift(film))},

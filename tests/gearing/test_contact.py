@@ -353,3 +353,14 @@ def test_any_usual_pair_has_a_print(gear: dict[str, Any], offset: float, centres
     if pair.lead_angle_deg < 18:
         well_set = roll(cut_flank(trim_hob(pair), Flank.LEFT, *GRID), Placement())
         assert well_set.coverage(FILM_UM) > 0
+
+
+@pytest.mark.parametrize(("teeth", "pressure_angle_deg"), [(18, 20.0), (24, 20.0), (30, 14.5), (40, 20.0)])
+def test_few_teeth_and_low_pressure_angles_leave_a_well_set_pair_touching(
+    teeth: int, pressure_angle_deg: float
+) -> None:
+    # Worm and hob have the same involute form and normal pitch: the wheel never has to turn back (theory of gearing).
+    pair = WormPair(4.0, 1, teeth, 40.0, 30.0, pressure_angle_deg, hob_oversize=0.04)
+    found = roll_pair(pair, Placement())
+    assert found.left.lag.min() * pair.wheel_radius_mm == pytest.approx(0.0, abs=0.001)
+    assert 0.2 < found.left.coverage(10.0) < 0.5

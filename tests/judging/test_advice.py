@@ -193,6 +193,15 @@ def test_no_amount_is_proposed_when_the_estimate_does_not_bear_it_out(guess: Est
     assert amount(0.70, 0.66, guess) is None
 
 
+def test_no_step_is_larger_than_a_quarter_of_a_millimetre() -> None:
+    assert amount(0.90, 0.85, estimate(2.0, 1.5, 2.5)) == 0.25
+
+
+def test_no_amount_is_proposed_when_nobody_knows_what_a_shim_does() -> None:
+    pair = compare_flanks(flank(Flank.LEFT, 0.70), flank(Flank.RIGHT, 0.66), Target())
+    assert propose_amount(advise(pair, [], None), estimate(0.20, 0.12, 0.30), pair).shims.amount_mm is None
+
+
 def test_no_amount_is_proposed_for_staying_or_for_a_target_off_the_middle() -> None:
     assert amount(0.50, 0.50, estimate(0.20, 0.12, 0.30)) is None
     assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30), Target(0.55, 0.55)) is None

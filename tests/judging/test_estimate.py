@@ -116,3 +116,13 @@ def test_one_flank_tells_nothing() -> None:
     left, right = read_flank_at(Flank.LEFT, 0.7, 0.3), read_flank_at(Flank.RIGHT, 0.7, 0.3)
     for one, other in ((left, None), (None, right), (None, None)):
         assert estimate_placement(compare_flanks(one, other, Target()), PAIR) is None
+
+
+def test_a_hob_as_large_as_the_worm_tells_no_offset() -> None:
+    pair = WormPair(6.3, 2, 31, 56.7, 43.8, hob_oversize=0.0)
+    assert estimate_placement(compared((0.6, 0.3), (0.6, 0.3)), pair, oversize_known=True) is None
+
+
+def test_a_face_too_wide_for_the_smallest_hobs_goes_by_the_others() -> None:
+    pair = WormPair(3.15, 3, 46, 35.28, 31.8, hob_oversize=0.04)
+    assert estimate_placement(compared((0.6, 0.3), (0.6, 0.3)), pair) is not None

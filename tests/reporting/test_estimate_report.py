@@ -77,3 +77,10 @@ def test_the_document_carries_the_offset_and_the_limits() -> None:
     assert written["opposed_part"]["centre_error_mm"]["value"] == -0.1
     assert any("without load" in limit for limit in written["limits"])
     assert any("rigid and unworn" in limit for limit in written["limits"])
+
+
+def test_a_target_off_the_middle_is_named_beside_the_offset() -> None:
+    comparison = compare_flanks(pooled(Flank.LEFT, 0.6), pooled(Flank.RIGHT, 0.6), Target(0.66, 0.66))
+    lines = estimate_lines(replace(drawn_inspection(), comparison=comparison, estimate=SURE))
+    assert lines[1].startswith("This is counted from where the wheel was cut.")
+    assert not any("counted from" in line for line in estimate_lines(inspection(SURE)))
