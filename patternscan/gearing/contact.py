@@ -174,7 +174,7 @@ class _Roll:
         self.rho, self.z, self.angle = _with_edges(wheel)
         self.step = pair.tooth_angle_rad / STEPS_A_TOOTH
         self.travel_mm = self.step / turn_per_mm(self.thread, pair.teeth)
-        self.reach = MESH_MARGIN * mesh_reach(self.thread, pair.teeth) + 2 * self.step
+        self.reach = MESH_MARGIN * mesh_reach(pair.teeth) + 2 * self.step
 
     def contact(self) -> FlankContact:
         """Roll: first what the wheel may turn back at each position, then the distances when it is turned back."""

@@ -80,7 +80,7 @@ def conjugate(thread: Thread, setting: Setting, teeth: int, rho: Numbers, z: Num
     The first is counted in the wheel, from its middle tooth space's line of centres; the second in the fixed frame.
     """
     ratio = turn_per_mm(thread, teeth)
-    scanned = _outermost(thread, setting, ratio, rho, z)
+    scanned = _outermost(thread, setting, teeth, rho, z)
     place = scanned
     for _ in range(SOLVER_ROUNDS):
         place = place - _newton_step(thread, setting, ratio, (rho, z, place))
@@ -89,18 +89,17 @@ def conjugate(thread: Thread, setting: Setting, teeth: int, rho: Numbers, z: Num
     return np.where(lost, coarse, exact), np.where(lost, scanned, place)
 
 
-def mesh_reach(thread: Thread, teeth: int) -> float:
+def mesh_reach(teeth: int) -> float:
     """Half the angle of the wheel over which a thread can touch it, roughly: where the pitch circles are one module
     apart. In radians.
     """
-    module = 2 * abs(thread.lead_mm_per_rad) / thread.starts
-    return math.sqrt(6 * module / (module * teeth))
+    return math.sqrt(6 / teeth)
 
 
-def _outermost(thread: Thread, setting: Setting, ratio: float, rho: Numbers, z: Numbers) -> Numbers:
+def _outermost(thread: Thread, setting: Setting, teeth: int, rho: Numbers, z: Numbers) -> Numbers:
     """The outermost of a row of places on every circle."""
     best, place = np.full(rho.shape, -np.inf), np.zeros(rho.shape)
-    reach = SCAN_REACH * mesh_reach(thread, round(thread.starts / (ratio * abs(thread.lead_mm_per_rad))))
+    reach, ratio = SCAN_REACH * mesh_reach(teeth), turn_per_mm(thread, teeth)
     for angle in np.linspace(-reach, reach, SCAN_STEPS):
         here = passage(thread, setting, rho, z, np.full(rho.shape, angle))
         out = thread.side * (angle - ratio * here.travel_mm)

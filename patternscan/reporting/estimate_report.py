@@ -16,9 +16,9 @@ SHAFTS_OR_CENTRES = "The place of the pattern cannot tell these two apart; backl
 
 
 def estimate_lines(inspection: Inspection) -> list[str]:
-    """The lines about the wheel's offset; none without an estimate."""
+    """The lines about the wheel's offset; none without an estimate, or when a photo is too poor to give a direction."""
     estimate = inspection.estimate
-    if estimate is None:
+    if estimate is None or any(caution.grave for caution in inspection.cautions):
         return []
     apart, elsewhere = _opposed(estimate, inspection.comparison.opposed), _elsewhere(inspection.comparison.target)
     lines = [_offset(estimate), *elsewhere, *apart, _guesses(estimate), *LIMITS[:3]]

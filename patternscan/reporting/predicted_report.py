@@ -120,10 +120,16 @@ def _pattern_lines(prediction: Prediction, state: PairContact) -> Iterator[str]:
     shared, opposed = state.shared_shift(film), state.opposed_shift(film)
     if shared is not None and opposed is not None:
         yield f"Both flanks together lie {off_middle(shared)}. Moving the wheel changes this."
-        yield f"Against each other the left flank lies {toward_end(opposed)}, the right opposite. No shim changes this."
+        yield _apart_words(opposed)
     change = prediction.backlash_change_mm(state)
     if change is not None and state.placement != prediction.well_set.placement:
         yield f"Backlash at the pitch circle of the wheel: {_backlash_words(change)} in the well-set pair."
+
+
+def _apart_words(opposed: float) -> str:
+    if percent(opposed) == "0 %":
+        return "Against each other the two flanks do not differ."
+    return f"Against each other the left flank lies {toward_end(opposed)}, the right opposite. No shim changes this."
 
 
 def _well_set(prediction: Prediction) -> str:
@@ -182,7 +188,7 @@ def _placement_lines(prediction: Prediction) -> Iterator[str]:
 
 def _error_lines(placement: Placement) -> Iterator[str]:
     centre, angle = placement.centre_error_mm, placement.shaft_angle_error_deg
-    if centre:
+    if abs(centre) >= SMALLEST_STEP_MM:
         apart = "far apart" if centre > 0 else "close together"
         yield f"The axes of worm and wheel are {step_words(centre)} too {apart}."
     else:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from patternscan.cautions import Caution
 from patternscan.frame import Flank
 from patternscan.inspection import Inspection
 from patternscan.judging.comparison import Target, compare_flanks
@@ -84,3 +85,8 @@ def test_a_target_off_the_middle_is_named_beside_the_offset() -> None:
     lines = estimate_lines(replace(drawn_inspection(), comparison=comparison, estimate=SURE))
     assert lines[1].startswith("This is counted from where the wheel was cut.")
     assert not any("counted from" in line for line in estimate_lines(inspection(SURE)))
+
+
+def test_no_millimetres_stand_in_the_report_when_a_photo_is_too_poor_for_a_direction() -> None:
+    poor = replace(inspection(SURE), cautions=(Caution("blurred", "The flank is blurred.", "Hold still.", grave=True),))
+    assert estimate_lines(poor) == []
