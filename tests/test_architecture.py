@@ -47,7 +47,7 @@ FLOORS: list[dict[str, set[str]]] = [
         }
     },
     {"gearing": {"pair", "worm", "meshing", "wheel_flank", "contact"}},
-    {"": {"frame", "errors", "cautions"}},
+    {"": {"frame", "errors", "cautions", "lengths"}},
 ]
 """From the roof down: on each floor the rooms (packages; "" is the house itself) and the modules planned in them."""
 

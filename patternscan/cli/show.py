@@ -80,6 +80,7 @@ def judgement_files(folder: Path, inspection: Inspection, document: dict[str, An
     files = {
         **_annotated(inspection),
         **_checks((*inspection.left, *inspection.right)),
+        **_flat_flanks(inspection),
         "both_flanks.png": png_bytes(draw_pair(inspection)),
         "report.md": report.encode(),
         "judgement.json": _json_bytes(document),
@@ -131,6 +132,19 @@ def _checks(readings: Sequence[Reading]) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for reading in readings:
         files[_fresh_name(files, reading, "check.png")] = png_bytes(draw_check(reading))
+    return files
+
+
+def _flat_flanks(inspection: Inspection) -> dict[str, bytes]:
+    """Of each flank in the result's order: the bare flank laid flat, and its contact map, for later comparison."""
+    from patternscan.reporting.delivery import jpeg_bytes, png_bytes
+    from patternscan.reporting.result import contact_map_image, flat_image
+
+    files: dict[str, bytes] = {}
+    for flank, readings in (("left", inspection.left), ("right", inspection.right)):
+        for number, reading in enumerate(readings, 1):
+            files[f"{flank}_{number}.flat.jpg"] = jpeg_bytes(flat_image(reading))
+            files[f"{flank}_{number}.contact.png"] = png_bytes(contact_map_image(reading))
     return files
 
 

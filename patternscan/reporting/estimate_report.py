@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from patternscan.inspection import Inspection
 from patternscan.judging.comparison import Target
 from patternscan.judging.estimate import Estimate
+from patternscan.lengths import length_words
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.prediction import LIMITS
-from patternscan.reporting.wording import length_words
 
 SHAFTS_OR_CENTRES = "The place of the pattern cannot tell these two apart; backlash can: wrong centres change it most."
 

@@ -8,8 +8,9 @@ from patternscan.frame import Flank, percent
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.change import FlankState
+from patternscan.lengths import MM_PER_INCH
 from patternscan.reporting.prediction import LIMITS, Prediction, flank_of
-from patternscan.reporting.wording import MM_PER_INCH, as_markdown, toward_end, with_doubt
+from patternscan.reporting.wording import as_markdown, toward_end, with_doubt
 
 SMALLEST_STEP_MM = 0.0005
 """Lengths under half a micrometre are called no change: no gauge in a workshop shows them."""

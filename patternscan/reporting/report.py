@@ -10,12 +10,12 @@ from patternscan.inspection import Inspection, Reading
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.comparison import Comparison, PooledFlank
+from patternscan.lengths import length_words
 from patternscan.reporting.estimate_report import estimate_lines, step_words
 from patternscan.reporting.wording import (
     MOVE_WORDS,
     VERDICT_WORDS,
     as_markdown,
-    length_words,
     place_words,
     shift_with_doubt,
     toward_end,

@@ -105,6 +105,11 @@ def contact_map_image(reading: Reading) -> Image.Image:
     return Image.fromarray(grey)
 
 
+def flat_image(reading: Reading) -> Image.Image:
+    """The bare flank laid flat, without any drawing: top row = tip, left column = end A."""
+    return Image.fromarray(reading.flattened.pixels)
+
+
 def read_judgement(path: Path) -> JudgedState:
     """Read what ``judge --json`` wrote. Raises WrongUse for no JSON file, DoNotBelongTogether for another document."""
     content = _json(path)

@@ -16,9 +16,6 @@ from patternscan.judging.change import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.measurement import Measurement
 
-MM_PER_INCH = 25.4
-"""Exact by definition of the international inch (1959)."""
-
 MOVE_WORDS = {
     Move.TOWARD_A: "Move the wheel toward end A",
     Move.TOWARD_B: "Move the wheel toward end B",
@@ -108,15 +105,6 @@ def shift_with_doubt(shift: Interval) -> str:
         return f"{toward_end(shift.value)} (anything from {toward_end(shift.low)} to {toward_end(shift.high)})"
     near, far = sorted((abs(shift.low), abs(shift.high)))
     return f"{toward_end(shift.value)} ({near * 100:.0f} to {percent(far)})"
-
-
-def length_words(length_mm: float) -> str:
-    """A length in millimetres with the inch beside it.
-
-    >>> length_words(0.1)
-    '0.10 mm (0.004 in)'
-    """
-    return f"{length_mm:.2f} mm ({length_mm / MM_PER_INCH:.3f} in)"
 
 
 def unjudged_words(reading: Reading) -> str | None:

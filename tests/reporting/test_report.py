@@ -12,9 +12,10 @@ from patternscan.frame import End, Flank
 from patternscan.inspection import Reading
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
+from patternscan.lengths import length_words
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.report import change_report, judgement_report, reading_report
-from patternscan.reporting.wording import length_words, shift_with_doubt, toward_end
+from patternscan.reporting.wording import shift_with_doubt, toward_end
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 
 WHOLE_REPORT = """\
