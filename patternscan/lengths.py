@@ -1,0 +1,39 @@
+"""Lengths as a mechanic writes them: millimetres, inches or thousandths of an inch, always with the unit."""
+
+from __future__ import annotations
+
+import re
+
+from patternscan.errors import WrongUse
+
+MM_PER_INCH = 25.4
+"""Exact by definition of the international inch (1959)."""
+IN_MM = {"mm": 1.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, '"': MM_PER_INCH, "thou": MM_PER_INCH / 1000}
+"""What one of each unit is in millimetres."""
+WRITTEN = re.compile(r'([+-]?\d*\.?\d+)\s*(mm|inch|in|thou|")', re.ASCII)
+LONGEST_MM = 5000.0
+
+
+def parse_length(text: str) -> float:
+    """A length in mm from text such as "0.10 mm", "0.004 in" or "4 thou". Raises WrongUse without a unit.
+
+    >>> parse_length("4 thou")
+    0.1016
+    """
+    found = WRITTEN.fullmatch(" ".join(text.split()).casefold())
+    if found is None:
+        comma = " with a point, not a comma," if "," in text else ""
+        raise WrongUse(f"{text!r} is not a length with its unit.", f"Write it{comma} as 0.10 mm, 0.004 in or 4 thou.")
+    length = round(float(found[1]) * IN_MM[found[2]], 6)
+    if abs(length) > LONGEST_MM:
+        raise WrongUse(f"{text!r} is longer than anything here.", "Check the number and its unit.")
+    return length
+
+
+def length_words(length_mm: float) -> str:
+    """A length in millimetres with the inch beside it.
+
+    >>> length_words(0.1)
+    '0.10 mm (0.004 in)'
+    """
+    return f"{length_mm:.2f} mm ({length_mm / MM_PER_INCH:.3f} in)"
