@@ -35,7 +35,7 @@ FLOORS: list[dict[str, set[str]]] = [
         }
     },
     {"": {"inspection"}},
-    {"setting": {"sheet"}},
+    {"setting": {"dial", "eccentric", "sheet"}},
     {"judging": {"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"}},
     {"measuring": {"interval", "measurement"}},
     {
