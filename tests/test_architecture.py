@@ -35,7 +35,7 @@ FLOORS: list[dict[str, set[str]]] = [
         }
     },
     {"": {"inspection"}},
-    {"setting": {"dial", "eccentric", "sheet"}},
+    {"setting": {"dial", "eccentric", "entries", "events", "sheet"}},
     {"judging": {"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"}},
     {"measuring": {"interval", "measurement"}},
     {

@@ -1,0 +1,148 @@
+"""Entries of the log as lines of text: there and back, and every way a line can be damaged."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime, timedelta, timezone
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patternscan.frame import Compound, Marking
+from patternscan.judging.advice import Move
+from patternscan.judging.comparison import Target
+from patternscan.measuring.interval import Interval
+from patternscan.setting.entries import DamagedEntry, Entry, entry_line, read_entry
+from patternscan.setting.events import (
+    KINDS,
+    Alignment,
+    Backlash,
+    Closed,
+    EccentricChange,
+    EccentricsFound,
+    EndPlay,
+    Event,
+    FlankPrint,
+    LostMotion,
+    Note,
+    Occasion,
+    Part,
+    Pattern,
+    PhotoLink,
+    Replaced,
+    Shaft,
+    ShimChange,
+    ShimPlace,
+    ShimsFound,
+    SignOff,
+    Struck,
+)
+
+SHIFT = Interval(0.1, 0.05, 0.2)
+PRINT = FlankPrint(3, SHIFT, SHIFT, SHIFT, 0.3, 0.4)
+PATTERN = Pattern(
+    occasion=Occasion.TRIAL,
+    move=Move.TOWARD_A,
+    shared=SHIFT,
+    opposed=None,
+    left=PRINT,
+    right=None,
+    target=Target(0.55, 0.45),
+    marking=Marking.TRANSFER,
+    compounds=(Compound.BLUE, Compound.RED),
+    film="thin, by brush",
+    grave=("Too dark.",),
+    photos=(PhotoLink("left.jpg", "0" * 64),),
+    folder="patterns/01",
+    tool="patternscan 0",
+)
+EVENTS: tuple[Event, ...] = (
+    ShimsFound(ShimPlace.CARRIER_A, 0.5, 0.5),
+    ShimChange(ShimPlace.CARRIER_B, -0.1, -0.1),
+    EccentricsFound(3, 3),
+    EccentricChange(1, -1),
+    EndPlay(Shaft.WORM, 0.1),
+    Backlash((0.2, 0.25, 0.22), 260.0),
+    LostMotion((1.5,)),
+    Alignment(0.03),
+    Replaced(Part.WORM_BEARINGS),
+    PATTERN,
+    Closed(),
+    Note('Ölig; "A" <painted> & new'),
+    SignOff("An invented name"),
+    Struck(3, "read the wrong dial"),
+)
+MOMENT = datetime(2026, 3, 1, 9, 30, tzinfo=timezone(timedelta(hours=1)))
+
+
+def line_of(event: Event) -> str:
+    return entry_line(Entry(7, MOMENT, "the fitter", event))
+
+
+def test_every_kind_has_an_example_here() -> None:
+    assert {type(event) for event in EVENTS} == set(KINDS.values())
+
+
+@pytest.mark.parametrize("event", EVENTS, ids=lambda event: type(event).__name__)
+def test_a_line_gives_its_entry_back(event: Event) -> None:
+    entry = Entry(7, MOMENT, None, event)
+    line = entry_line(entry)
+    assert "\n" not in line
+    assert read_entry(line) == entry
+    assert KINDS[entry.kind] is type(event)
+
+
+def test_a_line_reads_as_the_person_wrote_it() -> None:
+    assert line_of(Note("Öl am Rad")) == (
+        '{"number": 7, "at": "2026-03-01T09:30:00+01:00", "by": "the fitter", "kind": "note", "text": "Öl am Rad"}'
+    )
+
+
+@pytest.mark.parametrize("event", EVENTS, ids=lambda event: type(event).__name__)
+def test_a_line_cut_off_anywhere_is_refused(event: Event) -> None:
+    line = line_of(event)
+    for end in range(0, len(line), 7):
+        with pytest.raises(DamagedEntry):
+            read_entry(line[:end])
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"kind": "no such"},
+        {"number": "7"},
+        {"number": True},
+        {"at": "yesterday"},
+        {"at": "2026-03-01T09:30:00"},
+        {"by": 3},
+        {"shaft": "chain"},
+        {"reading_mm": "0.1"},
+        {"reading_mm": True},
+        {"reading_mm": float("nan")},
+        {"reading_in": 0.1},
+    ],
+)
+def test_a_line_with_a_wrong_value_is_refused(change: dict[str, object]) -> None:
+    content = json.loads(line_of(EndPlay(Shaft.WORM, 0.1))) | change
+    with pytest.raises(DamagedEntry):
+        read_entry(json.dumps(content))
+
+
+@given(
+    st.recursive(
+        st.none() | st.booleans() | st.integers() | st.text(),
+        lambda inner: st.lists(inner) | st.dictionaries(st.sampled_from(["kind", "at", "number", "by", "text"]), inner),
+    )
+)
+@settings(deadline=None, max_examples=60)
+def test_any_other_line_is_refused_as_damaged(content: object) -> None:
+    with pytest.raises(DamagedEntry):
+        read_entry(json.dumps(content))
+
+
+@given(st.text(max_size=40), st.datetimes(timezones=st.just(UTC)))
+@settings(deadline=None, max_examples=60)
+def test_any_words_survive(text: str, moment: datetime) -> None:
+    entry = Entry(1, moment, text, Note(text))
+    assert read_entry(entry_line(entry)) == entry
