@@ -35,7 +35,7 @@ FLOORS: list[dict[str, set[str]]] = [
         }
     },
     {"": {"inspection"}},
-    {"setting": {"dial", "eccentric", "entries", "events", "sheet"}},
+    {"setting": {"dial", "eccentric", "entries", "events", "selection", "sheet", "sheet_keys", "shim_sets", "shims"}},
     {"judging": {"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"}},
     {"measuring": {"interval", "measurement"}},
     {

@@ -11,7 +11,7 @@ from patternscan.inspection import Declined, Reading, inspect_pair, read_flank
 from patternscan.judging.advice import Move, ShimChange, ShimRule
 from patternscan.seeing.outline import Outline, checked_outline
 from patternscan.seeing.photo import Photo
-from patternscan.setting.sheet import Sheet
+from patternscan.setting.sheet import Sheet, Shims
 from tests.drawn import HEIGHT_PX, WIDTH_PX, drawn_photo, slanted_outline
 
 TOWARD_A = (0.12, 0.42, 0.2, 0.9)
@@ -39,7 +39,7 @@ def test_a_drawn_print_is_measured(flank: Flank, print_at: tuple[float, float, f
     assert reading.measurement.up is not None
     assert reading.measurement.up.value == pytest.approx((bottom + top) / 2, abs=0.02)
     assert reading.measurement.coverage.value == pytest.approx((high - low) * (top - bottom), abs=0.02)
-    assert reading.measurement.length == pytest.approx(high - low, abs=0.02)
+    assert reading.measurement.length.value == pytest.approx(high - low, abs=0.02)
     assert reading.measurement.height == pytest.approx(top - bottom, abs=0.03)
 
 
@@ -133,7 +133,7 @@ def test_crossed_patterns_move_nothing() -> None:
 
 
 def test_shims_follow_the_sheet() -> None:
-    sheet = Sheet(shim_rule=ShimRule(End.A, End.B))
+    sheet = Sheet(shims=Shims(End.A, ShimRule(End.A, End.B)))
     pair = inspect_pair([read_drawn(Flank.LEFT, TOWARD_A)], [read_drawn(Flank.RIGHT, TOWARD_A)], sheet)
     assert pair.advice.move is Move.TOWARD_A
     assert pair.advice.shims.carrier is End.A

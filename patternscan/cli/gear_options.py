@@ -33,7 +33,7 @@ def number_within(low: float, high: float, unit: str) -> Check:
 
 def gear_number(_: click.Context, parameter: click.Parameter, typed: str | None) -> float | None:
     """Takes what the [gear] table of a machine sheet takes under the same name."""
-    from patternscan.setting.sheet import TABLES
+    from patternscan.setting.sheet_keys import TABLES
 
     number = plain_number(typed)
     if number is None:

@@ -131,8 +131,8 @@ class FlankPrint:
     along: Interval
     up: Interval
     coverage: Interval
-    length: float
-    height: float
+    length: Interval
+    height: Interval
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import difflib
 import tomllib
-from collections.abc import Callable
 from dataclasses import dataclass, field, fields
 from pathlib import Path
 from typing import Any
@@ -15,6 +13,8 @@ from patternscan.gearing.contact import trim_hob
 from patternscan.gearing.pair import Hand, Profile, WormPair
 from patternscan.judging.advice import Move, ShimRule
 from patternscan.judging.comparison import Target
+from patternscan.lengths import parse_length
+from patternscan.setting.sheet_keys import NOT_KNOWN, sheet_faults
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,90 +58,105 @@ PAIR_GUESSES: dict[str, str | float] = {"pressure_angle_deg": 20.0, "profile": P
 
 
 @dataclass(frozen=True, slots=True)
+class Limit:
+    """The maker's least and most, mm."""
+
+    least_mm: float
+    most_mm: float
+
+    def holds(self, reading_mm: float) -> bool:
+        """Whether a reading is within the limit, ends included."""
+        return self.least_mm <= reading_mm <= self.most_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The [limits] table: the maker's limits. None where the sheet gives none; nothing is put in its place."""
+
+    worm_end_play: Limit | None = None
+    wheel_end_play: Limit | None = None
+    backlash: Limit | None = None
+    outboard_alignment_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shims:
+    """The [shims] table: the carrier that holds the side shims, the thickest pack it takes, the shims on hand."""
+
+    carrier: End | None = None
+    rule: ShimRule | None = None
+    thickest_mm: float | None = None
+    stock: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Eccentrics:
+    """The [eccentrics] table. ``more_backlash`` is +1 when higher hole numbers give more backlash, -1 when lower."""
+
+    holes: int | None = None
+    throw_mm: float | None = None
+    span_mm: float | None = None
+    more_backlash: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Dial:
+    """The [dial] table: where the gauge touches, and at how many positions of the wheel backlash is read."""
+
+    radius_mm: float | None = None
+    positions: int = 4
+
+
+TEETH_PER_FLANK = 3
+"""Teeth to blue and photograph on each flank unless the sheet says otherwise (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
-    """A machine sheet. Everything is optional; an empty sheet changes nothing."""
+    """A machine sheet. Everything is optional; an empty sheet changes nothing. ``film_um`` is in micrometres."""
 
     machine: str | None = None
     gear: Gear = field(default_factory=Gear)
     marking: Marking | None = None
     compound: Compound | None = None
+    film: str | None = None
+    film_um: float | None = None
+    teeth_per_flank: int = TEETH_PER_FLANK
     target: Target = field(default_factory=Target)
-    shim_rule: ShimRule | None = None
+    shims: Shims = field(default_factory=Shims)
+    eccentrics: Eccentrics | None = None
+    dial: Dial = field(default_factory=Dial)
+    limits: Limits = field(default_factory=Limits)
 
-
-Check = Callable[[Any], str | None]
-"""Says what was expected instead, or None when the value is right."""
-
-
-def _number(low: float, high: float, unit: str = "") -> Check:
-    def check(value: Any) -> str | None:
-        right = isinstance(value, (int, float)) and not isinstance(value, bool) and low <= value <= high
-        return None if right else f"a number from {low:g} to {high:g}{unit}"
-
-    return check
-
-
-def _whole(low: int, high: int) -> Check:
-    def check(value: Any) -> str | None:
-        right = isinstance(value, int) and not isinstance(value, bool) and low <= value <= high
-        return None if right else f"a whole number from {low} to {high}"
-
-    return check
-
-
-def _one_of(*words: str) -> Check:
-    def check(value: Any) -> str | None:
-        return None if isinstance(value, str) and value in words else " or ".join(f'"{word}"' for word in words)
-
-    return check
-
-
-def _text(value: Any) -> str | None:
-    return None if isinstance(value, str) and value.strip() else "some text"
-
-
-TABLES: dict[str, dict[str, Check]] = {
-    "machine": {"name": _text},
-    "gear": {
-        "module_mm": _number(0.5, 40, " mm"),
-        "starts": _whole(1, 12),
-        "teeth": _whole(10, 400),
-        "worm_diameter_mm": _number(5, 1000, " mm"),
-        "pressure_angle_deg": _number(10, 35, " degrees"),
-        "hand": _one_of("right", "left"),
-        "face_width_mm": _number(3, 1000, " mm"),
-        "profile": _one_of("za", "zi", "zn"),
-        "hob_oversize": _number(0, 0.2, " (0.02 is 2 %)"),
-    },
-    "photos": {
-        "marking": _one_of(*(marking.value for marking in Marking)),
-        "compound": _one_of(*(compound.value for compound in Compound)),
-    },
-    "target": {"left_along": _number(0, 1), "right_along": _number(0, 1)},
-    "shims": {
-        "carrier": _one_of(*(end.value for end in End)),
-        "adding_moves_wheel": _one_of(Move.TOWARD_A.value, Move.TOWARD_B.value),
-    },
-}
-"""Every table and key of a sheet, each with its check."""
+    @property
+    def shim_rule(self) -> ShimRule | None:
+        """What adding a shim does, None when that is not yet known."""
+        return self.shims.rule
 
 
 def read_sheet(path: Path) -> Sheet:
     """Read and check a machine sheet; every fault is named at once. Raises WrongUse."""
     content = _toml(path)
-    faults = list(_faults(content))
+    faults = list(sheet_faults(content))
     if faults:
         raise WrongUse(f"The machine sheet {path.name} has faults: {'; '.join(faults)}.", "Correct the sheet.")
     photos, target = content.get("photos", {}), content.get("target", {})
+    eccentrics = content.get("eccentrics")
     return Sheet(
         machine=content.get("machine", {}).get("name"),
         gear=Gear(**content.get("gear", {})),
         marking=Marking(photos["marking"]) if "marking" in photos else None,
         compound=Compound(photos["compound"]) if "compound" in photos else None,
+        film=photos.get("film"),
+        film_um=photos.get("film_um"),
+        teeth_per_flank=photos.get("teeth_per_flank", TEETH_PER_FLANK),
         target=Target(
             float(target.get("left_along", FLANK_CENTRE.along)), float(target.get("right_along", FLANK_CENTRE.along))
         ),
-        shim_rule=_shim_rule(content.get("shims")),
+        shims=_shims(content.get("shims", {})),
+        eccentrics=None if eccentrics is None else _eccentrics(eccentrics),
+        dial=_dial(content.get("dial", {})),
+        limits=_limits(content.get("limits", {})),
     )
 
 
@@ -160,38 +175,28 @@ def _toml(path: Path) -> dict[str, Any]:
         ) from error
 
 
-def _faults(content: dict[str, Any]) -> list[str]:
-    faults: list[str] = []
-    for table, entries in content.items():
-        if table not in TABLES:
-            faults.append(f"[{table}] is not known{_nearest(table, TABLES)}")
-        elif not isinstance(entries, dict):
-            faults.append(f"{table} is not a table; write [{table}] on a line of its own")
-        else:
-            faults.extend(_entry_faults(table, entries))
-    shims = content.get("shims")
-    if isinstance(shims, dict) and len(shims.keys() & TABLES["shims"].keys()) == 1:
-        faults.append("[shims] needs both carrier and adding_moves_wheel")
-    return faults
+def _shims(table: dict[str, Any]) -> Shims:
+    carrier = End(table["carrier"]) if "carrier" in table else None
+    moves = table.get("adding_moves_wheel", NOT_KNOWN)
+    rule = None
+    if carrier is not None and moves != NOT_KNOWN:
+        rule = ShimRule(carrier, End.A if moves == Move.TOWARD_A.value else End.B)
+    return Shims(carrier, rule, _length(table.get("thickest")), tuple(table.get("stock", ())))
 
 
-def _entry_faults(table: str, entries: dict[str, Any]) -> list[str]:
-    faults: list[str] = []
-    for key, value in entries.items():
-        if key not in TABLES[table]:
-            faults.append(f"{table}.{key} is not known{_nearest(key, TABLES[table])}")
-        elif (expected := TABLES[table][key](value)) is not None:
-            faults.append(f"{table}.{key} is {value!r}, expected {expected}")
-    return faults
+def _eccentrics(table: dict[str, Any]) -> Eccentrics:
+    more = {"higher": 1, "lower": -1}.get(table.get("more_backlash", NOT_KNOWN))
+    return Eccentrics(table.get("holes"), _length(table.get("throw")), _length(table.get("span")), more)
 
 
-def _nearest(word: str, known: dict[str, Any]) -> str:
-    close = difflib.get_close_matches(word, known, n=1)
-    return f" (did you mean {close[0]}?)" if close else ""
+def _dial(table: dict[str, Any]) -> Dial:
+    return Dial(_length(table.get("radius")), table.get("positions", Dial().positions))
 
 
-def _shim_rule(shims: dict[str, Any] | None) -> ShimRule | None:
-    if not shims:
-        return None
-    toward = End.A if shims["adding_moves_wheel"] == Move.TOWARD_A.value else End.B
-    return ShimRule(End(shims["carrier"]), toward)
+def _limits(table: dict[str, Any]) -> Limits:
+    pairs = {name: Limit(*map(parse_length, table[name])) for name in table if name != "outboard_alignment"}
+    return Limits(**pairs, outboard_alignment_mm=_length(table.get("outboard_alignment")))
+
+
+def _length(text: str | None) -> float | None:
+    return None if text is None else parse_length(text)

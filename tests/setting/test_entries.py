@@ -40,7 +40,7 @@ from patternscan.setting.events import (
 )
 
 SHIFT = Interval(0.1, 0.05, 0.2)
-PRINT = FlankPrint(3, SHIFT, SHIFT, SHIFT, 0.3, 0.4)
+PRINT = FlankPrint(3, SHIFT, SHIFT, SHIFT, SHIFT, SHIFT)
 PATTERN = Pattern(
     occasion=Occasion.TRIAL,
     move=Move.TOWARD_A,

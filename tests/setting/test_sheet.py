@@ -13,7 +13,7 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
-from patternscan.setting.sheet import Gear, Sheet, read_sheet
+from patternscan.setting.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, Shims, read_sheet
 
 FULL = """
 [machine]
@@ -54,8 +54,54 @@ def test_a_full_sheet(tmp_path: Path) -> None:
         marking=Marking.TRANSFER,
         compound=Compound.BLUE,
         target=Target(0.55, 0.45),
-        shim_rule=ShimRule(End.A, End.B),
+        shims=Shims(End.A, ShimRule(End.A, End.B)),
     )
+
+
+JOB = """
+[photos]
+film = "thin, by brush"
+film_um = 8
+teeth_per_flank = 4
+[shims]
+carrier = "B"
+adding_moves_wheel = "unknown"
+thickest = "1.5 mm"
+stock = ["0.10 mm x 4", "0.005 in x 6"]
+[eccentrics]
+holes = 12
+throw = "3 mm"
+span = "300 mm"
+more_backlash = "lower"
+[dial]
+radius = "260 mm"
+positions = 6
+[limits]
+worm_end_play = ["4 thou", "6 thou"]
+wheel_end_play = ["0.05 mm", "0.15 mm"]
+backlash = ["0.15 mm", "0.4 mm"]
+outboard_alignment = "0.05 mm"
+"""
+
+
+def test_what_a_setting_job_needs(tmp_path: Path) -> None:
+    sheet = read_sheet(written(tmp_path, JOB))
+    assert (sheet.film, sheet.film_um, sheet.teeth_per_flank) == ("thin, by brush", 8, 4)
+    assert sheet.shims == Shims(End.B, None, 1.5, ("0.10 mm x 4", "0.005 in x 6"))
+    assert sheet.shim_rule is None
+    assert sheet.eccentrics == Eccentrics(holes=12, throw_mm=3, span_mm=300, more_backlash=-1)
+    assert sheet.dial == Dial(260, 6)
+    assert sheet.limits.worm_end_play == Limit(0.1016, 0.1524)  # the inch is 25.4 mm
+    assert sheet.limits.outboard_alignment_mm == 0.05
+
+
+def test_without_limits_on_the_sheet_there_are_none(tmp_path: Path) -> None:
+    assert read_sheet(written(tmp_path, "[limits]\n")).limits == Limits(None, None, None, None)
+
+
+@pytest.mark.parametrize(("reading_mm", "within"), [(0.0999, False), (0.1, True), (0.15, True), (0.1501, False)])
+def test_a_limit_holds_its_ends(reading_mm: float, within: bool) -> None:
+    assert Limit(0.1, 0.15).holds(reading_mm) is within
 
 
 def test_an_empty_sheet_changes_nothing(tmp_path: Path) -> None:
@@ -74,7 +120,15 @@ def test_an_empty_sheet_changes_nothing(tmp_path: Path) -> None:
         ('[gear]\nhand = "R"', 'gear.hand is \'R\', expected "right" or "left"'),
         ('[photos]\nmarking = "print"', 'photos.marking is \'print\', expected "transfer" or "rub-off"'),
         ("[target]\nleft_along = 55", "target.left_along is 55, expected a number from 0 to 1"),
-        ('[shims]\ncarrier = "A"', "[shims] needs both carrier and adding_moves_wheel"),
+        ('[shims]\nadding_moves_wheel = "toward-A"', "[shims] says what adding does but not under which carrier"),
+        ("[shims]\nthickest = 2", "shims.thickest is 2, expected a length with its unit"),
+        ('[shims]\nstock = ["0.10 mm"]', "expected a list of shims with their number"),
+        ('[shims]\nstock = "0.10 mm x 4"', "expected a list of shims with their number"),
+        ('[limits]\nbacklash = ["0.5 mm", "0.2 mm"]', "limits.backlash is ['0.5 mm', '0.2 mm'], expected least before"),
+        ("[limits]\nbacklash = [0.2, 0.5]", "expected least and most with their units"),
+        ('[limits]\nworm_endplay = ["0 mm", "1 mm"]', "(did you mean worm_end_play?)"),
+        ('[dial]\nradius = "260"', "dial.radius is '260', expected a length with its unit"),
+        ('[eccentrics]\nmore_backlash = "up"', 'expected "higher" or "lower" or "unknown"'),
         ("gear = 3", "gear is not a table; write [gear] on a line of its own"),
         ("module_mm = 3", "[module_mm] is not known"),
         ("[gear", "is not a TOML file"),

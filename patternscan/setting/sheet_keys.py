@@ -1,0 +1,155 @@
+"""Every table and key of a machine sheet, each with its check; and every fault of a sheet named at once."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from patternscan.errors import WrongUse
+from patternscan.frame import Compound, End, Marking
+from patternscan.judging.advice import Move
+from patternscan.lengths import parse_length
+
+Check = Callable[[Any], str | None]
+"""Says what was expected instead, or None when the value is right."""
+
+NOT_KNOWN = "unknown"
+"""Written on the sheet where a machine's answer has still to be found out."""
+
+
+def _number(low: float, high: float, unit: str = "") -> Check:
+    def check(value: Any) -> str | None:
+        right = isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high
+        return None if right else f"a number from {low:g} to {high:g}{unit}"
+
+    return check
+
+
+def _whole(low: int, high: int) -> Check:
+    def check(value: Any) -> str | None:
+        right = isinstance(value, int) and not isinstance(value, bool) and low <= value <= high
+        return None if right else f"a whole number from {low} to {high}"
+
+    return check
+
+
+def _one_of(*words: str) -> Check:
+    def check(value: Any) -> str | None:
+        return None if isinstance(value, str) and value in words else " or ".join(f'"{word}"' for word in words)
+
+    return check
+
+
+def _text(value: Any) -> str | None:
+    return None if isinstance(value, str) and value.strip() else "some text"
+
+
+def _length(least_mm: float, most_mm: float) -> Check:
+    def check(value: Any) -> str | None:
+        length_mm = _length_of(value)
+        if length_mm is None:
+            return 'a length with its unit, as "0.10 mm", "0.004 in" or "4 thou"'
+        return None if least_mm <= length_mm <= most_mm else f"a length from {least_mm:g} to {most_mm:g} mm"
+
+    return check
+
+
+def _limits(least_mm: float, most_mm: float) -> Check:
+    def check(value: Any) -> str | None:
+        lengths = [_length_of(one) for one in value] if isinstance(value, list) else []
+        if len(lengths) != 2 or None in lengths:
+            return 'least and most with their units, as ["0.08 mm", "0.13 mm"]'
+        least, most = (length for length in lengths if length is not None)
+        right = least_mm <= least <= most <= most_mm
+        return None if right else f"least before most, from {least_mm:g} to {most_mm:g} mm"
+
+    return check
+
+
+def _stock(value: Any) -> str | None:
+    right = isinstance(value, list) and all(isinstance(one, str) and _is_shims(one) for one in value)
+    return None if right else 'a list of shims with their number, as ["0.10 mm x 4", "0.005 in x 6"]'
+
+
+def _is_shims(text: str) -> bool:
+    thickness, _, number = text.rpartition("x")
+    return (_length_of(thickness.strip()) or 0) > 0 and number.strip().isdecimal()
+
+
+def _length_of(value: Any) -> float | None:
+    try:
+        return parse_length(value) if isinstance(value, str) else None
+    except WrongUse:
+        return None
+
+
+TABLES: dict[str, dict[str, Check]] = {
+    "machine": {"name": _text},
+    "gear": {
+        "module_mm": _number(0.5, 40, " mm"),
+        "starts": _whole(1, 12),
+        "teeth": _whole(10, 400),
+        "worm_diameter_mm": _number(5, 1000, " mm"),
+        "pressure_angle_deg": _number(10, 35, " degrees"),
+        "hand": _one_of("right", "left"),
+        "face_width_mm": _number(3, 1000, " mm"),
+        "profile": _one_of("za", "zi", "zn"),
+        "hob_oversize": _number(0, 0.2, " (0.02 is 2 %)"),
+    },
+    "photos": {
+        "marking": _one_of(*(marking.value for marking in Marking)),
+        "compound": _one_of(*(compound.value for compound in Compound)),
+        "film": _text,
+        "film_um": _number(1, 100, " thousandths of a millimetre"),
+        "teeth_per_flank": _whole(1, 20),
+    },
+    "target": {"left_along": _number(0, 1), "right_along": _number(0, 1)},
+    "shims": {
+        "carrier": _one_of(*(end.value for end in End)),
+        "adding_moves_wheel": _one_of(Move.TOWARD_A.value, Move.TOWARD_B.value, NOT_KNOWN),
+        "thickest": _length(0.01, 50),
+        "stock": _stock,
+    },
+    "eccentrics": {
+        "holes": _whole(2, 120),
+        "throw": _length(0.05, 50),
+        "span": _length(10, 5000),
+        "more_backlash": _one_of("higher", "lower", NOT_KNOWN),
+    },
+    "dial": {"radius": _length(5, 5000), "positions": _whole(1, 24)},
+    "limits": {
+        "worm_end_play": _limits(0, 5),
+        "wheel_end_play": _limits(0, 5),
+        "backlash": _limits(0, 10),
+        "outboard_alignment": _length(0.001, 10),
+    },
+}
+"""Every table and key of a sheet, each with its check. Limits are the maker's: the check is on sense only."""
+
+
+def sheet_faults(content: dict[str, Any]) -> Iterator[str]:
+    """Every fault of a sheet in plain words, with the nearest known word where one is not known."""
+    for table, entries in content.items():
+        if table not in TABLES:
+            yield f"[{table}] is not known{_nearest(table, TABLES)}"
+        elif not isinstance(entries, dict):
+            yield f"{table} is not a table; write [{table}] on a line of its own"
+        else:
+            yield from _entry_faults(table, entries)
+    shims = content.get("shims")
+    if isinstance(shims, dict) and "adding_moves_wheel" in shims and "carrier" not in shims:
+        yield "[shims] says what adding does but not under which carrier"
+
+
+def _entry_faults(table: str, entries: dict[str, Any]) -> Iterator[str]:
+    for key, value in entries.items():
+        if key not in TABLES[table]:
+            yield f"{table}.{key} is not known{_nearest(key, TABLES[table])}"
+        elif (expected := TABLES[table][key](value)) is not None:
+            yield f"{table}.{key} is {value!r}, expected {expected}"
+
+
+def _nearest(word: str, known: dict[str, Any]) -> str:
+    close = difflib.get_close_matches(word, known, n=1)
+    return f" (did you mean {close[0]}?)" if close else ""
