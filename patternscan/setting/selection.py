@@ -1,0 +1,158 @@
+"""Which pieces add up to a wanted sum: exact, in whole numbers, by dynamic programming.
+
+A set of sums is kept as the bits of one whole number: bit n stands for the sum n, and adding a piece to every sum of a
+set is one shift. That makes a stock of a hundred pieces a matter of milliseconds.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+MOST_PIECES = 100
+"""No selection holds more pieces; a pack of more shims is of no use to anybody."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """``count`` equal pieces of ``size``, a whole number other than 0; one taken away counts negative."""
+
+    size: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Selection:
+    """How many pieces to take of each kind, in the order of the kinds, and their sum."""
+
+    total: int
+    counts: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Selections:
+    """The best selection within tolerance, or None and the nearest ones outside it, each None when there is none."""
+
+    within: Selection | None
+    below: Selection | None
+    above: Selection | None
+
+
+def select_pieces(kinds: Sequence[Kind], wanted: int, tolerance: int) -> Selections:
+    """Fewest pieces within tolerance of ``wanted``, then the nearest sum, then the thicker pieces.
+
+    Below and above: the nearest sums outside the tolerance, made of fewest pieces, then of the thicker ones; they are
+    looked for only when nothing lies within.
+    """
+    table = _Table.of(kinds, wanted + tolerance)
+    totals = table.fewest_within(wanted - tolerance, wanted + tolerance)
+    nearest = min((abs(total - wanted) for total in totals), default=0)
+    found = [table.trace(total) for total in totals if abs(total - wanted) == nearest]
+    if found:
+        return Selections(max(found, key=lambda each: _thickest_first(kinds, each)), None, None)
+    below, above = table.last_below(wanted - tolerance), table.first_above(wanted + tolerance)
+    return Selections(
+        None, None if below is None else table.trace(below), None if above is None else table.trace(above)
+    )
+
+
+def _thickest_first(kinds: Sequence[Kind], selection: Selection) -> list[int]:
+    pairs = zip(kinds, selection.counts, strict=True)
+    return sorted((abs(kind.size) for kind, count in pairs for _ in range(count)), reverse=True)
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    """Every sum that can be made: ``layers[i][k]`` holds those of exactly k pieces of the first i kinds.
+
+    ``kinds`` run from thin to thick, ``order`` says where each stood; bit n is the sum ``unit`` * n + ``lowest``.
+    """
+
+    kinds: tuple[Kind, ...]
+    order: tuple[int, ...]
+    unit: int
+    lowest: int
+    layers: tuple[tuple[int, ...], ...]
+
+    @classmethod
+    def of(cls, kinds: Sequence[Kind], highest: int) -> _Table:
+        """The table up to the first sum above ``highest``; with negative sizes, of all sums."""
+        order = tuple(sorted(range(len(kinds)), key=lambda each: abs(kinds[each].size)))
+        thin_first = tuple(Kind(kinds[each].size, min(kinds[each].count, MOST_PIECES)) for each in order)
+        unit = math.gcd(*(kind.size for kind in kinds)) or 1
+        lowest = sum(kind.size * kind.count for kind in thin_first if kind.size < 0)
+        top = sum(kind.size * kind.count for kind in thin_first if kind.size > 0)
+        if lowest == 0 and kinds:
+            top = min(top, highest + max(kind.size for kind in kinds))
+        mask = (1 << max((top - lowest) // unit + 1, 1)) - 1
+        layers: list[tuple[int, ...]] = [(1 << (-lowest // unit),)]
+        for kind in thin_first:
+            layers.append(_with_kind(layers[-1], Kind(kind.size // unit, kind.count), mask))
+        return cls(thin_first, order, unit, lowest, tuple(layers))
+
+    def fewest_within(self, low: int, high: int) -> list[int]:
+        """The sums from low to high that need the fewest pieces; empty when there is no sum at all."""
+        first, last = max(-((self.lowest - low) // self.unit), 0), (high - self.lowest) // self.unit
+        if last < first:
+            return []
+        window = (1 << (last - first + 1)) - 1
+        inside = ((bits >> first) & window for bits in self.layers[-1])
+        fewest = next((bits for bits in inside if bits), 0)
+        return [(first + place) * self.unit + self.lowest for place in _places(fewest)]
+
+    def last_below(self, limit: int) -> int | None:
+        """The largest sum below the limit."""
+        under = max(-((self.lowest - limit) // self.unit), 0)
+        sums = self._sums() & ((1 << under) - 1)
+        return (sums.bit_length() - 1) * self.unit + self.lowest if sums else None
+
+    def first_above(self, limit: int) -> int | None:
+        """The smallest sum above the limit."""
+        start = max((limit - self.lowest) // self.unit + 1, 0)
+        place = next(_places(self._sums() >> start), None)
+        return None if place is None else (start + place) * self.unit + self.lowest
+
+    def trace(self, total: int) -> Selection:
+        """The fewest pieces for a sum that is in the table, the thicker ones first."""
+        place = (total - self.lowest) // self.unit
+        pieces = next(number for number, bits in enumerate(self.layers[-1]) if bits >> place & 1)
+        counts = [0] * len(self.kinds)
+        for level in reversed(range(len(self.kinds))):
+            size = self.kinds[level].size // self.unit
+            taken = next(
+                count
+                for count in range(min(pieces, self.kinds[level].count), -1, -1)
+                if _holds(self.layers[level], pieces - count, place - count * size)
+            )
+            counts[self.order[level]], pieces, place = taken, pieces - taken, place - taken * size
+        return Selection(total, tuple(counts))
+
+    def _sums(self) -> int:
+        sums = 0
+        for bits in self.layers[-1]:
+            sums |= bits
+        return sums
+
+
+def _with_kind(layer: tuple[int, ...], kind: Kind, mask: int) -> tuple[int, ...]:
+    """The sums by number of pieces after the pieces of one more kind may be taken."""
+    for _ in range(kind.count):
+        shifted = ((bits << kind.size if kind.size > 0 else bits >> -kind.size) & mask for bits in layer)
+        grown = [here | more for here, more in zip((*layer, 0), (0, *shifted), strict=True)][: MOST_PIECES + 1]
+        while not grown[-1]:
+            grown.pop()
+        layer = tuple(grown)
+    return layer
+
+
+def _holds(layer: tuple[int, ...], pieces: int, place: int) -> bool:
+    return pieces < len(layer) and place >= 0 and bool(layer[pieces] >> place & 1)
+
+
+def _places(bits: int) -> Iterator[int]:
+    """Where the bits are set, lowest first."""
+    while bits:
+        lowest = bits & -bits
+        yield lowest.bit_length() - 1
+        bits ^= lowest

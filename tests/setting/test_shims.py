@@ -1,0 +1,205 @@
+"""Shim packs: from the stock on hand, and from side to side."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patternscan.errors import WrongUse
+from patternscan.setting.shim_sets import SHIM_SETS, take_shim_set
+from patternscan.setting.shims import TOLERANCE_MM, Shims, Stock, find_pack, parse_shims, parse_stock, split
+
+thicknesses = st.sampled_from(["0.05 mm", "0.10 mm", "0.15 mm", "0.002 in", "0.003 in", "0.005 in", "0.010 in"])
+stocks = st.lists(st.tuples(thicknesses, st.integers(0, 2)), max_size=4).map(
+    lambda kinds: parse_stock([f"{thickness} x {count}" for thickness, count in kinds])
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "shims"),
+    [
+        ("0.10 mm x 4", Shims(0.1, 4)),
+        ("0.10mm x4", Shims(0.1, 4)),
+        ("0.005 in x 6", Shims(0.127, 6, in_inch=True)),  # the international inch, by definition (1959)
+        ('0.005" × 6', Shims(0.127, 6, in_inch=True)),
+        ("5 thou X 6", Shims(0.127, 6, in_inch=True)),
+        ("0.00075 in x 1", Shims(0.01905, 1, in_inch=True)),
+        ("0.10 mm (0.004 in) x 2", Shims(0.1, 2)),
+        ("0.1 mm x 0", Shims(0.1, 0)),
+    ],
+)
+def test_shims_as_written(text: str, shims: Shims) -> None:
+    assert parse_shims(text) == shims
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "0.10 mm",
+        "0.10 x 4",
+        "4",
+        "0.10 mm x",
+        "0.10 mm x -1",
+        "0,10 mm x 4",
+        "0 mm x 2",
+        "30 mm x 1",
+        "1 mm x 9999",
+    ],
+)
+def test_what_is_no_shim_is_refused(text: str) -> None:
+    with pytest.raises(WrongUse):
+        parse_shims(text)
+
+
+def test_every_fault_of_a_stock_is_named() -> None:
+    with pytest.raises(WrongUse, match=r"'0\.1' is.*'thick' is"):
+        parse_stock(["0.1 x 4", "0.2 mm x 1", "thick"])
+
+
+def test_words_show_both_units_and_the_stamped_one_first() -> None:
+    stock = parse_stock(["0.10 mm x 1", "0.10 mm x 1", "0.005 in x 6", "0.0005 in x 1", "0.025 mm x 1"])
+    assert stock.words == (
+        "0.005 in (0.127 mm) x 6, 0.10 mm (0.004 in) x 2, 0.025 mm (0.001 in) x 1, 0.0005 in (0.013 mm) x 1"
+    )
+    assert Stock().words == "no shims"
+
+
+@given(stocks)
+@settings(deadline=None, max_examples=50)
+def test_words_read_back(stock: Stock) -> None:
+    assert parse_stock([kind.words for kind in stock.kinds]) == stock
+
+
+@pytest.mark.parametrize(
+    ("wanted", "stock", "pack"),
+    # own arithmetic, one rule each
+    [
+        (0.20, ["0.10 mm x 4", "0.20 mm x 1"], ["0.20 mm x 1"]),  # fewest pieces
+        (0.20, ["0.10 mm x 4", "0.19 mm x 1"], ["0.19 mm x 1"]),  # fewest goes before nearest, within 0.01 mm
+        (0.20, ["0.10 mm x 4", "0.18 mm x 1"], ["0.10 mm x 2"]),  # but not outside 0.01 mm
+        (0.20, ["0.19 mm x 1", "0.205 mm x 1"], ["0.205 mm x 1"]),  # then the nearest
+        (0.40, ["0.10 mm x 1", "0.20 mm x 2", "0.30 mm x 1"], ["0.30 mm x 1", "0.10 mm x 1"]),  # then the thicker
+        (0.254, ["0.10 mm x 2", "0.005 in x 2"], ["0.005 in x 2"]),  # inch shims: 2 x 0.127 mm
+        (0.227, ["0.10 mm x 2", "0.005 in x 2"], ["0.10 mm x 1", "0.005 in x 1"]),  # mixed
+        (0.0, ["0.10 mm x 2"], []),
+    ],
+)
+def test_the_pack(wanted: float, stock: list[str], pack: list[str]) -> None:
+    choice = find_pack(wanted, parse_stock(stock))
+    assert choice.found == parse_stock(pack)
+    assert choice.below is None
+    assert choice.above is None
+
+
+def test_the_tolerance_is_exact() -> None:
+    assert find_pack(0.20, parse_stock(["0.21 mm x 1"])).found is not None
+    assert find_pack(0.20, parse_stock(["0.2101 mm x 1"])).found is None
+
+
+def test_when_it_cannot_be_made_the_nearest_are_named() -> None:
+    choice = find_pack(0.25, parse_stock(["0.10 mm x 2", "0.30 mm x 1"]))
+    assert choice.found is None
+    assert choice.below == parse_stock(["0.10 mm x 2"])
+    assert choice.above == parse_stock(["0.30 mm x 1"])
+    assert choice.words == (
+        "0.25 mm (0.010 in) cannot be made from these shims. Nearest below is 0.20 mm (0.008 in): "
+        "0.10 mm (0.004 in) x 2; nearest above is 0.30 mm (0.012 in): 0.30 mm (0.012 in) x 1."
+    )
+    assert find_pack(0.2, parse_stock(["0.10 mm x 2"])).words == "0.20 mm (0.008 in): 0.10 mm (0.004 in) x 2."
+
+
+def test_an_empty_stock_makes_nothing() -> None:
+    choice = find_pack(0.25, Stock())
+    assert (choice.found, choice.below, choice.above) == (None, Stock(), None)
+
+
+def test_bolts_of_one_carrier_are_shimmed_alike() -> None:
+    stock = parse_stock(["0.20 mm x 1", "0.10 mm x 4", "0.05 mm x 1"])
+    choice = find_pack(0.20, stock, places=2)
+    assert choice.found == parse_stock(["0.10 mm x 2"])  # one piece of 0.20 mm is not enough for two bolts
+    assert stock.without(choice.found, places=2) == parse_stock(["0.20 mm x 1", "0.05 mm x 1"])
+    with pytest.raises(WrongUse):
+        stock.without(parse_stock(["0.20 mm x 1"]), places=2)
+
+
+@pytest.mark.parametrize(("wanted", "places"), [(-0.1, 1), (26.0, 1), (float("nan"), 1), (0.1, 0)])
+def test_impossible_wishes_are_refused(wanted: float, places: int) -> None:
+    with pytest.raises(WrongUse):
+        find_pack(wanted, Stock(), places)
+
+
+@given(stocks, st.floats(0, 0.6))
+@settings(deadline=None, max_examples=100)
+def test_never_more_pieces_than_trying_everything(stock: Stock, wanted: float) -> None:
+    choices = itertools.product(*(range(kind.count + 1) for kind in stock.kinds))
+    sums = [
+        (sum(taken), sum(count * kind.thickness_mm for count, kind in zip(taken, stock.kinds, strict=True)))
+        for taken in choices
+    ]
+    fits = [pieces for pieces, total in sums if abs(total - wanted) <= TOLERANCE_MM - 1e-5]  # 1e-5: the rounding
+    found = find_pack(wanted, stock).found
+    if fits:
+        assert found is not None
+        assert found.pieces <= min(fits)
+    if found is not None:
+        assert abs(found.total_mm - wanted) <= TOLERANCE_MM + 1e-5
+        assert stock.without(found).joined(found) == stock
+
+
+def test_shims_change_sides_and_the_total_stays() -> None:
+    choice = split(parse_stock(["0.50 mm x 1", "0.10 mm x 3"]), parse_stock(["0.40 mm x 1"]), 0.10)
+    assert choice.found is not None
+    assert choice.found.at_a == parse_stock(["0.50 mm x 1", "0.10 mm x 2"])
+    assert choice.found.at_b == parse_stock(["0.40 mm x 1", "0.10 mm x 1"])
+    assert choice.found.words == "from A to B 0.10 mm (0.004 in) x 1"
+
+
+def test_shims_may_be_swapped() -> None:
+    choice = split(parse_stock(["0.50 mm x 1"]), parse_stock(["0.40 mm x 1"]), 0.10)
+    assert choice.found is not None
+    assert choice.found.words == "from A to B 0.50 mm (0.020 in) x 1 and from B to A 0.40 mm (0.016 in) x 1"
+    assert choice.found.total_mm == pytest.approx(0.10)
+
+
+def test_a_split_that_cannot_be_made() -> None:
+    choice = split(parse_stock(["0.50 mm x 1"]), parse_stock(["0.40 mm x 1"]), 0.30)
+    assert choice.found is None
+    assert choice.below is not None
+    assert choice.above is not None
+    assert (choice.below.total_mm, choice.above.total_mm) == pytest.approx((0.10, 0.50))
+
+
+def test_no_side_gives_more_than_it_has() -> None:
+    at_a, at_b = parse_stock(["0.50 mm x 1"]), parse_stock(["0.10 mm x 1"])
+    for toward_b in (0.6, -0.2, float("nan")):
+        with pytest.raises(WrongUse):
+            split(at_a, at_b, toward_b)
+
+
+@given(stocks, stocks, st.floats(-0.4, 0.4))
+@settings(deadline=None, max_examples=100)
+def test_swapped_sides_and_the_law_of_the_total(at_a: Stock, at_b: Stock, toward_b: float) -> None:
+    if abs(toward_b) > (at_a if toward_b >= 0 else at_b).total_mm:
+        return
+    one, other = split(at_a, at_b, toward_b), split(at_b, at_a, -toward_b)
+    assert (one.found is None) is (other.found is None)
+    for each in (one.found, one.below, one.above):
+        if each is not None:
+            assert each.at_a.joined(each.at_b) == at_a.joined(at_b)
+            assert each.at_b.total_mm - at_b.total_mm == pytest.approx(each.total_mm, abs=1e-9)
+    if one.found is not None and other.found is not None:
+        assert one.found.to_b.pieces + one.found.to_a.pieces == other.found.to_b.pieces + other.found.to_a.pieces
+
+
+def test_named_sets() -> None:
+    inch = take_shim_set("precut-inch", 2)
+    assert (inch.pieces, len(inch.kinds)) == (26, 13)
+    assert inch.total_mm == pytest.approx(2 * 0.430 * 25.4)  # sum of the seller's list of precut stainless shims
+    assert take_shim_set("din-988", 1).total_mm == pytest.approx(2.5)  # sum of the rings, from memory
+    assert "from memory" in SHIM_SETS["din-988"].source
+    with pytest.raises(WrongUse, match="din-988"):
+        take_shim_set("din988", 1)
