@@ -29,6 +29,7 @@ FLOORS: list[dict[str, set[str]]] = [
                 "pair_picture",
                 "report",
                 "result",
+                "web_page",
                 "wording",
             },
             *{"estimate_report", "predicted_picture", "predicted_report", "prediction"},
@@ -53,6 +54,7 @@ FLOORS: list[dict[str, set[str]]] = [
 
 LIBRARIES = {
     "click": {"cli"},
+    "jinja2": {"reporting"},
     "cv2": {"seeing"},
     "skimage": {"seeing"},
     "PIL": {"seeing.photo", "reporting"},

@@ -1,0 +1,194 @@
+"""The frame of every page that goes out: one HTML file that opens without a network, on a phone, and prints on a sheet.
+
+Nothing from a file can become part of the page's layout: every text is escaped, and there is no script at all.
+"""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from hashlib import sha256
+from typing import NamedTuple
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from PIL import Image
+
+from patternscan.reporting.delivery import jpeg_bytes, png_bytes
+
+TEMPLATE, STYLE = "base.html.jinja", "web_page.css"
+LARGEST_CLOSE_UP_PX = 4096
+"""A close-up with a longer side is made smaller, so that a phone can still show it."""
+PRINT_SIZES_PT = (8.5, 8.0, 7.5, 7.0, 6.5, 6.0)
+"""Letters on paper, largest first."""
+ROOM = 5200.0
+"""About so many letters of 8.5 pt stand on a sheet beside the pictures, on A4 as on Letter."""
+LETTERS_A_LINE = 70
+SPOKEN = re.compile(r"\\([!-/:-@\[-`{-~])|\*\*([^*\\]+)\*\*")
+"""Of Markdown what the reports use: a sign freed of its meaning by a stroke before it, and bold words."""
+
+
+class Run(NamedTuple):
+    """Words of a line that look alike."""
+
+    words: str
+    strong: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture as a data address made from bare pixels; ``alternative`` says in words what it shows, with numbers."""
+
+    address: str
+    width_px: int
+    height_px: int
+    alternative: str
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A picture with its caption. ``close_up`` opens below it at its own size, to be moved about in.
+
+    ``printed`` False keeps it off the paper, ``wide`` gives it the whole width instead of half of it.
+    """
+
+    picture: Picture
+    caption: str
+    close_up: Picture | None = None
+    printed: bool = True
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of words, the first of each naming the row. On a phone a table of many columns is shown row by row."""
+
+    caption: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with what stands under it: figures, tables, then a list of lines; nothing of it when all are empty.
+
+    Lines are in the reports' Markdown (``**bold**``); put ``wording.as_markdown`` round what a person wrote.
+    ``small`` sets it in small letters, for hashes and versions.
+    """
+
+    title: str
+    lines: Sequence[str] = ()
+    tables: Sequence[Table] = ()
+    figures: Sequence[Figure] = ()
+    small: bool = False
+
+    @property
+    def letters(self) -> int:
+        """About how much room the words take on paper, in letters."""
+        cells = [" ".join(row) for table in self.tables for row in (table.head, *table.rows)]
+        return sum(LETTERS_A_LINE * -(-len(words) // LETTERS_A_LINE) for words in (self.title, *self.lines, *cells))
+
+
+@dataclass(frozen=True, slots=True)
+class WebPage:
+    """All that a page says: the title of the window, the answer in one sentence, why, then the sections.
+
+    ``subject`` says in short what it is about (a machine); ``why`` and ``closing`` are lines like those of a section.
+    """
+
+    title: str
+    answer: str
+    sections: Sequence[Section]
+    subject: str = ""
+    why: str = ""
+    closing: str = ""
+
+
+def web_page(page: WebPage) -> str:
+    """The page as HTML."""
+    style = _style(_print_size(page))
+    return _frame().get_template(TEMPLATE).render(page=page, style=style, style_hash=_hash(style))
+
+
+def photo_picture(image: Image.Image, alternative: str) -> Picture:
+    """A picture of a photo for a page, as JPEG from its pixels alone: nothing of the original file goes with it."""
+    address = _address("jpeg", jpeg_bytes(image))
+    return Picture(address, image.width, image.height, alternative)
+
+
+def drawn_picture(image: Image.Image, alternative: str) -> Picture:
+    """A drawn picture for a page, as PNG from its pixels alone."""
+    return Picture(_address("png", png_bytes(image)), image.width, image.height, alternative)
+
+
+def close_up_picture(image: Image.Image, alternative: str) -> Picture:
+    """A piece of a photo at its original size; only one longer than LARGEST_CLOSE_UP_PX is made smaller."""
+    if max(image.size) > LARGEST_CLOSE_UP_PX:
+        image = image.copy()
+        image.thumbnail((LARGEST_CLOSE_UP_PX, LARGEST_CLOSE_UP_PX), Image.Resampling.LANCZOS)
+    return photo_picture(image, alternative)
+
+
+def runs(line: str) -> list[Run]:
+    r"""A line of a report in Markdown as runs of plain and of strong words.
+
+    >>> runs(r"a \*b\*. **Do:** wait.")
+    [Run(words='a *b*. ', strong=False), Run(words='Do:', strong=True), Run(words=' wait.', strong=False)]
+    """
+    found, at = [Run("", False)], 0
+    for sign in SPOKEN.finditer(line):
+        plain = line[at : sign.start()] + (sign[1] or "")
+        found.append(Run(plain, False))
+        found += [Run(sign[2], True)] if sign[2] else []
+        at = sign.end()
+    return _joined([*found, Run(line[at:], False)])
+
+
+def _joined(parts: Sequence[Run]) -> list[Run]:
+    """Neighbours that look alike as one, empty ones left out."""
+    joined: list[Run] = []
+    for part in (part for part in parts if part.words):
+        if joined and joined[-1].strong is part.strong:
+            part = Run(joined.pop().words + part.words, part.strong)
+        joined.append(part)
+    return joined
+
+
+@cache
+def _frame() -> Environment:
+    frame = Environment(
+        loader=PackageLoader("patternscan.reporting"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    frame.filters["runs"] = runs
+    return frame
+
+
+def _style(print_pt: float) -> str:
+    """The style sheet with the size of letters on paper filled in; it holds nothing else from outside."""
+    loader = _frame().loader
+    assert loader is not None
+    source, _, _ = loader.get_source(_frame(), STYLE)
+    return source.replace("8.5pt", f"{print_pt:g}pt")
+
+
+def _print_size(page: WebPage) -> float:
+    """The largest letters with which the page's words should fit on one sheet, in points."""
+    letters = sum(section.letters for section in page.sections)
+    letters += len(page.answer) + len(page.why) + len(page.closing)
+    fitting = (size for size in PRINT_SIZES_PT if letters * (size / PRINT_SIZES_PT[0]) ** 2 <= ROOM)
+    return next(fitting, PRINT_SIZES_PT[-1])
+
+
+def _hash(style: str) -> str:
+    """How a Content Security Policy names a style sheet that it allows (W3C CSP Level 3, 2.3.1 source lists)."""
+    return f"sha256-{b64encode(sha256(style.encode()).digest()).decode()}"
+
+
+def _address(kind: str, content: bytes) -> str:
+    return f"data:image/{kind};base64,{b64encode(content).decode('ascii')}"
