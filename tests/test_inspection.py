@@ -11,7 +11,7 @@ from patternscan.inspection import Declined, Reading, inspect_pair, read_flank
 from patternscan.judging.advice import Move, ShimChange, ShimRule
 from patternscan.seeing.outline import Outline, checked_outline
 from patternscan.seeing.photo import Photo
-from patternscan.setting.sheet import Sheet, Shims
+from patternscan.setting.sheet import Sheet, SideShims
 from tests.drawn import HEIGHT_PX, WIDTH_PX, drawn_photo, slanted_outline
 
 TOWARD_A = (0.12, 0.42, 0.2, 0.9)
@@ -133,7 +133,7 @@ def test_crossed_patterns_move_nothing() -> None:
 
 
 def test_shims_follow_the_sheet() -> None:
-    sheet = Sheet(shims=Shims(End.A, ShimRule(End.A, End.B)))
+    sheet = Sheet(shims=SideShims(End.A, ShimRule(End.A, End.B)))
     pair = inspect_pair([read_drawn(Flank.LEFT, TOWARD_A)], [read_drawn(Flank.RIGHT, TOWARD_A)], sheet)
     assert pair.advice.move is Move.TOWARD_A
     assert pair.advice.shims.carrier is End.A

@@ -20,12 +20,16 @@ class DamagedEntry(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One line of the log: its number from 1 on, when (with time zone), by whom, and what happened."""
+    """One line of the log: its number from 1 on, when (with time zone), by whom, and what happened.
+
+    ``follows`` is the start of the SHA-256 of the line before it, so that a line changed or lost later shows.
+    """
 
     number: int
     at: datetime
     by: str | None
     event: Event
+    follows: str | None = None
 
     @property
     def kind(self) -> str:
@@ -36,7 +40,8 @@ class Entry:
 def entry_line(entry: Entry) -> str:
     """The entry as one line of JSON, its keys in a fixed order, letters of every language as they are."""
     head = {"number": entry.number, "at": entry.at.isoformat(), "by": entry.by, "kind": entry.kind}
-    return json.dumps(head | _plain(entry.event), ensure_ascii=False, allow_nan=False)
+    tail = {"follows": entry.follows}
+    return json.dumps(head | _plain(entry.event) | tail, ensure_ascii=False, allow_nan=False)
 
 
 def read_entry(line: str) -> Entry:
@@ -48,13 +53,14 @@ def read_entry(line: str) -> Entry:
 
 
 def _entry(content: dict[str, Any]) -> Entry:
-    number, at, by, kind = (content.pop(name, None) for name in ("number", "at", "by", "kind"))
+    number, at, by, kind, follows = (content.pop(name, None) for name in ("number", "at", "by", "kind", "follows"))
     moment = datetime.fromisoformat(_of_type(str, at))
     if moment.tzinfo is None:
         raise ValueError("the time has no time zone")
     if _of_type(str, kind) not in KINDS:
         raise ValueError(f"the kind {kind!r} is not known")
-    return Entry(_of_type(int, number), moment, _built(str | None, by), _built(KINDS[kind], content))
+    words = (_built(str | None, by), _built(str | None, follows))
+    return Entry(_of_type(int, number), moment, words[0], _built(KINDS[kind], content), words[1])
 
 
 def _plain(value: Any) -> Any:

@@ -80,7 +80,7 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
-class Shims:
+class SideShims:
     """The [shims] table: the carrier that holds the side shims, the thickest pack it takes, the shims on hand."""
 
     carrier: End | None = None
@@ -123,7 +123,7 @@ class Sheet:
     film_um: float | None = None
     teeth_per_flank: int = TEETH_PER_FLANK
     target: Target = field(default_factory=Target)
-    shims: Shims = field(default_factory=Shims)
+    shims: SideShims = field(default_factory=SideShims)
     eccentrics: Eccentrics | None = None
     dial: Dial = field(default_factory=Dial)
     limits: Limits = field(default_factory=Limits)
@@ -175,13 +175,13 @@ def _toml(path: Path) -> dict[str, Any]:
         ) from error
 
 
-def _shims(table: dict[str, Any]) -> Shims:
+def _shims(table: dict[str, Any]) -> SideShims:
     carrier = End(table["carrier"]) if "carrier" in table else None
     moves = table.get("adding_moves_wheel", NOT_KNOWN)
     rule = None
     if carrier is not None and moves != NOT_KNOWN:
         rule = ShimRule(carrier, End.A if moves == Move.TOWARD_A.value else End.B)
-    return Shims(carrier, rule, _length(table.get("thickest")), tuple(table.get("stock", ())))
+    return SideShims(carrier, rule, _length(table.get("thickest")), tuple(table.get("stock", ())))
 
 
 def _eccentrics(table: dict[str, Any]) -> Eccentrics:

@@ -95,7 +95,8 @@ def test_a_line_gives_its_entry_back(event: Event) -> None:
 
 def test_a_line_reads_as_the_person_wrote_it() -> None:
     assert line_of(Note("Öl am Rad")) == (
-        '{"number": 7, "at": "2026-03-01T09:30:00+01:00", "by": "the fitter", "kind": "note", "text": "Öl am Rad"}'
+        '{"number": 7, "at": "2026-03-01T09:30:00+01:00", "by": "the fitter", "kind": "note", "text": "Öl am Rad", '
+        '"follows": null}'
     )
 
 

@@ -13,7 +13,7 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
-from patternscan.setting.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, Shims, read_sheet
+from patternscan.setting.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims, read_sheet
 
 FULL = """
 [machine]
@@ -54,7 +54,7 @@ def test_a_full_sheet(tmp_path: Path) -> None:
         marking=Marking.TRANSFER,
         compound=Compound.BLUE,
         target=Target(0.55, 0.45),
-        shims=Shims(End.A, ShimRule(End.A, End.B)),
+        shims=SideShims(End.A, ShimRule(End.A, End.B)),
     )
 
 
@@ -87,7 +87,7 @@ outboard_alignment = "0.05 mm"
 def test_what_a_setting_job_needs(tmp_path: Path) -> None:
     sheet = read_sheet(written(tmp_path, JOB))
     assert (sheet.film, sheet.film_um, sheet.teeth_per_flank) == ("thin, by brush", 8, 4)
-    assert sheet.shims == Shims(End.B, None, 1.5, ("0.10 mm x 4", "0.005 in x 6"))
+    assert sheet.shims == SideShims(End.B, None, 1.5, ("0.10 mm x 4", "0.005 in x 6"))
     assert sheet.shim_rule is None
     assert sheet.eccentrics == Eccentrics(holes=12, throw_mm=3, span_mm=300, more_backlash=-1)
     assert sheet.dial == Dial(260, 6)
