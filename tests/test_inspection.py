@@ -40,7 +40,7 @@ def test_a_drawn_print_is_measured(flank: Flank, print_at: tuple[float, float, f
     assert reading.measurement.up.value == pytest.approx((bottom + top) / 2, abs=0.02)
     assert reading.measurement.coverage.value == pytest.approx((high - low) * (top - bottom), abs=0.02)
     assert reading.measurement.length.value == pytest.approx(high - low, abs=0.02)
-    assert reading.measurement.height == pytest.approx(top - bottom, abs=0.03)
+    assert reading.measurement.height.value == pytest.approx(top - bottom, abs=0.03)
 
 
 def mirrored(reading: Reading) -> tuple[Photo, Outline]:

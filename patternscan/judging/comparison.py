@@ -36,8 +36,8 @@ class PooledFlank:
     along: Interval
     up: Interval
     coverage: Interval
-    length: float
-    height: float
+    length: Interval
+    height: Interval
     spread: float | None
 
 
@@ -74,8 +74,8 @@ def pool_teeth(flank: Flank, teeth: Sequence[Measurement]) -> PooledFlank | None
         along=_pooled(alongs),
         up=_pooled(ups),
         coverage=_pooled([tooth.coverage for tooth in touched]),
-        length=fmean(tooth.length for tooth in touched),
-        height=fmean(tooth.height for tooth in touched),
+        length=_pooled([tooth.length for tooth in touched]).clipped(0.0, 1.0),
+        height=_pooled([tooth.height for tooth in touched]).clipped(0.0, 1.0),
         spread=max(places) - min(places) if len(places) > 1 else None,
     )
 

@@ -65,7 +65,7 @@ def _runs_out(flank: PooledFlank) -> Iterator[Finding]:
 
 
 def _line(flank: PooledFlank) -> Iterator[Finding]:
-    if flank.height > LINE_HEIGHT:
+    if flank.height.value > LINE_HEIGHT:
         return
     near_tip, near_root = flank.up.value > 1 - NEAR_TIP_OR_ROOT, flank.up.value < NEAR_TIP_OR_ROOT
     if not (near_tip or near_root):

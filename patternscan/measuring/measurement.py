@@ -22,6 +22,9 @@ the face width (and of the coverage's whole). Chosen so that 9 of 10 intervals h
 photographs, each also with a warmer, cooler, greener and darker lamp."""
 UNJUDGED_SHARE = 0.5
 """How much of what cannot be judged may carry contact, all of it on one side of the centroid."""
+FADING_ALONG, FADING_UP = 0.07, 0.04
+"""Standard deviation of length and height because a pattern runs out in thin tails that print faintly (fractions of
+face width and flank height). Chosen so that 9 of 10 intervals hold the truth on 34 rendered photographs."""
 SPECK = 0.02
 """A column or row counts to length or height when contact fills at least this part of it."""
 
@@ -38,15 +41,15 @@ class PlaceDoubt:
 class Measurement:
     """Plain numbers read from one flank. ``along`` and ``up`` are None exactly when there is no contact.
 
-    ``length`` and ``height`` are the extents of the contact as fractions of face width and flank
-    height, gaps taken out. ``judged_fraction`` is the part of the flank that could be judged.
+    ``length`` and ``height`` are the extents of the contact as fractions of face width and flank height, gaps taken
+    out; both are 0 without contact. ``judged_fraction`` is the part of the flank that could be judged.
     """
 
     coverage: Interval
     along: Interval | None
     up: Interval | None
-    length: float
-    height: float
+    length: Interval
+    height: Interval
     judged_fraction: float
 
     @property
@@ -67,8 +70,8 @@ def measure(found: CompoundMap, doubt: PlaceDoubt) -> Measurement:
         coverage=_coverage(contact, levels, hidden, doubt),
         along=_centroid(contact, levels, hidden, (along, doubt.along)),
         up=_centroid(contact, levels, hidden, (up, doubt.up)),
-        length=_extent(contact, axis=0),
-        height=_extent(contact, axis=1),
+        length=_extent(contact, levels, hidden, (0, float(np.hypot(doubt.along, FADING_ALONG)))),
+        height=_extent(contact, levels, hidden, (1, float(np.hypot(doubt.up, FADING_UP)))),
         judged_fraction=float(found.judged.mean()),
     )
 
@@ -124,9 +127,25 @@ def _pull_of_hidden(contact: Mask, hidden: Mask, place: NDArray[np.float64]) -> 
     return pull
 
 
-def _extent(contact: Mask, axis: int) -> float:
-    """Share of the columns (axis 0) or rows (axis 1) in which contact is more than a speck."""
-    return float((contact.mean(axis=axis) >= SPECK).mean())
+def _extent(contact: Mask, levels: list[Mask], hidden: Mask, axis: tuple[int, float]) -> Interval:
+    """Share of the columns (axis 0) or rows (axis 1) with contact; the axis comes with a standard deviation.
+
+    What cannot be judged may carry contact in columns or rows where none is seen.
+    """
+    lines, sigma = axis
+    value = _filled(contact, lines)
+    if not contact.any():
+        return Interval(0.0, 0.0, 0.0)
+    others = [value, *(_filled(level, lines) for level in levels if level.any())]
+    unseen = UNJUDGED_SHARE * (_filled(contact | hidden, lines) - value)
+    low = value - _together(value - min(others), NINE_IN_TEN * sigma)
+    high = value + _together(max(others) - value, NINE_IN_TEN * sigma, unseen)
+    return Interval(value, low, high).clipped(0.0, 1.0)
+
+
+def _filled(mask: Mask, lines: int) -> float:
+    """Share of the columns (0) or rows (1) of which more than a speck is set."""
+    return float((mask.mean(axis=lines) >= SPECK).mean())
 
 
 def _together(*parts: float) -> float:

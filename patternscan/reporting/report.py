@@ -113,7 +113,7 @@ def _reading_line(reading: Reading) -> str:
         f"{outline.flank.value.capitalize()} flank, tooth {as_markdown(outline.tooth)} "
         f"({found.compound}, {found.marking}): "
         f"{place_words(measured)}; touched {with_doubt(measured.coverage)} of the flank, over "
-        f"{percent(measured.length)} of the face width and {percent(measured.height)} of the height; "
+        f"{with_doubt(measured.length)} of the face width and {with_doubt(measured.height)} of the height; "
         f"{percent(measured.judged_fraction)} of the flank could be judged."
     )
 

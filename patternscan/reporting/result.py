@@ -198,8 +198,8 @@ def _flank(reading: Reading) -> Document:
         "compound": found.compound.value,
         "coverage": _interval(measured.coverage),
         "centroid": centroid,
-        "length": {"value": _rounded(measured.length)},
-        "height": {"value": _rounded(measured.height)},
+        "length": _interval(measured.length),
+        "height": _interval(measured.height),
         "judged_fraction": _rounded(measured.judged_fraction),
         "cautions": _cautions(reading.cautions),
     }
@@ -226,8 +226,8 @@ def _pooled(flank: PooledFlank | None) -> Document | None:
         "along": _interval(flank.along),
         "up": _interval(flank.up),
         "coverage": _interval(flank.coverage),
-        "length": _rounded(flank.length),
-        "height": _rounded(flank.height),
+        "length": _interval(flank.length),
+        "height": _interval(flank.height),
         "spread": None if flank.spread is None else _rounded(flank.spread),
     }
 

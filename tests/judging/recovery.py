@@ -103,8 +103,8 @@ def read_flank_at(flank: Flank, along: float, coverage: float, doubt: float = 1.
         along=Interval.around(along, ALONG_NOISE * reach),
         up=Interval.around(0.5, 0.05),
         coverage=Interval.around(coverage, COVERAGE_NOISE * reach),
-        length=0.5,
-        height=0.8,
+        length=Interval.around(0.5, 0.1),
+        height=Interval.around(0.8, 0.1),
         spread=None,
     )
 

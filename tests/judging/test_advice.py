@@ -25,8 +25,8 @@ def flank(side: Flank, along: float, doubt: float = 0.02, **other: float) -> Poo
         along=Interval.around(along, doubt),
         up=Interval.around(other.get("up", 0.5), 0.05),
         coverage=Interval.around(coverage, 0.03),
-        length=0.4,
-        height=other.get("height", 0.8),
+        length=Interval.around(0.4, 0.1),
+        height=Interval.around(other.get("height", 0.8), 0.1),
         spread=other.get("spread", 0.01),
     )
 

@@ -15,13 +15,13 @@ CENTRE = Target()
 
 
 def tooth(along: float, doubt: float = 0.02) -> Measurement:
-    return Measurement(
-        Interval(0.3, 0.25, 0.35), Interval.around(along, doubt), Interval.around(0.5, 0.05), 0.4, 0.7, 1.0
-    )
+    up, length, height = (Interval.around(size, 0.05) for size in (0.5, 0.4, 0.7))
+    return Measurement(Interval(0.3, 0.25, 0.35), Interval.around(along, doubt), up, length, height, 1.0)
 
 
 def bare() -> Measurement:
-    return Measurement(Interval(0.0, 0.0, 0.0), None, None, 0.0, 0.0, 1.0)
+    nothing = Interval(0.0, 0.0, 0.0)
+    return Measurement(nothing, None, None, nothing, nothing, 1.0)
 
 
 def pair(left: float, right: float, doubt: float = 0.02) -> Comparison:

@@ -9,8 +9,9 @@ from patternscan.judging.comparison import PooledFlank, Target, compare_flanks
 from patternscan.judging.findings import find_faults
 from patternscan.measuring.interval import Interval
 
+HALF = Interval.around(0.5, 0.1)
 PLAIN = PooledFlank(
-    Flank.LEFT, 2, Interval.around(0.5, 0.03), Interval.around(0.55, 0.05), Interval.around(0.3, 0.05), 0.5, 0.5, 0.03
+    Flank.LEFT, 2, Interval.around(0.5, 0.03), Interval.around(0.55, 0.05), Interval.around(0.3, 0.05), HALF, HALF, 0.03
 )
 
 
@@ -24,7 +25,7 @@ def test_a_sound_pattern_has_no_finding() -> None:
 
 
 def test_a_high_patch_near_the_tip_is_no_line() -> None:
-    assert codes(replace(PLAIN, up=Interval.around(0.83, 0.02), height=0.5)) == []
+    assert codes(replace(PLAIN, up=Interval.around(0.83, 0.02))) == []
 
 
 def test_opposite_ends_as_the_maker_cut_them_are_not_crossed() -> None:

@@ -20,7 +20,7 @@ from patternscan.measuring.interval import Interval
 
 def flank_at(flank: Flank, along: float, doubt: float = 0.03) -> PooledFlank:
     up, coverage = Interval(0.55, 0.5, 0.6), Interval(0.3, 0.25, 0.35)
-    return PooledFlank(flank, 1, Interval.around(along, doubt), up, coverage, 0.5, 0.5, None)
+    return PooledFlank(flank, 1, Interval.around(along, doubt), up, coverage, up, up, None)
 
 
 def advice_for(left: float, right: float, doubt: float = 0.03, rule: ShimRule | None = None) -> Advice:

@@ -70,20 +70,20 @@ def test_length_takes_gaps_out() -> None:
     mask = np.zeros((48, 600), dtype=bool)
     mask[12:36, 100:300] = True
     mask[12:36, 360:500] = True
-    assert measure(found(mask), SURE).length == pytest.approx(34 / 60, abs=1e-12)
+    assert measure(found(mask), SURE).length.value == pytest.approx(34 / 60, abs=1e-12)
 
 
 def test_height_of_a_band() -> None:
     # Worked case after JGMA 1002-01: a print 4.9 high on a working height of 12 is 40.8 %.
     mask = np.zeros((120, 100), dtype=bool)
     mask[40:89, 20:70] = True
-    assert measure(found(mask), SURE).height == pytest.approx(4.9 / 12, abs=1e-12)
+    assert measure(found(mask), SURE).height.value == pytest.approx(4.9 / 12, abs=1e-12)
 
 
 def test_a_speck_is_no_length() -> None:
     mask = block(20, 40, 40, 60)
     mask[5, 95] = True
-    assert measure(found(mask), SURE).length == pytest.approx(0.20)
+    assert measure(found(mask), SURE).length.value == pytest.approx(0.20)
 
 
 def test_no_contact_has_no_centroid() -> None:
@@ -91,7 +91,7 @@ def test_no_contact_has_no_centroid() -> None:
     assert result.along is None
     assert result.up is None
     assert result.centroid is None
-    assert (result.coverage.value, result.length, result.height) == (0.0, 0.0, 0.0)
+    assert (result.coverage.value, result.length.value, result.height.value) == (0.0, 0.0, 0.0)
 
 
 def test_doubt_of_places_widens_the_centroid() -> None:
@@ -111,6 +111,28 @@ def test_hidden_places_on_one_side_pull_only_that_way() -> None:
     assert result.along.low == pytest.approx(result.along.value - NINE_IN_TEN * BORDER_DOUBT)
     assert result.along.high > result.along.value + 0.05
     assert result.judged_fraction == pytest.approx(0.8)
+
+
+def test_hidden_places_can_only_make_a_pattern_longer() -> None:
+    judged = np.ones((ROWS, COLS), dtype=bool)
+    judged[:, 80:] = False
+    seen, partly = (measure(found(block(20, 40, 40, 60), shown), SURE).length for shown in (None, judged))
+    assert partly.value == seen.value == pytest.approx(0.2)
+    assert partly.low == pytest.approx(seen.low)
+    assert partly.high > seen.high + 0.02
+
+
+def test_soft_ends_widen_the_length_and_not_the_height() -> None:
+    mask = block(20, 40, 30, 60)
+    chance = np.where(mask, 1.0, 0.0).astype(np.float32)
+    chance[20:40, 60:80] = 0.4
+    sharp = found(mask)
+    soft = measure(
+        CompoundMap(sharp.compound, sharp.marking, chance.copy(), chance, mask.copy(), np.ones_like(mask), ()), SURE
+    )
+    assert soft.length.high > measure(sharp, SURE).length.high + 0.05
+    assert soft.length.low == pytest.approx(measure(sharp, SURE).length.low)
+    assert soft.height == measure(sharp, SURE).height
 
 
 def test_soft_places_widen_coverage() -> None:

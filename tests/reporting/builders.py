@@ -64,9 +64,8 @@ def written_inspection(
 
 def pooled(flank: Flank, along: float) -> PooledFlank:
     """Plain pooled numbers of one tooth."""
-    return PooledFlank(
-        flank, 1, Interval.around(along, 0.04), Interval.around(0.5, 0.1), Interval.around(0.3, 0.05), 0.5, 0.6, None
-    )
+    along_face, up, coverage = Interval.around(along, 0.04), Interval.around(0.5, 0.1), Interval.around(0.3, 0.05)
+    return PooledFlank(flank, 1, along_face, up, coverage, Interval.around(0.5, 0.1), Interval.around(0.6, 0.1), None)
 
 
 ADD_AT_A = ShimAdvice(End.A, ShimChange.ADD)

@@ -156,7 +156,7 @@ def test_a_finding_is_said_in_the_picture_too(inspection: Inspection) -> None:
 
 def test_every_kind_of_finding_has_its_line() -> None:
     left, right = pooled(Flank.LEFT, 0.1), pooled(Flank.RIGHT, 0.9)
-    line = dataclasses.replace(left, height=0.1, spread=0.3, coverage=Interval(0.9, 0.8, 1.0))
+    line = dataclasses.replace(left, height=Interval.around(0.1, 0.05), spread=0.3, coverage=Interval(0.9, 0.8, 1.0))
     tip, root = (dataclasses.replace(line, up=Interval.around(up, 0.02)) for up in (0.95, 0.05))
     found = [
         finding
