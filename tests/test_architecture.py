@@ -36,7 +36,21 @@ FLOORS: list[dict[str, set[str]]] = [
         }
     },
     {"": {"inspection"}},
-    {"setting": {"dial", "eccentric", "entries", "events", "joblog", "selection", "sheet", "sheet_keys", "shim_sets", "shims"}},
+    {
+        "setting": {
+            "blank_sheet",
+            "dial",
+            "eccentric",
+            "entries",
+            "events",
+            "joblog",
+            "selection",
+            "sheet",
+            "sheet_keys",
+            "shim_sets",
+            "shims",
+        }
+    },
     {"judging": {"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"}},
     {"measuring": {"interval", "measurement"}},
     {

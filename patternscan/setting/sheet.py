@@ -15,6 +15,7 @@ from patternscan.judging.advice import Move, ShimRule
 from patternscan.judging.comparison import Target
 from patternscan.lengths import parse_length
 from patternscan.setting.sheet_keys import NOT_KNOWN, sheet_faults
+from patternscan.setting.shims import Stock, parse_stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +87,20 @@ class SideShims:
     carrier: End | None = None
     rule: ShimRule | None = None
     thickest_mm: float | None = None
-    stock: tuple[str, ...] = ()
+    stock: Stock = field(default_factory=Stock)
 
 
 @dataclass(frozen=True, slots=True)
 class Eccentrics:
-    """The [eccentrics] table. ``more_backlash`` is +1 when higher hole numbers give more backlash, -1 when lower."""
+    """The [eccentrics] table. ``more_backlash`` is +1 when higher hole numbers give more backlash, -1 when lower.
+
+    ``widest_hole`` is the hole at which the centres are widest.
+    """
 
     holes: int | None = None
     throw_mm: float | None = None
     span_mm: float | None = None
+    widest_hole: float | None = None
     more_backlash: int | None = None
 
 
@@ -181,12 +186,13 @@ def _shims(table: dict[str, Any]) -> SideShims:
     rule = None
     if carrier is not None and moves != NOT_KNOWN:
         rule = ShimRule(carrier, End.A if moves == Move.TOWARD_A.value else End.B)
-    return SideShims(carrier, rule, _length(table.get("thickest")), tuple(table.get("stock", ())))
+    return SideShims(carrier, rule, _length(table.get("thickest")), parse_stock(table.get("stock", ())))
 
 
 def _eccentrics(table: dict[str, Any]) -> Eccentrics:
     more = {"higher": 1, "lower": -1}.get(table.get("more_backlash", NOT_KNOWN))
-    return Eccentrics(table.get("holes"), _length(table.get("throw")), _length(table.get("span")), more)
+    throw, span = _length(table.get("throw")), _length(table.get("span"))
+    return Eccentrics(table.get("holes"), throw, span, table.get("widest_hole"), more)
 
 
 def _dial(table: dict[str, Any]) -> Dial:

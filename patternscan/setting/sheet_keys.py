@@ -10,6 +10,7 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import Move
 from patternscan.lengths import parse_length
+from patternscan.setting.shims import parse_stock
 
 Check = Callable[[Any], str | None]
 """Says what was expected instead, or None when the value is right."""
@@ -68,13 +69,14 @@ def _limits(least_mm: float, most_mm: float) -> Check:
 
 
 def _stock(value: Any) -> str | None:
-    right = isinstance(value, list) and all(isinstance(one, str) and _is_shims(one) for one in value)
-    return None if right else 'a list of shims with their number, as ["0.10 mm x 4", "0.005 in x 6"]'
-
-
-def _is_shims(text: str) -> bool:
-    thickness, _, number = text.rpartition("x")
-    return (_length_of(thickness.strip()) or 0) > 0 and number.strip().isdecimal()
+    expected = 'a list of shims with their number, as ["0.10 mm x 4", "0.005 in x 6"]'
+    if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
+        return expected
+    try:
+        parse_stock(value)
+    except WrongUse:
+        return expected
+    return None
 
 
 def _length_of(value: Any) -> float | None:
@@ -115,6 +117,7 @@ TABLES: dict[str, dict[str, Check]] = {
         "holes": _whole(2, 120),
         "throw": _length(0.05, 50),
         "span": _length(10, 5000),
+        "widest_hole": _number(1, 121),
         "more_backlash": _one_of("higher", "lower", NOT_KNOWN),
     },
     "dial": {"radius": _length(5, 5000), "positions": _whole(1, 24)},

@@ -14,6 +14,7 @@ from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
 from patternscan.setting.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims, read_sheet
+from patternscan.setting.shims import parse_stock
 
 FULL = """
 [machine]
@@ -72,6 +73,7 @@ stock = ["0.10 mm x 4", "0.005 in x 6"]
 holes = 12
 throw = "3 mm"
 span = "300 mm"
+widest_hole = 3.5
 more_backlash = "lower"
 [dial]
 radius = "260 mm"
@@ -87,9 +89,9 @@ outboard_alignment = "0.05 mm"
 def test_what_a_setting_job_needs(tmp_path: Path) -> None:
     sheet = read_sheet(written(tmp_path, JOB))
     assert (sheet.film, sheet.film_um, sheet.teeth_per_flank) == ("thin, by brush", 8, 4)
-    assert sheet.shims == SideShims(End.B, None, 1.5, ("0.10 mm x 4", "0.005 in x 6"))
+    assert sheet.shims == SideShims(End.B, None, 1.5, parse_stock(["0.10 mm x 4", "0.005 in x 6"]))
     assert sheet.shim_rule is None
-    assert sheet.eccentrics == Eccentrics(holes=12, throw_mm=3, span_mm=300, more_backlash=-1)
+    assert sheet.eccentrics == Eccentrics(holes=12, throw_mm=3, span_mm=300, widest_hole=3.5, more_backlash=-1)
     assert sheet.dial == Dial(260, 6)
     assert sheet.limits.worm_end_play == Limit(0.1016, 0.1524)  # the inch is 25.4 mm
     assert sheet.limits.outboard_alignment_mm == 0.05

@@ -1,0 +1,43 @@
+"""The sheet to be filled in: valid as it is, valid when filled in, and complete."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patternscan.setting.blank_sheet import blank_sheet
+from patternscan.setting.sheet import Sheet, read_sheet
+from patternscan.setting.sheet_keys import TABLES
+
+
+def test_a_blank_sheet_says_nothing_but_the_name(tmp_path: Path) -> None:
+    path = tmp_path / "machine.toml"
+    path.write_text(blank_sheet("An invented winch"), encoding="utf-8")
+    sheet = read_sheet(path)
+    assert sheet.machine == "An invented winch"
+    assert sheet.gear == Sheet().gear
+    assert sheet.limits == Sheet().limits
+
+
+def test_every_key_is_there_and_its_example_is_right(tmp_path: Path) -> None:
+    text = re.sub(r"(?m)^# (?=\w+ = )", "", blank_sheet("An invented winch"))
+    content = tomllib.loads(text)
+    assert {table: set(entries) for table, entries in content.items()} == {
+        table: set(keys) for table, keys in TABLES.items()
+    }
+    path = tmp_path / "machine.toml"
+    path.write_text(text, encoding="utf-8")
+    read_sheet(path)
+
+
+@settings(deadline=None, max_examples=60)
+@given(name=st.text(st.characters(codec="utf-8"), min_size=1).filter(lambda name: name.strip()))
+def test_any_name_comes_back(tmp_path_factory: pytest.TempPathFactory, name: str) -> None:
+    path = tmp_path_factory.mktemp("sheets") / "machine.toml"
+    path.write_text(blank_sheet(name), encoding="utf-8", newline="\n")
+    assert read_sheet(path).machine == " ".join(name.split())
