@@ -24,6 +24,7 @@ from patternscan.reporting.wording import (
 )
 from patternscan.seeing.pose import Pose, PosedFlank
 
+WAS_READ, DOUBTS = "What was read", "Doubts, and what to do"
 SAFETY = (
     "Before anyone touches the gear: switch off, isolate, lock, and try that it stays dead.",
     "The motor's lock does not hold the load. Land the load or the counterweight, or hang the car, "
@@ -56,7 +57,7 @@ def reading_report(readings: Sequence[Reading]) -> str:
     lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
     lines += [f"- {words}" for words in _unjudged(readings)]
     cautions = dict.fromkeys(caution for reading in readings for caution in reading.cautions)
-    lines += _cautions(tuple(cautions))
+    lines += _section(DOUBTS, caution_lines(tuple(cautions)))
     lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
     return _text(lines)
 
@@ -68,15 +69,27 @@ def judgement_report(inspection: Inspection) -> str:
     if inspection.machine:
         lines += [f"Machine: {as_markdown(inspection.machine)}", ""]
     lines += [f"**Why:** {as_markdown(advice.because)}"]
-    lines += _section("Shims", _shims(advice))
-    readings = [*inspection.left, *inspection.right]
-    lines += _section("What was read", [*_numbers(inspection.comparison), *_unjudged(readings), *_told_by(readings)])
-    lines += _section("How far off the wheel is", estimate_lines(inspection))
-    lines += _section("What else the pattern shows", [finding.message for finding in advice.findings])
-    lines += _cautions(inspection.cautions)
-    lines += _section("What a shim cannot cure", NOT_CURED)
-    lines += _section("Safety", SAFETY)
+    for title, entries in judgement_sections(inspection).items():
+        lines += _section(title, entries)
     return _text([*lines, "", LIMIT])
+
+
+def judgement_sections(inspection: Inspection) -> dict[str, Sequence[str]]:
+    """What there is to say on both flanks under each heading, in their order; nothing to say under some of them."""
+    return {
+        "Shims": _shims(inspection.advice),
+        WAS_READ: [*_numbers(inspection.comparison), *reading_doubt_lines([*inspection.left, *inspection.right])],
+        "How far off the wheel is": estimate_lines(inspection),
+        "What else the pattern shows": [finding.message for finding in inspection.advice.findings],
+        DOUBTS: caution_lines(inspection.cautions),
+        "What a shim cannot cure": NOT_CURED,
+        "Safety": SAFETY,
+    }
+
+
+def reading_doubt_lines(readings: Sequence[Reading]) -> list[str]:
+    """What could not be judged, and by what places on the flanks were told."""
+    return [*_unjudged(readings), *_told_by(readings)]
 
 
 def change_report(change: Change) -> str:
@@ -84,7 +97,7 @@ def change_report(change: Change) -> str:
     lines = [f"# {VERDICT_WORDS[change.verdict]}", "", f"**Why:** {as_markdown(change.because)}"]
     lines += _section("Before and after", [*_change_lines(change)])
     lines += _section("What cannot be compared", [as_markdown(reason) for reason in change.why])
-    lines += _cautions(change.cautions)
+    lines += _section(DOUBTS, caution_lines(change.cautions))
     return _text([*lines, "", LIMIT])
 
 
@@ -97,10 +110,9 @@ def _section(title: str, entries: Sequence[str]) -> list[str]:
     return ["", f"## {title}", "", *(f"- {entry}" for entry in entries)] if entries else []
 
 
-def _cautions(cautions: Sequence[Caution]) -> list[str]:
+def caution_lines(cautions: Sequence[Caution]) -> list[str]:
     """Doubts with what to do about them, those that forbid a direction first."""
-    ordered = sorted(cautions, key=lambda caution: not caution.grave)
-    return _section("Doubts, and what to do", [_caution_line(caution) for caution in ordered])
+    return [_caution_line(caution) for caution in sorted(cautions, key=lambda caution: not caution.grave)]
 
 
 def _caution_line(caution: Caution) -> str:
@@ -160,6 +172,12 @@ def _numbers(comparison: Comparison) -> list[str]:
         _flank_line(Flank.LEFT, comparison.left, comparison.target.left),
         _flank_line(Flank.RIGHT, comparison.right, comparison.target.right),
     ]
+    return [*lines, *shift_lines(comparison)]
+
+
+def shift_lines(comparison: Comparison) -> list[str]:
+    """What the flanks share and in what they oppose each other, and how to read such numbers."""
+    lines = []
     if comparison.shared is not None:
         lines.append(f"Both flanks together are off their target by {shift_with_doubt(comparison.shared)}.")
     if comparison.opposed is not None:

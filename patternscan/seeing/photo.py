@@ -13,6 +13,7 @@ import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from hashlib import file_digest
 from importlib import import_module
 from pathlib import Path
 
@@ -50,10 +51,14 @@ _ONE_AT_A_TIME = threading.Lock()
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Photo:
-    """An upright picture: ``pixels`` is uint8 sRGB (rows, cols, 3), read-only. ``name`` is the bare file name."""
+    """An upright picture: ``pixels`` is uint8 sRGB (rows, cols, 3), read-only. ``name`` is the bare file name.
+
+    ``sha256`` is the digest of the file it came from, in hexadecimal; None for a picture that came from no file.
+    """
 
     name: str
     pixels: NDArray[np.uint8]
+    sha256: str | None = None
 
     def __post_init__(self) -> None:
         self.pixels.flags.writeable = False
@@ -79,7 +84,7 @@ def load_photo(path: Path, max_megapixels: float = 250.0) -> Photo:
                 _refuse_size(image, name, max_megapixels)
                 image.load()
                 plain = _in_srgb(_opaque(_in_eight_bits(image)))
-                return Photo(name, _upright_pixels(plain, _orientation(image)))
+                return Photo(name, _upright_pixels(plain, _orientation(image)), _digest(path))
         except UnreadablePhoto:
             raise
         except Exception as error:  # decoders meet a broken file with every kind of exception
@@ -87,6 +92,12 @@ def load_photo(path: Path, max_megapixels: float = 250.0) -> Photo:
                 f"{name} is damaged or was only partly copied: it breaks off while being read.",
                 "Copy it from the phone or camera again, or take the photo again.",
             ) from error
+
+
+def _digest(path: Path) -> str:
+    """SHA-256 of the file as it lies there (FIPS 180-4), in hexadecimal."""
+    with path.open("rb") as file:
+        return file_digest(file, "sha256").hexdigest()
 
 
 def _refuse_no_file(path: Path, name: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import importlib.util
 import io
 import os
@@ -289,6 +290,16 @@ def test_nothing_personal_comes_in(tmp_path: Path) -> None:
     with Image.open(out) as again:
         assert not again.getexif()
         assert "comment" not in again.info
+
+
+def test_digest_is_that_of_the_file(tmp_path: Path) -> None:
+    """FIPS 180-4 by the standard library; the same pixels in another file are another file."""
+    picture = Image.new("RGB", (64, 64), (10, 20, 30))
+    picture.save(tmp_path / "a.png")
+    picture.save(tmp_path / "b.png", compress_level=0)
+    digests = [load_photo(tmp_path / name).sha256 for name in ("a.png", "b.png")]
+    assert digests == [hashlib.sha256((tmp_path / name).read_bytes()).hexdigest() for name in ("a.png", "b.png")]
+    assert digests[0] != digests[1]
 
 
 def test_names_with_blanks_and_accents(tmp_path: Path) -> None:
