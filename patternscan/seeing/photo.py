@@ -1,6 +1,6 @@
 """A photo file becomes an upright sRGB picture, or an error that says what to do.
 
-Nothing of the file but its bare name and its pixels comes in: place, time, camera and comments stay behind.
+Nothing of the file but its bare name, its pixels and its digest comes in: place, time, camera and comments stay behind.
 """
 
 from __future__ import annotations
