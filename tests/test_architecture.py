@@ -15,7 +15,22 @@ HOUSE = ROOT / "patternscan"
 
 FLOORS: list[dict[str, set[str]]] = [
     {"": {"__main__"}},
-    {"cli": {"compare", "gear_options", "judge", "load", "options", "outline", "predict", "read", "show"}},
+    {
+        "cli": {
+            "compare",
+            "errands",
+            "folder",
+            "gear_options",
+            "judge",
+            "load",
+            "options",
+            "outline",
+            "predict",
+            "read",
+            "show",
+        }
+    },
+    {"survey": {"crew", "photo_list", "record", "summary"}},
     {
         "reporting": {
             *{
@@ -29,6 +44,8 @@ FLOORS: list[dict[str, set[str]]] = [
                 "pair_picture",
                 "report",
                 "result",
+                "judgement_page",
+                "provenance",
                 "web_page",
                 "wording",
             },
@@ -42,6 +59,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "dial",
             "eccentric",
             "entries",
+            "event_words",
             "events",
             "joblog",
             "selection",
@@ -51,14 +69,29 @@ FLOORS: list[dict[str, set[str]]] = [
             "shims",
         }
     },
-    {"judging": {"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"}},
+    {
+        "judging": {
+            *{"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"},
+            *{"response", "trials"},
+        }
+    },
     {"measuring": {"interval", "measurement"}},
     {
         "seeing": {
             *{"photo", "outline", "outline_evidence", "outline_refinement", "outline_search"},
             *{"tooth_shape", "mapping", "flank"},
             *{"camera", "edge_fit", "flank_shape", "pose"},
-            *{"border", "compound", "condition", "contact_shape", "contradiction", "film", "film_doubts", "split"},
+            *{
+                "border",
+                "compound",
+                "condition",
+                "contact_shape",
+                "contradiction",
+                "film",
+                "film_doubts",
+                "split",
+                "threads",
+            },
         }
     },
     {"gearing": {"pair", "worm", "meshing", "wheel_flank", "contact"}},
@@ -73,6 +106,7 @@ LIBRARIES = {
     "skimage": {"seeing"},
     "PIL": {"seeing.photo", "reporting"},
     "pillow_heif": {"seeing.photo"},
+    "distributed": {"survey.crew"},
     "numpy": {
         "gearing",
         "judging.estimate",

@@ -1,0 +1,153 @@
+"""The trials of one job: shims under the carrier and where the pattern lay, put in order and compared in pairs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import fmean, stdev
+
+from patternscan.judging.comparison import SMALLEST_SHIFT
+from patternscan.measuring.interval import NINE_IN_TEN, Interval
+
+SAME_MM = 0.005
+"""Packs that differ by no more are the same pack (half of what a workshop micrometer can tell apart)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One reading: total shims under the shimmed carrier against as-found, and where the pattern lay.
+
+    ``shared`` is the shared shift from target, a fraction of the face width, positive toward end B. Raises ValueError
+    when the thickness is not finite.
+    """
+
+    shim_mm: float
+    shared: Interval
+
+    def __post_init__(self) -> None:
+        if not math.isfinite(self.shim_mm):
+            raise ValueError(f"a trial needs a finite thickness, found {self.shim_mm}")
+
+    @property
+    def clear(self) -> bool:
+        """Whether the pattern lies off its place by enough to act on and beyond doubt."""
+        return self.distance >= SMALLEST_SHIFT and not self.shared.holds(0.0)
+
+    @property
+    def distance(self) -> float:
+        """How far off its place the pattern lies, to either side."""
+        return abs(self.shared.value)
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two trials with different packs."""
+
+    one: Trial
+    other: Trial
+
+    @property
+    def effect_per_mm(self) -> Interval:
+        """Change of the shared shift per mm of shim; the doubts of both readings are taken as independent."""
+        thin, thick = sorted((self.one, self.other), key=lambda trial: trial.shim_mm)
+        mm, low, high = thick.shim_mm - thin.shim_mm, thin.shared, thick.shared
+        value = high.value - low.value
+        below = math.hypot(high.value - high.low, low.high - low.value)
+        above = math.hypot(high.high - high.value, low.value - low.low)
+        return Interval(value / mm, (value - below) / mm, (value + above) / mm)
+
+    @property
+    def sign(self) -> int | None:
+        """+1 when more shims move the pattern toward end B, -1 toward end A, None when that is within doubt."""
+        effect = self.effect_per_mm
+        return None if effect.holds(0.0) else (1 if effect.value > 0 else -1)
+
+    @property
+    def centre(self) -> Interval | None:
+        """The shims at which the line through both trials meets the centre; None when the effect is within doubt."""
+        if self.sign is None:
+            return None
+        first, second = self.one.shared, self.other.shared
+        value = self._meet(first.value, second.value)
+        ends = (
+            sorted(self._meet(end, second.value) - value for end in (first.low, first.high)),
+            sorted(self._meet(first.value, end) - value for end in (second.low, second.high)),
+        )
+        below, above = (math.hypot(*(end[side] for end in ends)) for side in (0, 1))
+        return Interval(value, value - below, value + above)
+
+    def _meet(self, first: float, second: float) -> float:
+        return self.one.shim_mm - first * (self.other.shim_mm - self.one.shim_mm) / (second - first)
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """The trials of a job: ``steps`` as they came, ``packs`` by latest use; readings of one pack are pooled."""
+
+    steps: tuple[Trial, ...]
+    packs: tuple[Trial, ...]
+
+    @property
+    def last(self) -> Trial:
+        """The pack that is in the machine now. Raises IndexError when there is no trial."""
+        return self.packs[-1]
+
+    @property
+    def step_pairs(self) -> list[Pair]:
+        """Every shim change, as the trials before and after it."""
+        return [Pair(before, after) for before, after in zip(self.steps, self.steps[1:], strict=False)]
+
+    @property
+    def bracket(self) -> Pair | None:
+        """The packs nearest the centre on either side of it; one exactly in the centre goes with the next nearest."""
+        above = [pack for pack in self.packs if pack.shared.value >= 0]
+        below = [pack for pack in self.packs if pack.shared.value <= 0]
+        if not above or not below or len(self.packs) == 1:
+            return None
+        one, other = (min(side, key=lambda pack: pack.distance) for side in (above, below))
+        if one is other:
+            other = min((pack for pack in self.packs if pack is not one), key=lambda pack: pack.distance)
+        return Pair(one, other)
+
+    @property
+    def telling_pair(self) -> Pair | None:
+        """The pair that tells most about the effect near the centre; None until two packs were tried.
+
+        The bracket; without one the last pack and the latest earlier one that differs from it beyond doubt, or when
+        there is none, the one whose thickness differs most.
+        """
+        pairs = [Pair(earlier, self.last) for earlier in self.packs[-2::-1]]
+        if self.bracket is not None or not pairs:
+            return self.bracket
+        widest = max(pairs, key=lambda pair: abs(pair.one.shim_mm - pair.other.shim_mm))
+        return next((pair for pair in pairs if pair.sign is not None), widest)
+
+
+def order_trials(trials: Sequence[Trial]) -> Series:
+    """Take re-blued packs together; ``trials`` stand in the order of the job."""
+    steps: list[list[Trial]] = []
+    packs: list[list[Trial]] = []
+    for trial in trials:
+        if not steps or not _same_pack(steps[-1], trial):
+            steps.append([])
+        steps[-1].append(trial)
+        pack = next((pack for pack in packs if _same_pack(pack, trial)), [])
+        packs = [*(other for other in packs if other is not pack), pack]
+        pack.append(trial)
+    return Series(tuple(map(_pool, steps)), tuple(map(_pool, packs)))
+
+
+def _same_pack(pack: Sequence[Trial], trial: Trial) -> bool:
+    return abs(pack[0].shim_mm - trial.shim_mm) <= SAME_MM
+
+
+def _pool(pack: Sequence[Trial]) -> Trial:
+    """Readings of one pack: their mean; the doubt of one reading stays, and their scatter is added."""
+    shares = [trial.shared for trial in pack]
+    value, scatter = fmean(shared.value for shared in shares), 0.0
+    if len(shares) > 1:
+        scatter = NINE_IN_TEN * stdev(shared.value for shared in shares) / math.sqrt(len(shares))
+    below = math.hypot(fmean(shared.value - shared.low for shared in shares), scatter)
+    above = math.hypot(fmean(shared.high - shared.value for shared in shares), scatter)
+    return Trial(pack[0].shim_mm, Interval(value, value - below, value + above))

@@ -1,0 +1,269 @@
+"""What shims did to the pattern, and the next step: worked examples, every rule, and swapped ends."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patternscan.frame import End
+from patternscan.judging.advice import ShimChange, ShimRule, advise
+from patternscan.judging.comparison import Comparison, Target
+from patternscan.judging.response import (
+    FIRST_STEP_MM,
+    Proposal,
+    StepKind,
+    find_expected_sign,
+    learn_response,
+    propose_step,
+)
+from patternscan.judging.trials import Trial
+from patternscan.measuring.interval import Interval
+
+TOWARD_A, TOWARD_B = -1, 1
+
+
+def trials(*readings: tuple[float, float], doubt: float = 0.02) -> list[Trial]:
+    return [Trial(shim_mm, Interval.around(shared, doubt)) for shim_mm, shared in readings]
+
+
+def proposed(*readings: tuple[float, float], sign: int | None = TOWARD_A, doubt: float = 0.02) -> Proposal:
+    return propose_step(trials(*readings, doubt=doubt), sign)
+
+
+def test_half_of_the_secant_while_on_one_side() -> None:
+    """Own arithmetic: +18 % at 0.00 and +6 % at 0.10 mm point to 0.15 mm; half of the way from 0.10 ends at 0.125."""
+    proposal = proposed((0.00, 0.18), (0.10, 0.06))
+    assert proposal.kind is StepKind.HALF_STEP
+    assert proposal.step_mm == pytest.approx(0.025)
+    assert proposal.interval is not None
+    assert 0 <= proposal.interval.low < 0.025 < proposal.interval.high <= 0.1
+
+
+def test_interpolated_once_the_centre_is_enclosed() -> None:
+    """Own arithmetic: +18 % at 0.00 and -6 % at 0.10 mm put the centre at 0.075 mm, so 0.025 mm has to go again."""
+    proposal = proposed((0.00, 0.18), (0.10, -0.06))
+    assert proposal.kind is StepKind.BETWEEN
+    assert proposal.step_mm == pytest.approx(-0.025)
+    assert proposal.interval is not None
+    assert proposal.interval.holds(-0.025)
+    assert proposal.because == (
+        "Remove 0.03 mm (0.001 in): the pattern lay on one side of its place with the shims as found and on the other "
+        "with 0.10 mm (0.004 in) more than as found, so the right pack lies between."
+    )
+
+
+def test_the_nearest_on_either_side_are_used() -> None:
+    proposal = proposed((0.00, 0.30), (0.20, -0.20), (0.05, 0.12), (0.15, -0.06))
+    assert proposal.step_mm == pytest.approx(0.05 + 0.12 / 1.8 - 0.15)  # own arithmetic: 0.18 of face over 0.10 mm
+
+
+def test_never_more_than_the_last_change() -> None:
+    proposal = proposed((0.00, 0.40), (0.05, 0.35))
+    assert proposal.step_mm == 0.05  # the line points to another 0.35 mm
+    assert "no more than the last change" in proposal.because
+
+
+def test_a_trial_against_the_rule_stops() -> None:
+    proposal = proposed((0.00, 0.18), (0.10, 0.26))
+    assert proposal.kind is StepKind.STOP_WRONG_WAY
+    assert proposal.stop
+    assert proposal.step_mm is None
+    assert "end face carries the letter A" in proposal.because
+    assert "8 % of the face width toward end B, against the shim rule" in proposal.because
+    response = learn_response(trials((0.00, 0.18), (0.10, 0.26)), TOWARD_A)
+    assert response is not None
+    assert response.wrong_way is not None
+    assert response.rule(End.A) is None
+
+
+def test_a_trial_against_the_rule_within_its_doubt_does_not_stop() -> None:
+    assert proposed((0.00, 0.18), (0.10, 0.20)).kind is StepKind.NO_NUMBER
+
+
+def test_a_trial_against_an_earlier_one_stops_without_any_rule() -> None:
+    proposal = proposed((0.00, 0.30), (0.10, 0.20), (0.15, 0.28), sign=None)
+    assert proposal.kind is StepKind.STOP_WRONG_WAY
+    assert "earlier trial" in proposal.because
+
+
+@pytest.mark.parametrize(("after", "sign"), [(0.08, TOWARD_A), (0.28, TOWARD_B)])
+def test_the_sign_is_learned_when_the_rule_is_not_known(after: float, sign: int) -> None:
+    readings = trials((0.00, 0.18), (0.10, after))
+    response = learn_response(readings)
+    assert response is not None
+    assert (response.sign, response.wrong_way) == (sign, None)
+    learned = response.rule(End.B)
+    assert learned is not None
+    assert learned.carrier is End.B
+    assert find_expected_sign(learned) == sign
+    step = propose_step(readings).step_mm
+    assert step is not None
+    assert step * sign * after < 0  # it brings the pattern back
+
+
+def test_the_effect_with_its_interval() -> None:
+    response = learn_response(trials((0.00, 0.18), (0.10, 0.06)), TOWARD_A)
+    assert response is not None
+    assert response.effect_per_mm.value == pytest.approx(-1.2)
+    assert response.effect_per_mm.half_width == pytest.approx(0.2 * 2**0.5)
+    assert learn_response(trials((0.00, 0.18))) is None
+    assert learn_response(trials((0.00, 0.18), (0.00, 0.14))) is None
+    assert learn_response([]) is None
+
+
+def test_the_first_step_is_small_and_says_so() -> None:
+    proposal = proposed((0.00, 0.18))
+    assert (proposal.kind, proposal.step_mm, proposal.interval) == (StepKind.FIRST_STEP, FIRST_STEP_MM, None)
+    assert abs(FIRST_STEP_MM - 0.002 * 25.4) < 0.001  # 0.002 in, common practice
+    assert proposal.because.startswith("Add 0.05 mm (0.002 in) as a first step, small on purpose")
+    assert "fifty times" in proposal.because
+    assert propose_step(trials((0.0, -0.18)), TOWARD_A).step_mm == -FIRST_STEP_MM
+    assert propose_step(trials((0.0, 0.18)), TOWARD_A, first_step_mm=0.03).step_mm == 0.03
+    assert propose_step(trials((0.0, 0.18)), TOWARD_A, first_step_mm=0.30).step_mm == FIRST_STEP_MM
+    with pytest.raises(ValueError, match="positive"):
+        propose_step(trials((0.0, 0.18)), TOWARD_A, first_step_mm=0.0)
+
+
+def test_without_a_shim_rule_the_first_step_is_a_trial_either_way() -> None:
+    proposal = proposed((0.00, 0.18), sign=None)
+    assert (proposal.kind, proposal.step_mm) == (StepKind.FIRST_STEP, None)
+    assert "either way" in proposal.because
+
+
+@pytest.mark.parametrize("carrier", End)
+@pytest.mark.parametrize("toward", End)
+@pytest.mark.parametrize("shift", [0.18, -0.18])
+def test_the_first_step_agrees_with_the_advice(carrier: End, toward: End, shift: float) -> None:
+    """The home of the sign rule is the advice; US Army TM 5-3895-372-34, paragraph 6-10, has the same direction."""
+    rule, shared = ShimRule(carrier, toward), Interval.around(shift, 0.02)
+    advice = advise(Comparison(None, None, Target(), shared, None), [], rule)
+    step = propose_step([Trial(0.0, shared)], find_expected_sign(rule)).step_mm
+    assert step is not None
+    assert (step > 0) is (advice.shims.change is ShimChange.ADD)
+
+
+def test_the_same_pack_blued_again_gives_no_number_from_nothing() -> None:
+    again = proposed((0.00, 0.18), (0.00, 0.14))
+    assert again.kind is StepKind.FIRST_STEP
+    assert proposed((0.00, 0.18), (0.10, 0.07), (0.10, 0.05)).step_mm == pytest.approx(0.025)
+
+
+def test_in_its_place_it_stays() -> None:
+    assert proposed((0.00, 0.18), (0.10, 0.01)).kind is StepKind.LEAVE
+    assert proposed((0.00, 0.01)).kind is StepKind.LEAVE
+
+
+def test_within_doubt_there_is_no_number() -> None:
+    assert proposed((0.00, 0.05), doubt=0.08).kind is StepKind.NO_NUMBER
+    assert proposed((0.00, 0.18), (0.02, 0.17)).kind is StepKind.NO_NUMBER
+    assert propose_step([]).kind is StepKind.NO_NUMBER
+
+
+def test_readings_that_contradict_each_other_give_no_number() -> None:
+    proposal = proposed((0.00, 0.18), (0.10, -0.06), (0.07, -0.08))
+    assert proposal.kind is StepKind.NO_NUMBER
+    assert "contradict" in proposal.because
+
+
+def test_three_trials_without_gain_stop() -> None:
+    stuck = [(0.00, 0.15), (0.05, -0.14), (0.02, 0.15), (0.04, -0.13)]
+    assert proposed(*stuck).kind is StepKind.STOP_NO_GAIN
+    assert proposed(*stuck).stop
+    assert proposed(*stuck[:3]).kind is StepKind.BETWEEN
+    assert proposed(*stuck[:3], (0.04, -0.08)).kind is StepKind.BETWEEN
+
+
+def test_small_gains_that_add_up_do_not_stop() -> None:
+    assert not proposed((0.00, 0.20), (0.05, 0.185), (0.10, 0.17), (0.15, 0.155)).stop
+
+
+OWN_SIMULATION = {-0.2: 25.4, -0.1: 16.6, -0.05: 11.4, 0.0: 0.0, 0.05: -11.4, 0.1: -17.2, 0.2: -27.0, 0.4: -33.6}
+"""Own simulation (module 8, 2 starts, 53 teeth, hob 2 % oversize): wheel toward A in mm, shared shift in percent."""
+
+
+def simulated(shim_mm: float, start_mm: float) -> float:
+    """Shared shift with shims that push the wheel toward A, from a start off centre; straight between the points."""
+    place = start_mm + shim_mm
+    for (left, low), (right, high) in pairwise(sorted(OWN_SIMULATION.items())):
+        if left <= place <= right:
+            return (low + (high - low) * (place - left) / (right - left)) / 100
+    raise AssertionError(place)
+
+
+@pytest.mark.parametrize(("start", "first"), [(-0.2, 0.1), (-0.12, 0.05), (0.15, -0.05), (0.3, -0.1)])
+def test_a_job_comes_home(start: float, first: float) -> None:
+    done = trials((0.0, simulated(0.0, start)), (first, simulated(first, start)), doubt=0.01)
+    for _ in range(8):
+        proposal = propose_step(done, TOWARD_A)
+        if proposal.step_mm is None:
+            break
+        pack = done[-1].shim_mm + proposal.step_mm
+        done += trials((pack, simulated(pack, start)), doubt=0.01)
+    assert proposal.kind is StepKind.LEAVE
+    assert abs(done[-1].shared.value) < 0.06
+    assert all(abs(trial.shared.value) <= abs(done[0].shared.value) for trial in done)
+
+
+readings = st.lists(
+    st.tuples(st.integers(-6, 6).map(lambda step: step * 0.05), st.integers(-40, 40).map(lambda share: share / 100)),
+    max_size=5,
+)
+
+
+@given(readings, st.sampled_from([-1, 1, None]), st.floats(0.0, 0.1))
+@settings(deadline=None, max_examples=300)
+def test_swapped_ends_flip_nothing_but_signs(found: list[tuple[float, float]], sign: int | None, doubt: float) -> None:
+    """Name the ends the other way round: the steps stay, every direction along the face turns."""
+    mirrored = [(shim_mm, -shared) for shim_mm, shared in found]
+    one, other = trials(*found, doubt=doubt), trials(*mirrored, doubt=doubt)
+    turned = None if sign is None else -sign
+    assert propose_step(one, sign).step_mm == pytest.approx(propose_step(other, turned).step_mm, abs=1e-9)
+    assert propose_step(one, sign).kind is propose_step(other, turned).kind
+    learned, flipped = learn_response(one, sign), learn_response(other, turned)
+    if learned is not None:
+        assert flipped is not None
+        assert learned.effect_per_mm.value == pytest.approx(-flipped.effect_per_mm.value)
+        assert learned.effect_per_mm.low == pytest.approx(-flipped.effect_per_mm.high)
+        assert learned.sign == (None if flipped.sign is None else -flipped.sign)
+
+
+@given(readings, st.sampled_from([-1, 1, None]), st.floats(0.0, 0.1))
+@settings(deadline=None, max_examples=300)
+def test_shims_on_the_other_side_flip_the_step(
+    found: list[tuple[float, float]], sign: int | None, doubt: float
+) -> None:
+    """Count the shims of the other carrier instead: the step turns, and so does the effect."""
+    one = trials(*found, doubt=doubt)
+    other = trials(*((-shim_mm, shared) for shim_mm, shared in found), doubt=doubt)
+    step = propose_step(one, sign).step_mm
+    opposite = propose_step(other, None if sign is None else -sign).step_mm
+    assert (step is None) is (opposite is None)
+    if step is not None and opposite is not None:
+        assert step == pytest.approx(-opposite, abs=1e-9)
+
+
+@given(readings, st.sampled_from([-1, 1, None]), st.floats(0.0, 0.1))
+@settings(deadline=None, max_examples=300)
+def test_every_step_goes_toward_the_centre_and_keeps_its_bounds(
+    found: list[tuple[float, float]], sign: int | None, doubt: float
+) -> None:
+    done = trials(*found, doubt=doubt)
+    proposal, response = propose_step(done, sign), learn_response(done, sign)
+    if proposal.step_mm is None:
+        assert proposal.kind not in (StepKind.BETWEEN, StepKind.HALF_STEP)
+        return
+    assert proposal.interval is None or proposal.interval.holds(proposal.step_mm)
+    if proposal.kind is StepKind.HALF_STEP:
+        assert (
+            abs(proposal.step_mm)
+            <= abs(done[-1].shim_mm - next(each.shim_mm for each in reversed(done) if each.shim_mm != done[-1].shim_mm))
+            + 1e-9
+        )
+    if proposal.kind is StepKind.BETWEEN:
+        packs = [each.shim_mm for each in done]
+        assert min(packs) - 1e-9 <= done[-1].shim_mm + proposal.step_mm <= max(packs) + 1e-9
+    if response is not None and response.sign is not None and sign is not None:
+        assert response.sign == sign
