@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from patternscan.cli.folder import folder_options, judge_many
 from patternscan.cli.load import Setup, Shot, load_setup, read_shot
 from patternscan.cli.options import PATH, SIDES, output_options, photo_options
 from patternscan.cli.show import Delivery, hand_over, judgement_files, progress
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
 
 @click.command(short_help="Judge both flanks and advise which way to move the wheel.")
+@click.argument("photos", type=PATH, required=False)
 @click.option("--left", multiple=True, type=PATH, help="Photo of a left flank; repeat for further teeth.")
 @click.option("--right", multiple=True, type=PATH, help="Photo of a right flank; repeat for further teeth.")
 @click.option("--left-outline", multiple=True, type=PATH, help="Outline file of each left photo, in the same order.")
@@ -27,12 +29,21 @@ if TYPE_CHECKING:
 @click.option("--right-tip", multiple=True, type=SIDES, help="Where the tip points in each right photo, same order.")
 @photo_options
 @output_options
-def judge(**options: Any) -> None:
+@folder_options
+def judge(photos: Path | None, **options: Any) -> None:
     """Judge both flanks and advise which way to move the wheel.
 
     Example: patternscan judge --left left.jpg --left-outline left.outline.json --right right.jpg
     --right-outline right.outline.json --marking transfer --out report
+
+    PHOTOS is a folder of photos, with outline files beside them, or a list of photos (a CSV file with the columns
+    photo, flank, outline, tip, machine, sheet, marking). Every machine is judged, and a table tells what came of each.
+
+    Example: patternscan judge site_photos --marking transfer --out site
     """
+    if photos is not None:
+        judge_many(photos, options)
+        return
     setup = load_setup(options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
     shots = [*shots_of(Flank.LEFT, options), *shots_of(Flank.RIGHT, options)]
     if not shots:

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from patternscan.cli.folder import folder_options, holds_many, read_many
 from patternscan.cli.load import Shot, load_setup, read_shot
 from patternscan.cli.options import PATH, chosen_flank, flank_options, output_options, photo_options
 from patternscan.cli.show import Delivery, hand_over, map_file, reading_files
@@ -19,11 +20,20 @@ from patternscan.cli.show import Delivery, hand_over, map_file, reading_files
 @click.option("--map", "map_path", type=PATH, help="Write the contact map of the first flank (PNG, 256 x 128).")
 @photo_options
 @output_options
+@folder_options
 def read(photo: Path, **options: Any) -> None:
     """Read the contact pattern of one flank from PHOTO.
 
     Example: patternscan read left.jpg --flank left --marking transfer --outline left.outline.json --out report
+
+    PHOTO may also be a folder of photos, with outline files beside them, or a list of photos (a CSV file with the
+    columns photo, flank, outline, tip, machine, sheet, marking). All are read, and a table tells what came of each.
+
+    Example: patternscan read site_photos --marking transfer --out site
     """
+    if holds_many(photo):
+        read_many(photo, options)
+        return
     setup = load_setup(options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
     flank = chosen_flank(options["flank_name"], options["end_a"], options["tip"])
     readings = read_shot(Shot(photo, flank, options["outline_path"], options["tip"]), setup)
