@@ -67,11 +67,13 @@ def main() -> None:
 def _add_commands() -> None:
     from patternscan.cli.compare import compare
     from patternscan.cli.judge import judge
+    from patternscan.cli.log import log
     from patternscan.cli.outline import outline
     from patternscan.cli.predict import predict
     from patternscan.cli.read import read
+    from patternscan.cli.start import sheet, start
 
-    for command in (outline, read, judge, compare, predict):
+    for command in (outline, read, judge, compare, predict, sheet, start, log):
         main.add_command(command)
 
 

@@ -1,0 +1,68 @@
+"""Options of the commands that keep a job's log: which job, who, when, and lengths with their unit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from patternscan.cli.options import PATH, several
+from patternscan.errors import WrongUse
+from patternscan.lengths import parse_length
+
+if TYPE_CHECKING:
+    from patternscan.setting.events import Event
+
+Callback = Callable[[click.Context, click.Parameter, Any], Any]
+
+job_option: Callable[[Any], Any] = click.option(
+    "--job", type=PATH, default=Path(), help="Folder of the job.  [default: where you are]"
+)
+entry_options: Callable[[Any], Any] = several(
+    job_option,
+    click.option("--by", metavar="NAME", help="Who did or read it."),
+    click.option("--at", metavar="TIME", help="When, as 2026-03-01T09:30, if not now; never before the last entry."),
+)
+
+
+class Length(click.ParamType):
+    """A length with its unit, in mm; ``least_mm`` and ``most_mm`` are allowed."""
+
+    name = "length"
+
+    def __init__(self, least_mm: float, most_mm: float) -> None:
+        self.least_mm, self.most_mm = least_mm, most_mm
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """The length in mm; a number without unit, or one that cannot be right, ends with a plain sentence."""
+        if isinstance(value, float):
+            return value
+        try:
+            length_mm = parse_length(str(value))
+        except WrongUse as fault:
+            self.fail(str(fault), param, ctx)
+        if not self.least_mm <= length_mm <= self.most_mm:
+            self.fail(f"{value} is given, expected {self.least_mm:g} mm to {self.most_mm:g} mm.", param, ctx)
+        return length_mm
+
+
+def keep(options: dict[str, Any], event: Event) -> None:
+    """Put the event into the job's log and say on standard output what was kept."""
+    from patternscan.setting.event_words import event_words
+    from patternscan.setting.joblog import append_entry
+
+    entry = append_entry(options["job"], event, options["by"], moment(options["at"]))
+    click.echo(f"Entry {entry.number}: {event_words(entry.event)}")
+
+
+def moment(text: str | None) -> datetime | None:
+    """The time as typed; without time zone it is the time of this place. Raises WrongUse."""
+    if text is None:
+        return None
+    try:
+        return datetime.fromisoformat(text).astimezone()
+    except (ValueError, OverflowError) as error:
+        raise WrongUse(f"{text!r} is not a time.", "Write it as 2026-03-01T09:30.") from error

@@ -1,0 +1,54 @@
+"""``patternscan start`` and ``patternscan sheet``: a new setting job, and its machine sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from patternscan.cli.options import PATH
+
+
+@click.command(short_help="Begin a setting job: a folder with a machine sheet and a log.")
+@click.argument("folder", type=PATH)
+@click.option("--machine", metavar="NAME", help="Name of the machine.  [default: name of the folder]")
+@click.option("--sheet", "sheet_path", type=PATH, help="A machine sheet to copy into the folder.")
+def start(folder: Path, machine: str | None, sheet_path: Path | None) -> None:
+    """Begin a setting job in FOLDER, with a machine sheet to fill in and an empty log.
+
+    Example: patternscan start north_lift --machine "Goods lift, north shaft"
+    """
+    from patternscan.setting.blank_sheet import blank_sheet
+    from patternscan.setting.joblog import start_log
+    from patternscan.setting.sheet import read_sheet
+
+    name = machine or folder.resolve().name
+    if sheet_path is None:
+        text = blank_sheet(name)
+    else:
+        read_sheet(sheet_path)
+        text = sheet_path.read_text(encoding="utf-8-sig")
+    for path in start_log(folder, text):
+        click.echo(f"Written: {path}", err=True)
+    click.echo(f"Fill in the machine sheet, then ask 'patternscan next {folder}' what to do first.")
+
+
+@click.command(short_help="Check a machine sheet, or write one to fill in.")
+@click.argument("path", type=PATH)
+@click.option("--new", metavar="NAME", help="Write a sheet to fill in for the machine of this name.")
+@click.option("--overwrite", is_flag=True, help="Replace a sheet that is already there.")
+def sheet(path: Path, new: str | None, overwrite: bool) -> None:
+    """Check the machine sheet PATH and name every fault; with --new write one to fill in.
+
+    Example: patternscan sheet north_lift.toml --new "Goods lift, north shaft"
+    """
+    from patternscan.setting.sheet import read_sheet
+
+    if new is not None:
+        from patternscan.cli.show import Delivery
+        from patternscan.setting.blank_sheet import blank_sheet
+
+        Delivery(overwrite, ()).write({path: blank_sheet(new).encode()})
+        return
+    read_sheet(path)
+    click.echo(f"{path.name} is in order.")

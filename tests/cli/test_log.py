@@ -1,0 +1,143 @@
+"""A job on the command line: begun, its sheet checked, its events kept, its mistakes refused."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from patternscan.setting.events import (
+    Backlash,
+    Closed,
+    EccentricChange,
+    EndPlay,
+    Event,
+    LostMotion,
+    Part,
+    Replaced,
+    Shaft,
+    ShimChange,
+    ShimPlace,
+    ShimsFound,
+    SignOff,
+)
+from patternscan.setting.joblog import read_log
+from tests.cli.test_commands import run
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    folder = tmp_path / "winch"
+    assert run("start", folder, "--machine", 'Winch "North" <b>').exit_code == 0
+    return folder
+
+
+def kept(job: Path) -> list[Event]:
+    return [entry.event for entry in read_log(job).entries]
+
+
+@pytest.mark.parametrize(
+    ("words", "event"),
+    [
+        ("shims-found carrier-A 0.5mm", ShimsFound(ShimPlace.CARRIER_A, 0.5, 0.5)),
+        ("shims-found carrier-B 20thou --lower 10thou", ShimsFound(ShimPlace.CARRIER_B, 0.508, 0.254)),
+        ("eccentrics-found 3 4", None),
+        ("end-play worm 0.004in", EndPlay(Shaft.WORM, 0.1016)),
+        ("backlash 0.42mm 0.45mm --radius 260mm", Backlash((0.42, 0.45), 260.0)),
+        ("lost-motion 1.5 2", LostMotion((1.5, 2.0))),
+        ("alignment 0.03mm", None),
+        ("replaced worm-bearings", Replaced(Part.WORM_BEARINGS)),
+        ("closed", Closed()),
+        ("sign-off Invented", SignOff("Invented")),
+    ],
+)
+def test_an_event_is_kept(job: Path, words: str, event: Event | None) -> None:
+    result = run("log", *words.split(), "--job", job, "--by", "the fitter")
+    assert result.exit_code == 0, result.output
+    assert result.stdout.startswith("Entry 1: ")
+    (only,) = kept(job)
+    assert event in (None, only)
+    assert read_log(job).entries[0].by == "the fitter"
+
+
+@pytest.mark.parametrize(
+    ("words", "upper_mm", "lower_mm"),
+    [
+        ("--add 0.1mm", 0.1, 0.1),
+        ("--remove 4thou", -0.1016, -0.1016),
+        ("--upper 0.1mm", 0.1, 0.0),
+        ("--upper 0.1mm --lower -0.05mm", 0.1, -0.05),
+    ],
+)
+def test_a_change_of_shims(job: Path, words: str, upper_mm: float, lower_mm: float) -> None:
+    run("log", "shims-found", "carrier-A", "0.5mm", "--job", job)
+    assert run("log", "shims", "carrier-A", *words.split(), "--job", job).exit_code == 0
+    assert kept(job)[1:] == [ShimChange(ShimPlace.CARRIER_A, upper_mm, lower_mm)]
+
+
+def test_the_eccentrics_are_turned_by_holes(job: Path) -> None:
+    run("log", "eccentrics-found", 3, 3, "--job", job)
+    run("log", "eccentrics", "--a", 1, "--b", -1, "--job", job)
+    assert kept(job)[1:] == [EccentricChange(1, -1)]
+
+
+@pytest.mark.parametrize(
+    ("words", "part"),
+    [
+        ("end-play worm 0.10", "is not a length with its unit"),
+        ("end-play worm 0,10mm", "not a comma"),
+        ("end-play worm 10mm", "expected 0 mm to 5 mm"),
+        ("end-play drum 0.10mm", "drum"),
+        ("backlash", "READINGS"),
+        ("backlash 0.4mm", "how far from the wheel's axis"),
+        ("shims carrier-A", "not clear what was changed"),
+        ("shims carrier-A --add 0.1mm --remove 0.1mm", "not clear what was changed"),
+        ("shims carrier-A --add 0mm", "The change is nothing"),
+        ("eccentrics --a 0 --b 0", "Neither eccentric was turned"),
+        ("note   ", "TEXT"),
+        ("end-play worm 0.10mm --at yesterday", "is not a time"),
+        ("end-play worm 0.10mm --at 2999-01-01", "has not come yet"),
+    ],
+)
+def test_what_is_wrong_is_named_and_nothing_is_kept(job: Path, words: str, part: str) -> None:
+    result = run("log", *words.split(), "--job", job)
+    assert result.exit_code == 2
+    assert part in result.stderr
+    assert kept(job) == []
+
+
+def test_a_job_that_is_not_there(tmp_path: Path) -> None:
+    result = run("log", "closed", "--job", tmp_path)
+    assert (result.exit_code, list(tmp_path.iterdir())) == (2, [])
+    assert "patternscan start" in result.stderr
+
+
+def test_the_log_is_shown_in_words(job: Path) -> None:
+    run("log", "end-play", "worm", "0.10mm", "--job", job, "--by", "the fitter")
+    run("log", "strike", 1, "--because", "wrong dial", "--job", job)
+    lines = run("log", "show", "--job", job).stdout.splitlines()
+    assert lines[0].endswith("(the fitter)  End play of the worm shaft: 0.10 mm (0.004 in). [struck out]")
+    assert lines[1].endswith("Entry 1 struck out: wrong dial")
+
+
+def test_a_job_begins_with_a_sheet_that_a_person_has(tmp_path: Path) -> None:
+    sheet = tmp_path / "mine.toml"
+    assert run("sheet", sheet, "--new", "Winch").exit_code == 0
+    assert run("sheet", sheet).stdout == "mine.toml is in order.\n"
+    assert run("start", tmp_path / "job", "--sheet", sheet).exit_code == 0
+    assert (tmp_path / "job" / "machine.toml").read_text(encoding="utf-8") == sheet.read_text(encoding="utf-8")
+
+
+def test_a_job_is_not_begun_twice_and_a_sheet_not_replaced(job: Path) -> None:
+    assert run("start", job).exit_code == 2
+    assert run("sheet", job / "machine.toml", "--new", "Other").exit_code == 7
+
+
+def test_a_faulty_sheet_begins_no_job(tmp_path: Path) -> None:
+    sheet = tmp_path / "mine.toml"
+    sheet.write_text("[limit]\nbacklash = 3\n", encoding="utf-8")
+    for words in (("sheet", sheet), ("start", tmp_path / "job", "--sheet", sheet)):
+        result = run(*words)
+        assert result.exit_code == 2
+        assert "did you mean limits?" in result.stderr
+    assert not (tmp_path / "job").exists()

@@ -1,0 +1,71 @@
+"""Every event has its sentence, to the letter where a direction or a unit hangs on it."""
+
+from __future__ import annotations
+
+import pytest
+
+from patternscan.setting.event_words import _WORDS, event_words
+from patternscan.setting.events import (
+    KINDS,
+    Alignment,
+    Backlash,
+    EccentricChange,
+    EndPlay,
+    Event,
+    Part,
+    Replaced,
+    Shaft,
+    ShimChange,
+    ShimPlace,
+    ShimsFound,
+    Struck,
+)
+from tests.setting.test_entries import EVENTS
+
+
+@pytest.mark.parametrize(
+    ("event", "words"),
+    [
+        (
+            ShimsFound(ShimPlace.CARRIER_A, 0.5, 0.5),
+            "Found under the carrier at end A: 0.50 mm (0.020 in) of shims.",
+        ),
+        (
+            ShimChange(ShimPlace.CARRIER_B, -0.1, -0.1),
+            "Shims under the carrier at end B: 0.10 mm (0.004 in) removed.",
+        ),
+        (
+            ShimChange(ShimPlace.CARRIER_A, 0.1, 0.0),
+            "Shims under the carrier at end A: 0.10 mm (0.004 in) added at the upper bolts, nothing changed at the "
+            "lower bolts.",
+        ),
+        (EccentricChange(1, -2), "Eccentrics turned: end A 1 hole up, end B 2 holes down."),
+        (EndPlay(Shaft.WORM, 0.1), "End play of the worm shaft: 0.10 mm (0.004 in)."),
+        (
+            Backlash((0.4, 0.5), 254.0),
+            "Backlash on the dial, 254.00 mm (10.000 in) from the wheel's axis: 0.40, 0.50 mm, mean "
+            "0.45 mm (0.018 in).",
+        ),
+        (Alignment(0.0508), "Outboard bearing out of line by 0.05 mm (0.002 in)."),
+        (Replaced(Part.WORM_BEARINGS), "Replaced: worm bearings."),
+        (Struck(3, "wrong dial"), "Entry 3 struck out: wrong dial"),
+    ],
+)
+def test_words(event: Event, words: str) -> None:
+    assert event_words(event) == words
+
+
+@pytest.mark.parametrize("event", EVENTS, ids=lambda event: type(event).__name__)
+def test_every_kind_has_a_sentence(event: Event) -> None:
+    assert event_words(event)
+
+
+def test_no_kind_is_left_out() -> None:
+    assert set(_WORDS) == set(KINDS.values())
+
+
+def test_a_pattern_names_the_end() -> None:
+    (pattern,) = (event for event in EVENTS if type(event).__name__ == "Pattern")
+    assert event_words(pattern) == (
+        "Pattern: left 10 % from end A (3 teeth); together 10 % off toward end B: move the wheel toward end A."
+    )
