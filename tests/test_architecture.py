@@ -44,6 +44,7 @@ FLOORS: list[dict[str, set[str]]] = [
                 "flat_flank",
                 "lettering",
                 "page",
+                "paper",
                 "pair_picture",
                 "report",
                 "result",
@@ -71,6 +72,8 @@ FLOORS: list[dict[str, set[str]]] = [
             "sheet_keys",
             "shim_sets",
             "shims",
+            "standing",
+            "stations",
         }
     },
     {

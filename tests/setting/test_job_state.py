@@ -1,0 +1,254 @@
+"""What counts now: known logs, and that a reading once void stays void until it is taken again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patternscan.judging.advice import Move
+from patternscan.judging.comparison import Target
+from patternscan.judging.trials import Trial
+from patternscan.measuring.interval import Interval
+from patternscan.setting.events import (
+    Backlash,
+    Closed,
+    EccentricChange,
+    EccentricsFound,
+    Event,
+    LostMotion,
+    Note,
+    Occasion,
+    Part,
+    Replaced,
+    ShimChange,
+    ShimPlace,
+    ShimsFound,
+    SignOff,
+    Struck,
+)
+from patternscan.setting.job_state import JobState, Marks, Pack, job_state
+from patternscan.setting.sheet import Sheet
+from patternscan.setting.stations import SIDE_PLACES, VOIDS, Station, find_void, station_read
+from tests.setting.job_entries import (
+    BACKLASH,
+    BLANK,
+    CENTRED,
+    FOUND,
+    HEAVY_AT_B,
+    READ,
+    SHEET,
+    WORM_PLAY,
+    blued,
+    events,
+    log,
+    sheets,
+    side_move,
+)
+
+ALL_READ = (*READ, CENTRED, BACKLASH)
+MESH = {Station.PATTERN, Station.BACKLASH}
+
+
+def state_after(*happened: Event, sheet: Sheet = SHEET) -> JobState:
+    return job_state(log(*happened), sheet)
+
+
+def void_after(*happened: Event) -> set[Station]:
+    """Stations that no longer count when this happens after everything was read."""
+    state = state_after(*ALL_READ, *happened)
+    return {station for station in Station if not state.counts(station)}
+
+
+def test_after_everything_was_read_everything_counts() -> None:
+    assert void_after() == set()
+    assert void_after(Note("Oil drained."), ShimsFound(ShimPlace.WORM, 0.3, 0.3)) == set()
+
+
+@pytest.mark.parametrize(
+    ("happened", "void"),
+    [
+        (side_move(0.1), MESH),
+        ((ShimChange(ShimPlace.CARRIER_A, 0.1, 0.1),), MESH | {Station.WHEEL_END_PLAY}),
+        ((ShimChange(ShimPlace.WORM, 0.05, 0.05),), MESH | {Station.WORM_END_PLAY}),
+        ((ShimChange(ShimPlace.OUTBOARD, 0.05, 0.05),), MESH | {Station.ALIGNMENT}),
+        ((EccentricChange(1, 1),), MESH | {Station.ALIGNMENT}),
+        ((Replaced(Part.WORM),), MESH | {Station.WORM_END_PLAY}),
+        ((Replaced(Part.WORM_BEARINGS),), MESH | {Station.WORM_END_PLAY}),
+        ((Replaced(Part.WHEEL),), MESH | {Station.WHEEL_END_PLAY, Station.ALIGNMENT}),
+        ((Replaced(Part.WHEEL_BEARINGS),), MESH | {Station.WHEEL_END_PLAY, Station.ALIGNMENT}),
+        ((Closed(),), MESH),
+    ],
+)
+def test_what_each_event_voids(happened: tuple[Event, ...], void: set[Station]) -> None:
+    """Common practice: end plays, then pattern, then backlash, then the pattern again."""
+    assert void_after(*happened) == void
+
+
+def test_a_void_reading_names_the_entry_and_the_reason() -> None:
+    standing = state_after(*ALL_READ, Note("Lunch."), EccentricChange(1, 1), Closed()).standings[Station.PATTERN]
+    assert standing.voided_by is not None
+    assert standing.voided_by.event == EccentricChange(1, 1)
+    assert standing.because == "the eccentric carriers were turned, so the shaft has moved"
+
+
+def test_only_what_is_read_again_counts_again() -> None:
+    state = state_after(*ALL_READ, *side_move(0.1), CENTRED)
+    assert state.counts(Station.PATTERN)
+    assert not state.counts(Station.BACKLASH)
+
+
+def test_the_wheel_end_play_blames_the_change_that_upset_the_total() -> None:
+    state = state_after(*ALL_READ, *side_move(0.1), ShimChange(ShimPlace.CARRIER_B, 0.05, 0.05))
+    standing = state.standings[Station.WHEEL_END_PLAY]
+    assert standing.voided_by is not None
+    assert standing.voided_by.number == len(ALL_READ) + 3
+
+
+def test_an_uneven_exchange_of_side_shims_voids_the_wheel_end_play() -> None:
+    changes = ShimChange(ShimPlace.CARRIER_A, 0.1, 0.1), ShimChange(ShimPlace.CARRIER_B, -0.1, -0.05)
+    assert Station.WHEEL_END_PLAY in void_after(*changes)
+
+
+def test_shims_are_what_was_found_and_what_was_added() -> None:
+    state = state_after(*FOUND, *side_move(0.1), ShimChange(ShimPlace.CARRIER_A, 0.0, 0.05))
+    assert state.shims[ShimPlace.CARRIER_A] == Pack(0.70, 0.75)
+    assert state.shims[ShimPlace.CARRIER_B] == Pack(0.30, 0.30)
+    assert not Pack(0.70, 0.75).alike
+
+
+def test_shims_nobody_measured_are_not_known() -> None:
+    state = state_after(*side_move(0.1))
+    assert set(state.shims.values()) == {None}
+    assert state.added[ShimPlace.CARRIER_A] == Pack(0.1, 0.1)
+
+
+def test_shims_measured_again_count_from_then_on() -> None:
+    measured = ShimsFound(ShimPlace.WORM, 0.5, 0.5)
+    state = state_after(*FOUND, ShimChange(ShimPlace.WORM, 0.1, 0.1), measured)
+    assert state.shims[ShimPlace.WORM] == Pack(0.5, 0.5)
+    assert state.found[ShimPlace.WORM] == ShimsFound(ShimPlace.WORM, 0.30, 0.30)
+
+
+def test_marks_are_what_was_found_and_what_was_turned() -> None:
+    assert state_after(EccentricsFound(5, 5), EccentricChange(1, -2)).marks == Marks(1, -2, 6, 3)
+
+
+def test_past_the_last_hole_comes_the_first() -> None:
+    """The sheet gives 24 holes round the circle."""
+    assert state_after(EccentricsFound(24, 1), EccentricChange(1, -1)).marks == Marks(1, -1, 1, 24)
+
+
+def test_marks_nobody_noted_are_alike_when_turned_alike() -> None:
+    assert state_after(EccentricChange(1, 1)).marks.alike
+    assert not state_after(EccentricChange(1, 0)).marks.alike
+    assert not state_after(EccentricsFound(3, 4), EccentricChange(1, 1)).marks.alike
+
+
+def test_backlash_is_brought_to_the_pitch_radius() -> None:
+    """j = ME r / M (operating manuals of lift machines, 2012, page 37), here r / M = 212 / 424."""
+    readings = state_after(BACKLASH).standings[Station.BACKLASH].readings_mm
+    assert readings == pytest.approx((0.30, 0.31, 0.29, 0.30))
+
+
+def test_lost_motion_at_the_worm_becomes_backlash() -> None:
+    """10 degrees at a worm of module 8 with 2 starts: 10 x pi / 180 x 8 mm = 1.396 mm (worked by hand)."""
+    readings = state_after(LostMotion((10.0,))).standings[Station.BACKLASH].readings_mm
+    assert readings == pytest.approx((1.396,), abs=5e-4)
+
+
+@pytest.mark.parametrize("event", [BACKLASH, LostMotion((10.0,)), Backlash((0.5,), 0.0)])
+def test_backlash_without_gear_data_stands_but_has_no_number(event: Event) -> None:
+    standing = state_after(event, sheet=BLANK).standings[Station.BACKLASH]
+    assert standing.counts
+    assert standing.readings_mm == ()
+
+
+def test_struck_entries_do_not_count() -> None:
+    state = state_after(*READ, HEAVY_AT_B, Struck(len(READ) + 1, "wrong wheel"))
+    assert state.standings[Station.PATTERN].entry is None
+    assert state.trials == ()
+
+
+def test_striking_a_change_brings_the_reading_back() -> None:
+    state = state_after(*ALL_READ, Closed(), Struck(len(ALL_READ) + 1, "not yet"))
+    assert state.counts(Station.PATTERN)
+
+
+def test_a_struck_strike_does_not_count() -> None:
+    state = state_after(WORM_PLAY, Struck(1, "a slip"), Struck(2, "no, it was right"))
+    assert state.counts(Station.WORM_END_PLAY)
+
+
+def test_trials_carry_what_was_added_under_the_carrier_of_the_sheet() -> None:
+    state = state_after(*READ, HEAVY_AT_B, *side_move(0.1), blued(0.06, Move.TOWARD_B))
+    assert state.learning_trials == (Trial(0.0, Interval.around(0.18, 0.02)), Trial(0.1, Interval.around(0.06, 0.02)))
+
+
+@pytest.mark.parametrize("between", [EccentricChange(1, 1), Replaced(Part.WHEEL), Replaced(Part.WHEEL_BEARINGS)])
+def test_trials_of_another_setting_teach_nothing(between: Event) -> None:
+    state = state_after(*READ, HEAVY_AT_B, between, *side_move(0.1), blued(0.06, Move.TOWARD_B))
+    assert len(state.trials) == 2
+    assert state.learning_trials == (Trial(0.1, Interval.around(0.06, 0.02)),)
+
+
+def test_trials_against_another_target_teach_nothing() -> None:
+    state = state_after(HEAVY_AT_B, blued(0.06, Move.TOWARD_B, target=Target(0.6, 0.4)))
+    assert len(state.learning_trials) == 1
+
+
+@pytest.mark.parametrize("poor", [blued(0.18, Move.CANNOT_SAY, grave=("Too dark.",)), blued(None, Move.CANNOT_SAY)])
+def test_poor_trials_teach_nothing(poor: Event) -> None:
+    assert state_after(poor).learning_trials == ()
+
+
+def test_without_a_carrier_on_the_sheet_nothing_is_learned() -> None:
+    assert state_after(HEAVY_AT_B, sheet=BLANK).learning_trials == ()
+
+
+def test_patterns_of_the_old_wheel_and_of_the_maker_are_no_trials() -> None:
+    maker = blued(0.0, Move.STAY, occasion=Occasion.MAKER)
+    state = state_after(*FOUND, maker)
+    assert state.as_found is not None
+    assert state.maker is not None
+    assert state.maker.event == maker
+    assert state.trials == ()
+    assert state.standings[Station.PATTERN].entry is None
+
+
+def test_sign_off_and_closing_end_with_the_next_change() -> None:
+    done = (*ALL_READ, Closed(), CENTRED, BACKLASH, SignOff("R. Moss"))
+    state = state_after(*done, Note("Handed over."), CENTRED)
+    assert state.signed_off is not None
+    assert state.signed_off.event == SignOff("R. Moss")
+    assert state.closed is not None
+    reopened = state_after(*done, EccentricChange(1, 1))
+    assert reopened.signed_off is None
+    assert reopened.closed is None
+
+
+def test_every_void_rule_has_a_reason_without_a_full_stop() -> None:
+    for void in VOIDS:
+        assert void.because
+        assert not void.because.endswith(".")
+        assert void.because[0].islower()
+
+
+def test_nothing_voids_a_reading_after_which_nothing_happened() -> None:
+    assert all(find_void(station, ()) is None for station in Station)
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.lists(events, max_size=14), events, sheets)
+def test_no_event_but_a_new_reading_makes_a_void_station_count(
+    happened: Sequence[Event], then: Event, sheet: Sheet
+) -> None:
+    """But for two: striking an entry undoes it, and side shims put back on the other side restore the total."""
+    before, after = state_after(*happened, sheet=sheet), state_after(*happened, then, sheet=sheet)
+    side = isinstance(then, ShimChange) and then.place in SIDE_PLACES
+    for station in Station:
+        restored = station_read(then) is station or isinstance(then, Struck)
+        if not (restored or (side and station is Station.WHEEL_END_PLAY)):
+            assert before.counts(station) or not after.counts(station)
