@@ -89,6 +89,12 @@ def test_a_trial_against_an_earlier_one_stops_without_any_rule() -> None:
     assert "earlier trial" in proposal.because
 
 
+def test_the_latest_clear_step_decides() -> None:
+    """One odd reading early on, made good by a clear step the right way, does not hold the job up."""
+    assert proposed((0.00, 0.20), (0.05, 0.30), (0.15, 0.12)).kind is StepKind.HALF_STEP
+    assert proposed((0.00, 0.30), (0.10, -0.20), (0.15, -0.08)).kind is StepKind.STOP_WRONG_WAY
+
+
 @pytest.mark.parametrize(("after", "sign"), [(0.08, TOWARD_A), (0.28, TOWARD_B)])
 def test_the_sign_is_learned_when_the_rule_is_not_known(after: float, sign: int) -> None:
     readings = trials((0.00, 0.18), (0.10, after))

@@ -90,6 +90,7 @@ def test_on_one_side_the_latest_clear_difference_tells() -> None:
     far, near, last = trial(0.0, 0.18), trial(0.1, 0.08), trial(0.12, 0.07)
     assert order_trials([far, near]).telling_pair == Pair(far, near)
     assert order_trials([far, near, last]).telling_pair == Pair(far, last)  # near and last differ within doubt
+    assert order_trials([far, near, trial(0.2, 0.05, 0.01)]).telling_pair == Pair(near, trial(0.2, 0.05, 0.01))
     assert order_trials([near, last]).telling_pair == Pair(near, last)
     assert order_trials([far]).telling_pair is None
 

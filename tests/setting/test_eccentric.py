@@ -123,6 +123,14 @@ def test_one_carrier_a_quarter_turn_from_dead_centre_tilts() -> None:
     assert move.looks_like_axial_mm(100) == pytest.approx(1.0, abs=0.001)  # similar triangles, 100 : 300
 
 
+def test_from_dead_centre_to_dead_centre_tilts_but_does_not_turn() -> None:
+    """End B lowered by twice the throw, with nothing sideways: the slope of a right triangle."""
+    move = move_shaft(pair(carrier()), Turn(1, 1), Turn(1, 7))
+    assert move is not None
+    assert move.tilt_deg == pytest.approx(math.degrees(math.atan(6 / 300)))
+    assert move.shaft_angle_deg == pytest.approx(0, abs=1e-9)
+
+
 def test_without_the_dead_centre_there_is_no_number() -> None:
     assert turn_carrier(carrier(None), Turn(1, 2)) is None
     assert move_shaft(pair(carrier(), carrier(None)), Turn(1, 2), Turn(1, 2)) is None
