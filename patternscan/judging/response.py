@@ -255,4 +255,4 @@ def _pack(trial: Trial) -> str:
 
 
 def _change(step_mm: float) -> str:
-    return f"{'Add' if step_mm > 0 else 'Remove'} {length_words(abs(step_mm))}"
+    return f"{'Add' if step_mm > 0 else 'Remove'} {length_words(round(abs(step_mm), 6))}"
