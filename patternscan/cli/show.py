@@ -73,8 +73,9 @@ def reading_files(
 
 
 def judgement_files(folder: Path, inspection: Inspection, document: dict[str, Any], report: str) -> dict[Path, bytes]:
-    """One annotated picture per photo, one to check each flank by, the picture of the pair, the report, the result."""
+    """One annotated picture per photo, one to check each flank by, that of the pair, the report, page and result."""
     from patternscan.reporting.delivery import png_bytes
+    from patternscan.reporting.judgement_page import judgement_page
     from patternscan.reporting.pair_picture import draw_pair
 
     files = {
@@ -83,6 +84,7 @@ def judgement_files(folder: Path, inspection: Inspection, document: dict[str, An
         **_flat_flanks(inspection),
         "both_flanks.png": png_bytes(draw_pair(inspection)),
         "report.md": report.encode(),
+        "page.html": judgement_page(inspection).encode(),
         "judgement.json": _json_bytes(document),
     }
     return {folder / name: content for name, content in files.items()}
@@ -112,14 +114,11 @@ def hand_over(document: dict[str, Any], report: Callable[[], str], as_json: bool
 
 def _annotated(inspection: Inspection) -> dict[str, bytes]:
     """One annotated picture per photo; photos of the same name in different folders get a number."""
-    from patternscan.reporting.annotation import annotate
+    from patternscan.reporting.annotation import annotate, group_by_photo
     from patternscan.reporting.delivery import jpeg_bytes
 
-    by_photo: dict[int, list[Reading]] = {}
-    for reading in (*inspection.left, *inspection.right):
-        by_photo.setdefault(id(reading.photo), []).append(reading)
     files: dict[str, bytes] = {}
-    for readings in by_photo.values():
+    for readings in group_by_photo((*inspection.left, *inspection.right)):
         files[_fresh_name(files, readings[0], "annotated.jpg")] = jpeg_bytes(annotate(readings[0].photo, readings))
     return files
 

@@ -91,6 +91,14 @@ def annotate(photo: Photo, readings: Sequence[Reading]) -> Image.Image:
     return _with_legend(picture, readings)
 
 
+def group_by_photo(readings: Sequence[Reading]) -> list[list[Reading]]:
+    """The readings of each photo together, in the order in which the photos come first."""
+    by_photo: dict[int, list[Reading]] = {}
+    for reading in readings:
+        by_photo.setdefault(id(reading.photo), []).append(reading)
+    return list(by_photo.values())
+
+
 def frame_outlines(outlines: Sequence[Outline], photo_size_px: tuple[int, int]) -> Window:
     """The window around all outlines with a margin, no slimmer than TALLEST and WIDEST where the photo allows it."""
     borders = np.concatenate([outline.border for outline in outlines])

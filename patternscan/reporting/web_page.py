@@ -17,15 +17,17 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from PIL import Image
 
 from patternscan.reporting.delivery import jpeg_bytes, png_bytes
+from patternscan.reporting.paper import fitting_letters
 
+MANY = 4
+"""A table of more columns is shown row by row on a phone and as running words on paper."""
 TEMPLATE, STYLE = "base.html.jinja", "web_page.css"
 LARGEST_CLOSE_UP_PX = 4096
 """A close-up with a longer side is made smaller, so that a phone can still show it."""
-PRINT_SIZES_PT = (8.5, 8.0, 7.5, 7.0, 6.5, 6.0)
-"""Letters on paper, largest first."""
-ROOM = 5200.0
-"""About so many letters of 8.5 pt stand on a sheet beside the pictures, on A4 as on Letter."""
-LETTERS_A_LINE = 70
+PRINTED_WIDTH_MM, TALLEST_MM, LOW_MM, CAPTION_MM = 45.0, 118.0, 48.0, 9.0
+"""Two pictures stand side by side in a column on paper; the heights are limits, set so in the style sheet."""
+UNIT = re.compile(r"(?<=\d) (?=%|mm\b|in\b|degrees\b)")
+"""Between a number and its unit no line ends."""
 SPOKEN = re.compile(r"\\([!-/:-@\[-`{-~])|\*\*([^*\\]+)\*\*")
 """Of Markdown what the reports use: a sign freed of its meaning by a stroke before it, and bold words."""
 
@@ -51,14 +53,20 @@ class Picture:
 class Figure:
     """A picture with its caption. ``close_up`` opens below it at its own size, to be moved about in.
 
-    ``printed`` False keeps it off the paper, ``wide`` gives it the whole width instead of half of it.
+    ``printed`` False keeps it off the paper. A ``tall`` picture gets room for its height, others stand beside it.
     """
 
     picture: Picture
     caption: str
     close_up: Picture | None = None
     printed: bool = True
-    wide: bool = False
+    tall: bool = False
+
+    @property
+    def height_mm(self) -> float:
+        """Height on paper with the caption."""
+        height = PRINTED_WIDTH_MM * self.picture.height_px / self.picture.width_px
+        return min(height, TALLEST_MM if self.tall else LOW_MM) + CAPTION_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +93,19 @@ class Section:
     small: bool = False
 
     @property
-    def letters(self) -> int:
-        """About how much room the words take on paper, in letters."""
-        cells = [" ".join(row) for table in self.tables for row in (table.head, *table.rows)]
-        return sum(LETTERS_A_LINE * -(-len(words) // LETTERS_A_LINE) for words in (self.title, *self.lines, *cells))
+    def lengths(self) -> list[int]:
+        """How many letters each line has; a row of a table counts as its longest cell in every column."""
+        rows = [row for table in self.tables for row in (table.head, *table.rows)]
+        cells = [sum(map(len, row)) if len(row) > MANY else max(map(len, row)) * len(row) for row in rows]
+        return [*map(len, self.lines), *cells, *(len(table.caption) for table in self.tables)]
+
+    @property
+    def pictures_mm(self) -> float:
+        """Height that the pictures take on paper, tall ones on the left and low ones on the right."""
+        printed = [figure for figure in self.figures if figure.printed]
+        tall = sum(figure.height_mm for figure in printed if figure.tall)
+        low = sum(figure.height_mm for figure in printed if not figure.tall)
+        return max(tall, low) if tall else low / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +126,7 @@ class WebPage:
 def web_page(page: WebPage) -> str:
     """The page as HTML."""
     style = _style(_print_size(page))
-    return _frame().get_template(TEMPLATE).render(page=page, style=style, style_hash=_hash(style))
+    return _frame().get_template(TEMPLATE).render(page=page, many=MANY, style=style, style_hash=_hash(style))
 
 
 def photo_picture(image: Image.Image, alternative: str) -> Picture:
@@ -143,7 +160,12 @@ def runs(line: str) -> list[Run]:
         found.append(Run(plain, False))
         found += [Run(sign[2], True)] if sign[2] else []
         at = sign.end()
-    return _joined([*found, Run(line[at:], False)])
+    return [Run(bound(words), strong) for words, strong in _joined([*found, Run(line[at:], False)])]
+
+
+def bound(words: str) -> str:
+    """The words with no-break spaces between numbers and units."""
+    return UNIT.sub("\u00a0", words)
 
 
 def _joined(parts: Sequence[Run]) -> list[Run]:
@@ -165,7 +187,7 @@ def _frame() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    frame.filters["runs"] = runs
+    frame.filters |= {"runs": runs, "bound": bound}
     return frame
 
 
@@ -178,11 +200,9 @@ def _style(print_pt: float) -> str:
 
 
 def _print_size(page: WebPage) -> float:
-    """The largest letters with which the page's words should fit on one sheet, in points."""
-    letters = sum(section.letters for section in page.sections)
-    letters += len(page.answer) + len(page.why) + len(page.closing)
-    fitting = (size for size in PRINT_SIZES_PT if letters * (size / PRINT_SIZES_PT[0]) ** 2 <= ROOM)
-    return next(fitting, PRINT_SIZES_PT[-1])
+    lengths = [length for section in page.sections for length in section.lengths]
+    said = [*lengths, 2 * len(page.answer), len(page.why), len(page.closing)]
+    return fitting_letters(said, len(page.sections), sum(section.pictures_mm for section in page.sections))
 
 
 def _hash(style: str) -> str:
