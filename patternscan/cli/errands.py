@@ -149,14 +149,15 @@ def _done_once(errand: Errand, make: Callable[[Errand], Made]) -> Outcome:
 
 def _outcome(errand: Errand, flanks: list[list[Row]], machine: Row | None, reused: bool) -> Outcome:
     """The lines with their names, which are the list's and no part of what is kept."""
-    place = f"{errand.folder.parent.name}/{errand.folder.name}"
+    failed = machine is not None and machine["code"]
+    place = "" if failed else f"{errand.folder.parent.name}/{errand.folder.name}"
     lines = [
         _named(line, entry, "" if line["code"] else place)
         for entry, own in zip(errand.entries, flanks, strict=True)
         for line in own
     ]
     if machine is not None:
-        machine = {**machine, "machine": errand.title, "folder": "" if machine["code"] else place}
+        machine = {**machine, "machine": errand.title, "folder": place}
     return Outcome(tuple(lines), machine, reused)
 
 
@@ -204,7 +205,8 @@ def inspect_machine(errand: Errand, results: Sequence[list[Reading] | Patternsca
     ]
     for entry, stop in stops:
         if isinstance(stop, DoNotBelongTogether) or len(stops) == len(results):
-            raise type(stop)(f"{entry.name}: {stop.found}", stop.remedy)
+            named = entry.photo.name in stop.found
+            raise type(stop)(stop.found if named else f"{entry.photo.name}: {stop.found}", stop.remedy)
     readings = [reading for one in results if not isinstance(one, PatternscanError) for reading in one]
     left, right = ([one for one in readings if one.outline.flank is flank] for flank in Flank)
     declined = [Declined(entry.name, Flank(str(entry.flank)), stop) for entry, stop in stops]

@@ -136,6 +136,11 @@ def _opened(source: Path, options: dict[str, Any]) -> tuple[list[Entry], Path]:
 
     _refuse_single_options()
     out: Path | None = options["folder"]
+    if not holds_many(source):
+        raise WrongUse(
+            f"{source} is neither a folder of photos nor a list of photos, which is a CSV file.",
+            "Name single photos with options.",
+        )
     entries = find_photos(source, out) if source.is_dir() else read_list(source)
     if out is None:
         raise WrongUse("For many photos a folder for the results is needed.", "Give one with --out.")
@@ -220,19 +225,21 @@ def _carry_out(
 
 def _tables(outcomes: Iterable[Outcome], machines: bool) -> dict[str, list[Row]]:
     """The lines of each table by its name."""
-    tables = {SUMMARY: [row for outcome in outcomes for row in outcome.flanks]}
+    from patternscan.survey.summary import FLANK_COLUMNS, MACHINE_COLUMNS, whole_row
+
+    tables = {SUMMARY: [whole_row(row, FLANK_COLUMNS) for outcome in outcomes for row in outcome.flanks]}
     if machines:
-        tables[MACHINES] = [outcome.machine for outcome in outcomes if outcome.machine is not None]
+        judged = [outcome.machine for outcome in outcomes if outcome.machine is not None]
+        tables[MACHINES] = [whole_row(row, MACHINE_COLUMNS) for row in judged]
     return tables
 
 
 def _write_tables(tables: dict[str, list[Row]], out: Path, options: dict[str, Any]) -> None:
     from patternscan.reporting.delivery import deliver
-    from patternscan.survey.summary import FLANK_COLUMNS, MACHINE_COLUMNS, CsvStyle, table_bytes
+    from patternscan.survey.summary import CsvStyle, table_bytes
 
-    columns = {SUMMARY: FLANK_COLUMNS, MACHINES: MACHINE_COLUMNS}
     style = CsvStyle(options["csv_style"])
-    deliver({out / name: table_bytes(rows, columns[name], style) for name, rows in tables.items()}, True)
+    deliver({out / name: table_bytes(rows, style) for name, rows in tables.items()}, True)
 
 
 def _as_json(tables: dict[str, list[Row]]) -> str:

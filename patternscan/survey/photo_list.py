@@ -58,9 +58,9 @@ def find_photos(folder: Path, passed_over: Path | None = None) -> list[Entry]:
         photos.extend(Path(place, name) for name in sorted(names) if _is_photo(name))
     if not photos:
         raise UnreadablePhoto(f"There is no photo in {folder}.", "Give the folder that holds the photos.")
-    machines = {place: place.resolve().name for place in {photo.parent for photo in photos}}
+    machines = {place: _readable(Path(place.resolve().name)) for place in {photo.parent for photo in photos}}
     return [
-        Entry(photo.relative_to(folder).as_posix(), photo, None, _outline_beside(photo), machine=machines[photo.parent])
+        Entry(_readable(photo.relative_to(folder)), photo, None, _outline_beside(photo), machine=machines[photo.parent])
         for photo in photos
     ]
 
@@ -89,7 +89,7 @@ def list_bytes(entries: Iterable[Entry], folder: Path) -> bytes:
         cells = {name: "" if path is None else _path_from(path, folder) for name, path in paths.items()}
         cells |= {"flank": one.flank or "", "tip": one.tip or "", "marking": one.marking or "", "machine": one.machine}
         writer.writerow([cells[name] for name in COLUMNS])
-    return text.getvalue().encode()
+    return text.getvalue().encode("utf-8", "replace")
 
 
 def with_flanks(entry: Entry, flank: Flank | None = None) -> tuple[Entry, ...]:
@@ -132,6 +132,11 @@ def starting_list(entries: Sequence[Entry]) -> list[Entry]:
         except PatternscanError:
             started.append(entry)
     return started
+
+
+def _readable(path: Path) -> str:
+    """A path as it can be printed, also when its bytes are no text."""
+    return os.fsencode(path.as_posix()).decode("utf-8", "replace")
 
 
 def _is_photo(name: str) -> bool:

@@ -79,13 +79,21 @@ def stop_row(stop: PatternscanError) -> Row:
     return {"code": stop.exit_code, "reason": stop.found, "remedy": stop.remedy}
 
 
-def table_bytes(rows: Iterable[Row], columns: Sequence[str], style: CsvStyle) -> bytes:
-    """The rows as a CSV file in UTF-8; an apostrophe goes before texts that a spreadsheet would run as a formula."""
+def whole_row(row: Row, columns: Sequence[str]) -> Row:
+    """The line with every column, in their order; None where it says nothing."""
+    return {name: row.get(name) for name in columns}
+
+
+def table_bytes(rows: Sequence[Row], style: CsvStyle) -> bytes:
+    """The rows, all of the same columns, as a CSV file in UTF-8.
+
+    An apostrophe goes before texts that a spreadsheet would run as a formula.
+    """
     text = io.StringIO()
     writer = csv.writer(text, delimiter=";" if style is CsvStyle.COMMA else ",", lineterminator="\n")
-    writer.writerow(columns)
-    writer.writerows([_cell(row.get(name), style) for name in columns] for row in rows)
-    return text.getvalue().encode("utf-8-sig" if style is CsvStyle.COMMA else "utf-8")
+    writer.writerow(rows[0] if rows else ())
+    writer.writerows([_cell(value, style) for value in row.values()] for row in rows)
+    return text.getvalue().encode("utf-8-sig" if style is CsvStyle.COMMA else "utf-8", "replace")
 
 
 def _cell(value: Cell, style: CsvStyle) -> str:

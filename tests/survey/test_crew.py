@@ -1,0 +1,92 @@
+"""Who does the work: everything is done once, no more is handed out than the workers can take."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterator
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+
+import pytest
+
+from patternscan.errors import WrongUse
+from patternscan.survey.crew import WAITING_PER_WORKER, Crew, cluster_crew, own_crew, usable_cores
+
+
+class AtOnce(Executor):
+    """An executor of the simplest kind: it does the work while it is handed out."""
+
+    def submit(self, work, /, *words, **named):  # type: ignore[no-untyped-def]
+        future: Future[object] = Future()
+        try:
+            future.set_result(work(*words, **named))
+        except Exception as error:
+            future.set_exception(error)
+        return future
+
+
+def square(number: int) -> int:
+    return number * number
+
+
+@pytest.mark.parametrize("executor", [AtOnce(), ThreadPoolExecutor(2)])
+def test_any_executor_does_every_errand_once(executor: Executor) -> None:
+    with executor:
+        results = [(errand, future.result()) for errand, future in Crew(executor, 2).each(square, range(25))]
+    assert sorted(results) == [(number, number * number) for number in range(25)]
+
+
+def test_no_more_is_handed_out_than_the_workers_can_take() -> None:
+    taken, finished, most = 0, 0, 0
+
+    def errands() -> Iterator[int]:
+        nonlocal taken, most
+        for number in range(40):
+            taken += 1
+            most = max(most, taken - finished)
+            yield number
+
+    with own_crew(3) as crew:
+        for _ in crew.each(square, errands()):
+            finished += 1
+    assert (taken, finished) == (40, 40)
+    assert most <= 3 * WAITING_PER_WORKER
+
+
+def test_both_of_two_workers_work_at_the_same_time() -> None:
+    meeting = threading.Barrier(2, timeout=20)
+    with own_crew(2) as crew:
+        assert all(future.exception() is None for _, future in crew.each(lambda _: meeting.wait(), range(4)))
+
+
+def test_a_failure_comes_with_its_errand_and_stops_no_other() -> None:
+    with own_crew(2) as crew:
+        failed = {errand: future.exception() is not None for errand, future in crew.each(lambda x: 1 // x, [2, 0, 1])}
+    assert failed == {2: False, 0: True, 1: False}
+
+
+def test_nothing_new_is_begun_when_the_caller_stops() -> None:
+    begun: list[int] = []
+
+    def work(number: int) -> None:
+        begun.append(number)
+        time.sleep(0.05)
+
+    with own_crew(1) as crew:
+        rest = crew.each(work, range(100))
+        next(rest)
+        rest.close()
+    assert len(begun) <= 3
+
+
+def test_there_is_a_worker_for_each_core_but_not_too_many() -> None:
+    with own_crew() as crew:
+        assert crew.workers == min(usable_cores(), 4)
+
+
+def test_a_scheduler_that_does_not_answer_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
+    monkeypatch.setattr("patternscan.survey.crew.PATIENCE_SECONDS", 0.5)
+    for address in ("tcp://127.0.0.1:9", "nonsense"):
+        with pytest.raises(WrongUse, match="No scheduler of a Dask cluster answers"), cluster_crew(address):
+            pass
