@@ -23,6 +23,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "gear_options",
             "job_options",
             "judge",
+            "keep_pattern",
             "load",
             "log",
             "options",

@@ -28,7 +28,7 @@ entry_options: Callable[[Any], Any] = several(
 )
 
 
-class Length(click.ParamType):
+class Length(click.ParamType[float]):
     """A length with its unit, in mm; ``least_mm`` and ``most_mm`` are allowed."""
 
     name = "length"

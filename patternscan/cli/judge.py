@@ -8,14 +8,16 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from patternscan.cli.folder import folder_options, judge_many
+from patternscan.cli.keep_pattern import job_sheet, keep_options, keep_pattern
 from patternscan.cli.load import Setup, Shot, load_setup, read_shot
 from patternscan.cli.options import PATH, SIDES, output_options, photo_options
 from patternscan.cli.show import Delivery, hand_over, judgement_files, progress
+from patternscan.cli.standard import held_against, refuse_for_many, standard_options, with_standard
 from patternscan.errors import DoNotBelongTogether, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
 from patternscan.frame import Flank
 
 if TYPE_CHECKING:
-    from patternscan.inspection import Declined, Reading
+    from patternscan.inspection import Declined, Inspection, Reading
 
 
 @click.command(short_help="Judge both flanks and advise which way to move the wheel.")
@@ -28,8 +30,10 @@ if TYPE_CHECKING:
 @click.option("--left-tip", multiple=True, type=SIDES, help="Where the tip points in each left photo, same order.")
 @click.option("--right-tip", multiple=True, type=SIDES, help="Where the tip points in each right photo, same order.")
 @photo_options
+@standard_options
 @output_options
 @folder_options
+@keep_options
 def judge(photos: Path | None, **options: Any) -> None:
     """Judge both flanks and advise which way to move the wheel.
 
@@ -41,24 +45,20 @@ def judge(photos: Path | None, **options: Any) -> None:
 
     Example: patternscan judge site_photos --marking transfer --out site
     """
+    sheet_path = job_sheet(options, many=photos is not None)
     if photos is not None:
+        refuse_for_many(options)
         judge_many(photos, options)
         return
-    setup = load_setup(options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
+    setup = load_setup(options["marking"], options["compound"], sheet_path, options["max_megapixels"])
+    setup = held_against(setup, options)
     shots = [*shots_of(Flank.LEFT, options), *shots_of(Flank.RIGHT, options)]
     if not shots:
         raise WrongUse("No photo was given.", "Give at least one photo with --left and one with --right.")
-    readings, declined = read_all(shots, setup)
+    inspection = with_standard(inspect_shots(shots, setup), options)
 
-    from patternscan.inspection import inspect_pair
     from patternscan.reporting.result import judgement_document
 
-    inspection = inspect_pair(
-        [one for one in readings if one.outline.flank is Flank.LEFT],
-        [one for one in readings if one.outline.flank is Flank.RIGHT],
-        setup.sheet,
-        declined,
-    )
     if setup.pair is not None and inspection.comparison.shared is not None:
         from patternscan.inspection import estimate_wheel
 
@@ -71,10 +71,15 @@ def judge(photos: Path | None, **options: Any) -> None:
 
         return judgement_report(inspection)
 
+    def files(folder: Path) -> dict[Path, bytes]:
+        return judgement_files(folder, inspection, document, report())
+
     if options["folder"] is not None:
         originals = [path for shot in shots for path in (shot.photo, shot.outline) if path is not None]
         delivery = Delivery(options["overwrite"], (*originals, *_sheet_path(options)))
-        delivery.write(judgement_files(options["folder"], inspection, document, report()))
+        delivery.write(files(options["folder"]))
+    if options["job"] is not None:
+        keep_pattern(options, inspection, files, [shot.photo for shot in shots])
     hand_over(document, report, options["as_json"])
 
 
@@ -84,6 +89,15 @@ def shots_of(flank: Flank, options: dict[str, Any]) -> list[Shot]:
     outlines = _one_each(photos, options[f"{flank}_outline"], f"--{flank}-outline", None)
     tips = _one_each(photos, options[f"{flank}_tip"], f"--{flank}-tip", options["tip"])
     return [Shot(photo, flank, outline, tip) for photo, outline, tip in zip(photos, outlines, tips, strict=True)]
+
+
+def inspect_shots(shots: list[Shot], setup: Setup) -> Inspection:
+    """Read every photo and compare the two flanks."""
+    readings, declined = read_all(shots, setup)
+    from patternscan.inspection import inspect_pair
+
+    left, right = ([one for one in readings if one.outline.flank is flank] for flank in Flank)
+    return inspect_pair(left, right, setup.sheet, declined)
 
 
 def read_all(shots: list[Shot], setup: Setup) -> tuple[list[Reading], list[Declined]]:

@@ -1,0 +1,141 @@
+"""A judgement kept in a job: its pictures in the job's folder, its numbers and photo digests in the log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from patternscan import __version__
+from patternscan.cli.options import PATH, several
+from patternscan.errors import CannotWrite, WrongUse
+
+if TYPE_CHECKING:
+    from patternscan.inspection import Inspection
+    from patternscan.judging.comparison import PooledFlank
+    from patternscan.setting.events import FlankPrint, Occasion, Pattern, PhotoLink
+
+PATTERNS = "patterns"
+Files = dict[Path, bytes]
+
+keep_options: Callable[[Any], Any] = several(
+    click.option("--job", type=PATH, help="Keep the judgement in the log of the job in this folder, and take its "
+                                          "machine sheet."),
+    click.option("--occasion", type=click.Choice(["trial", "as-found", "maker"]), default="trial", show_default=True,
+                 help="With --job: a trial of this job, the old wheel as found, or the maker's own pattern."),
+    click.option("--copy-photos", is_flag=True, help="With --job: also copy the photos into the job's folder."),
+    click.option("--by", metavar="NAME", help="With --job: who took the pattern."),
+)  # fmt: skip
+
+
+def job_sheet(options: dict[str, Any], many: bool) -> Path | None:
+    """The machine sheet to judge by: that of the job when one is named. Raises WrongUse when there are two.
+
+    ``many``: whether whole folders are judged; these are of several machines and belong to no job.
+    """
+    given: Path | None = options["sheet_path"]
+    if many and options["job"] is not None:
+        raise WrongUse("A job takes one pattern at a time, not a folder.", "Give the photos with --left and --right.")
+    if options["job"] is None:
+        if options["copy_photos"] or options["by"] or options["occasion"] != "trial":
+            raise WrongUse("--occasion, --copy-photos and --by belong to a job.", "Name its folder with --job.")
+        return given
+    if given is not None:
+        raise WrongUse("Both a job and a machine sheet are given.", "Leave --sheet out: the job has its own.")
+
+    from patternscan.setting.joblog import SHEET_NAME, read_job
+
+    read_job(options["job"])
+    path: Path = options["job"] / SHEET_NAME
+    return path if path.exists() else None
+
+
+def keep_pattern(
+    options: dict[str, Any], inspection: Inspection, files: Callable[[Path], Files], photos: Sequence[Path]
+) -> None:
+    """Write the judgement's files into the job's folder, then its entry into the log; says on standard error so."""
+    from patternscan.reporting.delivery import deliver
+    from patternscan.setting.event_words import event_words
+    from patternscan.setting.events import Occasion
+    from patternscan.setting.joblog import append_entry
+
+    job: Path = options["job"]
+    folder = _fresh_folder(job / PATTERNS)
+    copies = {folder / name: path.read_bytes() for name, path in _names(photos).items()}
+    try:
+        deliver(files(folder) | (copies if options["copy_photos"] else {}), False, photos)
+    except BaseException:
+        with suppress(OSError):
+            folder.rmdir()
+        raise
+    event = pattern_event(inspection, Occasion(options["occasion"]), folder.relative_to(job).as_posix())
+    entry = append_entry(job, event, options["by"])
+    click.echo(f"Entry {entry.number}: {event_words(event)} Pictures: {folder}", err=True)
+
+
+def pattern_event(inspection: Inspection, occasion: Occasion, folder: str) -> Pattern:
+    """The event of a judgement whose files lie in ``folder``."""
+    from patternscan.setting.events import Pattern
+
+    comparison = inspection.comparison
+    readings = (*inspection.left, *inspection.right)
+    return Pattern(
+        occasion=occasion,
+        move=inspection.advice.move,
+        shared=comparison.shared,
+        opposed=comparison.opposed,
+        left=_print(comparison.left),
+        right=_print(comparison.right),
+        target=comparison.target,
+        marking=readings[0].compound_map.marking,
+        compounds=tuple(sorted({reading.compound_map.compound for reading in readings})),
+        film=inspection.film,
+        grave=tuple(caution.message for caution in inspection.cautions if caution.grave),
+        photos=_links(inspection),
+        folder=folder,
+        tool=f"patternscan {__version__}",
+    )
+
+
+def _print(pooled: PooledFlank | None) -> FlankPrint | None:
+    from patternscan.setting.events import FlankPrint
+
+    if pooled is None:
+        return None
+    return FlankPrint(pooled.teeth, pooled.along, pooled.up, pooled.coverage, pooled.length, pooled.height)
+
+
+def _links(inspection: Inspection) -> tuple[PhotoLink, ...]:
+    """Every photo once, in the order given."""
+    from patternscan.setting.events import PhotoLink
+
+    photos = [reading.photo for reading in (*inspection.left, *inspection.right)]
+    return tuple(dict.fromkeys(PhotoLink(photo.name, photo.sha256 or "") for photo in photos))
+
+
+def _fresh_folder(patterns: Path) -> Path:
+    """A new folder with the next free number; two who judge at once get two. Raises CannotWrite."""
+    try:
+        patterns.mkdir(exist_ok=True)
+        for number in range(1, 10000):
+            folder = patterns / f"{number:02d}"
+            try:
+                folder.mkdir()
+            except FileExistsError:
+                continue
+            return folder
+    except OSError as error:
+        raise CannotWrite(f"{patterns} cannot be written: {error.strerror or error}.", "Make room.") from error
+    raise CannotWrite(f"{patterns} is full.", "Begin a new job.")
+
+
+def _names(photos: Sequence[Path]) -> dict[str, Path]:
+    """File names for copies of the photos, each photo once; those of equal name get a number."""
+    names: dict[str, Path] = {}
+    for photo in dict.fromkeys(photos):
+        tried = (photo.name, *(f"{photo.stem}.{number}{photo.suffix}" for number in range(2, len(photos) + 2)))
+        names[next(name for name in tried if name not in names)] = photo
+    return names

@@ -1,0 +1,73 @@
+"""A judgement kept in a job: linked by name and digest, its pictures beside the log, the photos only when asked."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+import pytest
+
+from patternscan.frame import Compound, Marking
+from patternscan.judging.advice import Move
+from patternscan.setting.events import Occasion, Pattern
+from patternscan.setting.joblog import read_log
+from tests.cli.test_commands import LEFT, RIGHT, document, judge_words, run
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    run("start", tmp_path / "job", "--machine", "Invented")
+    return tmp_path / "job"
+
+
+def only_pattern(job: Path) -> Pattern:
+    (entry,) = read_log(job).entries
+    assert isinstance(entry.event, Pattern)
+    return entry.event
+
+
+def test_a_judgement_becomes_an_entry(job: Path) -> None:
+    result = run(*judge_words("goods_lift_before"), "--job", job, "--by", "the fitter", "--json")
+    content = document(result)
+    assert "Entry 1: Pattern: left" in result.stderr
+    pattern = only_pattern(job)
+    assert (pattern.occasion, pattern.move) == (Occasion.TRIAL, Move.TOWARD_B)
+    assert (pattern.marking, pattern.compounds) == (Marking.TRANSFER, (Compound.BLUE,))
+    assert pattern.shared is not None
+    assert pattern.shared.value == pytest.approx(content["shared_shift"]["along"]["value"], abs=1e-4)
+    assert pattern.left is not None
+    assert pattern.left.teeth == 1
+    assert {photo.name: photo.sha256 for photo in pattern.photos} == {
+        path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (LEFT, RIGHT)
+    }
+
+
+def test_its_pictures_lie_beside_the_log_and_the_photos_do_not(job: Path) -> None:
+    run(*judge_words("goods_lift_before"), "--job", job)
+    run(*judge_words("goods_lift_before"), "--job", job, "--copy-photos", "--occasion", "as-found")
+    folders = [entry.event.folder for entry in read_log(job).entries if isinstance(entry.event, Pattern)]
+    assert folders == ["patterns/01", "patterns/02"]
+    first, second = ({path.name for path in (job / str(folder)).iterdir()} for folder in folders)
+    assert {"judgement.json", "left_1.flat.jpg", "right_1.contact.png"} <= first
+    assert second - first == {LEFT.name, RIGHT.name}
+
+
+@pytest.mark.parametrize(
+    ("words", "part"),
+    [
+        (["--occasion", "maker"], "belong to a job"),
+        (["--copy-photos"], "belong to a job"),
+        (["--job", "nowhere"], "no log of a job"),
+    ],
+)
+def test_what_needs_a_job_says_so(words: list[str], part: str) -> None:
+    result = run(*judge_words("goods_lift_before"), *words)
+    assert result.exit_code == 2
+    assert part in result.stderr
+
+
+def test_a_job_has_its_own_sheet(job: Path, tmp_path: Path) -> None:
+    result = run(*judge_words("goods_lift_before"), "--job", job, "--sheet", tmp_path / "other.toml")
+    assert result.exit_code == 2
+    assert "Leave --sheet out" in result.stderr
+    assert read_log(job).entries == ()
