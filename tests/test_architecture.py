@@ -64,6 +64,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "dial",
             "eccentric",
             "entries",
+            "entry_check",
             "event_words",
             "events",
             "job_state",

@@ -51,10 +51,18 @@ class Length(click.ParamType[float]):
 
 def keep(options: dict[str, Any], event: Event) -> None:
     """Put the event into the job's log and say on standard output what was kept."""
+    from patternscan.setting.entry_check import refuse_impossible
     from patternscan.setting.event_words import event_words
-    from patternscan.setting.joblog import append_entry
+    from patternscan.setting.joblog import append_entry, read_job
 
-    entry = append_entry(options["job"], event, options["by"], moment(options["at"]))
+    sheet, _ = read_job(options["job"])
+    entry = append_entry(
+        options["job"],
+        event,
+        options["by"],
+        moment(options["at"]),
+        lambda log: refuse_impossible(event, log.entries, sheet),
+    )
     click.echo(f"Entry {entry.number}: {event_words(entry.event)}")
 
 
