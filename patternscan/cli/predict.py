@@ -21,11 +21,13 @@ FURTHEST_MM, WIDEST_DEG = 5.0, 2.0
 """Errors of setting beyond these are no errors of setting."""
 THINNEST_UM, THICKEST_UM = 0.5, 100.0
 """Films of compound run from 6 to 12 micrometres (ISO/TR 10064-4, from memory); gaps beyond 0.1 mm are not kept."""
+USUAL_FILM_UM = 10.0
 
 
 setting_options = several(
-    click.option("--film", "film_um", callback=number_within(THINNEST_UM, THICKEST_UM, "micrometres"), default="10",
-                 show_default=True, metavar="MICROMETRES", help="Thickness of the compound."),
+    click.option("--film", "film_um", callback=number_within(THINNEST_UM, THICKEST_UM, "micrometres"),
+                 metavar="MICROMETRES",
+                 help="Thickness of the compound.  [default: film_um under [photos] on the sheet, else 10]"),
     click.option("--wheel-toward-a", "wheel_mm", callback=number_within(-FURTHEST_MM, FURTHEST_MM, "mm"), default="0",
                  metavar="MM", help="How far the wheel stands toward end A of where it was cut; negative = toward B."),
     click.option("--centre-error", "centre_mm", callback=number_within(-FURTHEST_MM, FURTHEST_MM, "mm"), default="0",
@@ -86,7 +88,7 @@ def compute(options: dict[str, Any]) -> Prediction:
         refuse_impossible(pair, placement)
     rolled = {place: roll_pair(pair, place) for place in {Placement(), stands, moved}}
     return Prediction(
-        film_um=options["film_um"],
+        film_um=next(film for film in (options["film_um"], sheet.film_um, USUAL_FILM_UM) if film is not None),
         stands=rolled[stands],
         well_set=rolled[Placement()],
         moved=None if options["move_mm"] is None else rolled[moved],
@@ -125,6 +127,6 @@ def _placements(options: dict[str, Any]) -> tuple[Placement, Placement]:
 def _reading(path: Path | None) -> JudgedState | None:
     if path is None:
         return None
-    from patternscan.reporting.result import read_judgement
+    from patternscan.reporting.kept_result import read_judgement
 
     return read_judgement(path)

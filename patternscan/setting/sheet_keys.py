@@ -103,7 +103,7 @@ TABLES: dict[str, dict[str, Check]] = {
         "marking": _one_of(*(marking.value for marking in Marking)),
         "compound": _one_of(*(compound.value for compound in Compound)),
         "film": _text,
-        "film_um": _number(1, 100, " thousandths of a millimetre"),
+        "film_um": _number(0.5, 100, " thousandths of a millimetre"),
         "teeth_per_flank": _whole(1, 20),
     },
     "target": {"left_along": _number(0, 1), "right_along": _number(0, 1)},

@@ -277,3 +277,10 @@ def test_help_says_how_in_plain_words() -> None:
     assert "Example: patternscan predict " in words
     for option in (*BARN, "--film", "--wheel-toward-a", "--centre-error", "--shaft-angle-error", "--move-wheel"):
         assert option in words
+
+
+@pytest.mark.parametrize(("words", "film_um"), [([], 8), (["--film", "12"], 12)])
+def test_the_film_comes_from_the_sheet_unless_it_is_given(tmp_path: Path, words: list[str], film_um: float) -> None:
+    sheet = tmp_path / "barn.toml"
+    sheet.write_text(BARN_SHEET + "[photos]\nfilm_um = 8\n", encoding="utf-8")
+    assert computed("--sheet", sheet, *words)["film_um"] == film_um
