@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-SIZES_PT = (8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5)
+SIZES_PT = (9.0, 8.5, 8.0, 7.75, 7.5, 7.25, 7.0, 6.75, 6.5, 6.25, 6.0, 5.75, 5.5, 5.25, 5.0)
 COLUMN_MM = 93.0
 """Width of a column: the narrower A4 (210 mm, ISO 216) less margins and the gap, halved."""
 SHEET_MM = 279.4 - 18.0
 """Height of the shorter Letter (11 in, ANSI Y14.1) less margins."""
-USED = 0.93
+USED = 0.98
 """Part of the two columns that can be filled: what must not be cut leaves gaps at their feet."""
 LETTER, LINE = 0.205, 0.445
 """Width of a letter with its share of the gaps of a line, and height of a line, in mm for each point of size."""
