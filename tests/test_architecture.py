@@ -30,6 +30,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "outline",
             "predict",
             "read",
+            "shims",
             "show",
             "start",
         }
