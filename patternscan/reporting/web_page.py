@@ -17,7 +17,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from PIL import Image
 
 from patternscan.reporting.delivery import jpeg_bytes, png_bytes
-from patternscan.reporting.paper import fitting_letters
+from patternscan.reporting.paper import SIZES_PT, fitting_letters
 
 MANY = 4
 """A table of more columns is shown row by row on a phone and as running words on paper."""
@@ -71,11 +71,16 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows of words, the first of each naming the row. On a phone a table of many columns is shown row by row."""
+    """Rows of words, the first of each naming the row. On a phone a table of many columns is shown row by row.
+
+    ``struck`` holds the places of rows that no longer count; ``blank`` leaves room to write in by hand.
+    """
 
     caption: str
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    struck: frozenset[int] = frozenset()
+    blank: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +118,7 @@ class WebPage:
     """All that a page says: the title of the window, the answer in one sentence, why, then the sections.
 
     ``subject`` says in short what it is about (a machine); ``why`` and ``closing`` are lines like those of a section.
+    A ``long`` page runs over several sheets: its letters keep their size on paper and its lines the whole width.
     """
 
     title: str
@@ -121,6 +127,7 @@ class WebPage:
     subject: str = ""
     why: str = ""
     closing: str = ""
+    long: bool = False
 
 
 def web_page(page: WebPage) -> str:
@@ -200,6 +207,8 @@ def _style(print_pt: float) -> str:
 
 
 def _print_size(page: WebPage) -> float:
+    if page.long:
+        return SIZES_PT[0]
     lengths = [length for section in page.sections for length in section.lengths]
     said = [*lengths, 2 * len(page.answer), len(page.why), len(page.closing)]
     return fitting_letters(said, len(page.sections), sum(section.pictures_mm for section in page.sections))
