@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 
 import numpy as np
 
@@ -11,9 +11,11 @@ from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether, NoCompound, PatternscanError
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
+from patternscan.judging.acceptance import Acceptance
 from patternscan.judging.advice import Advice, advise, propose_amount
 from patternscan.judging.comparison import Comparison, compare_flanks, pool_teeth
 from patternscan.judging.estimate import Estimate, estimate_placement
+from patternscan.judging.identity import Identity
 from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
 from patternscan.seeing.compound import CompoundMap, find_compound
 from patternscan.seeing.condition import judge_condition
@@ -22,7 +24,7 @@ from patternscan.seeing.mapping import FlankMap
 from patternscan.seeing.outline import Outline, OutlineSource
 from patternscan.seeing.photo import Photo
 from patternscan.seeing.pose import NOT_THIS_GEAR, map_flank
-from patternscan.setting.sheet import Sheet
+from patternscan.setting.sheet import Gear, Sheet
 
 CLICK_DOUBT = 0.004
 """Standard deviation of a point that a person sets on an edge, fraction of the face width."""
@@ -56,7 +58,10 @@ class Declined:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Inspection:
-    """Both flanks of one machine, compared, with the advice; ``cautions`` are those of all readings and the pair."""
+    """Both flanks of one machine, compared, with the advice; ``cautions`` are those of all readings and the pair.
+
+    ``film`` is what a person said of the film of compound. ``acceptance`` is there when a table was chosen.
+    """
 
     left: tuple[Reading, ...]
     right: tuple[Reading, ...]
@@ -64,7 +69,20 @@ class Inspection:
     advice: Advice
     cautions: tuple[Caution, ...]
     machine: str | None = None
+    gear: Gear = field(default_factory=Gear)
+    film: str | None = None
     estimate: Estimate | None = None
+    acceptance: Acceptance | None = None
+
+    @property
+    def identity(self) -> Identity:
+        """Whose pattern this is: machine, gear data and photos."""
+        left, right = (
+            frozenset(reading.photo.sha256 for reading in readings if reading.photo.sha256 is not None)
+            for readings in (self.left, self.right)
+        )
+        gear = {name: value for name, value in asdict(self.gear).items() if value is not None}
+        return Identity(self.machine, gear, left, right)
 
 
 def read_flank(
@@ -111,7 +129,9 @@ def inspect_pair(
         )
     )
     advice = advise(comparison, cautions, sheet.shim_rule)
-    return Inspection(tuple(left), tuple(right), comparison, advice, cautions, sheet.machine)
+    return Inspection(
+        tuple(left), tuple(right), comparison, advice, cautions, sheet.machine, sheet.gear, _film_note(sheet)
+    )
 
 
 def estimate_wheel(
@@ -129,6 +149,13 @@ def estimate_wheel(
         return inspection
     advice = propose_amount(inspection.advice, estimate, inspection.comparison)
     return replace(inspection, advice=advice, estimate=estimate)
+
+
+def _film_note(sheet: Sheet) -> str | None:
+    """What is known of the film, in words."""
+    if sheet.film is None and sheet.film_um is not None:
+        return f"{sheet.film_um:g} thousandths of a millimetre"
+    return sheet.film
 
 
 def place_doubt(outline: Outline, flank_map: FlankMap) -> PlaceDoubt:

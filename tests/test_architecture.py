@@ -32,6 +32,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "read",
             "shims",
             "show",
+            "standard",
             "start",
         }
     },
@@ -56,6 +57,7 @@ FLOORS: list[dict[str, set[str]]] = [
                 "wording",
             },
             *{"estimate_report", "predicted_picture", "predicted_report", "prediction"},
+            *{"acceptance_report", "change_picture", "change_report", "kept_result"},
         }
     },
     {"": {"inspection"}},
@@ -82,7 +84,7 @@ FLOORS: list[dict[str, set[str]]] = [
     {
         "judging": {
             *{"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"},
-            *{"response", "trials"},
+            *{"identity", "response", "trials"},
         }
     },
     {"measuring": {"interval", "measurement"}},

@@ -2,30 +2,140 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from patternscan.cli.options import PATH, output_options
+from patternscan.cli.judge import inspect_shots, shots_of
+from patternscan.cli.load import Setup, Shot, load_setup
+from patternscan.cli.options import PATH, SIDES, output_options, photo_options, several
 from patternscan.cli.show import Delivery, comparison_files, hand_over
+from patternscan.cli.standard import film_option
+from patternscan.errors import WrongUse
+from patternscan.frame import Flank
+
+if TYPE_CHECKING:
+    from patternscan.judging.change import Change
+    from patternscan.reporting.kept_result import KeptResult
+
+STATES = ("before", "after")
+
+state_options: Callable[[Any], Any] = several(
+    *(
+        click.option(f"--{state}-{flank}", multiple=True, type=PATH, metavar="PHOTO",
+                     help=f"Photo of a {flank} flank {state} the move; repeat for further teeth.")
+        for state in STATES for flank in Flank
+    ),
+    *(
+        click.option(f"--{state}-{flank}-outline", multiple=True, type=PATH, metavar="FILE",
+                     help="Outline file of each of these photos, in the same order.")
+        for state in STATES for flank in Flank
+    ),
+    click.option("--tip", type=SIDES, default="up", show_default=True, help="Where the tips point, in every photo."),
+)  # fmt: skip
 
 
 @click.command(short_help="Compare two judgements, before and after a move.")
-@click.argument("before", type=PATH)
-@click.argument("after", type=PATH)
+@click.argument("results", nargs=-1, type=PATH, metavar="[BEFORE] [AFTER]")
+@state_options
+@photo_options
+@film_option
 @output_options
-def compare(before: Path, after: Path, as_json: bool, folder: Path | None, overwrite: bool) -> None:
-    """Compare two results written by 'judge --json': BEFORE and AFTER a move of the wheel.
+def compare(results: tuple[Path, ...], **options: Any) -> None:
+    """Compare two states of one machine: BEFORE and AFTER a move of the wheel.
 
-    Example: patternscan compare before/judgement.json after/judgement.json
+    Each is a folder written by 'judge --out', or a result written by 'judge --json'. The pictures of what changed need
+    the folders.
+
+    Example: patternscan compare before after --out change
+
+    Instead of a result, the photos of a state may be given.
+
+    Example: patternscan compare before --after-left left.jpg --after-right right.jpg --marking transfer --out change
     """
     from patternscan.judging.change import compare_states
-    from patternscan.reporting.report import change_report
-    from patternscan.reporting.result import comparison_document, read_judgement
+    from patternscan.reporting.change_report import change_report
+    from patternscan.reporting.result import comparison_document
 
-    change = compare_states(read_judgement(before), read_judgement(after))
+    before, after = _states(results, options)
+    change = compare_states(before.state, after.state)
     document, report = comparison_document(change), partial(change_report, change)
-    if folder is not None:
-        Delivery(overwrite, (before, after)).write(comparison_files(folder, document, report()))
-    hand_over(document, report, as_json)
+    if options["folder"] is not None:
+        pictures, words = _pictures(change, before, after)
+        report = partial(change_report, change, words)
+        files = {options["folder"] / name: content for name, content in pictures.items()}
+        Delivery(options["overwrite"], _originals(results, options)).write(
+            files | comparison_files(options["folder"], document, report())
+        )
+    hand_over(document, report, options["as_json"])
+
+
+def _states(results: tuple[Path, ...], options: dict[str, Any]) -> tuple[KeptResult, KeptResult]:
+    """Both states, each from its result or from its photos. Results fill the places for which no photo was given."""
+    from patternscan.reporting.kept_result import read_kept
+
+    shots = {state: _shots(state, options) for state in STATES}
+    missing = [state for state in STATES if not shots[state]]
+    if len(results) != len(missing):
+        photos = " and ".join(state for state in STATES if shots[state]) or "neither before nor after"
+        raise WrongUse(
+            f"{_counted(len(results))} and photos {photos} were given.",
+            "Give BEFORE and AFTER: for each of them a result, or its photos with --before-left, --after-left and so on.",
+        )
+    kept = {state: read_kept(path) for state, path in zip(missing, results, strict=True)}
+    for state in STATES:
+        if state not in kept:
+            kept[state] = _judged(shots[state], options)
+    return kept["before"], kept["after"]
+
+
+def _counted(results: int) -> str:
+    return "No result" if results == 0 else "One result" if results == 1 else f"{results} results"
+
+
+def _shots(state: str, options: dict[str, Any]) -> list[Shot]:
+    """The photos given for one state."""
+    own = {name.removeprefix(f"{state}_"): value for name, value in options.items() if name.startswith(state)}
+    own |= {"tip": options["tip"], "left_tip": (), "right_tip": ()}
+    return [shot for flank in Flank for shot in shots_of(flank, own)]
+
+
+def _judged(shots: list[Shot], options: dict[str, Any]) -> KeptResult:
+    from patternscan.reporting.kept_result import kept_inspection
+
+    return kept_inspection(inspect_shots(shots, _setup(options)))
+
+
+def _pictures(change: Change, before: KeptResult, after: KeptResult) -> tuple[dict[str, bytes], list[str]]:
+    """The picture of each flank by its file name, and what the report says of them: which there are, or why none."""
+    from patternscan.reporting.change_picture import draw_change
+    from patternscan.reporting.delivery import png_bytes
+
+    files: dict[str, bytes] = {}
+    words: list[str] = []
+    for one in (before, after):
+        if one.no_pictures is not None:
+            words.append(f"{one.no_pictures}, so there is no picture of what changed. Give folders of 'judge --out'.")
+    for flank in Flank:
+        if not words and before.teeth(flank) and after.teeth(flank):
+            files[f"{flank}_change.png"] = png_bytes(
+                draw_change(change, flank, before.teeth(flank), after.teeth(flank))
+            )
+    return files, words or [f"{name}: before, after, and where contact was gained and lost." for name in files]
+
+
+def _originals(results: tuple[Path, ...], options: dict[str, Any]) -> tuple[Path, ...]:
+    from patternscan.reporting.kept_result import judgement_path
+
+    shots = [shot for state in STATES for shot in _shots(state, options)]
+    given = [path for shot in shots for path in (shot.photo, shot.outline) if path is not None]
+    return (*(judgement_path(path) for path in results), *given)
+
+
+def _setup(options: dict[str, Any]) -> Setup:
+    setup = load_setup(options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
+    return replace(setup, sheet=replace(setup.sheet, film=options["film"] or setup.sheet.film))

@@ -1,30 +1,147 @@
-"""Contact classes of a published table, for those who have chosen it."""
+"""Contact classes of published tables, for those who have chosen one and noted the film.
+
+Only tables for worm gears whose numbers are known are offered. ISO/TR 10064-4 and the cylindrical columns of other
+documents are not: they are for cylindrical gears, whose flanks touch otherwise. GOST 3675 is not, because its numbers
+could not be confirmed.
+"""
 
 from __future__ import annotations
 
-from enum import StrEnum
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from patternscan.frame import Flank
+from patternscan.measuring.interval import Interval
+
+if TYPE_CHECKING:
+    from patternscan.judging.comparison import Comparison, PooledFlank
+
+AT_LIMIT = 1e-9
+"""A number that differs from a limit by rounding alone reaches it."""
+OUTRANKED = "The limits in the maker's manual outrank this table."
 
 
-class ContactClass(StrEnum):
-    """Classes of tooth contact for worm wheels."""
+@dataclass(frozen=True, slots=True)
+class ClassLimit:
+    """A class and the least length and height of contact it asks for, fractions of effective length and height."""
 
-    A = "A"
-    B = "B"
-    C = "C"
-
-
-WORM_WHEEL_LIMITS = {ContactClass.A: (0.50, 0.40), ContactClass.B: (0.35, 0.30), ContactClass.C: (0.20, 0.20)}
-"""Least length and height of contact, fractions of effective length and height: JGMA 1002-01 (2003), worm wheels,
-as quoted in the KHK gear guide, table 8.4."""
+    name: str
+    length: float
+    height: float
 
 
-def contact_class(length: float, height: float) -> ContactClass | None:
-    """The best class whose length and height are both reached, None below class C.
+@dataclass(frozen=True, slots=True)
+class AcceptanceTable:
+    """A published table, best class first. ``from_memory`` is set when nobody looked its numbers up."""
 
-    Coverage hangs on the thickness of the film, so a class says something only when the film was recorded and the
-    person has chosen this table; the maker's own limits outrank it.
+    title: str
+    scope: str
+    source: str
+    from_memory: bool
+    limits: tuple[ClassLimit, ...]
+
+    def reached(self, length: float = 1.0, height: float = 1.0) -> str | None:
+        """The best class whose length and height are both reached, None below the last class."""
+        for limit in self.limits:
+            if length >= limit.length - AT_LIMIT and height >= limit.height - AT_LIMIT:
+                return limit.name
+        return None
+
+    def worse(self, names: Sequence[str | None]) -> str | None:
+        """The worst of several classes, None (no class reached) being the worst of all."""
+        order = [limit.name for limit in self.limits]
+        return None if None in names else max((name for name in names if name is not None), key=order.index)
+
+
+TABLES = {
+    "jgma-1002": AcceptanceTable(
+        title="JGMA 1002-01 (2003), worm wheels",
+        scope="It speaks of length and height of tooth contact on assembled gears, not of the place of the pattern.",
+        source="As quoted in the KHK gear guide, table 8.4.",
+        from_memory=False,
+        limits=(ClassLimit("A", 0.50, 0.40), ClassLimit("B", 0.35, 0.30), ClassLimit("C", 0.20, 0.20)),
+    ),
+    "gbt-10089-1988": AcceptanceTable(
+        title="GB/T 10089-1988, cylindrical worm pairs",
+        scope="It also asks for a place: grades 1 to 6 near the middle of the flank, grades 7 to 12 toward the leaving "
+        "end, and for all none at the tip or at an end. That is not looked at here. The edition of 2018 may differ.",
+        source="From memory, not looked up: check the numbers against the standard before you rely on them.",
+        from_memory=True,
+        limits=(
+            ClassLimit("1-2", 0.70, 0.75),
+            ClassLimit("3-4", 0.65, 0.70),
+            ClassLimit("5-6", 0.60, 0.65),
+            ClassLimit("7-8", 0.50, 0.55),
+            ClassLimit("9-10", 0.40, 0.45),
+            ClassLimit("11-12", 0.30, 0.30),
+        ),
+    ),
+}
+"""Tables by the name a person gives."""
+
+
+@dataclass(frozen=True, slots=True)
+class FlankClass:
+    """The class of one flank, None below the last class: by length, by height, and the worse of the two.
+
+    ``at_worst`` and ``at_best`` are the classes at the ends of the doubt of length and height.
     """
-    for name, (least_length, least_height) in WORM_WHEEL_LIMITS.items():
-        if length >= least_length - 1e-9 and height >= least_height - 1e-9:
-            return name
-    return None
+
+    flank: Flank
+    length: Interval
+    height: Interval
+    by_length: str | None
+    by_height: str | None
+    reached: str | None
+    at_worst: str | None
+    at_best: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """What a table says of both flanks; ``flanks`` lacks a flank that was not read."""
+
+    name: str
+    film: str
+    flanks: tuple[FlankClass, ...]
+
+    @property
+    def table(self) -> AcceptanceTable:
+        """The table that was chosen."""
+        return TABLES[self.name]
+
+    @property
+    def complete(self) -> bool:
+        """Whether both flanks were read; otherwise no class is given for the pair."""
+        return len(self.flanks) == len(Flank)
+
+    @property
+    def reached(self) -> str | None:
+        """The class of the pair: the worse of both flanks. None below the last class, or when a flank is missing."""
+        return self.table.worse([one.reached for one in self.flanks]) if self.complete else None
+
+
+def find_classes(comparison: Comparison, name: str, film: str) -> Acceptance:
+    """The classes that both flanks reach in the table of that name.
+
+    Length and height hang on the thickness of the film, so ``film`` has to say how it was. The maker's own limits
+    outrank every table. Raises KeyError for a table that is not in TABLES.
+    """
+    table = TABLES[name]
+    flanks = tuple(_flank_class(table, one) for one in (comparison.left, comparison.right) if one is not None)
+    return Acceptance(name, film, flanks)
+
+
+def _flank_class(table: AcceptanceTable, pooled: PooledFlank) -> FlankClass:
+    length, height = pooled.length, pooled.height
+    return FlankClass(
+        flank=pooled.flank,
+        length=length,
+        height=height,
+        by_length=table.reached(length=length.value),
+        by_height=table.reached(height=height.value),
+        reached=table.reached(length.value, height.value),
+        at_worst=table.reached(length.low, height.low),
+        at_best=table.reached(length.high, height.high),
+    )

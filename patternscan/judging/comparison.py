@@ -18,10 +18,16 @@ acting beyond 5 % with a reading noise of 5 % per flank is right in 99.5 % of th
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """Where along the face the centroid should lie on each flank; the centre unless the sheet says otherwise."""
+    """Where along the face the centroid should lie on each flank; the centre unless sheet or reference say otherwise.
+
+    A reference is a pattern that was itself read: it is named, and its doubt is the half width of a 9 in 10 interval.
+    """
 
     left: float = FLANK_CENTRE.along
     right: float = FLANK_CENTRE.along
+    left_doubt: float = 0.0
+    right_doubt: float = 0.0
+    reference: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +87,11 @@ def pool_teeth(flank: Flank, teeth: Sequence[Measurement]) -> PooledFlank | None
 
 
 def compare_flanks(left: PooledFlank | None, right: PooledFlank | None, target: Target) -> Comparison:
-    """Shared and opposed shift of two pooled flanks; the doubts of both flanks are taken as independent."""
+    """Shared and opposed shift of two pooled flanks; all doubts are taken as independent."""
     if left is None or right is None:
         return Comparison(left, right, target, None, None)
-    off_left, off_right = left.along.shifted(-target.left), right.along.shifted(-target.right)
+    off_left = left.along.shifted(-target.left).widened(target.left_doubt)
+    off_right = right.along.shifted(-target.right).widened(target.right_doubt)
     return Comparison(left, right, target, _half_sum(off_left, off_right), _half_sum(off_left, _turned(off_right)))
 
 

@@ -52,6 +52,11 @@ class Interval:
         """The same doubt around value + step."""
         return Interval(self.value + step, self.low + step, self.high + step)
 
+    def widened(self, margin: float) -> Interval:
+        """The same value with a further, independent doubt of ``margin`` (>= 0) on either side."""
+        below, above = math.hypot(self.value - self.low, margin), math.hypot(self.high - self.value, margin)
+        return Interval(self.value, self.value - below, self.value + above)
+
     def clipped(self, floor: float, ceiling: float) -> Interval:
         """All three numbers brought between floor and ceiling."""
         value, low, high = (min(max(x, floor), ceiling) for x in (self.value, self.low, self.high))

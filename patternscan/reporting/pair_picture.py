@@ -97,7 +97,7 @@ def _flank_strip(inspection: Inspection, flank: Flank) -> Image.Image:
         _draw_missing(draw, boxes[0], flank)
     for reading, box in zip(readings, boxes, strict=False):
         _draw_tooth(image, draw, reading, box)
-        _draw_target(draw, box, target)
+        draw_target(draw, box, target)
     return image
 
 
@@ -142,7 +142,7 @@ def _draw_centroid(draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> Non
     read_middle(draw, (float(x), float(y)), box.at(bar), 34)
 
 
-def _draw_target(draw: ImageDraw.ImageDraw, box: Box, target: float) -> None:
+def draw_target(draw: ImageDraw.ImageDraw, box: Box, target: float) -> None:
     """An upright line where the middle of the pattern belongs, with an arrowhead above and below."""
     (x, bottom), (_, top) = box.at(np.array([[target, 0.0], [target, 1.0]]))
     solid_line(draw, np.array([[x, top], [x, bottom]]), 3)
@@ -157,15 +157,16 @@ def _key() -> Image.Image:
         "worm touched here": contact_sign,
         "cannot be judged": hatch_sign,
         "middle and its doubt": middle_sign,
-        "target": _target_sign,
+        "target": target_sign,
     }
     draw_key(draw, signs, (GAP_PX, TEXT_PX * 0.9), (600, TEXT_PX * 1.6), DARK)
     return image
 
 
-def _target_sign(draw: ImageDraw.ImageDraw, line: Points) -> None:
+def target_sign(draw: ImageDraw.ImageDraw, line: Points) -> None:
+    """Where the middle of the pattern belongs."""
     (left, y), (right, _) = line
-    _draw_target(draw, Box(left, y - 14, right - left, 28), 0.5)
+    draw_target(draw, Box(left, y - 14, right - left, 28), 0.5)
 
 
 def _plan(move: Move) -> Image.Image:

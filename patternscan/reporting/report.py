@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from patternscan.cautions import Caution
 from patternscan.frame import Flank, percent
 from patternscan.inspection import Inspection, Reading
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
-from patternscan.judging.change import BeforeAfter, Change, FlankChange
-from patternscan.judging.comparison import Comparison, PooledFlank
+from patternscan.judging.comparison import Comparison, PooledFlank, Target
 from patternscan.lengths import length_words
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.acceptance_report import acceptance_section
 from patternscan.reporting.estimate_report import estimate_lines, step_words
 from patternscan.reporting.wording import (
     MOVE_WORDS,
-    VERDICT_WORDS,
     as_markdown,
     place_words,
     shift_with_doubt,
-    toward_end,
     unjudged_words,
     with_doubt,
 )
@@ -57,9 +56,9 @@ def reading_report(readings: Sequence[Reading]) -> str:
     lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
     lines += [f"- {words}" for words in _unjudged(readings)]
     cautions = dict.fromkeys(caution for reading in readings for caution in reading.cautions)
-    lines += _section(DOUBTS, caution_lines(tuple(cautions)))
+    lines += section_lines(DOUBTS, caution_lines(tuple(cautions)))
     lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
-    return _text(lines)
+    return report_text(lines)
 
 
 def judgement_report(inspection: Inspection) -> str:
@@ -70,8 +69,8 @@ def judgement_report(inspection: Inspection) -> str:
         lines += [f"Machine: {as_markdown(inspection.machine)}", ""]
     lines += [f"**Why:** {as_markdown(advice.because)}"]
     for title, entries in judgement_sections(inspection).items():
-        lines += _section(title, entries)
-    return _text([*lines, "", LIMIT])
+        lines += section_lines(title, entries)
+    return report_text([*lines, "", LIMIT])
 
 
 def judgement_sections(inspection: Inspection) -> dict[str, Sequence[str]]:
@@ -80,6 +79,7 @@ def judgement_sections(inspection: Inspection) -> dict[str, Sequence[str]]:
         "Shims": _shims(inspection.advice),
         WAS_READ: [*_numbers(inspection.comparison), *reading_doubt_lines([*inspection.left, *inspection.right])],
         "How far off the wheel is": estimate_lines(inspection),
+        **acceptance_section(inspection.acceptance),
         "What else the pattern shows": [finding.message for finding in inspection.advice.findings],
         DOUBTS: caution_lines(inspection.cautions),
         "What a shim cannot cure": NOT_CURED,
@@ -92,20 +92,12 @@ def reading_doubt_lines(readings: Sequence[Reading]) -> list[str]:
     return [*_unjudged(readings), *_told_by(readings)]
 
 
-def change_report(change: Change) -> str:
-    """The report on one machine before and after a move."""
-    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", f"**Why:** {as_markdown(change.because)}"]
-    lines += _section("Before and after", [*_change_lines(change)])
-    lines += _section("What cannot be compared", [as_markdown(reason) for reason in change.why])
-    lines += _section(DOUBTS, caution_lines(change.cautions))
-    return _text([*lines, "", LIMIT])
-
-
-def _text(lines: Sequence[str]) -> str:
+def report_text(lines: Sequence[str]) -> str:
+    """The lines of a report as one text."""
     return "\n".join(lines) + "\n"
 
 
-def _section(title: str, entries: Sequence[str]) -> list[str]:
+def section_lines(title: str, entries: Sequence[str]) -> list[str]:
     """A heading with a list under it, nothing when there is nothing to list."""
     return ["", f"## {title}", "", *(f"- {entry}" for entry in entries)] if entries else []
 
@@ -177,7 +169,7 @@ def _numbers(comparison: Comparison) -> list[str]:
 
 def shift_lines(comparison: Comparison) -> list[str]:
     """What the flanks share and in what they oppose each other, and how to read such numbers."""
-    lines = []
+    lines = reference_lines(comparison.target)
     if comparison.shared is not None:
         lines.append(f"Both flanks together are off their target by {shift_with_doubt(comparison.shared)}.")
     if comparison.opposed is not None:
@@ -187,6 +179,18 @@ def shift_lines(comparison: Comparison) -> list[str]:
     if comparison.left is not None or comparison.right is not None:
         lines.append("Places are in percent of the face width; in brackets what holds in 9 cases out of 10.")
     return lines
+
+
+def reference_lines(target: Target) -> list[str]:
+    """In one sentence, which pattern was the target and how well it is known; nothing without a reference."""
+    if target.reference is None:
+        return []
+    left, right = Interval.around(target.left, target.left_doubt), Interval.around(target.right, target.right_doubt)
+    return [
+        f"The target is not the middle but the pattern of the reference {as_markdown(target.reference)}: "
+        f"{with_doubt(left)} from end A on the left flank, {with_doubt(right)} on the right flank. "
+        "Its own doubt is counted in."
+    ]
 
 
 def _flank_line(flank: Flank, pooled: PooledFlank | None, target: float) -> str:
@@ -229,29 +233,3 @@ def _wandering(move: Move) -> str:
         f"As the wheel goes toward end {there}, the pattern must wander toward end {back}. "
         "If it goes the other way, stop and look again which end carries the letter A."
     )
-
-
-def _change_lines(change: Change) -> Iterator[str]:
-    if change.shared is not None:
-        yield _shift_line("Both flanks together, off target", change.shared)
-    if change.opposed is not None:
-        yield _shift_line("Left flank against right flank", change.opposed)
-    for flank in (change.left, change.right):
-        if flank is not None:
-            yield _flank_change_line(flank, change.coverage_comparable)
-
-
-def _shift_line(name: str, numbers: BeforeAfter) -> str:
-    return (
-        f"{name}: {toward_end(numbers.before.value)} before, {toward_end(numbers.after.value)} after; "
-        f"the pattern went {shift_with_doubt(numbers.change)}."
-    )
-
-
-def _flank_change_line(flank: FlankChange, coverage_comparable: bool) -> str:
-    before, after = flank.along.before, flank.along.after
-    line = f"{flank.flank.value.capitalize()} flank: middle of the pattern from end A {with_doubt(before)} before, "
-    line += f"{with_doubt(after)} after"
-    if coverage_comparable:
-        line += f"; touched {percent(flank.coverage.before.value)} before, {percent(flank.coverage.after.value)} after"
-    return f"{line}."

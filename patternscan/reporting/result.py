@@ -1,10 +1,8 @@
-"""Results as JSON documents, and judgements read back for a comparison."""
+"""Results as JSON documents."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Sequence
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -12,10 +10,9 @@ from PIL import Image
 
 from patternscan import __version__
 from patternscan.cautions import Caution
-from patternscan.errors import DoNotBelongTogether, WrongUse
-from patternscan.frame import Compound, Flank, Marking
 from patternscan.inspection import Inspection, Reading
-from patternscan.judging.change import BeforeAfter, Change, FlankChange, FlankState, JudgedState
+from patternscan.judging.acceptance import OUTRANKED, Acceptance
+from patternscan.judging.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.comparison import PooledFlank, Target
 from patternscan.judging.estimate import Estimate
 from patternscan.measuring.interval import Interval
@@ -27,8 +24,7 @@ from patternscan.seeing.pose import PosedFlank
 READING, JUDGEMENT, COMPARISON = "patternscan-reading", "patternscan-judgement", "patternscan-comparison"
 VERSION = 1
 DIGITS = 4
-FURTHEST = 2.0
-"""No fraction of a flank, shift or end of its doubt lies further from 0 than this."""
+FLANK_NUMBERS = ("along", "up", "coverage", "length", "height")
 
 Document = dict[str, Any]
 
@@ -39,7 +35,12 @@ def reading_document(photo: Photo, readings: Sequence[Reading]) -> Document:
         "format": READING,
         "version": VERSION,
         "tool": f"patternscan {__version__}",
-        "photo": {"name": photo.name, "width_px": photo.width_px, "height_px": photo.height_px},
+        "photo": {
+            "name": photo.name,
+            "width_px": photo.width_px,
+            "height_px": photo.height_px,
+            "sha256": photo.sha256,
+        },
         "flanks": [_flank(reading) for reading in readings],
     }
 
@@ -53,10 +54,12 @@ def judgement_document(inspection: Inspection) -> Document:
         "version": VERSION,
         "tool": f"patternscan {__version__}",
         "machine": inspection.machine,
+        "gear": dict(inspection.identity.gear),
+        "film": inspection.film,
         "left": [reading_document(reading.photo, [reading]) for reading in inspection.left],
         "right": [reading_document(reading.photo, [reading]) for reading in inspection.right],
         "pooled": {"left": _pooled(comparison.left), "right": _pooled(comparison.right)},
-        "target": {"left_along": comparison.target.left, "right_along": comparison.target.right},
+        "target": _target(comparison.target),
         "shared_shift": {"along": _interval(comparison.shared)},
         "opposed_shift": {"along": _interval(comparison.opposed)},
         "advice": {
@@ -70,6 +73,7 @@ def judgement_document(inspection: Inspection) -> Document:
             "findings": [{"code": one.code, "message": one.message} for one in advice.findings],
         },
         "estimate": _estimate(inspection.estimate),
+        "acceptance": _acceptance(inspection.acceptance),
         "cautions": _cautions(inspection.cautions),
     }
 
@@ -81,7 +85,7 @@ def comparison_document(change: Change) -> Document:
         "version": VERSION,
         "tool": f"patternscan {__version__}",
         "shared_shift": {"along": _before_after(change.shared)},
-        "opposed_shift": {"along": _before_after(change.opposed)},
+        "opposed_shift": {"along": _before_after(change.opposed), "verdict": change.opposed_verdict.value},
         "left": _flank_change(change.left),
         "right": _flank_change(change.right),
         "comparable": {
@@ -108,76 +112,6 @@ def contact_map_image(reading: Reading) -> Image.Image:
 def flat_image(reading: Reading) -> Image.Image:
     """The bare flank laid flat, without any drawing: top row = tip, left column = end A."""
     return Image.fromarray(reading.flattened.pixels)
-
-
-def read_judgement(path: Path) -> JudgedState:
-    """Read what ``judge --json`` wrote. Raises WrongUse for no JSON file, DoNotBelongTogether for another document."""
-    content = _json(path)
-    if content.get("format") != JUDGEMENT or content.get("version") != VERSION:
-        raise DoNotBelongTogether(
-            f"{path.name} is not a judgement but {content.get('format') or 'something else'}.",
-            "Give two files written by 'patternscan judge --json' or found as judgement.json in its --out folder.",
-        )
-    try:
-        return _state(content)
-    except (KeyError, TypeError, ValueError, AttributeError) as error:
-        raise DoNotBelongTogether(
-            f"{path.name} is a damaged judgement ({type(error).__name__}: {error}).", "Judge the photos again."
-        ) from error
-
-
-def _json(path: Path) -> Document:
-    """The content of a JSON file in UTF-8 or, as some consoles write it, UTF-16."""
-    try:
-        content = json.loads(path.read_bytes())
-    except OSError as error:
-        raise WrongUse(f"{path} cannot be read: {error.strerror or error}.", "Check its name and place.") from error
-    except (ValueError, RecursionError) as error:
-        raise WrongUse(
-            f"{path.name} is damaged or no result of this tool.", "Give a file written by 'patternscan judge'."
-        ) from error
-    return content if isinstance(content, dict) else {}
-
-
-def _state(content: Document) -> JudgedState:
-    flanks = [flank for side in ("left", "right") for one in content[side] for flank in one["flanks"]]
-    return JudgedState(
-        shared=_read_interval(content["shared_shift"]["along"]),
-        opposed=_read_interval(content["opposed_shift"]["along"]),
-        left=_read_flank(content["pooled"]["left"]),
-        right=_read_flank(content["pooled"]["right"]),
-        marking=Marking(flanks[0]["marking"]) if flanks else None,
-        compounds=frozenset(Compound(flank["compound"]) for flank in flanks),
-        machine=content.get("machine"),
-        target=Target(*(_read_number(content["target"][f"{flank}_along"]) for flank in Flank)),
-        grave_cautions=tuple(
-            Caution(str(one["code"]), str(one["message"]), str(one["remedy"]), True)
-            for one in content["cautions"]
-            if one.get("grave")
-        ),
-    )
-
-
-def _read_flank(pooled: Document | None) -> FlankState | None:
-    if pooled is None:
-        return None
-    along, up, coverage = (_read_interval(pooled[key]) for key in ("along", "up", "coverage"))
-    if along is None or up is None or coverage is None:
-        return None
-    return FlankState(along, up, coverage)
-
-
-def _read_interval(numbers: Document | None) -> Interval | None:
-    if numbers is None:
-        return None
-    return Interval(*(_read_number(numbers[name]) for name in ("value", "low", "high")))
-
-
-def _read_number(number: Any) -> float:
-    """A number no further from 0 than FURTHEST. Raises ValueError for anything else."""
-    if isinstance(number, bool) or not isinstance(number, int | float) or not abs(number) <= FURTHEST:
-        raise ValueError(f"a place or shift must be a number from {-FURTHEST:g} to {FURTHEST:g}")
-    return float(number)
 
 
 def _flank(reading: Reading) -> Document:
@@ -218,16 +152,23 @@ def _mapping(reading: Reading) -> Document:
     return {"by": "gear-data"} | doubt | view | {name: round(length, 2) for name, length in sizes.items()}
 
 
+def _target(target: Target) -> Document:
+    """Where the pattern belongs; the doubt is that of a reference, 0 for a place that a person wrote down."""
+    return {
+        "left_along": _rounded(target.left),
+        "right_along": _rounded(target.right),
+        "left_doubt": _rounded(target.left_doubt),
+        "right_doubt": _rounded(target.right_doubt),
+        "reference": target.reference,
+    }
+
+
 def _pooled(flank: PooledFlank | None) -> Document | None:
     if flank is None:
         return None
     return {
         "teeth": flank.teeth,
-        "along": _interval(flank.along),
-        "up": _interval(flank.up),
-        "coverage": _interval(flank.coverage),
-        "length": _interval(flank.length),
-        "height": _interval(flank.height),
+        **{name: _interval(getattr(flank, name)) for name in FLANK_NUMBERS},
         "spread": None if flank.spread is None else _rounded(flank.spread),
     }
 
@@ -250,10 +191,39 @@ def _estimate(estimate: Estimate | None) -> Document | None:
     }
 
 
+def _acceptance(acceptance: Acceptance | None) -> Document | None:
+    """What the chosen table says; a class is None below the last one, that of the pair also when a flank is missing."""
+    if acceptance is None:
+        return None
+    table = acceptance.table
+    return {
+        "table": acceptance.name,
+        "title": table.title,
+        "scope": table.scope,
+        "source": table.source,
+        "from_memory": table.from_memory,
+        "film": acceptance.film,
+        "flanks": {
+            one.flank.value: {
+                "by_length": one.by_length,
+                "by_height": one.by_height,
+                "class": one.reached,
+                "at_worst": one.at_worst,
+                "at_best": one.at_best,
+            }
+            for one in acceptance.flanks
+        },
+        "class": acceptance.reached,
+        "complete": acceptance.complete,
+        "note": OUTRANKED,
+    }
+
+
 def _flank_change(change: FlankChange | None) -> Document | None:
     if change is None:
         return None
-    return {name: _before_after(getattr(change, name)) for name in ("coverage", "along", "up")}
+    numbers = {name: _before_after(getattr(change, name)) for name in FLANK_NUMBERS}
+    return {"verdict": change.verdict.value} | numbers
 
 
 def _before_after(numbers: BeforeAfter | None) -> Document | None:

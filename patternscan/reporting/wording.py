@@ -25,7 +25,7 @@ MOVE_WORDS = {
 VERDICT_WORDS = {
     Verdict.BETTER: "Better: the pattern came nearer to its place",
     Verdict.WORSE: "Worse: the pattern went further from its place",
-    Verdict.NO_DIFFERENCE: "No difference that can be told from the doubt",
+    Verdict.NO_DIFFERENCE: "No difference that the photos can show",
     Verdict.NOT_COMPARABLE: "The two results cannot be compared",
 }
 FINDING_NOTES = {

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import dataclasses
+import math
+from dataclasses import replace
 
 import pytest
 
@@ -10,28 +11,35 @@ from patternscan.errors import DoNotBelongTogether
 from patternscan.frame import Compound, Marking
 from patternscan.judging.change import FlankState, JudgedState, Verdict, compare_states
 from patternscan.judging.comparison import Target
+from patternscan.judging.identity import Identity
 from patternscan.measuring.interval import Interval
 
 
-def state(shared: float | None, doubt: float = 0.02, **other: object) -> JudgedState:
-    flank = FlankState(Interval.around(0.5, 0.02), Interval.around(0.5, 0.05), Interval.around(0.3, 0.03))
-    marking, compound, machine = (
-        other.get("marking", Marking.TRANSFER),
-        other.get("compound", Compound.BLUE),
-        other.get("machine"),
-    )
-    assert isinstance(marking, Marking)
-    assert isinstance(compound, Compound)
-    assert machine is None or isinstance(machine, str)
-    return JudgedState(
-        shared=None if shared is None else Interval.around(shared, doubt),
-        opposed=None if shared is None else Interval.around(0.0, doubt),
-        left=flank,
-        right=flank,
-        marking=marking,
-        compounds=frozenset({compound}),
-        machine=machine,
-    )
+def flank_state(along: float = 0.5, doubt: float = 0.02) -> FlankState:
+    up, coverage, extent = Interval.around(0.5, 0.05), Interval.around(0.3, 0.03), Interval.around(0.6, 0.1)
+    return FlankState(Interval.around(along, doubt), up, coverage, extent, extent)
+
+
+BOTH_SEEN = JudgedState(
+    shared=Interval.around(0.0, 0.02),
+    opposed=Interval.around(0.0, 0.02),
+    left=flank_state(),
+    right=flank_state(),
+    marking=Marking.TRANSFER,
+    compounds=frozenset({Compound.BLUE}),
+)
+
+
+def state(shared: float | None, doubt: float = 0.02) -> JudgedState:
+    """Both flanks off by the same, or only numbers of the flanks."""
+    if shared is None:
+        return replace(BOTH_SEEN, shared=None, opposed=None)
+    flank = flank_state(0.5 + shared, doubt)
+    return replace(BOTH_SEEN, shared=Interval.around(shared, doubt), left=flank, right=flank)
+
+
+def codes(before: JudgedState, after: JudgedState) -> set[str]:
+    return {caution.code for caution in compare_states(before, after).cautions}
 
 
 @pytest.mark.parametrize(
@@ -76,20 +84,111 @@ def test_one_flank_is_not_comparable() -> None:
 
 
 def test_coverage_never_decides_and_is_comparable_only_for_the_same_compound() -> None:
-    change = compare_states(state(0.18), state(0.06, compound=Compound.RED))
+    change = compare_states(state(0.18), replace(state(0.06), compounds=frozenset({Compound.RED})))
     assert change.verdict is Verdict.BETTER
     assert change.position_comparable
     assert not change.coverage_comparable
-    assert not compare_states(state(0.18), state(0.06, marking=Marking.RUB_OFF)).coverage_comparable
+    assert not compare_states(state(0.18), replace(state(0.06), marking=Marking.RUB_OFF)).coverage_comparable
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "comparable", "cautioned"),
+    [
+        (None, None, True, True),  # nobody noted it: the numbers stand, with a caution
+        ("thin, brushed", "Thin,  brushed", True, False),
+        ("thin", "thick", False, False),
+        ("thin", None, False, True),
+        (None, "thin", False, True),
+    ],
+)
+def test_how_much_was_touched_is_compared_only_between_equal_films(
+    before: str | None, after: str | None, comparable: bool, cautioned: bool
+) -> None:
+    states = replace(state(0.18), film=before), replace(state(0.06), film=after)
+    change = compare_states(*states)
+    assert change.coverage_comparable is comparable
+    assert any("film" in reason.casefold() for reason in change.why) is not comparable
+    assert ("film-unknown" in codes(*states)) is cautioned
+    assert change.verdict is Verdict.BETTER
 
 
 def test_different_machines_are_refused() -> None:
+    before, after = (replace(state(0.1), identity=Identity(name)) for name in ("quarry winch", "goods lift"))
     with pytest.raises(DoNotBelongTogether):
-        compare_states(state(0.1, machine="quarry winch"), state(0.1, machine="goods lift"))
+        compare_states(before, after)
 
 
-def test_different_targets_are_not_comparable() -> None:
-    moved = dataclasses.replace(state(0.1), target=Target(0.6, 0.4))
-    change = compare_states(state(0.1), moved)
-    assert change.verdict is Verdict.NOT_COMPARABLE
-    assert "different targets" in change.because
+def test_different_targets_are_refused_with_both_causes() -> None:
+    with pytest.raises(DoNotBelongTogether, match="different targets") as refused:
+        compare_states(state(0.1), replace(state(0.1), target=Target(0.6, 0.4)))
+    assert "Either the [target]" in refused.value.remedy
+    assert "another reference" in refused.value.remedy
+
+
+def test_each_flank_has_its_own_verdict_and_its_numbers_the_doubt_of_both_sides() -> None:
+    # Doubts of 3 and 4 points of the face together make 5 (3-4-5 triangle).
+    before = replace(state(0.1), left=flank_state(0.70, 0.03), right=flank_state(0.52, 0.03))
+    after = replace(state(0.1), left=flank_state(0.55, 0.04), right=flank_state(0.30, 0.04))
+    change = compare_states(before, after)
+    assert change.left is not None
+    assert change.right is not None
+    assert (change.left.verdict, change.right.verdict) == (Verdict.BETTER, Verdict.WORSE)
+    assert change.left.along.change.value == pytest.approx(-0.15)
+    assert change.left.along.change.half_width == pytest.approx(0.05)
+    assert change.left.along.seen
+    assert not change.left.length.seen
+    assert change.left.length.change.half_width == pytest.approx(math.hypot(0.1, 0.1))
+
+
+def test_flanks_are_judged_against_their_own_target() -> None:
+    target = Target(0.7, 0.3)
+    before, after = (
+        replace(state(0.1), target=target, left=flank_state(left), right=flank_state(0.3)) for left in (0.5, 0.7)
+    )
+    change = compare_states(before, after)
+    assert change.left is not None
+    assert change.right is not None
+    assert (change.left.verdict, change.right.verdict) == (Verdict.BETTER, Verdict.NO_DIFFERENCE)
+
+
+def test_the_pull_apart_of_the_flanks_has_its_verdict() -> None:
+    before, after = (replace(state(0.1), opposed=Interval.around(apart, 0.02)) for apart in (-0.2, 0.05))
+    assert compare_states(before, after).opposed_verdict is Verdict.BETTER
+    assert compare_states(after, before).opposed_verdict is Verdict.WORSE
+
+
+def turned(before: JudgedState) -> JudgedState:
+    """The same patterns with the letter A painted on the other end: the flanks change names, along counts from B."""
+    assert before.left is not None
+    assert before.right is not None
+    assert before.shared is not None
+    left, right = (
+        replace(flank, along=Interval.around(1 - flank.along.value, flank.along.half_width))
+        for flank in (before.right, before.left)
+    )
+    return replace(before, left=left, right=right, shared=Interval.around(-before.shared.value, 0.02))
+
+
+def test_exchanged_ends_are_a_doubt_and_no_proof() -> None:
+    before = replace(state(0.2), left=flank_state(0.75), right=flank_state(0.65))
+    assert "ends-exchanged" in codes(before, turned(before))
+    centred = replace(state(0.01), left=flank_state(0.51), right=flank_state(0.51))
+    assert "ends-exchanged" not in codes(centred, turned(centred))
+
+
+def test_a_real_move_through_the_middle_is_no_exchange() -> None:
+    before = replace(state(0.2), left=flank_state(0.75), right=flank_state(0.65))
+    after = replace(state(-0.1), left=flank_state(0.45), right=flank_state(0.35))
+    change = compare_states(before, after)
+    assert change.verdict is Verdict.BETTER
+    assert "ends-exchanged" not in codes(before, after)
+
+
+def test_a_photo_used_twice_is_said() -> None:
+    before, after = (
+        replace(state(shared), identity=Identity(left_photos=frozenset(photos)))
+        for shared, photos in ((0.1, {"a", "b"}), (0.1, {"b", "c"}))
+    )
+    assert "same-photos" in codes(before, after)
+    assert "same-photos" not in codes(before, replace(after, identity=Identity(left_photos=frozenset({"c"}))))
+    assert compare_states(before, after).verdict is Verdict.NO_DIFFERENCE

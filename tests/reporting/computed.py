@@ -8,6 +8,7 @@ from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Hand, Placement, Profile, WormPair
 from patternscan.judging.change import FlankState, JudgedState
+from patternscan.judging.identity import Identity
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.prediction import Prediction
 
@@ -45,11 +46,12 @@ def prediction(moved: PairContact | None = None, measured: JudgedState | None = 
 
 def read_state(left: float, right: float | None, machine: str | None = None) -> JudgedState:
     """What was read of both flanks, or of the left one only."""
-    return JudgedState(None, None, flank_state(left), flank_state(right), None, frozenset(), machine)
+    return JudgedState(None, None, flank_state(left), flank_state(right), None, frozenset(), identity=Identity(machine))
 
 
 def flank_state(along: float | None) -> FlankState | None:
     """Plain numbers of one flank, up 30 %."""
     if along is None:
         return None
-    return FlankState(Interval.around(along, 0.05), Interval.around(0.3, 0.1), Interval.around(0.2, 0.05))
+    up, coverage, extent = Interval.around(0.3, 0.1), Interval.around(0.2, 0.05), Interval.around(0.5, 0.1)
+    return FlankState(Interval.around(along, 0.05), up, coverage, extent, extent)

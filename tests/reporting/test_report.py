@@ -11,10 +11,9 @@ from patternscan.cautions import Caution, Finding
 from patternscan.frame import End, Flank
 from patternscan.inspection import Reading
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
-from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.lengths import length_words
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.report import change_report, judgement_report, reading_report
+from patternscan.reporting.report import judgement_report, reading_report
 from patternscan.reporting.wording import shift_with_doubt, toward_end
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 
@@ -150,40 +149,6 @@ def test_a_reading_gives_numbers_but_no_direction() -> None:
     assert "Move the wheel" not in report
     with pytest.raises(ValueError, match="at least one reading"):
         reading_report([])
-
-
-def changed(before: float, after: float) -> BeforeAfter:
-    return BeforeAfter(
-        Interval.around(before, 0.03), Interval.around(after, 0.03), Interval.around(after - before, 0.04)
-    )
-
-
-CHANGE = Change(
-    shared=changed(-0.12, -0.02),
-    opposed=None,
-    left=FlankChange(Flank.LEFT, changed(0.30, 0.35), changed(0.38, 0.48), changed(0.5, 0.5)),
-    right=None,
-    position_comparable=True,
-    coverage_comparable=True,
-    why=(),
-    verdict=Verdict.BETTER,
-    because="The pattern came nearer to its place.",
-)
-
-
-def test_change_says_where_the_pattern_went() -> None:
-    report = change_report(CHANGE)
-    assert report.startswith("# Better: the pattern came nearer to its place\n")
-    assert "12 % toward end A before, 2 % toward end A after; the pattern went 10 % toward end B (6 to 14 %)." in report
-    assert "middle of the pattern from end A 38 % (35 to 41 %) before, 48 % (45 to 51 %) after" in report
-    assert "touched 30 % before, 35 % after" in report
-
-
-def test_coverage_is_left_out_when_it_cannot_be_compared() -> None:
-    apart = dataclasses.replace(CHANGE, coverage_comparable=False, why=("Different compounds were used.",))
-    report = change_report(apart)
-    assert "touched" not in report
-    assert "## What cannot be compared\n\n- Different compounds were used." in report
 
 
 def test_shifts_name_their_ends() -> None:

@@ -1,0 +1,99 @@
+"""Two states of a machine side by side, in the words of the workshop: whether it got better, by how much, how sure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from patternscan.frame import Flank, percent
+from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.report import DOUBTS, LIMIT, caution_lines, reference_lines, report_text, section_lines
+from patternscan.reporting.wording import VERDICT_WORDS, as_markdown, shift_with_doubt, with_doubt
+
+NOT_SHOWN = "no difference that the photos can show"
+PLACE_WORDS = {
+    Verdict.BETTER: "nearer to its place",
+    Verdict.WORSE: "further from its place",
+    Verdict.NO_DIFFERENCE: NOT_SHOWN,
+}
+"""What a verdict says of one flank."""
+APART_WORDS = {
+    Verdict.BETTER: "the flanks pull apart less",
+    Verdict.WORSE: "the flanks pull apart more",
+    Verdict.NO_DIFFERENCE: NOT_SHOWN,
+}
+"""What a verdict says of left against right."""
+
+
+def change_report(change: Change, pictures: Sequence[str] = ()) -> str:
+    """The report on one machine before and after a move; ``pictures`` says what pictures there are, or why none."""
+    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", f"**Why:** {as_markdown(change.because)}"]
+    for title, entries in change_sections(change).items():
+        lines += section_lines(title, entries)
+    lines += section_lines("Pictures", pictures)
+    return report_text([*lines, "", LIMIT])
+
+
+def change_sections(change: Change) -> dict[str, Sequence[str]]:
+    """What there is to say under each heading, in their order; nothing to say under some of them."""
+    return {
+        "Both flanks together": [*_pair_lines(change)],
+        **{f"{flank.value.capitalize()} flank": [*flank_change_lines(change, flank)] for flank in Flank},
+        "What cannot be compared": [as_markdown(reason) for reason in change.why],
+        DOUBTS: caution_lines(change.cautions),
+    }
+
+
+def flank_change_lines(change: Change, flank: Flank) -> Iterator[str]:
+    """One line for each number of a flank; coverage, length and height only when they can be compared."""
+    one = change.left if flank is Flank.LEFT else change.right
+    if one is None:
+        yield "No pattern on one of the two sides, so there is nothing to compare."
+        return
+    yield f"{_numbers('Middle of the pattern from end A', one.along)}: {_moved(one)}."
+    yield f"{_numbers('Middle of the pattern above the root', one.up)}: {_grown(one.up, 'higher', 'lower')}."
+    if change.coverage_comparable:
+        yield f"{_numbers('Touched', one.coverage)} of the flank: {_grown(one.coverage, 'more', 'less')}."
+        yield f"{_numbers('Length', one.length)} of the face width: {_grown(one.length, 'longer', 'shorter')}."
+        yield f"{_numbers('Height', one.height)} of the flank: {_grown(one.height, 'higher', 'lower')}."
+
+
+def _pair_lines(change: Change) -> Iterator[str]:
+    if change.shared is not None:
+        words = f": {_toward(change.shared.change)}" if change.shared.seen else ""
+        yield f"{_shifts('Off their place', change.shared)}{words}. {VERDICT_WORDS[change.verdict]}."
+    if change.opposed is not None:
+        shown = APART_WORDS.get(change.opposed_verdict)
+        yield f"{_shifts('Left flank against right flank', change.opposed)}{f': {shown}' if shown else ''}."
+    yield from reference_lines(change.target)
+    if change.shared is not None or change.left is not None or change.right is not None:
+        yield "Places are in percent of the face width; in brackets what holds in 9 cases out of 10."
+
+
+def _shifts(name: str, numbers: BeforeAfter) -> str:
+    return f"{name}: {shift_with_doubt(numbers.before)} before, {shift_with_doubt(numbers.after)} after"
+
+
+def _numbers(name: str, numbers: BeforeAfter) -> str:
+    return f"{name} {with_doubt(numbers.before)} before, {with_doubt(numbers.after)} after"
+
+
+def _moved(one: FlankChange) -> str:
+    """Where the middle went, and whether that was the right way."""
+    place = PLACE_WORDS.get(one.verdict)
+    if not one.along.seen:
+        return NOT_SHOWN
+    return f"{_toward(one.along.change)}" + (f", {place}" if place and one.verdict is not Verdict.NO_DIFFERENCE else "")
+
+
+def _toward(change: Interval) -> str:
+    return f"it went {shift_with_doubt(change)}"
+
+
+def _grown(numbers: BeforeAfter, more: str, less: str) -> str:
+    """How much larger or smaller in points of percent, with the doubt of both sides."""
+    if not numbers.seen:
+        return NOT_SHOWN
+    change = numbers.change
+    near, far = sorted((abs(change.low), abs(change.high)))
+    return f"{percent(change.value)} {more if change.value > 0 else less} ({near * 100:.0f} to {percent(far)})"
