@@ -15,6 +15,7 @@ from patternscan.reporting.report import LIMIT, WAS_READ, judgement_sections, re
 from patternscan.reporting.result import flat_image
 from patternscan.reporting.web_page import (
     Figure,
+    Room,
     Section,
     Table,
     WebPage,
@@ -66,7 +67,7 @@ def _pictures(inspection: Inspection) -> Section:
     )
     caption = "Both flanks laid flat: tip above, end A on the left. The arrow says where the wheel must go."
     photos = [_photo_figure(group, first) for group, first in _marked_first(group_by_photo(readings))]
-    return Section("Pictures", figures=[Figure(pair, caption, tall=True), *map(_flat_figure, readings), *photos])
+    return Section("Pictures", figures=[Figure(pair, caption, room=Room.TALL), *map(_flat_figure, readings), *photos])
 
 
 def _arrow_words(inspection: Inspection) -> str:
@@ -91,7 +92,7 @@ def _photo_figure(readings: Sequence[Reading], printed: bool) -> Figure:
         photo_picture(annotate(photo, readings), f"The photo {photo.name} with what was read drawn on it. {words}."),
         f"{photo.name}, with what was read drawn on it.",
         close_up_picture(cut_out(photo, replace(window, scale=1.0)), f"The same piece of {photo.name}, bare. {words}."),
-        printed,
+        printed=printed,
     )
 
 

@@ -9,6 +9,7 @@ import re
 from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cache
 from hashlib import sha256
 from typing import NamedTuple
@@ -24,8 +25,6 @@ MANY = 4
 TEMPLATE, STYLE = "base.html.jinja", "web_page.css"
 LARGEST_CLOSE_UP_PX = 4096
 """A close-up with a longer side is made smaller, so that a phone can still show it."""
-PRINTED_WIDTH_MM, TALLEST_MM, LOW_MM, CAPTION_MM = 45.0, 118.0, 48.0, 9.0
-"""Two pictures stand side by side in a column on paper; the heights are limits, set so in the style sheet."""
 UNIT = re.compile(r"(?<=\d) (?=%|mm\b|in\b|degrees\b)")
 """Between a number and its unit no line ends."""
 SPOKEN = re.compile(r"\\([!-/:-@\[-`{-~])|\*\*([^*\\]+)\*\*")
@@ -49,24 +48,38 @@ class Picture:
     alternative: str
 
 
+class Room(StrEnum):
+    """How much room a figure gets on paper: half a column's width and little height, or more height, or more width."""
+
+    LOW = "low"
+    TALL = "tall"
+    WIDE = "wide"
+
+
+PRINTED_MM = {Room.LOW: (45.0, 48.0), Room.TALL: (45.0, 118.0), Room.WIDE: (93.0, 95.0)}
+"""Width and largest height of a picture on paper, as in the style sheet."""
+CAPTION_MM = 9.0
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A picture with its caption. ``close_up`` opens below it at its own size, to be moved about in.
 
-    ``printed`` False keeps it off the paper. A ``tall`` picture gets room for its height, others stand beside it.
+    ``printed`` False keeps it off the paper. Low figures stand beside a tall one.
     """
 
     picture: Picture
     caption: str
     close_up: Picture | None = None
+    room: Room = Room.LOW
     printed: bool = True
-    tall: bool = False
 
     @property
     def height_mm(self) -> float:
-        """Height on paper with the caption."""
-        height = PRINTED_WIDTH_MM * self.picture.height_px / self.picture.width_px
-        return min(height, TALLEST_MM if self.tall else LOW_MM) + CAPTION_MM
+        """Height on paper with the caption, 0 when it is not printed."""
+        width, tallest = PRINTED_MM[self.room]
+        height = min(width * self.picture.height_px / self.picture.width_px, tallest)
+        return height + CAPTION_MM if self.printed else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +119,9 @@ class Section:
 
     @property
     def pictures_mm(self) -> float:
-        """Height that the pictures take on paper, tall ones on the left and low ones on the right."""
-        printed = [figure for figure in self.figures if figure.printed]
-        tall = sum(figure.height_mm for figure in printed if figure.tall)
-        low = sum(figure.height_mm for figure in printed if not figure.tall)
-        return max(tall, low) if tall else low / 2
+        """Height that the pictures take on paper: tall and low ones in two columns of their own, wide ones in both."""
+        low, tall, wide = (sum(one.height_mm for one in self.figures if one.room is room) for room in Room)
+        return wide + (max(low, tall) if low and tall else (low + tall) / 2)
 
 
 @dataclass(frozen=True, slots=True)
