@@ -63,6 +63,7 @@ FLOORS: list[dict[str, set[str]]] = [
     {"": {"inspection"}},
     {
         "setting": {
+            "backlash_rules",
             "blank_sheet",
             "dial",
             "eccentric",
@@ -70,8 +71,12 @@ FLOORS: list[dict[str, set[str]]] = [
             "entry_check",
             "event_words",
             "events",
+            "found_rules",
             "job_state",
             "joblog",
+            "next_step",
+            "pattern_rules",
+            "reading_rules",
             "selection",
             "sheet",
             "sheet_keys",
@@ -79,6 +84,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "shims",
             "standing",
             "stations",
+            "step",
         }
     },
     {
@@ -90,7 +96,7 @@ FLOORS: list[dict[str, set[str]]] = [
     {"measuring": {"interval", "measurement"}},
     {
         "seeing": {
-            *{"photo", "outline", "outline_evidence", "outline_refinement", "outline_search"},
+            *{"photo", "outline", "outline_evidence", "outline_refinement", "outline_search", "outline_snap"},
             *{"tooth_shape", "mapping", "flank"},
             *{"camera", "edge_fit", "flank_shape", "pose"},
             *{

@@ -50,7 +50,7 @@ class Length(click.ParamType[float]):
 
 
 def keep(options: dict[str, Any], event: Event) -> None:
-    """Put the event into the job's log and say on standard output what was kept."""
+    """Put the event into the job's log and say on standard output what was kept, and what it brings about."""
     from patternscan.setting.entry_check import refuse_impossible
     from patternscan.setting.event_words import event_words
     from patternscan.setting.joblog import append_entry, read_job
@@ -64,6 +64,22 @@ def keep(options: dict[str, Any], event: Event) -> None:
         lambda log: refuse_impossible(event, log.entries, sheet),
     )
     click.echo(f"Entry {entry.number}: {event_words(entry.event)}")
+    for words in _effect(event, options["job"]):
+        click.echo(words)
+
+
+def _effect(event: Event, job: Path) -> tuple[str, ...]:
+    """What a turn of the eccentrics does; nothing for other events. The event stands last in the log."""
+    from patternscan.setting.events import EccentricChange
+
+    if not isinstance(event, EccentricChange):
+        return ()
+    from patternscan.setting.job_state import job_state
+    from patternscan.setting.joblog import read_job
+    from patternscan.setting.turn_effect import turn_effect
+
+    sheet, log = read_job(job)
+    return turn_effect(job_state(log.entries[:-1], sheet).marks, event, sheet)
 
 
 def moment(text: str | None) -> datetime | None:

@@ -94,7 +94,8 @@ class SideShims:
 class Eccentrics:
     """The [eccentrics] table. ``more_backlash`` is +1 when higher hole numbers give more backlash, -1 when lower.
 
-    ``widest_hole`` is the hole at which the centres are widest.
+    ``widest_hole`` is the hole at which the centres are widest. ``clockwise``: hole numbers rise clockwise, seen from
+    end A with the worm below.
     """
 
     holes: int | None = None
@@ -102,6 +103,7 @@ class Eccentrics:
     span_mm: float | None = None
     widest_hole: float | None = None
     more_backlash: int | None = None
+    clockwise: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,8 +193,9 @@ def _shims(table: dict[str, Any]) -> SideShims:
 
 def _eccentrics(table: dict[str, Any]) -> Eccentrics:
     more = {"higher": 1, "lower": -1}.get(table.get("more_backlash", NOT_KNOWN))
+    clockwise = None if "numbers_rise" not in table else table["numbers_rise"] == "clockwise"
     throw, span = _length(table.get("throw")), _length(table.get("span"))
-    return Eccentrics(table.get("holes"), throw, span, table.get("widest_hole"), more)
+    return Eccentrics(table.get("holes"), throw, span, table.get("widest_hole"), more, clockwise)
 
 
 def _dial(table: dict[str, Any]) -> Dial:

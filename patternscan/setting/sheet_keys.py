@@ -118,6 +118,7 @@ TABLES: dict[str, dict[str, Check]] = {
         "throw": _length(0.05, 50),
         "span": _length(10, 5000),
         "widest_hole": _number(1, 121),
+        "numbers_rise": _one_of("clockwise", "anticlockwise"),
         "more_backlash": _one_of("higher", "lower", NOT_KNOWN),
     },
     "dial": {"radius": _length(5, 5000), "positions": _whole(1, 24)},

@@ -77,7 +77,8 @@ def test_a_change_of_shims(job: Path, words: str, upper_mm: float, lower_mm: flo
 
 def test_the_eccentrics_are_turned_by_holes(job: Path) -> None:
     run("log", "eccentrics-found", 3, 3, "--job", job)
-    run("log", "eccentrics", "--a", 1, "--b", -1, "--job", job)
+    result = run("log", "eccentrics", "--a", 1, "--b", -1, "--job", job)
+    assert "Turn both alike" in result.stdout
     assert kept(job)[1:] == [EccentricChange(1, -1)]
 
 

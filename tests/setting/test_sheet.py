@@ -74,6 +74,7 @@ holes = 12
 throw = "3 mm"
 span = "300 mm"
 widest_hole = 3.5
+numbers_rise = "anticlockwise"
 more_backlash = "lower"
 [dial]
 radius = "260 mm"
@@ -91,7 +92,9 @@ def test_what_a_setting_job_needs(tmp_path: Path) -> None:
     assert (sheet.film, sheet.film_um, sheet.teeth_per_flank) == ("thin, by brush", 8, 4)
     assert sheet.shims == SideShims(End.B, None, 1.5, parse_stock(["0.10 mm x 4", "0.005 in x 6"]))
     assert sheet.shim_rule is None
-    assert sheet.eccentrics == Eccentrics(holes=12, throw_mm=3, span_mm=300, widest_hole=3.5, more_backlash=-1)
+    assert sheet.eccentrics == Eccentrics(
+        holes=12, throw_mm=3, span_mm=300, widest_hole=3.5, more_backlash=-1, clockwise=False
+    )
     assert sheet.dial == Dial(260, 6)
     assert sheet.limits.worm_end_play == Limit(0.1016, 0.1524)  # the inch is 25.4 mm
     assert sheet.limits.outboard_alignment_mm == 0.05
