@@ -1,0 +1,116 @@
+"""Rules for backlash: at enough places round the wheel, within the maker's limit, set with both carriers alike."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from patternscan.lengths import length_words
+from patternscan.setting.dial import SPREAD_HINT
+from patternscan.setting.events import Backlash, LostMotion
+from patternscan.setting.job_state import JobState
+from patternscan.setting.reading_rules import (
+    BACKLASH,
+    SMALL_MM,
+    describe_miss,
+    missing_words,
+    span_words,
+    void_words,
+    within,
+    within_words,
+)
+from patternscan.setting.sheet import Limit, Sheet
+from patternscan.setting.stations import Station
+from patternscan.setting.step import Need, Rule
+
+UNEVEN_PART = 0.25
+"""Part of the mean backlash from which its spread round the wheel is worth a hint (common practice)."""
+
+
+def _places_taken(state: JobState) -> int:
+    entry = state.standings[Station.BACKLASH].entry
+    match entry.event if entry is not None else None:
+        case Backlash(readings_mm=readings):
+            return len(readings)
+        case LostMotion(angles_deg=angles):
+            return len(angles)
+        case _:
+            return 0
+
+
+def _too_few(state: JobState, sheet: Sheet) -> str | None:
+    taken, wanted = _places_taken(state), sheet.dial.positions
+    if not state.counts(Station.BACKLASH) or taken >= wanted:
+        return None
+    return f"Read backlash again at {wanted} places round the wheel; the last reading has only {taken}."
+
+
+def _no_gear_data(state: JobState, sheet: Sheet) -> str | None:
+    if sheet.limits.backlash is None or not state.counts(Station.BACKLASH) or not _places_taken(state):
+        return None
+    if state.standings[Station.BACKLASH].readings_mm:
+        return None
+    return (
+        "Backlash cannot be compared with the maker's limit: give module and number of teeth (and for a reading at "
+        "the worm its starts) on the sheet, and the dial's radius with the reading."
+    )
+
+
+def _beyond(state: JobState, sheet: Sheet) -> str | None:
+    limit, readings = sheet.limits.backlash, state.standings[Station.BACKLASH].readings_mm
+    if limit is None or not state.counts(Station.BACKLASH) or within(readings, limit):
+        return None
+    return f"{describe_miss(BACKLASH, readings, limit)}{_end_play(state)} {_remedy(readings, limit, sheet)}"
+
+
+def _end_play(state: JobState) -> str:
+    play = state.standings[Station.WORM_END_PLAY]
+    if not play.counts or play.readings_mm[0] <= SMALL_MM:
+        return ""
+    return f" Up to {length_words(play.readings_mm[0])} of it is the worm's end play."
+
+
+def _remedy(readings: Sequence[float], limit: Limit, sheet: Sheet) -> str:
+    if max(readings) - min(readings) > limit.most_mm - limit.least_mm + SMALL_MM:
+        return "It changes round the wheel by more than the limits allow: no setting brings it right all round."
+    if sheet.eccentrics is None:
+        return "Set the centre distance as the maker's manual says, then read the pattern and backlash again."
+    more = min(readings) < limit.least_mm
+    return (
+        f"Turn both eccentric carriers by one hole, the same way, {_way(more, sheet)}; "
+        "then the outboard bearing, the pattern and backlash again."
+    )
+
+
+def _way(more: bool, sheet: Sheet) -> str:
+    known = sheet.eccentrics.more_backlash if sheet.eccentrics is not None else None
+    wanted = "more" if more else "less"
+    if known is None:
+        return f"for {wanted} backlash (the sheet does not say which way that is: read backlash right after)"
+    return f"to the next {'higher' if (known > 0) == more else 'lower'} hole for {wanted} backlash"
+
+
+def _uneven(state: JobState, _: Sheet) -> str | None:
+    readings = state.standings[Station.BACKLASH].readings_mm
+    if len(readings) < 2 or not state.counts(Station.BACKLASH):
+        return None
+    spread = max(readings) - min(readings)
+    if spread <= UNEVEN_PART * sum(readings) / len(readings):
+        return None
+    return f"Backlash differs by {length_words(spread)} round the wheel ({span_words(readings)}). {SPREAD_HINT}"
+
+
+BACKLASH_RULES: tuple[Rule, ...] = (
+    Rule("backlash-missing", Need.READ, BACKLASH.because, missing_words(BACKLASH)),
+    Rule("backlash-void", Need.REDO, BACKLASH.because, void_words(BACKLASH)),
+    Rule("backlash-places", Need.REDO, "A wheel that runs out has more backlash here and less there.", _too_few),
+    Rule("backlash-no-number", Need.READ, "Limits hold at the pitch radius, the dial stands elsewhere.", _no_gear_data),
+    Rule(
+        "backlash-beyond",
+        Need.NOT_MET,
+        "Too little backlash binds and runs hot, too much knocks; both carriers go alike, one hole at a time.",
+        _beyond,
+    ),
+    Rule("backlash-within", Need.MET, BACKLASH.because, within_words(BACKLASH)),
+    Rule("backlash-uneven", Need.WARNING, "Spread round the wheel is not cured by setting.", _uneven),
+)
+"""In the order of work (common practice)."""
