@@ -26,6 +26,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "keep_pattern",
             "load",
             "log",
+            "next",
             "options",
             "outline",
             "predict",
@@ -85,6 +86,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "standing",
             "stations",
             "step",
+            "turn_effect",
         }
     },
     {

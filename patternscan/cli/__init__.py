@@ -68,13 +68,14 @@ def _add_commands() -> None:
     from patternscan.cli.compare import compare
     from patternscan.cli.judge import judge
     from patternscan.cli.log import log
+    from patternscan.cli.next import next_command
     from patternscan.cli.outline import outline
     from patternscan.cli.predict import predict
     from patternscan.cli.read import read
     from patternscan.cli.shims import shims
     from patternscan.cli.start import sheet, start
 
-    for command in (outline, read, judge, compare, predict, sheet, shims, start, log):
+    for command in (outline, read, judge, compare, predict, sheet, shims, start, log, next_command):
         main.add_command(command)
 
 

@@ -1,0 +1,67 @@
+"""``patternscan next``: what a setting job asks for now, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from patternscan.cli.options import PATH
+from patternscan.cli.show import hand_over
+
+if TYPE_CHECKING:
+    from patternscan.setting.step import Step
+
+
+@click.command(name="next", short_help="Say what a setting job asks for now, and why.")
+@click.argument("job", type=PATH, default=Path())
+@click.option("--json", "as_json", is_flag=True, help="Print the result as JSON and nothing else.")
+def next_command(job: Path, as_json: bool) -> None:
+    """Read the log of JOB, a folder (where you are, unless given), and say what must be done or read now, and why.
+
+    Example: patternscan next north_lift
+    """
+    from dataclasses import asdict
+
+    from patternscan.setting.job_state import job_state
+    from patternscan.setting.joblog import read_job
+    from patternscan.setting.next_step import next_steps
+
+    sheet, log = read_job(job)
+    steps = next_steps(job_state(log.entries, sheet), sheet)
+    for caution in log.damage:
+        click.echo(f"{caution.message} {caution.remedy}", err=True)
+    document = {
+        "format": "patternscan-next",
+        "version": 1,
+        "machine": sheet.machine,
+        "steps": [asdict(step) for step in steps],
+        "cautions": [asdict(caution) for caution in log.damage],
+    }
+    hand_over(document, partial(steps_text, steps), as_json)
+
+
+def steps_text(steps: Sequence[Step]) -> str:
+    """The steps as plain text: first what to do now and why, then the rest by kind, the caution last."""
+    return "\n".join(_lines(steps))
+
+
+def _lines(steps: Sequence[Step]) -> Iterator[str]:
+    from patternscan.setting.step import WORK, Need
+
+    first, *rest = steps
+    yield first.words
+    yield f"Why: {first.because}"
+    for heading, needs in (
+        ("Then:", WORK),
+        ("Mind:", {Need.WARNING}),
+        ("Missing on the sheet:", {Need.NO_LIMIT}),
+        ("In order:", {Need.MET}),
+    ):
+        listed = [step.words for step in rest if step.need in needs]
+        if listed:
+            yield from ("", heading, *(f"- {words}" for words in listed))
+    yield from ("", *(step.words for step in rest if step.need is Need.CAUTION))
