@@ -20,6 +20,7 @@ from patternscan.judging.change import FlankState, JudgedState
 from patternscan.judging.comparison import Target
 from patternscan.judging.identity import Identity
 from patternscan.measuring.interval import Interval
+from patternscan.reporting.provenance import Source, photo_sources, result_sources
 from patternscan.reporting.result import (
     JUDGEMENT,
     VERSION,
@@ -38,6 +39,10 @@ FITS_WITHIN = 0.02
 """A kept map belongs to its result when it shows the same coverage within this."""
 
 
+class ForeignPicture(ValueError):
+    """A picture beside a result that is not its own; the words say which."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class KeptTooth:
     """One tooth's flank laid flat: ``flat`` uint8 (256, 512, 3) sRGB, ``contact`` uint8 (128, 256).
@@ -52,12 +57,16 @@ class KeptTooth:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class KeptResult:
-    """A judged state with the teeth of each flank; ``no_pictures`` says why there are none, None when all are there."""
+    """A judged state with the teeth of each flank; ``no_pictures`` says why there are none, None when all are there.
+
+    ``sources`` are the result's file and the photos it rests on.
+    """
 
     state: JudgedState
     left: tuple[KeptTooth, ...]
     right: tuple[KeptTooth, ...]
     no_pictures: str | None = None
+    sources: tuple[Source, ...] = ()
 
     def teeth(self, flank: Flank) -> tuple[KeptTooth, ...]:
         """The teeth of one flank."""
@@ -73,7 +82,12 @@ def kept_inspection(inspection: Inspection) -> KeptResult:
             for one in readings
         )
 
-    return KeptResult(_state(judgement_document(inspection)), teeth(inspection.left), teeth(inspection.right))
+    return KeptResult(
+        _state(judgement_document(inspection)),
+        teeth(inspection.left),
+        teeth(inspection.right),
+        sources=photo_sources(reading.photo for reading in (*inspection.left, *inspection.right)),
+    )
 
 
 def read_kept(path: Path) -> KeptResult:
@@ -83,15 +97,20 @@ def read_kept(path: Path) -> KeptResult:
     """
     content = _judgement(judgement_path(path))
     state = _sound(content, path)
-    folder, teeth = judgement_path(path).parent, {}
+    folder, teeth, sources = judgement_path(path).parent, {}, result_sources(judgement_path(path), content)
     try:
         for flank in Flank:
             flanks = [one for reading in content[flank.value] for one in reading["flanks"]]
             teeth[flank] = tuple(_read_tooth(folder, f"{flank}_{number}", one) for number, one in enumerate(flanks, 1))
-    except (OSError, ValueError) as error:
-        missing = f"{Path(error.filename).name} is not there" if isinstance(error, FileNotFoundError) else str(error)
-        return KeptResult(state, (), (), f"Beside {judgement_path(path).name} {missing}")
-    return KeptResult(state, teeth[Flank.LEFT], teeth[Flank.RIGHT])
+    except (OSError, ValueError, KeyError, TypeError, Image.DecompressionBombError) as error:
+        return KeptResult(state, (), (), f"Beside {judgement_path(path).name} {_why_no_picture(error)}", sources)
+    return KeptResult(state, teeth[Flank.LEFT], teeth[Flank.RIGHT], sources=sources)
+
+
+def _why_no_picture(error: Exception) -> str:
+    if isinstance(error, FileNotFoundError):
+        return f"{Path(error.filename).name} is not there"
+    return str(error) if isinstance(error, ForeignPicture) else "a picture of a flank cannot be read"
 
 
 def judgement_path(path: Path) -> Path:
@@ -204,18 +223,18 @@ def _read_number(number: Any) -> float:
 
 
 def _read_tooth(folder: Path, stem: str, flank: Document) -> KeptTooth:
-    """One tooth from its two pictures. Raises OSError for no picture, ValueError for one that is another's."""
+    """One tooth from its two pictures. Raises OSError for no picture, ForeignPicture for one that is another's."""
     flat = _read_picture(folder / f"{stem}.flat.jpg", "RGB", FLAT_SIZE)
     contact = _read_picture(folder / f"{stem}.contact.png", "L", MAP_SIZE)
     judged = contact != 128
     covered = float((contact[judged] > 128).mean()) if judged.any() else 0.0
     if abs(covered - float(flank["coverage"]["value"])) > FITS_WITHIN:
-        raise ValueError(f"{stem}.contact.png is the map of another result")
+        raise ForeignPicture(f"{stem}.contact.png is the map of another result")
     return KeptTooth(str(flank["tooth"]), flat, contact)
 
 
 def _read_picture(path: Path, mode: str, size: tuple[int, int]) -> NDArray[np.uint8]:
     with Image.open(path, formats=("JPEG", "PNG")) as image:
         if image.size != size:
-            raise ValueError(f"{path.name} has another size than this tool writes")
+            raise ForeignPicture(f"{path.name} has another size than this tool writes")
         return np.asarray(image.convert(mode))

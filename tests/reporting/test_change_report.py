@@ -1,0 +1,115 @@
+"""What is said of two states: which way it went, how sure, and nothing that cannot be compared."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from patternscan.cautions import Caution
+from patternscan.frame import Flank
+from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
+from patternscan.judging.comparison import Target
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.change_report import change_report
+
+
+def changed(before: float, after: float, doubt: float = 0.03) -> BeforeAfter:
+    return BeforeAfter(
+        Interval.around(before, doubt), Interval.around(after, doubt), Interval.around(after - before, 1.4 * doubt)
+    )
+
+
+LEFT = FlankChange(
+    flank=Flank.LEFT,
+    verdict=Verdict.BETTER,
+    coverage=changed(0.30, 0.36),
+    along=changed(0.38, 0.48),
+    up=changed(0.5, 0.4),
+    length=changed(0.5, 0.6, 0.1),
+    height=changed(0.9, 0.8),
+)
+CHANGE = Change(
+    shared=changed(-0.12, -0.02),
+    opposed=changed(0.10, 0.02),
+    opposed_verdict=Verdict.BETTER,
+    left=LEFT,
+    right=None,
+    target=Target(),
+    position_comparable=True,
+    coverage_comparable=True,
+    why=(),
+    verdict=Verdict.BETTER,
+    because="The pattern came nearer to its place.",
+)
+
+
+def test_the_change_says_where_the_pattern_went_and_how_sure_that_is() -> None:
+    report = change_report(CHANGE)
+    assert report.startswith("# Better: the pattern came nearer to its place\n")
+    for words in (
+        "- Off their place: 12 % toward end A (9 to 15 %) before, 2 % toward end A (anything from 5 % toward end A to "
+        "1 % toward end B) after: it went 10 % toward end B (6 to 14 %). Better",
+        "the flanks pull apart less.",
+        "- Middle of the pattern from end A 38 % (35 to 41 %) before, 48 % (45 to 51 %) after: it went 10 % toward end "
+        "B (6 to 14 %), nearer to its place.",
+        "- Middle of the pattern above the root 50 % (47 to 53 %) before, 40 % (37 to 43 %) after: 10 % lower (6 to "
+        "14 %).",
+        "- Touched 30 % (27 to 33 %) before, 36 % (33 to 39 %) after of the flank: 6 % more (2 to 10 %).",
+        "- Length 50 % (40 to 60 %) before, 60 % (50 to 70 %) after of the face width: no difference that the photos "
+        "can show.",
+        "- Height 90 % (87 to 93 %) before, 80 % (77 to 83 %) after of the flank: 10 % lower (6 to 14 %).",
+    ):
+        assert words in report
+    assert "## Right flank\n\n- No pattern on one of the two sides" in report
+
+
+def test_worse_and_no_difference_have_their_words() -> None:
+    left = replace(LEFT, verdict=Verdict.WORSE)
+    worse = change_report(replace(CHANGE, verdict=Verdict.WORSE, opposed_verdict=Verdict.WORSE, left=left))
+    assert "further from its place" in worse
+    assert "the flanks pull apart more" in worse
+    still = replace(LEFT, along=changed(0.48, 0.49), verdict=Verdict.NO_DIFFERENCE)
+    report = change_report(replace(CHANGE, verdict=Verdict.NO_DIFFERENCE, left=still, shared=changed(0.02, 0.03)))
+    assert report.startswith("# No difference that the photos can show\n")
+    assert "49 % (46 to 52 %) after: no difference that the photos can show." in report
+
+
+def test_what_hangs_on_the_film_is_left_out_when_it_cannot_be_compared() -> None:
+    report = change_report(replace(CHANGE, coverage_comparable=False, why=("Different compounds were used.",)))
+    for word in ("Touched", "Length", "Height"):
+        assert f"- {word} " not in report
+    assert "Middle of the pattern from end A" in report
+    assert "## What cannot be compared\n\n- Different compounds were used." in report
+
+
+def test_places_that_cannot_be_compared_get_no_verdict() -> None:
+    left = replace(LEFT, verdict=Verdict.NOT_COMPARABLE)
+    report = change_report(
+        replace(
+            CHANGE,
+            verdict=Verdict.NOT_COMPARABLE,
+            because="The result before does not have both flanks.",
+            opposed_verdict=Verdict.NOT_COMPARABLE,
+            left=left,
+        )
+    )
+    assert report.startswith("# The two results cannot be compared\n")
+    for word in ("nearer", "further", "pull apart"):
+        assert word not in report
+
+
+def test_the_report_says_which_pictures_there_are_and_what_the_target_was() -> None:
+    reference = replace(CHANGE, target=Target(0.4, 0.6, 0.02, 0.03, "maker/judgement.json"))
+    report = change_report(reference, ["Beside judgement.json left_1.flat.jpg is not there."])
+    assert "## Pictures\n\n- Beside judgement.json left_1.flat.jpg is not there." in report
+    assert "the reference maker/judgement.json: 40 % (38 to 42 %) from end A on the left flank" in report
+    assert "## Pictures" not in change_report(CHANGE)
+
+
+@pytest.mark.parametrize("name", ["*hot*", "<b>"])
+def test_words_a_person_chose_make_no_layout(name: str) -> None:
+    # CommonMark 0.31, 2.4: a backslash before a sign makes it plain.
+    change = replace(CHANGE, why=(f"The film was {name}.",), cautions=(Caution("film", name, "Note it."),))
+    assert name not in change_report(change)
+    assert name.replace("*", r"\*").replace("<", r"\<").replace(">", r"\>") in change_report(change)

@@ -1,0 +1,137 @@
+"""Judgements read back from a file or a folder, with the pictures beside them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from patternscan.errors import DoNotBelongTogether, WrongUse
+from patternscan.frame import Compound, Flank, Marking
+from patternscan.inspection import Inspection, Reading, inspect_pair, read_flank
+from patternscan.reporting.delivery import deliver, jpeg_bytes, png_bytes
+from patternscan.reporting.kept_result import kept_inspection, read_judgement, read_kept
+from patternscan.reporting.result import contact_map_image, flat_image, judgement_document, reading_document
+from tests.drawn import drawn_photo, slanted_outline
+
+
+@pytest.fixture(scope="module")
+def readings() -> dict[Flank, Reading]:
+    # Print near the tip at end A.
+    place = (0.10, 0.40, 0.55, 0.95)
+    return {
+        flank: read_flank(drawn_photo(slanted_outline(flank), place), slanted_outline(flank), Marking.TRANSFER)
+        for flank in Flank
+    }
+
+
+@pytest.fixture(scope="module")
+def inspection(readings: dict[Flank, Reading]) -> Inspection:
+    return inspect_pair([readings[Flank.LEFT]], [readings[Flank.RIGHT]])
+
+
+@pytest.fixture
+def folder(tmp_path: Path, inspection: Inspection) -> Path:
+    """What ``judge --out`` writes of a judgement and its flat flanks."""
+    visit = tmp_path / "visit"
+    files = {visit / "judgement.json": json.dumps(judgement_document(inspection)).encode()}
+    for flank, (reading,) in (("left", inspection.left), ("right", inspection.right)):
+        files[visit / f"{flank}_1.flat.jpg"] = jpeg_bytes(flat_image(reading))
+        files[visit / f"{flank}_1.contact.png"] = png_bytes(contact_map_image(reading))
+    deliver(files, False)
+    return visit
+
+
+def test_a_judgement_reads_back(tmp_path: Path, inspection: Inspection) -> None:
+    path = tmp_path / "judgement.json"
+    path.write_text(json.dumps(judgement_document(inspection)), encoding="utf-8")
+    state = read_judgement(path)
+    assert inspection.comparison.shared is not None
+    assert state.shared is not None
+    assert state.shared.value == pytest.approx(inspection.comparison.shared.value, abs=1e-4)
+    assert state.marking is Marking.TRANSFER
+    assert state.compounds == {Compound.BLUE}
+    assert state.target == inspection.comparison.target
+
+
+def test_other_files_are_refused(tmp_path: Path, inspection: Inspection, readings: dict[Flank, Reading]) -> None:
+    reading = readings[Flank.LEFT]
+    damaged = judgement_document(inspection)
+    damaged["shared_shift"]["along"]["value"] = "much"
+    contents: list[object] = [reading_document(reading.photo, [reading]), damaged, [], 5]
+    for content in contents:
+        path = tmp_path / "other.json"
+        path.write_text(json.dumps(content), encoding="utf-8")
+        with pytest.raises(DoNotBelongTogether):
+            read_judgement(path)
+    (tmp_path / "text.json").write_text("hello", encoding="utf-8")
+    (tmp_path / "deep.json").write_text("[" * 200_000, encoding="utf-8")
+    for path in (tmp_path / "text.json", tmp_path / "deep.json", tmp_path / "none.json", tmp_path):
+        with pytest.raises(WrongUse):
+            read_judgement(path)
+
+
+@pytest.mark.parametrize("number", [True, "0.1", 10**400, float("nan"), 5.0, None, [], {}])
+@pytest.mark.parametrize("place", [("shared_shift", "along", "value"), ("target", "left_along")])
+def test_a_damaged_number_is_refused(
+    tmp_path: Path, inspection: Inspection, place: tuple[str, ...], number: object
+) -> None:
+    content = judgement_document(inspection)
+    table = content
+    for key in place[:-1]:
+        table = table[key]
+    table[place[-1]] = number
+    path = tmp_path / "judgement.json"
+    path.write_text(json.dumps(content), encoding="utf-8")
+    with pytest.raises(DoNotBelongTogether):
+        read_judgement(path)
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16"])
+def test_a_judgement_redirected_by_a_console_that_marks_its_files_reads_back(
+    tmp_path: Path, inspection: Inspection, encoding: str
+) -> None:
+    path = tmp_path / "judgement.json"
+    path.write_text(json.dumps(judgement_document(inspection)), encoding=encoding)
+    assert read_judgement(path).marking is Marking.TRANSFER
+
+
+def test_a_folder_gives_the_judgement_and_its_pictures(folder: Path, inspection: Inspection) -> None:
+    kept, direct = read_kept(folder), kept_inspection(inspection)
+    assert kept.no_pictures is None
+    assert kept.state == direct.state == read_judgement(folder / "judgement.json")
+    for flank in Flank:
+        (one,), (other,) = kept.teeth(flank), direct.teeth(flank)
+        assert (one.tooth, one.flat.shape, one.contact.shape) == ("1", (256, 512, 3), (128, 256))
+        assert np.array_equal(one.contact, other.contact)
+        rows, columns = np.nonzero(one.contact == 255)  # the print lies near the tip at end A
+        assert (columns.mean() / 256, rows.mean() / 128) == pytest.approx((0.25, 0.25), abs=0.06)
+
+
+def test_the_film_comes_back(folder: Path) -> None:
+    path = folder / "judgement.json"
+    path.write_text(json.dumps(json.loads(path.read_text()) | {"film": "thin"}))
+    assert read_judgement(folder).film == "thin"
+
+
+def test_a_folder_without_a_judgement_is_wrong_use(tmp_path: Path) -> None:
+    with pytest.raises(WrongUse, match=r"holds no judgement\.json"):
+        read_kept(tmp_path)
+
+
+def test_missing_damaged_or_foreign_pictures_are_said_and_no_failure(folder: Path) -> None:
+    flat, contact = folder / "left_1.flat.jpg", folder / "right_1.contact.png"
+    Image.new("L", (256, 128), 255).save(contact)
+    assert read_kept(folder).no_pictures == "Beside judgement.json right_1.contact.png is the map of another result"
+    Image.new("L", (64, 32), 255).save(contact)
+    assert "right_1.contact.png has another size" in str(read_kept(folder).no_pictures)
+    flat.write_bytes(b"no picture")
+    assert "a picture of a flank cannot be read" in str(read_kept(folder).no_pictures)
+    flat.unlink()
+    kept = read_kept(folder)
+    assert kept.no_pictures == "Beside judgement.json left_1.flat.jpg is not there"
+    assert kept.left == kept.right == ()
+    assert kept.state.shared is not None
