@@ -52,6 +52,7 @@ FLOORS: list[dict[str, set[str]]] = [
                 "pair_picture",
                 "report",
                 "result",
+                "comparison_page",
                 "judgement_page",
                 "provenance",
                 "web_page",

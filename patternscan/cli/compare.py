@@ -111,21 +111,16 @@ def _judged(shots: list[Shot], options: dict[str, Any]) -> KeptResult:
 
 
 def _pictures(change: Change, before: KeptResult, after: KeptResult) -> tuple[dict[str, bytes], list[str]]:
-    """The picture of each flank by its file name, and what the report says of them: which there are, or why none."""
-    from patternscan.reporting.change_picture import draw_change
+    """The page and the picture of each flank by file name, and what the report says: which pictures, or why none."""
+    from patternscan.reporting.change_picture import draw_changes, no_picture_lines
+    from patternscan.reporting.comparison_page import comparison_page
     from patternscan.reporting.delivery import png_bytes
 
-    files: dict[str, bytes] = {}
-    words: list[str] = []
-    for one in (before, after):
-        if one.no_pictures is not None:
-            words.append(f"{one.no_pictures}, so there is no picture of what changed. Give folders of 'judge --out'.")
-    for flank in Flank:
-        if not words and before.teeth(flank) and after.teeth(flank):
-            files[f"{flank}_change.png"] = png_bytes(
-                draw_change(change, flank, before.teeth(flank), after.teeth(flank))
-            )
-    return files, words or [f"{name}: before, after, and where contact was gained and lost." for name in files]
+    pictures = {f"{flank}_change.png": image for flank, image in draw_changes(change, before, after).items()}
+    words = [f"{name}: before, after, and where contact was gained and lost." for name in pictures]
+    files = {name: png_bytes(image) for name, image in pictures.items()}
+    files["page.html"] = comparison_page(change, before, after).encode()
+    return files, no_picture_lines(before, after) or words
 
 
 def _originals(results: tuple[Path, ...], options: dict[str, Any]) -> tuple[Path, ...]:

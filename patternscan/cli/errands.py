@@ -45,7 +45,10 @@ class Errand:
         """
         setup = replace(self.setup, max_megapixels=0.0)
         shots = [(shot.photo.name, shot.flank, shot.tip) for shot in self.shots]
-        settings = (shots, setup if whole_sheet else (setup.pair, setup.marking, setup.compound, setup.cautions))
+        settings = (
+            shots,
+            setup if whole_sheet else (setup.pair, setup.marking, setup.compound, setup.cautions, setup.snap),
+        )
         return fingerprint((path for shot in self.shots for path in (shot.photo, shot.outline)), settings)
 
 

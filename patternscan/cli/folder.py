@@ -109,7 +109,8 @@ class Setups:
             )
         ((marking, sheet),) = wanted
         if (marking, sheet) not in self._loaded:
-            setup = load_setup(marking, self._options["compound"], sheet, self._options["max_megapixels"])
+            about = (marking, self._options["compound"], sheet, self._options["max_megapixels"])
+            setup = load_setup(*about, self._options["snap"])
             self._loaded[marking, sheet] = setup
         return self._loaded[marking, sheet]
 

@@ -50,7 +50,8 @@ def judge(photos: Path | None, **options: Any) -> None:
         refuse_for_many(options)
         judge_many(photos, options)
         return
-    setup = load_setup(options["marking"], options["compound"], sheet_path, options["max_megapixels"])
+    about = (options["marking"], options["compound"], sheet_path, options["max_megapixels"])
+    setup = load_setup(*about, options["snap"])
     setup = held_against(setup, options)
     shots = [*shots_of(Flank.LEFT, options), *shots_of(Flank.RIGHT, options)]
     if not shots:

@@ -21,7 +21,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """What holds for every photo of one command. ``pair`` is None when the sheet does not tell the gear."""
+    """What holds for every photo of one command. ``pair`` is None when the sheet does not tell the gear.
+
+    ``snap``: whether outlines that a person gave are pulled onto the edges in the photo.
+    """
 
     sheet: Sheet
     pair: WormPair | None
@@ -29,6 +32,7 @@ class Setup:
     compound: Compound | None
     max_megapixels: float
     cautions: tuple[Caution, ...] = ()
+    snap: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +45,16 @@ class Shot:
     tip: str
 
 
-def load_setup(marking: str | None, compound: str | None, sheet_path: Path | None, max_megapixels: float) -> Setup:
+def load_setup(
+    marking: str | None, compound: str | None, sheet_path: Path | None, max_megapixels: float, snap: bool = False
+) -> Setup:
     """The machine sheet with its gear, and the marking and compound from options or sheet."""
     from patternscan.setting.sheet import Sheet, read_sheet
 
     sheet = read_sheet(sheet_path) if sheet_path is not None else Sheet()
     pair, cautions = known_pair(sheet.gear)
     chosen = (chosen_marking(marking, sheet.marking), chosen_compound(compound, sheet.compound))
-    return Setup(sheet, pair, *chosen, max_megapixels, cautions)
+    return Setup(sheet, pair, *chosen, max_megapixels, cautions, snap)
 
 
 def known_pair(gear: Gear) -> tuple[WormPair | None, tuple[Caution, ...]]:
@@ -71,14 +77,26 @@ def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
     readings: list[Reading] = []
     declined: list[PatternscanError] = []
     for outline in outlines_of(photo, shot, setup.pair):
+        drawn, told = _snapped(photo, outline, setup.pair) if setup.snap else (outline, ())
         try:
-            reading = read_flank(photo, outline, setup.marking, setup.compound, setup.pair)
-            readings.append(replace(reading, cautions=(*setup.cautions, *reading.cautions)))
+            reading = read_flank(photo, drawn, setup.marking, setup.compound, setup.pair)
+            readings.append(replace(reading, cautions=(*setup.cautions, *told, *reading.cautions)))
         except NoCompound as error:
             declined.append(error)
     if not readings:
         raise declined[0]
     return readings
+
+
+def _snapped(photo: Photo, outline: Outline, pair: WormPair | None) -> tuple[Outline, tuple[Caution, ...]]:
+    """The outline pulled onto the photo's edges when a person gave it, with what became of it."""
+    from patternscan.seeing.outline import OutlineSource
+    from patternscan.seeing.outline_snap import snap_outline
+
+    if outline.source is not OutlineSource.GIVEN:
+        return outline, ()
+    pulled, told = snap_outline(photo, outline, pair)
+    return pulled, (told,)
 
 
 def outlines_of(photo: Photo, shot: Shot, pair: WormPair | None = None) -> tuple[Outline, ...]:

@@ -35,6 +35,8 @@ photo_options: Callable[[Any], Any] = several(
     click.option("--compound", type=click.Choice(["auto", *(c.value for c in Compound)]), default=None,
                  help="Colour of the compound; red covers orange and red lead.  [default: auto]"),
     click.option("--sheet", "sheet_path", type=PATH, help="The machine sheet (a TOML file)."),
+    click.option("--snap", is_flag=True,
+                 help="Pull roughly marked outlines onto the edges in the photo; it is said by how much at most."),
     click.option("--max-megapixels", type=click.FloatRange(min=0.1), default=250.0, show_default=True,
                  help="Refuse photos larger than this."),
 )  # fmt: skip

@@ -34,7 +34,8 @@ def read(photo: Path, **options: Any) -> None:
     if holds_many(photo):
         read_many(photo, options)
         return
-    setup = load_setup(options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
+    about = (options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
+    setup = load_setup(*about, options["snap"])
     flank = chosen_flank(options["flank_name"], options["end_a"], options["tip"])
     readings = read_shot(Shot(photo, flank, options["outline_path"], options["tip"]), setup)
 

@@ -28,7 +28,7 @@ from patternscan.reporting.flat_flank import (
     stack_strips,
     text_line,
 )
-from patternscan.reporting.kept_result import KeptTooth
+from patternscan.reporting.kept_result import KeptResult, KeptTooth
 from patternscan.reporting.lettering import (
     CONTACT_TONE,
     DARK,
@@ -81,6 +81,18 @@ def find_contact_change(before: Sequence[KeptTooth], after: Sequence[KeptTooth])
         kept=seen & touched_before & touched_after,
         hidden=~seen,
     )
+
+
+def draw_changes(change: Change, before: KeptResult, after: KeptResult) -> dict[Flank, Image.Image]:
+    """The picture of each flank of which both states have teeth; none when a state came without its pictures."""
+    flanks = [flank for flank in Flank if before.teeth(flank) and after.teeth(flank)]
+    return {flank: draw_change(change, flank, before.teeth(flank), after.teeth(flank)) for flank in flanks}
+
+
+def no_picture_lines(before: KeptResult, after: KeptResult) -> list[str]:
+    """Why there are no pictures of what changed; nothing when there are."""
+    reasons = [one.no_pictures for one in (before, after) if one.no_pictures is not None]
+    return [f"{reason}, so there is no picture of what changed. Give folders of 'judge --out'." for reason in reasons]
 
 
 def draw_change(change: Change, flank: Flank, before: Sequence[KeptTooth], after: Sequence[KeptTooth]) -> Image.Image:

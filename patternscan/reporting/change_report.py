@@ -51,11 +51,11 @@ def flank_change_lines(change: Change, flank: Flank) -> Iterator[str]:
         yield "No pattern on one of the two sides, so there is nothing to compare."
         return
     yield f"{_numbers('Middle of the pattern from end A', one.along)}: {_moved(one)}."
-    yield f"{_numbers('Middle of the pattern above the root', one.up)}: {_grown(one.up, 'higher', 'lower')}."
+    yield f"{_numbers('Middle of the pattern above the root', one.up)}: {grown_words(one.up, 'higher', 'lower')}."
     if change.coverage_comparable:
-        yield f"{_numbers('Touched', one.coverage)} of the flank: {_grown(one.coverage, 'more', 'less')}."
-        yield f"{_numbers('Length', one.length)} of the face width: {_grown(one.length, 'longer', 'shorter')}."
-        yield f"{_numbers('Height', one.height)} of the flank: {_grown(one.height, 'higher', 'lower')}."
+        yield f"{_numbers('Touched', one.coverage)} of the flank: {grown_words(one.coverage, 'more', 'less')}."
+        yield f"{_numbers('Length', one.length)} of the face width: {grown_words(one.length, 'longer', 'shorter')}."
+        yield f"{_numbers('Height', one.height)} of the flank: {grown_words(one.height, 'higher', 'lower')}."
 
 
 def _pair_lines(change: Change) -> Iterator[str]:
@@ -65,6 +65,11 @@ def _pair_lines(change: Change) -> Iterator[str]:
     if change.opposed is not None:
         shown = APART_WORDS.get(change.opposed_verdict)
         yield f"{_shifts('Left flank against right flank', change.opposed)}{f': {shown}' if shown else ''}."
+    yield from how_to_read_lines(change)
+
+
+def how_to_read_lines(change: Change) -> Iterator[str]:
+    """Against which target, and what the numbers are percent of; nothing where there are no numbers."""
     yield from reference_lines(change.target)
     if change.shared is not None or change.left is not None or change.right is not None:
         yield "Places are in percent of the face width; in brackets what holds in 9 cases out of 10."
@@ -90,7 +95,7 @@ def _toward(change: Interval) -> str:
     return f"it went {shift_with_doubt(change)}"
 
 
-def _grown(numbers: BeforeAfter, more: str, less: str) -> str:
+def grown_words(numbers: BeforeAfter, more: str, less: str) -> str:
     """How much larger or smaller in points of percent, with the doubt of both sides."""
     if not numbers.seen:
         return NOT_SHOWN

@@ -42,6 +42,11 @@ TIP_ROOM_PX = 70
 HATCH_STEP_PX = 24
 """Between two hatch lines in the picture, so that the metal is seen between them."""
 THIN_PX = 2
+EDGE_SIGNS = {
+    OutlineSource.GIVEN: "edge as marked",
+    OutlineSource.FOUND: "edge as found",
+    OutlineSource.FITTED: "edge as marked, then pulled into place",
+}
 
 
 def draw_check(reading: Reading) -> Image.Image:
@@ -145,8 +150,7 @@ def check_lines(reading: Reading) -> list[str]:
 
 def _key(reading: Reading) -> dict[str, Sign]:
     """The signs that this picture can show, with their meaning."""
-    how = "found" if reading.outline.source is OutlineSource.FOUND else "marked"
-    signs: dict[str, Sign] = {f"edge as {how}": partial(solid_line, width_px=THIN_PX)}
+    signs: dict[str, Sign] = {EDGE_SIGNS[reading.outline.source]: partial(solid_line, width_px=THIN_PX)}
     if isinstance(reading.flank_map, PosedFlank):
         signs["edge as the tooth's shape gives it"] = beaded_line
     return {**signs, "worm touched here": contact_sign, "cannot be judged": hatch_sign}

@@ -17,9 +17,9 @@ from patternscan.seeing.outline import EDGE_NAMES, Edge, Outline, OutlineSource,
 
 Numbers = NDArray[np.float64]
 
-POINT_DOUBT = {OutlineSource.GIVEN: 0.004, OutlineSource.FOUND: 0.02}
+POINT_DOUBT = {OutlineSource.GIVEN: 0.004, OutlineSource.FOUND: 0.02, OutlineSource.FITTED: 0.01}
 """Standard deviation of an outline's point from the flank's edge, fraction of the face width. A person errs anew at
-every point. Edges that the tool found err as a whole, which many points do not even out."""
+every point. Edges that the tool found or pulled err as a whole, which many points do not even out."""
 LONGEST_EDGE = 33
 """Edges with more points than this are thinned; they are not that many times surer."""
 FOCAL, FOCAL_SPREAD = 1.3, 0.6

@@ -46,10 +46,11 @@ class PictureSide(StrEnum):
 
 
 class OutlineSource(StrEnum):
-    """Whether a person gave the outline or the tool found it."""
+    """Whether a person gave the outline, the tool found it, or pulled a given one onto the picture's edges."""
 
     GIVEN = "given"
     FOUND = "found"
+    FITTED = "fitted"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,0 +1,94 @@
+"""Roughly clicked outlines pulled onto the edges, in pictures of a known wheel and in drawn ones without a wheel."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from patternscan.frame import Flank
+from patternscan.gearing.pair import WormPair
+from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
+from patternscan.seeing.outline_snap import CLEAR, FURTHEST, clearness, farthest_move, look_round, snap_outline
+from patternscan.seeing.photo import Photo
+from tests.seeing.rough_outline import overlap_of, roughened
+from tests.seeing.test_outline_refinement import PAIR, SIZE, camera, true_edges, wheel_picture
+
+TRUTH = checked_outline(true_edges(), Flank.RIGHT)
+PHOTO = Photo("wheel.png", wheel_picture())
+
+
+@pytest.mark.parametrize("pair", [None, PAIR], ids=["gear unknown", "gear known"])
+@pytest.mark.parametrize("seed", range(3))
+def test_a_rough_outline_comes_to_lie_on_the_edges(seed: int, pair: WormPair | None) -> None:
+    rough = roughened(TRUTH, np.random.default_rng(seed))
+    pulled, caution = snap_outline(PHOTO, rough, pair)
+    before, after = overlap_of(rough, TRUTH, SIZE), overlap_of(pulled, TRUTH, SIZE)
+    assert before < 0.95
+    assert after > before + 0.015
+    assert after > 0.95
+    assert (pulled.flank, pulled.tooth, pulled.source) == (rough.flank, rough.tooth, OutlineSource.FITTED)
+    assert caution.code == "outline-fitted"
+    assert f"at most {100 * farthest_move(rough, pulled):.1f} % of the face width" in caution.message
+
+
+@pytest.mark.parametrize("pair", [None, PAIR], ids=["gear unknown", "gear known"])
+def test_a_true_outline_stays_where_it_is(pair: WormPair | None) -> None:
+    pulled, _ = snap_outline(PHOTO, TRUTH, pair)
+    assert overlap_of(pulled, TRUTH, SIZE) > 0.97
+    assert farthest_move(TRUTH, pulled) < 0.01
+
+
+def test_corners_alone_are_enough_when_the_gear_is_known() -> None:
+    corners = checked_outline({name: edge[[0, -1]] for name, edge in true_edges().items()}, Flank.RIGHT)
+    pulled, _ = snap_outline(PHOTO, corners, PAIR)
+    assert overlap_of(corners, TRUTH, SIZE) < 0.9
+    assert overlap_of(pulled, TRUTH, SIZE) > 0.95
+
+
+def test_tip_and_ends_are_clear_where_they_are_and_nowhere_else() -> None:
+    around, reach = look_round(PHOTO, TRUTH), 0.03 * TRUTH.width_px
+    inward = np.vstack([TRUTH.root, TRUTH.tip]).mean(axis=0) - TRUTH.tip.mean(axis=0)
+    for name in ("tip", "end_a", "end_b"):
+        assert clearness(getattr(TRUTH, name), reach, around) > 2 * CLEAR
+    assert clearness(TRUTH.tip + inward, reach, around) < CLEAR
+
+
+@pytest.mark.parametrize("pair", [None, PAIR], ids=["gear unknown", "gear known"])
+def test_without_edges_nearby_the_given_outline_is_kept(pair: WormPair | None) -> None:
+    grain = np.random.default_rng(5).normal(128, 6, (SIZE[1], SIZE[0], 3))
+    blank = Photo("blank.png", np.clip(grain, 0, 255).astype(np.uint8))
+    for photo, given in ((blank, TRUTH), (PHOTO, moved(TRUTH, 0.15))):
+        kept, caution = snap_outline(photo, given, pair)
+        assert kept is given
+        assert caution.code == "outline-not-fitted"
+
+
+def test_an_outline_that_is_no_flank_is_kept() -> None:
+    """A hand's width of square: no throated flank looks like that from anywhere."""
+    square = np.array([[100, 400], [400, 400], [400, 100], [100, 100]], dtype=float)
+    edges = {"root": square[:2], "tip": square[[3, 2]], "end_a": square[[0, 3]], "end_b": square[[1, 2]]}
+    given = checked_outline(edges, Flank.RIGHT)
+    assert snap_outline(PHOTO, given, PAIR)[0] is given
+
+
+def test_no_point_is_moved_further_than_a_rough_click_can_be_off() -> None:
+    for seed in range(3):
+        rough = roughened(TRUTH, np.random.default_rng(seed), corner=0.06)
+        assert farthest_move(rough, snap_outline(PHOTO, rough, None)[0]) <= FURTHEST
+
+
+def test_an_outline_that_leaves_the_photo_does_no_harm() -> None:
+    beyond = moved(TRUTH, 3.0)
+    assert snap_outline(PHOTO, beyond, PAIR)[0] is beyond
+
+
+def moved(outline: Outline, share: float) -> Outline:
+    step = share * outline.width_px * np.array([0.6, 0.8])
+    return checked_outline({name: getattr(outline, name) + step for name in EDGE_NAMES}, outline.flank)
+
+
+def test_the_wheel_is_seen_whole() -> None:
+    """The truth these tests rest on: the flank drawn by ``wheel_picture`` lies inside the picture."""
+    assert camera().focal_px > 0
+    assert (TRUTH.border > 5).all()
+    assert (np.array(SIZE) - TRUTH.border > 5).all()
