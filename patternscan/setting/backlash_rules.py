@@ -89,6 +89,15 @@ def _way(more: bool, sheet: Sheet) -> str:
     return f"to the next {'higher' if (known > 0) == more else 'lower'} hole for {wanted} backlash"
 
 
+def _none_left(state: JobState, _: Sheet) -> str | None:
+    readings = state.standings[Station.BACKLASH].readings_mm
+    tight = sum(reading <= SMALL_MM for reading in readings)
+    if not tight or not state.counts(Station.BACKLASH):
+        return None
+    places = "one place" if tight == 1 else f"{tight} places"
+    return f"There is no backlash at all at {places} round the wheel: the teeth bind there. Do not run it."
+
+
 def _uneven(state: JobState, _: Sheet) -> str | None:
     readings = state.standings[Station.BACKLASH].readings_mm
     if len(readings) < 2 or not state.counts(Station.BACKLASH):
@@ -111,6 +120,7 @@ BACKLASH_RULES: tuple[Rule, ...] = (
         _beyond,
     ),
     Rule("backlash-within", Need.MET, BACKLASH.because, within_words(BACKLASH)),
+    Rule("backlash-none", Need.NOT_MET, "Teeth without any play bind, whatever the limit is.", _none_left),
     Rule("backlash-uneven", Need.WARNING, "Spread round the wheel is not cured by setting.", _uneven),
 )
 """In the order of work (common practice)."""

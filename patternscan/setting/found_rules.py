@@ -16,7 +16,7 @@ from patternscan.setting.step import Need, Rule
 
 
 def _shims_not_noted(state: JobState, sheet: Sheet) -> str | None:
-    if state.changed or state.found.keys() >= _wanted_places(sheet):
+    if state.changed or (state.found and state.found.keys() >= _wanted_places(sheet)):
         return None
     if state.found:
         missing = " and ".join(PLACE_WORDS[place] for place in sorted(_wanted_places(sheet) - state.found.keys()))
@@ -28,8 +28,8 @@ def _shims_not_noted(state: JobState, sheet: Sheet) -> str | None:
 
 
 def _wanted_places(sheet: Sheet) -> set[ShimPlace]:
-    """Places whose shims have to be noted; at least one when the sheet does not tell which carrier holds any."""
-    return {CARRIER_PLACES[sheet.shims.carrier]} if sheet.shims.carrier is not None else {ShimPlace.CARRIER_A}
+    """Places whose shims have to be noted; what other places have any nobody knows beforehand."""
+    return set() if sheet.shims.carrier is None else {CARRIER_PLACES[sheet.shims.carrier]}
 
 
 def _marks_not_noted(state: JobState, sheet: Sheet) -> str | None:
@@ -41,7 +41,10 @@ def _marks_not_noted(state: JobState, sheet: Sheet) -> str | None:
 def _old_pattern_not_seen(state: JobState, _: Sheet) -> str | None:
     if state.changed or state.as_found is not None:
         return None
-    return "Photograph the pattern that the old wheel carries, both flanks with the end mark, before it comes out."
+    return (
+        "Photograph the pattern that the old wheel carries, both flanks with the end mark, before it comes out; "
+        "if it is out already, go on."
+    )
 
 
 def _too_late(state: JobState, sheet: Sheet) -> str | None:

@@ -15,6 +15,7 @@ from patternscan.setting.event_words import PLACE_WORDS
 from patternscan.setting.events import Pattern
 from patternscan.setting.job_state import CARRIER_PLACES, JobState
 from patternscan.setting.sheet import Sheet
+from patternscan.setting.shims import find_pack
 from patternscan.setting.stations import Station
 from patternscan.setting.step import Need, Rule
 
@@ -112,6 +113,8 @@ def _shim_step(state: JobState, sheet: Sheet) -> str | None:
         return f"{first} The sheet does not say which carrier holds the side shims, so no amount can be given."
     if proposal.kind is StepKind.LEAVE or not _agrees(proposal, end, state, sheet):
         return f"The last pattern points toward end {end}, the trials together do not: blue again before any shim."
+    if proposal.kind is StepKind.NO_NUMBER:
+        return f"The pattern asks for the wheel to move toward end {end}, but not yet by how much. {proposal.because}"
     if proposal.step_mm is None:
         return f"{first} {proposal.because}"
     because = proposal.because[:1].lower() + proposal.because[1:]
@@ -138,6 +141,9 @@ def _rule(state: JobState, sheet: Sheet) -> ShimRule | None:
 
 def _beside(step_mm: float, carrier: End, state: JobState, sheet: Sheet) -> Iterator[str]:
     """What else has to be said about a shim change."""
+    stock = sheet.shims.stock
+    if step_mm > 0 and stock.kinds:
+        yield f"From the shims on hand, for the upper and the lower bolts each: {find_pack(step_mm, stock, 2).words}"
     here, other = (CARRIER_PLACES[each] for each in (carrier, carrier.other))
     pack, across = state.shims[here], state.shims[other]
     if across is not None and across.mean_mm > 0:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from patternscan.lengths import MM_PER_INCH, length_words
-from patternscan.setting.events import Alignment, EccentricChange, ShimPlace
+from patternscan.setting.events import Alignment, EccentricChange, ShimChange, ShimPlace
 from patternscan.setting.job_state import JobState
 from patternscan.setting.sheet import Limit, Sheet
 from patternscan.setting.stations import Station
@@ -26,6 +26,7 @@ class Measure:
     because: str
     limit: Callable[[Sheet], Limit | None]
     remedy: str
+    beside: str = ""
 
 
 WORM_END_PLAY = Measure(
@@ -51,6 +52,7 @@ ALIGNMENT = Measure(
     "An outboard bearing out of line bends the shaft, and the pattern with it.",
     lambda sheet: _up_to(sheet.limits.outboard_alignment_mm),
     "Bring it into line with its own shims, then read it again",
+    " and look at its shims",
 )
 BACKLASH = Measure(
     Station.BACKLASH,
@@ -87,8 +89,10 @@ def void_words(measure: Measure) -> Callable[[JobState, Sheet], str | None]:
         standing = state.standings[measure.station]
         if standing.voided_by is None:
             return None
-        where = _where(measure, state, sheet)
-        return f"Read the {measure.name} again{where}: {standing.because} (entry {standing.voided_by.number})."
+        again = f"Read the {measure.name} again{_where(measure, state, sheet)}{measure.beside}"
+        side = measure is WHEEL_END_PLAY and isinstance(standing.voided_by.event, ShimChange)
+        hint = " If as much went to the other side, log that too." if side else ""
+        return f"{again}: {standing.because} (entry {standing.voided_by.number}).{hint}"
 
     return words
 

@@ -105,7 +105,7 @@ VOIDS: tuple[Void, ...] = (
     Void(_MESH, "side shims were changed, so the wheel sits elsewhere", _shims(*SIDE_PLACES)),
     Void(
         frozenset({Station.WHEEL_END_PLAY}),
-        "the side shims of both sides together are no longer as thick as they were, so the end play has changed",
+        "the side shims of both sides together are no longer as thick as before",
         _unbalanced,
     ),
     Void(

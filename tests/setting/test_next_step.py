@@ -36,6 +36,7 @@ from patternscan.setting.events import (
 from patternscan.setting.job_state import job_state
 from patternscan.setting.next_step import LAST_RULES, SAFETY, SIGNED_RULES, WORK_RULES, next_steps
 from patternscan.setting.sheet import Gear, Limits, Sheet, SideShims
+from patternscan.setting.shims import parse_stock
 from patternscan.setting.stations import Station
 from patternscan.setting.step import WORK, Need, Step
 from tests.setting.job_entries import (
@@ -124,6 +125,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "backlash-no-number": (READY, NO_GEAR),
     "backlash-beyond": ((*READ, CENTRED, Backlash((1.0, 1.0, 1.0, 1.0), 424.0)), SHEET),
     "backlash-within": (READY, SHEET),
+    "backlash-none": ((*READ, CENTRED, Backlash((0.0, 0.6, 0.6, 0.6), 424.0)), NO_LIMITS),
     "backlash-uneven": ((*READ, CENTRED, Backlash((0.5, 0.6, 0.7, 0.6), 424.0)), SHEET),
     "outboard-unseen": ((EccentricChange(1, 1),), BLANK),
     "limits-missing": (READY, NO_LIMITS),
@@ -162,6 +164,11 @@ def test_every_rule_gives_one_sentence_as_its_reason(rule: object) -> None:
 
 def test_before_taking_apart_shims_marks_and_the_old_pattern_come_first() -> None:
     assert [step.code for step in steps_after()][:3] == ["shims-as-found", "eccentrics-as-found", "old-pattern"]
+
+
+def test_without_a_carrier_on_the_sheet_any_shims_found_will_do() -> None:
+    assert "shims-as-found" in codes_after(sheet=BLANK)
+    assert "shims-as-found" not in codes_after(ShimsFound(ShimPlace.WORM, 0.3, 0.3), sheet=BLANK)
 
 
 def test_without_eccentrics_on_the_sheet_no_marks_are_asked_for() -> None:
@@ -259,6 +266,12 @@ def test_a_void_reading_names_reason_and_entry() -> None:
     )
 
 
+def test_half_an_exchange_of_side_shims_asks_for_the_other_half() -> None:
+    words = words_of("wheel-end-play-void", *READ, side_move(0.1)[0])
+    assert words.endswith(f"(entry {len(READ) + 1}). If as much went to the other side, log that too.")
+    assert "other side" not in words_of("wheel-end-play-void", *READ, Replaced(Part.WHEEL))
+
+
 def test_after_closing_both_are_read_through_the_inspection_port() -> None:
     steps = steps_after(*READY, Closed())
     assert [step.code for step in steps][:2] == ["pattern-void", "backlash-void"]
@@ -318,6 +331,17 @@ def test_a_step_needs_the_shims_to_be_there() -> None:
     assert "But only 0.01 mm (0.000 in) of shims lie there." in words_of("shim-step", *thin, HEAVY_AT_A)
     thick = (ShimsFound(ShimPlace.CARRIER_A, 3.0, 3.0), *READ[1:])
     assert "takes no more than 3.00 mm" in words_of("shim-step", *thick, HEAVY_AT_B)
+
+
+def test_the_pack_comes_from_the_shims_on_hand() -> None:
+    sheet = replace(SHEET, shims=replace(SHEET.shims, stock=parse_stock(["0.05 mm x 4", "0.002 in x 1"])))
+    words = words_of("shim-step", *READ, HEAVY_AT_B, sheet=sheet)
+    assert "for the upper and the lower bolts each: 0.05 mm (0.002 in): 0.05 mm (0.002 in) x 1." in words
+
+
+def test_trials_within_doubt_of_each_other_give_a_direction_but_no_amount() -> None:
+    words = words_of("shim-step", *READ, HEAVY_AT_B, *side_move(0.05), blued(0.17, Move.TOWARD_B))
+    assert words.startswith("The pattern asks for the wheel to move toward end B, but not yet by how much.")
 
 
 @pytest.mark.parametrize("code", ["stop-wrong-way", "stop-no-gain"])
