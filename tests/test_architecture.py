@@ -31,6 +31,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "outline",
             "predict",
             "read",
+            "record",
             "shims",
             "show",
             "standard",
@@ -59,6 +60,7 @@ FLOORS: list[dict[str, set[str]]] = [
                 "wording",
             },
             *{"estimate_report", "predicted_picture", "predicted_report", "prediction"},
+            *{"job_chapters", "job_charts", "job_flanks", "job_page", "job_record", "job_tables"},
             *{"acceptance_report", "change_picture", "change_report", "kept_result"},
         }
     },
@@ -123,6 +125,7 @@ FLOORS: list[dict[str, set[str]]] = [
 LIBRARIES = {
     "click": {"cli"},
     "jinja2": {"reporting"},
+    "matplotlib": {"reporting.job_charts"},
     "cv2": {"seeing"},
     "skimage": {"seeing"},
     "PIL": {"seeing.photo", "reporting"},

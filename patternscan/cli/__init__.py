@@ -72,10 +72,11 @@ def _add_commands() -> None:
     from patternscan.cli.outline import outline
     from patternscan.cli.predict import predict
     from patternscan.cli.read import read
+    from patternscan.cli.record import record
     from patternscan.cli.shims import shims
     from patternscan.cli.start import sheet, start
 
-    for command in (outline, read, judge, compare, predict, sheet, shims, start, log, next_command):
+    for command in (outline, read, judge, compare, predict, sheet, shims, start, log, next_command, record):
         main.add_command(command)
 
 

@@ -1,0 +1,195 @@
+"""Charts of a job: how the pattern moved over the trials and over the shims, and the readings against the limits.
+
+Drawn with matplotlib's own objects, in greys and shapes that survive any printer; no text of a person goes in.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+
+from matplotlib import rc_context
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from patternscan.judging.comparison import SMALLEST_SHIFT
+from patternscan.lengths import MM_PER_INCH, length_words
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.job_record import JobRecord, TrialShown
+from patternscan.reporting.wording import shift_with_doubt
+from patternscan.setting.reading_rules import MEASURES, span_words
+from patternscan.setting.sheet import Limit
+
+MM_PER_POINT = MM_PER_INCH / 72
+DARK, MIDDLE, PALE = "#101418", "#6a7077", "#d9dde1"
+SHARED, OPPOSED = "both flanks together", "flanks against each other"
+STYLE: dict[str, object] = {
+    "text.usetex": False,
+    "font.family": ["DejaVu Sans"],
+    "font.size": 8.0,
+    "axes.linewidth": 0.7,
+    "axes.edgecolor": DARK,
+    "svg.fonttype": "path",
+    "svg.hashsalt": "patternscan",
+    "pdf.fonttype": 42,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A chart: ``caption`` above or below it, ``words`` with all its numbers, size on paper, and what draws it."""
+
+    caption: str
+    words: str
+    width_mm: float
+    height_mm: float
+    draw: Callable[[Axes], None]
+
+
+def chart_style() -> AbstractContextManager[None]:
+    """The style of every chart, whatever matplotlib is set up for on this computer."""
+    return rc_context(rc={**STYLE})  # type: ignore[arg-type]
+
+
+def chart_svg(chart: Chart) -> bytes:
+    """The chart alone as SVG, letters as outlines, always the same for the same numbers."""
+    memory = io.BytesIO()
+    with chart_style():
+        figure = Figure(figsize=(chart.width_mm / MM_PER_INCH, chart.height_mm / MM_PER_INCH), layout="constrained")
+        chart.draw(figure.add_subplot())
+        figure.savefig(memory, format="svg", metadata={"Date": None, "Creator": None})
+    return memory.getvalue()
+
+
+def shift_charts(record: JobRecord) -> tuple[Chart, ...]:
+    """Shared and opposed shift over the trials, and over the shims when two packs were tried; none without trials."""
+    read = [trial for trial in record.trials if trial.shown.pattern.shared is not None]
+    charts = [_over_trials(read)] if read else []
+    packs = {trial.added_mm for trial in read if trial.added_mm is not None}
+    if len(packs) > 1:
+        charts.append(_over_shims([trial for trial in read if trial.added_mm is not None]))
+    return tuple(charts)
+
+
+def limit_chart(record: JobRecord) -> tuple[Chart, ...]:
+    """The last readings of end play and backlash against the maker's limits; none without readings."""
+    rows = list(_readings(record))
+    if not rows:
+        return ()
+    words = " ".join(
+        f"{name}: {span_words(readings)}, {'no limit on the sheet' if limit is None else _limit_words(limit)}."
+        for name, readings, limit in rows
+    )
+    caption = "Last readings (dark) and the maker's limits (pale band)"
+    return (Chart(caption, words, 150, 18 + 11 * len(rows), lambda axes: _draw_limits(axes, rows)),)
+
+
+def _over_trials(trials: Sequence[TrialShown]) -> Chart:
+    words = " ".join(f"Trial {trial.number}: {_shift_words(trial)}" for trial in trials)
+
+    def draw(axes: Axes) -> None:
+        _draw_shifts(axes, trials, [float(trial.number) for trial in trials], 0.06)
+        axes.set_xticks([trial.number for trial in trials])
+        axes.set_xlabel("Trial")
+        axes.set_xlim(trials[0].number - 0.5, trials[-1].number + 0.5)
+
+    return Chart("How far off its place the pattern lay, trial by trial", words, 90, 70, draw)
+
+
+def _over_shims(trials: Sequence[TrialShown]) -> Chart:
+    places = [trial.added_mm or 0.0 for trial in trials]
+    words = " ".join(
+        f"{length_words(place)} added, trial {trial.number}: {_shift_words(trial)}"
+        for place, trial in zip(places, trials, strict=True)
+    )
+
+    def draw(axes: Axes) -> None:
+        room = 0.15 * (max(places) - min(places))
+        _draw_shifts(axes, trials, places, room / 12)
+        for place, trial in zip(places, trials, strict=True):
+            axes.annotate(str(trial.number), (place, _shared(trial).value * 100), (5, 5), textcoords="offset points")
+        axes.set_xlim(min(places) - room, max(places) + room)
+        axes.set_xlabel("Shims added since as found, mm (inch above)")
+        inches = axes.secondary_xaxis("top", functions=(lambda mm: mm / MM_PER_INCH, lambda inch: inch * MM_PER_INCH))
+        inches.tick_params(labelsize=7)
+
+    return Chart("The same over the shims under the carrier; the small number is the trial", words, 90, 70, draw)
+
+
+def _shared(trial: TrialShown) -> Interval:
+    shared = trial.shown.pattern.shared
+    assert shared is not None
+    return shared
+
+
+def _shift_words(trial: TrialShown) -> str:
+    opposed = trial.shown.pattern.opposed
+    against = "" if opposed is None else f", left against right {shift_with_doubt(opposed)}"
+    return f"together {shift_with_doubt(_shared(trial))}{against}."
+
+
+def _draw_shifts(axes: Axes, trials: Sequence[TrialShown], places: Sequence[float], apart: float) -> None:
+    """Both shifts with their doubt as bars; the pale band is what is not worth a move."""
+    band = SMALLEST_SHIFT * 100
+    axes.axhspan(-band, band, color=PALE, zorder=0)
+    axes.axhline(0, color=DARK, linewidth=0.7, zorder=1)
+    opposed = [(place, trial.shown.pattern.opposed) for place, trial in zip(places, trials, strict=True)]
+    shared = [(place - apart, _shared(trial)) for place, trial in zip(places, trials, strict=True)]
+    _draw_series(axes, shared, SHARED, DARK, "o")
+    _draw_series(axes, [(place + apart, one) for place, one in opposed if one is not None], OPPOSED, MIDDLE, "s")
+    low, high = axes.get_ylim()
+    axes.set_ylim(min(low, -2 * band), max(high, 2 * band))
+    axes.set_ylabel("Percent of the face width\n(up = toward end B)")
+    axes.legend(fontsize=7, frameon=False, loc="upper center", bbox_to_anchor=(0.5, -0.28), ncols=2)
+
+
+def _draw_series(axes: Axes, points: Sequence[tuple[float, Interval]], name: str, tone: str, marker: str) -> None:
+    if not points:
+        return
+    values = [shift.value * 100 for _, shift in points]
+    below = [(shift.value - shift.low) * 100 for _, shift in points]
+    above = [(shift.high - shift.value) * 100 for _, shift in points]
+    face = tone if marker == "o" else "white"
+    axes.errorbar(
+        [place for place, _ in points],
+        values,
+        yerr=[below, above],
+        fmt=marker,
+        color=tone,
+        markerfacecolor=face,
+        markersize=4.5,
+        capsize=3,
+        linewidth=1.1,
+        label=name,
+        zorder=3,
+    )
+
+
+def _readings(record: JobRecord) -> Iterator[tuple[str, tuple[float, ...], Limit | None]]:
+    for measure in MEASURES:
+        standing = record.state.standings[measure.station]
+        if standing.readings_mm:
+            yield measure.name, standing.readings_mm, measure.limit(record.sheet)
+
+
+def _limit_words(limit: Limit) -> str:
+    return f"maker's limit {span_words((limit.least_mm, limit.most_mm))}"
+
+
+def _draw_limits(axes: Axes, rows: Sequence[tuple[str, tuple[float, ...], Limit | None]]) -> None:
+    for row, (_, readings, limit) in enumerate(rows):
+        if limit is not None:
+            axes.barh(row, limit.most_mm - limit.least_mm, 0.6, limit.least_mm, color=PALE, edgecolor=MIDDLE, zorder=1)
+        axes.plot([min(readings), max(readings)], [row, row], color=DARK, linewidth=1.2, zorder=2)
+        axes.plot(readings, [row] * len(readings), "o", color=DARK, markersize=4.5, zorder=3)
+        if limit is None:
+            axes.annotate("no limit on the sheet", (max(readings), row), (8, -3), textcoords="offset points", size=7)
+    axes.set_yticks(range(len(rows)), [name for name, _, _ in rows])
+    axes.set_ylim(len(rows) - 0.5, -0.5)
+    axes.set_xlim(left=0)
+    axes.margins(x=0.08)
+    axes.set_xlabel("mm (inch above)")
+    inches = axes.secondary_xaxis("top", functions=(lambda mm: mm / MM_PER_INCH, lambda inch: inch * MM_PER_INCH))
+    inches.tick_params(labelsize=7)

@@ -1,0 +1,228 @@
+"""Everything that the record of a setting job shows, gathered from its folder; nothing is drawn here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import StrEnum
+from hashlib import sha256
+from pathlib import Path
+
+from patternscan.frame import Flank
+from patternscan.judging.response import Response, find_expected_sign, learn_response
+from patternscan.setting.entries import Entry
+from patternscan.setting.events import FlankPrint, Pattern, PhotoLink, Struck
+from patternscan.setting.job_state import JobState, job_state
+from patternscan.setting.joblog import LOG_NAME, SHEET_NAME, Log, read_job
+from patternscan.setting.next_step import next_steps
+from patternscan.setting.sheet import Sheet
+from patternscan.setting.standing import Standing, find_standing
+from patternscan.setting.stations import CHANGES, Station
+from patternscan.setting.step import WORK, Need, Step
+
+READ_TRIES = 5
+"""How often a log that somebody writes to is read again, until digest and content belong together."""
+
+
+class PhotoPlace(StrEnum):
+    """Whether a photo lies in the job's folder, in words."""
+
+    KEPT = "in the job's folder"
+    CHANGED = "in the job's folder, but no longer as it was read"
+    NOT_KEPT = "not kept in the job's folder"
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoShown:
+    """A photo of a pattern and whether it is there."""
+
+    link: PhotoLink
+    place: PhotoPlace
+
+
+@dataclass(frozen=True, slots=True)
+class FlankShown:
+    """One flank of a pattern: its numbers, and the files of its first tooth as bytes (None when they are missing).
+
+    ``flat`` is the flank laid flat, ``contact`` its contact map.
+    """
+
+    flank: Flank
+    numbers: FlankPrint | None
+    flat: bytes | None
+    contact: bytes | None
+
+
+@dataclass(frozen=True, slots=True)
+class PatternShown:
+    """A pattern with its pictures and photos."""
+
+    entry: Entry
+    pattern: Pattern
+    flanks: tuple[FlankShown, FlankShown]
+    photos: tuple[PhotoShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TrialShown:
+    """A trial, counted from 1, with what was changed after it. ``added_mm`` as in ``TrialReading``."""
+
+    number: int
+    shown: PatternShown
+    added_mm: float | None
+    series: int
+    changes: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JobRecord:
+    """All that the paper shows. ``before`` are the readings before anything was changed.
+
+    ``patterns`` are all of the log, struck or not; ``as_found``, ``maker`` and ``trials`` those that count. Digests are
+    of the files as they lie on the disk; ``sheet_sha256`` is None without a machine sheet.
+    """
+
+    sheet: Sheet
+    log: Log
+    state: JobState
+    steps: tuple[Step, ...]
+    before: Mapping[Station, Standing]
+    patterns: tuple[PatternShown, ...]
+    as_found: PatternShown | None
+    maker: PatternShown | None
+    trials: tuple[TrialShown, ...]
+    log_sha256: str
+    sheet_sha256: str | None
+    made_at: datetime
+
+    @property
+    def machine(self) -> str:
+        """Its name, or that it has none."""
+        return self.sheet.machine or "Machine without a name"
+
+    @property
+    def finished(self) -> bool:
+        """Whether the job is signed off with nothing left open."""
+        return self.state.signed_off is not None and not self.open_steps
+
+    @property
+    def open_steps(self) -> tuple[Step, ...]:
+        """What must still be done; for a signed job what was open when it was signed."""
+        early = self.state.signed_off is not None
+        return tuple(step for step in self.steps if step.need in WORK or (early and step.need is Need.WARNING))
+
+    @property
+    def response(self) -> Response | None:
+        """What the job's own trials show of the shims; None until two packs were tried."""
+        return learn_response(self.state.learning_trials, find_expected_sign(self.sheet.shim_rule))
+
+    @property
+    def struck(self) -> Mapping[int, int]:
+        """Numbers of the entries that no longer count, with the entry that struck them."""
+        kept = {entry.number for entry in self.state.entries}
+        return {
+            entry.event.entry: entry.number
+            for entry in self.state.entries
+            if isinstance(entry.event, Struck) and entry.event.entry not in kept
+        }
+
+
+def gather_record(folder: Path, made_at: datetime | None = None) -> JobRecord:
+    """The record of the job in a folder; ``made_at`` None means now. Raises WrongUse, DoNotBelongTogether."""
+    sheet, log, digest = _read_together(folder)
+    state = job_state(log.entries, sheet)
+    patterns = tuple(_patterns(folder, log.entries))
+    return JobRecord(
+        sheet=sheet,
+        log=log,
+        state=state,
+        steps=next_steps(state, sheet),
+        before=_before(state.entries, sheet),
+        patterns=patterns,
+        as_found=_pick(patterns, state.as_found),
+        maker=_pick(patterns, state.maker),
+        trials=tuple(_trials(patterns, state)),
+        log_sha256=digest,
+        sheet_sha256=_digest(folder / SHEET_NAME),
+        made_at=made_at or datetime.now(UTC).astimezone(),
+    )
+
+
+def _read_together(folder: Path) -> tuple[Sheet, Log, str]:
+    """Sheet, log, and the digest of the very log that was read."""
+    for _ in range(READ_TRIES):
+        before = _digest(folder / LOG_NAME)
+        sheet, log = read_job(folder)
+        if _digest(folder / LOG_NAME) == before:
+            break
+    return sheet, log, before or ""
+
+
+def _before(entries: Sequence[Entry], sheet: Sheet) -> Mapping[Station, Standing]:
+    first = next((place for place, entry in enumerate(entries) if isinstance(entry.event, CHANGES)), len(entries))
+    return {station: find_standing(station, entries[:first], sheet) for station in Station}
+
+
+def _trials(patterns: Sequence[PatternShown], state: JobState) -> Iterator[TrialShown]:
+    numbers = [reading.entry.number for reading in state.trials]
+    for count, reading in enumerate(state.trials, 1):
+        until = numbers[count] if count < len(numbers) else float("inf")
+        between = [entry for entry in state.entries if reading.entry.number < entry.number < until]
+        changes = tuple(entry for entry in between if isinstance(entry.event, CHANGES))
+        shown = _pick(patterns, reading.entry)
+        if shown is not None:
+            yield TrialShown(count, shown, reading.added_mm, reading.series, changes)
+
+
+def _pick(patterns: Sequence[PatternShown], entry: Entry | None) -> PatternShown | None:
+    return next((shown for shown in patterns if shown.entry is entry), None)
+
+
+def _patterns(folder: Path, entries: Sequence[Entry]) -> Iterator[PatternShown]:
+    for entry in entries:
+        if isinstance(pattern := entry.event, Pattern):
+            place = _inside(folder, pattern.folder)
+            flanks = _flank(Flank.LEFT, pattern.left, place), _flank(Flank.RIGHT, pattern.right, place)
+            photos = tuple(PhotoShown(link, _photo_place(place, link)) for link in pattern.photos)
+            yield PatternShown(entry, pattern, flanks, photos)
+
+
+def _flank(flank: Flank, numbers: FlankPrint | None, place: Path | None) -> FlankShown:
+    flat, contact = (_content(place, f"{flank}_1.{ending}") for ending in ("flat.jpg", "contact.png"))
+    return FlankShown(flank, numbers, flat, contact)
+
+
+def _inside(folder: Path, name: str | None) -> Path | None:
+    """The folder of that name if it lies inside the job's: a log changed by hand must not lead to other files."""
+    try:
+        place = (folder / (name or "")).resolve()
+        return place if name and place.is_relative_to(folder.resolve()) and place.is_dir() else None
+    except (OSError, ValueError):
+        return None
+
+
+def _content(place: Path | None, name: str) -> bytes | None:
+    try:
+        return None if place is None else (place / name).read_bytes()
+    except OSError:
+        return None
+
+
+def _photo_place(place: Path | None, link: PhotoLink) -> PhotoPlace:
+    """Copies of photos of one name carry a number before their ending."""
+    name = Path(link.name)
+    if place is None or name.name != link.name:
+        return PhotoPlace.NOT_KEPT
+    names = [name.name, *(f"{name.stem}.{number}{name.suffix}" for number in range(2, 10))]
+    digests = {digest for each in names if (digest := _digest(place / each)) is not None}
+    if not digests:
+        return PhotoPlace.NOT_KEPT
+    return PhotoPlace.KEPT if link.sha256 in digests else PhotoPlace.CHANGED
+
+
+def _digest(path: Path) -> str | None:
+    try:
+        return sha256(path.read_bytes()).hexdigest()
+    except (OSError, ValueError):
+        return None
