@@ -23,7 +23,7 @@ ENDS = {Move.TOWARD_A: End.A, Move.TOWARD_B: End.B}
 
 
 def _missing(state: JobState, sheet: Sheet) -> str | None:
-    return _blue("Blue the teeth and photograph them", state, sheet) if state.pattern is None else None
+    return _blue("Blue the pair", state, sheet) if state.pattern is None else None
 
 
 def _void(state: JobState, sheet: Sheet) -> str | None:
@@ -31,13 +31,13 @@ def _void(state: JobState, sheet: Sheet) -> str | None:
     if standing.voided_by is None:
         return None
     reason = f"{standing.because} (entry {standing.voided_by.number})"
-    return f"{_blue('Blue and photograph again', state, sheet)} The last pattern does not count: {reason}."
+    return f"{_blue('Blue the pair again', state, sheet)} The last pattern does not count: {reason}."
 
 
 def _incomplete(state: JobState, sheet: Sheet) -> str | None:
     pattern = _counted(state)
     lacking = list(_lacking(pattern, sheet)) if pattern is not None else []
-    return f"{_blue('Blue and photograph again', state, sheet)} {' '.join(lacking)}" if lacking else None
+    return f"{_blue('Blue the pair again', state, sheet)} {' '.join(lacking)}" if lacking else None
 
 
 def _lacking(pattern: Pattern, sheet: Sheet) -> Iterator[str]:
@@ -59,7 +59,7 @@ def _unclear(state: JobState, sheet: Sheet) -> str | None:
     pattern = _sound(state, sheet)
     if pattern is None or pattern.move is not Move.CANNOT_SAY:
         return None
-    return f"{_blue('Blue again, thinly, and photograph more teeth', state, sheet)} The last pattern gave no direction."
+    return f"{_blue('Blue the pair again, thinly', state, sheet)} The last pattern gave no direction; more teeth help."
 
 
 def _crossed(state: JobState, sheet: Sheet) -> str | None:
@@ -195,7 +195,8 @@ def _blue(begin: str, state: JobState, sheet: Sheet) -> str:
     port = " through the inspection port" if state.closed is not None else ""
     teeth = sheet.teeth_per_flank
     many = "one tooth" if teeth == 1 else f"{teeth} teeth spread round the wheel"
-    return f"{begin}{port}: both flanks of {many}, the end mark in view, turned by hand with a little drag."
+    turn = "turn it by hand with a little drag"
+    return f"{begin}, {turn}, and photograph the pattern{port}: both flanks of {many}, the end mark in view."
 
 
 PATTERN_RULES: tuple[Rule, ...] = (

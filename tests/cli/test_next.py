@@ -45,8 +45,8 @@ def test_the_text_to_the_letter(job: Path) -> None:
     for event in READ:
         append_entry(job, event)
     assert run("next", job).stdout == (
-        "Blue the teeth and photograph them: both flanks of 3 teeth spread round the wheel, the end mark in view, "
-        "turned by hand with a little drag.\n"
+        "Blue the pair, turn it by hand with a little drag, and photograph the pattern: both flanks of 3 teeth spread "
+        "round the wheel, the end mark in view.\n"
         "Why: The pattern shows where the wheel sits against the worm.\n"
         "\n"
         "Then:\n"
