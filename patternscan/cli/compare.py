@@ -81,20 +81,16 @@ def _states(results: tuple[Path, ...], options: dict[str, Any]) -> tuple[KeptRes
     shots = {state: _shots(state, options) for state in STATES}
     missing = [state for state in STATES if not shots[state]]
     if len(results) != len(missing):
-        photos = " and ".join(state for state in STATES if shots[state]) or "neither before nor after"
+        few = len(results) < len(missing)
         raise WrongUse(
-            f"{_counted(len(results))} and photos {photos} were given.",
-            "Give BEFORE and AFTER: for each of them a result, or its photos with --before-left, --after-left and so on.",
+            "A state to compare is missing." if few else "More than two states were given to compare.",
+            "Give BEFORE and AFTER: each as a result, or by its photos with --before-left, --after-left and so on.",
         )
     kept = {state: read_kept(path) for state, path in zip(missing, results, strict=True)}
     for state in STATES:
         if state not in kept:
             kept[state] = _judged(shots[state], options)
     return kept["before"], kept["after"]
-
-
-def _counted(results: int) -> str:
-    return "No result" if results == 0 else "One result" if results == 1 else f"{results} results"
 
 
 def _shots(state: str, options: dict[str, Any]) -> list[Shot]:
@@ -132,5 +128,6 @@ def _originals(results: tuple[Path, ...], options: dict[str, Any]) -> tuple[Path
 
 
 def _setup(options: dict[str, Any]) -> Setup:
-    setup = load_setup(options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
+    about = (options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
+    setup = load_setup(*about, options["snap"])
     return replace(setup, sheet=replace(setup.sheet, film=options["film"] or setup.sheet.film))
