@@ -64,8 +64,18 @@ def keep(options: dict[str, Any], event: Event) -> None:
         lambda log: refuse_impossible(event, log.entries, sheet),
     )
     click.echo(f"Entry {entry.number}: {event_words(entry.event)}")
-    for words in _effect(event, options["job"]):
+    for words in (*_effect(event, options["job"]), due_now(options["job"])):
         click.echo(words)
+
+
+def due_now(job: Path) -> str:
+    """One line with what the job asks for now."""
+    from patternscan.setting.job_state import job_state
+    from patternscan.setting.joblog import read_job
+    from patternscan.setting.next_step import next_steps
+
+    sheet, log = read_job(job)
+    return f"Next: {next_steps(job_state(log.entries, sheet), sheet)[0].words}"
 
 
 def _effect(event: Event, job: Path) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from patternscan import __version__
+from patternscan.cli.job_options import due_now
 from patternscan.cli.options import PATH, several
 from patternscan.errors import CannotWrite, WrongUse
 
@@ -74,6 +75,7 @@ def keep_pattern(
     event = pattern_event(inspection, Occasion(options["occasion"]), folder.relative_to(job).as_posix())
     entry = append_entry(job, event, options["by"])
     click.echo(f"Entry {entry.number}: {event_words(event)} Pictures: {folder}", err=True)
+    click.echo(due_now(job), err=True)
 
 
 def pattern_event(inspection: Inspection, occasion: Occasion, folder: str) -> Pattern:

@@ -113,6 +113,12 @@ def test_a_job_that_is_not_there(tmp_path: Path) -> None:
     assert "patternscan start" in result.stderr
 
 
+def test_every_entry_tells_what_is_due_now(job: Path) -> None:
+    said = run("log", "end-play", "worm", "0.10mm", "--job", job).stdout.splitlines()[-1]
+    asked = run("next", job).stdout.splitlines()[0]
+    assert said == f"Next: {asked}"
+
+
 def test_the_log_is_shown_in_words(job: Path) -> None:
     run("log", "end-play", "worm", "0.10mm", "--job", job, "--by", "the fitter")
     run("log", "strike", 1, "--because", "wrong dial", "--job", job)
