@@ -1,0 +1,98 @@
+"""A page as a browser shows it: opened from a file, its contrast, its width, and the sheets of paper it takes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+LEAST_CONTRAST = 4.5
+"""WCAG 2.2, success criterion 1.4.3 (AA)."""
+TEXTS = """() => [...document.querySelectorAll("body *")]
+  .filter(one => one.checkVisibility())
+  .filter(one => [...one.childNodes].some(part => part.nodeType === 3 && part.textContent.trim()))
+  .map(one => {
+    const ground = part => getComputedStyle(part).backgroundColor;
+    let under = one;
+    while (ground(under) === "rgba(0, 0, 0, 0)" && under.parentElement) under = under.parentElement;
+    return [one.textContent, getComputedStyle(one).color, ground(under)];
+  })"""
+"""Every element with words of its own, with its colour and the nearest ground painted under it."""
+BEYOND = """() => [...document.querySelectorAll("body *")]
+  .filter(one => !one.closest(".close-up") || one.matches(".close-up"))
+  .filter(one => one.getBoundingClientRect().right > document.documentElement.clientWidth + 0.5)
+  .map(one => one.outerHTML.slice(0, 80))"""
+"""What reaches beyond the right side of the window, but for what can be moved about in its own box."""
+
+
+class TagCollector(HTMLParser):
+    """The tags of a page as the standard library's HTML parser sees them."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+
+def tags_of(html: str) -> list[tuple[str, dict[str, str | None]]]:
+    collector = TagCollector()
+    collector.feed(html)
+    collector.close()
+    return collector.tags
+
+
+@contextmanager
+def seen(browser: Any, html: str, folder: Path, width: int = 1280) -> Iterator[Any]:
+    """The page opened from a file; it must ask for nothing but itself and have nothing to complain of."""
+    path, complaints, requests = folder / "page.html", list[str](), list[str]()
+    path.write_text(html, encoding="utf-8")
+    context = browser.new_context(viewport={"width": width, "height": 800})
+    try:
+        page = context.new_page()
+        page.on("console", lambda message: complaints.append(message.text))
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        page.on("dialog", lambda dialog: complaints.append(dialog.message))
+        page.on("request", lambda request: requests.append(request.url))
+        page.goto(path.as_uri())
+        yield page
+    finally:
+        context.close()
+    assert complaints == []
+    assert {url for url in requests if not url.startswith("data:")} == {path.as_uri()}
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of "rgb(r, g, b)", as WCAG 2.2 defines it (sRGB, IEC 61966-2-1)."""
+    levels = [int(number) / 255 for number in re.findall(r"\d+", colour)]
+    assert len(levels) == 3, f"{colour} is not opaque"
+    red, green, blue = (one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in levels)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(first: str, second: str) -> float:
+    """Contrast ratio as WCAG 2.2 defines it, 1 to 21."""
+    darker, lighter = sorted((luminance(first), luminance(second)))
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def faint_texts(page: Any) -> list[tuple[str, str, str]]:
+    """Texts whose contrast is less than LEAST_CONTRAST, with both colours."""
+    texts = page.evaluate(TEXTS)
+    assert texts
+    return [(words, ink, ground) for words, ink, ground in texts if contrast(ink, ground) < LEAST_CONTRAST]
+
+
+def beyond_the_side(page: Any) -> list[str]:
+    """What makes the page scroll sideways."""
+    wider = page.evaluate("document.documentElement.scrollWidth > document.documentElement.clientWidth")
+    return [*(["the page"] if wider else []), *page.evaluate(BEYOND)]
+
+
+def sheets(page: Any, paper: str) -> int:
+    """How many sheets it prints on: page objects of the PDF (ISO 32000-1, 7.7.3.3)."""
+    return len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper)))
