@@ -38,7 +38,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "start",
         }
     },
-    {"survey": {"crew", "photo_list", "record", "summary"}},
+    {"survey": {"crew", "photo_list", "record", "spreadsheet", "summary"}},
     {
         "reporting": {
             *{
@@ -60,7 +60,8 @@ FLOORS: list[dict[str, set[str]]] = [
                 "wording",
             },
             *{"estimate_report", "predicted_picture", "predicted_report", "prediction"},
-            *{"job_chapters", "job_charts", "job_flanks", "job_page", "job_record", "job_tables"},
+            *{"job_chapters", "job_charts", "job_flanks", "job_page", "job_pdf", "job_record", "job_tables"},
+            *{"pdf_letters", "pdf_sheet", "pdf_table"},
             *{"acceptance_report", "change_picture", "change_report", "kept_result"},
         }
     },
@@ -102,7 +103,7 @@ FLOORS: list[dict[str, set[str]]] = [
     {
         "seeing": {
             *{"photo", "outline", "outline_evidence", "outline_refinement", "outline_search", "outline_snap"},
-            *{"tooth_shape", "mapping", "flank"},
+            *{"tooth_shape", "mapping", "flank", "hidden"},
             *{"camera", "edge_fit", "flank_shape", "pose"},
             *{
                 "border",
@@ -125,7 +126,7 @@ FLOORS: list[dict[str, set[str]]] = [
 LIBRARIES = {
     "click": {"cli"},
     "jinja2": {"reporting"},
-    "matplotlib": {"reporting.job_charts"},
+    "matplotlib": {"reporting.job_charts", "reporting.job_pdf", "reporting.pdf_letters", "reporting.pdf_sheet"},
     "cv2": {"seeing"},
     "skimage": {"seeing"},
     "PIL": {"seeing.photo", "reporting"},

@@ -188,7 +188,8 @@ def _numbers(shown: PatternShown) -> Table:
     target = shown.pattern.target
     rows = [("Target from end A", percent(target.left), percent(target.right))]
     rows += [(name, _number(left, key), _number(right, key)) for name, key in NUMBERS.items()]
-    rows.append(("Teeth read", *(str(one.numbers.teeth if one.numbers else 0) for one in shown.flanks)))
+    teeth = [str(0 if numbers is None else numbers.teeth) for numbers in (left, right)]
+    rows.append(("Teeth read", teeth[0], teeth[1]))
     return Table("In brackets what holds in 9 cases out of 10", ("", *map(_flank_head, Flank)), tuple(rows))
 
 

@@ -9,6 +9,7 @@ import io
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
+from typing import Any
 
 from matplotlib import rc_context
 from matplotlib.axes import Axes
@@ -22,10 +23,12 @@ from patternscan.reporting.wording import shift_with_doubt
 from patternscan.setting.reading_rules import MEASURES, span_words
 from patternscan.setting.sheet import Limit
 
-MM_PER_POINT = MM_PER_INCH / 72
 DARK, MIDDLE, PALE = "#101418", "#6a7077", "#d9dde1"
 SHARED, OPPOSED = "both flanks together", "flanks against each other"
-STYLE: dict[str, object] = {
+SHIFT_MM = (93.0, 72.0, (16.0, 3.0, 8.0, 20.0))
+LIMITS_MM = (52.0, 4.0, 8.0, 10.0)
+"""Width, height and margins of the charts of shifts; margins of the chart of limits."""
+STYLE: Any = {
     "text.usetex": False,
     "font.family": ["DejaVu Sans"],
     "font.size": 8.0,
@@ -39,26 +42,32 @@ STYLE: dict[str, object] = {
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """A chart: ``caption`` above or below it, ``words`` with all its numbers, size on paper, and what draws it."""
+    """A chart: ``caption`` above or below it, ``words`` with all its numbers, size on paper, and what draws it.
+
+    ``margins_mm`` are left, right, top and bottom, outside of the axes but within the size.
+    """
 
     caption: str
     words: str
     width_mm: float
     height_mm: float
+    margins_mm: tuple[float, float, float, float]
     draw: Callable[[Axes], None]
 
 
 def chart_style() -> AbstractContextManager[None]:
     """The style of every chart, whatever matplotlib is set up for on this computer."""
-    return rc_context(rc={**STYLE})  # type: ignore[arg-type]
+    return rc_context(rc=STYLE)
 
 
 def chart_svg(chart: Chart) -> bytes:
     """The chart alone as SVG, letters as outlines, always the same for the same numbers."""
-    memory = io.BytesIO()
+    left, right, top, bottom = chart.margins_mm
+    width, height, memory = chart.width_mm, chart.height_mm, io.BytesIO()
     with chart_style():
-        figure = Figure(figsize=(chart.width_mm / MM_PER_INCH, chart.height_mm / MM_PER_INCH), layout="constrained")
-        chart.draw(figure.add_subplot())
+        figure = Figure(figsize=(width / MM_PER_INCH, height / MM_PER_INCH))
+        box = (left / width, bottom / height, 1 - (left + right) / width, 1 - (top + bottom) / height)
+        chart.draw(figure.add_axes(box))
         figure.savefig(memory, format="svg", metadata={"Date": None, "Creator": None})
     return memory.getvalue()
 
@@ -83,7 +92,7 @@ def limit_chart(record: JobRecord) -> tuple[Chart, ...]:
         for name, readings, limit in rows
     )
     caption = "Last readings (dark) and the maker's limits (pale band)"
-    return (Chart(caption, words, 150, 18 + 11 * len(rows), lambda axes: _draw_limits(axes, rows)),)
+    return (Chart(caption, words, 150, 22 + 9 * len(rows), LIMITS_MM, lambda axes: _draw_limits(axes, rows)),)
 
 
 def _over_trials(trials: Sequence[TrialShown]) -> Chart:
@@ -95,7 +104,7 @@ def _over_trials(trials: Sequence[TrialShown]) -> Chart:
         axes.set_xlabel("Trial")
         axes.set_xlim(trials[0].number - 0.5, trials[-1].number + 0.5)
 
-    return Chart("How far off its place the pattern lay, trial by trial", words, 90, 70, draw)
+    return Chart("How far off its place the pattern lay, trial by trial", words, *SHIFT_MM, draw)
 
 
 def _over_shims(trials: Sequence[TrialShown]) -> Chart:
@@ -112,10 +121,10 @@ def _over_shims(trials: Sequence[TrialShown]) -> Chart:
             axes.annotate(str(trial.number), (place, _shared(trial).value * 100), (5, 5), textcoords="offset points")
         axes.set_xlim(min(places) - room, max(places) + room)
         axes.set_xlabel("Shims added since as found, mm (inch above)")
-        inches = axes.secondary_xaxis("top", functions=(lambda mm: mm / MM_PER_INCH, lambda inch: inch * MM_PER_INCH))
+        inches = axes.secondary_xaxis("top", functions=(_to_inch, _to_mm))
         inches.tick_params(labelsize=7)
 
-    return Chart("The same over the shims under the carrier; the small number is the trial", words, 90, 70, draw)
+    return Chart("The same over the shims under the carrier; the small number is the trial", words, *SHIFT_MM, draw)
 
 
 def _shared(trial: TrialShown) -> Interval:
@@ -191,5 +200,14 @@ def _draw_limits(axes: Axes, rows: Sequence[tuple[str, tuple[float, ...], Limit 
     axes.set_xlim(left=0)
     axes.margins(x=0.08)
     axes.set_xlabel("mm (inch above)")
-    inches = axes.secondary_xaxis("top", functions=(lambda mm: mm / MM_PER_INCH, lambda inch: inch * MM_PER_INCH))
+    inches = axes.secondary_xaxis("top", functions=(_to_inch, _to_mm))
     inches.tick_params(labelsize=7)
+
+
+def _to_inch(mm: Any) -> Any:
+    """Numbers or arrays, as matplotlib hands them over."""
+    return mm / MM_PER_INCH
+
+
+def _to_mm(inch: Any) -> Any:
+    return inch * MM_PER_INCH

@@ -1,0 +1,94 @@
+"""Tables on printed sheets: columns as wide as their words ask for, a head that comes again on every sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+from patternscan.reporting.pdf_letters import Line, drawable, width_mm, wrap
+from patternscan.reporting.pdf_sheet import AREA_MM, RULE, Block, Spot, line_height_mm, put_lines, put_rule
+from patternscan.reporting.web_page import Run, Table, bound
+
+PADDING_MM, ROW_GAP_MM, BLANK_MM = 1.2, 1.0, 11.0
+"""Room beside and above words in a cell, and height of a row to be written in by hand."""
+WHOLE_MM = 95.0
+"""A table no higher than this is not cut."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowLook:
+    """How a row is set: size of letters, how many of its first cells are bold, whether struck, its least height."""
+
+    size_pt: float
+    strong: int = 1
+    struck: bool = False
+    least_mm: float = 0.0
+
+
+def table_blocks(table: Table, size_pt: float) -> list[Block]:
+    """The caption with the head, then every row."""
+    columns = [AREA_MM[0] / len(table.head)] * len(table.head) if table.blank else column_widths(table, size_pt)
+    caption = wrap([Run(table.caption, True)], size_pt, AREA_MM[0])
+    head = _row(table.head, columns, RowLook(size_pt, strong=len(table.head)))
+    blocks = [Block(len(caption) * line_height_mm(size_pt) + 1.0, partial(_draw_caption, caption, size_pt), keep=True)]
+    blocks.append(Block(head.height_mm, head.draw, keep=True))
+    rows = []
+    for place, row in enumerate(table.rows):
+        look = RowLook(size_pt, struck=place in table.struck, least_mm=BLANK_MM if table.blank else 0.0)
+        rows.append(_row(row, columns, look))
+    whole = sum(row.height_mm for row in rows) <= WHOLE_MM
+    blocks += [replace(row, keep=whole and row is not rows[-1], again=head) for row in rows]
+    return [*blocks, Block(2.5, lambda _: None)]
+
+
+def column_widths(table: Table, size_pt: float) -> list[float]:
+    """Widths in mm that fill the print area; when room is short, the widest columns give way first."""
+    asked = [
+        max(width_mm(drawable(bound(row[place])), size_pt, True) for row in (table.head, *table.rows)) + 2 * PADDING_MM
+        for place in range(len(table.head))
+    ]
+    room = AREA_MM[0]
+    if sum(asked) <= room:
+        return [wide * room / sum(asked) for wide in asked]
+    level = _level(asked, room)
+    return [min(wide, level) for wide in asked]
+
+
+def _level(asked: Sequence[float], room: float) -> float:
+    """The width that no column may pass, so that all together just fill the room."""
+    left, level = room, 0.0
+    for count, wide in enumerate(sorted(asked)):
+        level = left / (len(asked) - count)
+        if wide > level:
+            return level
+        left -= wide
+    return level
+
+
+def _row(cells: Sequence[str], columns: Sequence[float], look: RowLook) -> Block:
+    written = [
+        wrap([Run(bound(words), place < look.strong)], look.size_pt, wide - 2 * PADDING_MM)
+        for place, (words, wide) in enumerate(zip(cells, columns, strict=True))
+    ]
+    words_mm = max(map(len, written)) * line_height_mm(look.size_pt)
+    height = max(words_mm + ROW_GAP_MM, look.least_mm)
+    return Block(height, partial(_draw_row, written, columns, look, height))
+
+
+def _draw_caption(lines: Sequence[Line], size_pt: float, spot: Spot) -> None:
+    put_lines(spot, lines, size_pt)
+    put_rule(spot.moved(y_mm=len(lines) * line_height_mm(size_pt) + 1.0), AREA_MM[0])
+
+
+def _draw_row(
+    written: Sequence[Sequence[Line]], columns: Sequence[float], look: RowLook, height_mm: float, spot: Spot
+) -> None:
+    x = 0.0
+    for lines, wide in zip(written, columns, strict=True):
+        put_rule(spot.moved(x_mm=x), height_mm, RULE, down=True)
+        put_lines(spot.moved(x + PADDING_MM, ROW_GAP_MM / 2), lines, look.size_pt, look.struck)
+        x += wide
+    put_rule(spot.moved(x_mm=x), height_mm, RULE, down=True)
+    put_rule(spot, x)
+    put_rule(spot.moved(y_mm=height_mm), x)
