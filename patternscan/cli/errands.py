@@ -212,9 +212,9 @@ def inspect_machine(errand: Errand, results: Sequence[list[Reading] | Patternsca
             raise type(stop)(stop.found if named else f"{entry.photo.name}: {stop.found}", stop.remedy)
     readings = [reading for one in results if not isinstance(one, PatternscanError) for reading in one]
     left, right = ([one for one in readings if one.outline.flank is flank] for flank in Flank)
-    declined = [Declined(entry.name, Flank(str(entry.flank)), stop) for entry, stop in stops]
+    declined = [Declined(entry.photo.name, Flank(str(entry.flank)), stop) for entry, stop in stops]
     sheet = errand.setup.sheet
-    if sheet.machine is None:
+    if sheet.machine is None and errand.title:
         sheet = replace(sheet, machine=errand.title)
     inspection = inspect_pair(left, right, sheet, declined)
     if errand.setup.pair is None or inspection.comparison.shared is None:

@@ -134,6 +134,7 @@ def _opened(source: Path, options: dict[str, Any]) -> tuple[list[Entry], Path]:
     """The photos and the folder for results. From a folder of photos a starting list is written where there is none."""
     from patternscan.reporting.delivery import deliver
     from patternscan.survey.photo_list import find_photos, list_bytes, read_list, starting_list
+    from patternscan.survey.spreadsheet import CsvStyle
 
     _refuse_single_options()
     out: Path | None = options["folder"]
@@ -148,7 +149,8 @@ def _opened(source: Path, options: dict[str, Any]) -> tuple[list[Entry], Path]:
     for table in (out / SUMMARY, out / MACHINES):
         _refuse_foreign(table, options["overwrite"])
     if source.is_dir() and not os.path.lexists(out / LIST):
-        deliver({out / LIST: list_bytes(starting_list(entries), out)}, False)
+        style = CsvStyle(options["csv_style"])
+        deliver({out / LIST: list_bytes(starting_list(entries), out, style)}, False)
         click.echo(
             f"Written: {out / LIST}, a list of the photos that you may fill in and give instead of the folder", err=True
         )
@@ -237,7 +239,8 @@ def _tables(outcomes: Iterable[Outcome], machines: bool) -> dict[str, list[Row]]
 
 def _write_tables(tables: dict[str, list[Row]], out: Path, options: dict[str, Any]) -> None:
     from patternscan.reporting.delivery import deliver
-    from patternscan.survey.summary import CsvStyle, table_bytes
+    from patternscan.survey.spreadsheet import CsvStyle
+    from patternscan.survey.summary import table_bytes
 
     style = CsvStyle(options["csv_style"])
     deliver({out / name: table_bytes(rows, style) for name, rows in tables.items()}, True)
@@ -258,9 +261,7 @@ def _in_words(outcomes: Sequence[Outcome], tables: dict[str, list[Row]], out: Pa
 
         judged = [row for row in tables[MACHINES] if row["code"] == 0]
         lines.append(f"Machines judged: {len(judged)}. Not judged: {len(tables[MACHINES]) - len(judged)}.")
-        lines += [
-            f"- {row['machine'] or 'Machine without a name'}: {MOVE_WORDS[Move(str(row['move']))]}." for row in judged
-        ]
+        lines += [f"- {row['machine'] or 'The machine'}: {MOVE_WORDS[Move(str(row['move']))]}." for row in judged]
     stops = [outcome.stop for outcome in outcomes if outcome.stop is not None]
     if stops:
         lines += ["", "What was in the way:"]
@@ -280,4 +281,4 @@ def _tell(done: int, number: int, title: str, outcome: Outcome) -> None:
     else:
         fate = "read" if outcome.machine is None else f"judged, {outcome.machine['move']}"
         fate += ", already in an earlier run" if outcome.reused else ""
-    click.echo(f"[{done}/{number}] {title}: {fate}", err=True)
+    click.echo(f"[{done}/{number}] {title or 'The machine'}: {fate}", err=True)

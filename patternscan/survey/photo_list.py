@@ -13,6 +13,7 @@ from pathlib import Path
 from patternscan.errors import PatternscanError, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank, Marking
 from patternscan.seeing.outline import read_outline_file
+from patternscan.survey.spreadsheet import FORMULA_SIGNS, CsvStyle, csv_bytes, harmless
 
 COLUMNS = ("photo", "flank", "outline", "tip", "machine", "sheet", "marking")
 """Columns of a list; all but the first may be left out or left empty."""
@@ -27,8 +28,6 @@ WORDS = {
 PHOTO_ENDINGS = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".avif", ".heic", ".heif"}
 OWN_ENDINGS = (".annotated.jpg", ".check.png", ".flat.jpg", ".contact.png", "both_flanks.png")
 """Pictures that this tool writes; they are no photos."""
-FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
-"""Cells that begin so are run as formulas by spreadsheets. Source: OWASP, CSV Injection."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,17 +78,16 @@ def read_list(path: Path) -> list[Entry]:
     return [_entry(row, path.parent) for _, row in rows]
 
 
-def list_bytes(entries: Iterable[Entry], folder: Path) -> bytes:
+def list_bytes(entries: Iterable[Entry], folder: Path, style: CsvStyle = CsvStyle.POINT) -> bytes:
     """The list as a CSV file that is to lie in ``folder``."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS)
+    lines: list[Sequence[str]] = [COLUMNS]
     for one in entries:
         paths = {"photo": one.photo, "outline": one.outline, "sheet": one.sheet}
         cells = {name: "" if path is None else _path_from(path, folder) for name, path in paths.items()}
-        cells |= {"flank": one.flank or "", "tip": one.tip or "", "marking": one.marking or "", "machine": one.machine}
-        writer.writerow([cells[name] for name in COLUMNS])
-    return text.getvalue().encode("utf-8", "replace")
+        cells |= {"flank": one.flank or "", "tip": one.tip or "", "marking": one.marking or ""}
+        cells |= {"machine": harmless(one.machine)}
+        lines.append([cells[name] for name in COLUMNS])
+    return csv_bytes(lines, style)
 
 
 def with_flanks(entry: Entry, flank: Flank | None = None) -> tuple[Entry, ...]:

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
-from enum import StrEnum
 from typing import Any
 
 from patternscan.errors import PatternscanError
-from patternscan.survey.photo_list import FORMULA_SIGNS
+from patternscan.survey.spreadsheet import Cell, CsvStyle, csv_bytes, harmless
 
-Cell = str | float | int | None
 Row = dict[str, Cell]
 
 
@@ -29,15 +25,6 @@ MACHINE_COLUMNS = (
     *_with_doubt("shared", "opposed", "wheel_toward_a_mm"),
     *("left_flanks", "right_flanks", "photos_declined", "findings", "cautions", "folder"),
 )
-
-
-class CsvStyle(StrEnum):
-    """How numbers and cells are written."""
-
-    POINT = "point"
-    """Decimal points, commas between cells."""
-    COMMA = "comma"
-    """Decimal commas, semicolons between cells, and a mark by which spreadsheets know the text for UTF-8."""
 
 
 def flank_row(flank: dict[str, Any]) -> Row:
@@ -85,24 +72,9 @@ def whole_row(row: Row, columns: Sequence[str]) -> Row:
 
 
 def table_bytes(rows: Sequence[Row], style: CsvStyle) -> bytes:
-    """The rows, all of the same columns, as a CSV file in UTF-8.
-
-    An apostrophe goes before texts that a spreadsheet would run as a formula.
-    """
-    text = io.StringIO()
-    writer = csv.writer(text, delimiter=";" if style is CsvStyle.COMMA else ",", lineterminator="\n")
-    writer.writerow(rows[0] if rows else ())
-    writer.writerows([_cell(value, style) for value in row.values()] for row in rows)
-    return text.getvalue().encode("utf-8-sig" if style is CsvStyle.COMMA else "utf-8", "replace")
-
-
-def _cell(value: Cell, style: CsvStyle) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, str):
-        words = " ".join(value.split())
-        return f"'{words}" if value.startswith(FORMULA_SIGNS) or words.startswith(FORMULA_SIGNS) else words
-    return str(value).replace(".", ",") if style is CsvStyle.COMMA else str(value)
+    """The rows, all of the same columns, as a CSV file; texts are made harmless for spreadsheets."""
+    lines = [[harmless(cell) if isinstance(cell, str) else cell for cell in row.values()] for row in rows]
+    return csv_bytes([list(rows[0]) if rows else [], *lines], style)
 
 
 def _interval(name: str, numbers: dict[str, float] | None) -> Row:

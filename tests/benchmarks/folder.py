@@ -23,7 +23,7 @@ from patternscan.survey.crew import Crew, usable_cores
 from patternscan.survey.photo_list import find_photos, with_flanks
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
-ROUNDS, COPIES = 3, 3
+ROUNDS, COPIES = 3, 2
 RUBBED_OFF, POOR = ("mill_hoist", "quarry_winch"), "dark"
 
 

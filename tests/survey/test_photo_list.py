@@ -18,6 +18,7 @@ from patternscan.survey.photo_list import (
     starting_list,
     with_flanks,
 )
+from patternscan.survey.spreadsheet import CsvStyle
 
 
 def lay_photo(path: Path, *flanks: str) -> Path:
@@ -160,3 +161,12 @@ def test_a_machine_is_named_on_every_line_or_on_none() -> None:
     assert by_machine([unnamed, unnamed]) == {"": [unnamed, unnamed]}
     with pytest.raises(WrongUse, match="to which machine b belongs"):
         by_machine([named, unnamed])
+
+
+def test_a_list_for_spreadsheets_with_decimal_commas_is_read_back(tmp_path: Path) -> None:
+    started = [Entry("a  b.jpg", tmp_path / "a  b.jpg", Flank.LEFT, machine="=Lift", tip="down")]
+    path = tmp_path / "list.csv"
+    path.write_bytes(list_bytes(started, tmp_path, CsvStyle.COMMA))
+    assert path.read_bytes().startswith(b"\xef\xbb\xbfphoto;flank;")
+    (back,) = read_list(path)
+    assert (back.name, back.flank, back.tip, back.machine) == ("a  b.jpg", Flank.LEFT, "down", "'=Lift")

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import csv
 import io
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.errors import UnreadablePhoto
+from patternscan.survey.spreadsheet import CsvStyle
 from patternscan.survey.summary import (
     FLANK_COLUMNS,
     MACHINE_COLUMNS,
-    CsvStyle,
+    Row,
     flank_row,
     machine_row,
     stop_row,
@@ -58,7 +60,7 @@ def test_a_flank_without_contact_has_no_place() -> None:
 
 def test_a_machine_has_its_move_and_both_shifts() -> None:
     interval = {"value": -0.07, "low": -0.09, "high": -0.05}
-    judgement = {
+    judgement: dict[str, Any] = {
         "advice": {"move_wheel": "toward-A", "because": "So.", "findings": [{"code": "runs-out"}]},
         "estimate": None,
         "shared_shift": {"along": interval},
@@ -83,13 +85,13 @@ def test_a_stop_tells_code_reason_and_remedy() -> None:
 
 
 def test_numbers_are_plain_in_both_styles() -> None:
-    row = {"name": "a.b;c,d", "number": -0.0625, "count": 3, "none": None}
+    row: Row = {"name": "a.b;c,d", "number": -0.0625, "count": 3, "none": None}
     point, comma = (table_bytes([row], style) for style in CsvStyle)
     assert point == b'name,number,count,none\n"a.b;c,d",-0.0625,3,\n'
     assert comma == b'\xef\xbb\xbfname;number;count;none\n"a.b;c,d";-0,0625;3;\n'
 
 
-@pytest.mark.parametrize("sign", ["=", "+", "-", "@", "\t=", "\r="])
+@pytest.mark.parametrize("sign", ["=", "+", "-", "@", "\t=", "\r=", "\n=", "\uff1d"])
 @pytest.mark.parametrize("style", CsvStyle)
 def test_no_text_is_run_as_a_formula(sign: str, style: CsvStyle) -> None:
     """The signs are those of OWASP, "CSV Injection", which also gives the apostrophe as a cure."""
