@@ -23,7 +23,7 @@ from patternscan.seeing.flank import FlattenedFlank, flatten
 from patternscan.seeing.mapping import FlankMap
 from patternscan.seeing.outline import Outline, OutlineSource
 from patternscan.seeing.photo import Photo
-from patternscan.seeing.pose import NOT_THIS_GEAR, map_flank
+from patternscan.seeing.pose import NOT_THIS_GEAR, OTHER_HAND, PosedFlank, map_flank
 from patternscan.setting.sheet import Gear, Sheet
 
 CLICK_DOUBT = 0.004
@@ -82,7 +82,8 @@ class Inspection:
             for readings in (self.left, self.right)
         )
         gear = {name: value for name, value in asdict(self.gear).items() if value is not None}
-        return Identity(self.machine, gear, left, right)
+        hands = {_seen_hand(reading, self.gear.hand) for reading in (*self.left, *self.right)}
+        return Identity(self.machine, gear, left, right, hands.pop() if len(hands) == 1 else None)
 
 
 def read_flank(
@@ -149,6 +150,14 @@ def estimate_wheel(
         return inspection
     advice = propose_amount(inspection.advice, estimate, inspection.comparison)
     return replace(inspection, advice=advice, estimate=estimate)
+
+
+def _seen_hand(reading: Reading, on_sheet: str | None) -> str | None:
+    """The hand that the tooth in the photo has; None when it cannot be told, which takes gear data."""
+    if any(caution.code == OTHER_HAND for caution in reading.cautions):
+        return "left" if on_sheet == "right" else "right"
+    known = isinstance(reading.flank_map, PosedFlank) and reading.flank_map.pose.pair is not None
+    return on_sheet if known else None
 
 
 def _film_note(sheet: Sheet) -> str | None:

@@ -24,12 +24,16 @@ SAME_WITHIN = 0.005
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """What a result tells of its origin; empty where it tells nothing. Photos go by the SHA-256 of their file."""
+    """What a result tells of its origin; empty where it tells nothing. Photos go by the SHA-256 of their file.
+
+    ``seen_hand`` is the hand of the wheel that every photo shows, None when they do not all tell the same.
+    """
 
     machine: str | None = None
     gear: Mapping[str, float | str] = field(default_factory=dict)
     left_photos: frozenset[str] = frozenset()
     right_photos: frozenset[str] = frozenset()
+    seen_hand: str | None = None
 
     @property
     def photos(self) -> frozenset[str]:
@@ -40,12 +44,13 @@ class Identity:
 def refuse_strangers(first: Identity, second: Identity) -> None:
     """Refuse two results that are proved not to belong together; nothing is refused on suspicion.
 
-    Raises DoNotBelongTogether for other machines, other wheels, and a photo that is a left flank in one result and a
-    right flank in the other.
+    Raises DoNotBelongTogether for other machines, other wheels, a photo that is a left flank in one result and a right
+    flank in the other, and teeth that run the other way in every photo.
     """
     _refuse_other_machine(first, second)
     _refuse_other_wheel(first, second)
     _refuse_changed_sides(first, second)
+    _refuse_mirrored(first, second)
 
 
 def _refuse_other_machine(first: Identity, second: Identity) -> None:
@@ -78,6 +83,16 @@ def _refuse_changed_sides(first: Identity, second: Identity) -> None:
             "The same photo is a left flank in one result and a right flank in the other.",
             "Either left and right flank were exchanged in one of them, or end A and end B were: look for the painted "
             "letter A, and judge the wrong one again.",
+        )
+
+
+def _refuse_mirrored(first: Identity, second: Identity) -> None:
+    if first.seen_hand and second.seen_hand and first.seen_hand != second.seen_hand:
+        raise DoNotBelongTogether(
+            f"The teeth run as on a {first.seen_hand}-hand wheel in the photos of one result, and as on a "
+            f"{second.seen_hand}-hand wheel in those of the other.",
+            "Either the photos of one visit are mirrored (as selfie cameras do) or their left and right flank were "
+            "exchanged: look for the painted letter A. Or they show another wheel.",
         )
 
 

@@ -178,6 +178,7 @@ def _state(content: Document) -> JudgedState:
             gear={str(name): value for name, value in (content.get("gear") or {}).items() if value is not None},
             left_photos=_read_photos(content["left"]),
             right_photos=_read_photos(content["right"]),
+            seen_hand=_read_words(content.get("seen_hand")),
         ),
         grave_cautions=tuple(
             Caution(str(one["code"]), str(one["message"]), str(one["remedy"]), True)

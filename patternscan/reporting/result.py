@@ -55,6 +55,7 @@ def judgement_document(inspection: Inspection) -> Document:
         "tool": f"patternscan {__version__}",
         "machine": inspection.machine,
         "gear": dict(inspection.identity.gear),
+        "seen_hand": inspection.identity.seen_hand,
         "film": inspection.film,
         "left": [reading_document(reading.photo, [reading]) for reading in inspection.left],
         "right": [reading_document(reading.photo, [reading]) for reading in inspection.right],

@@ -30,7 +30,8 @@ MIRROR_SHARE = 0.6
 """The wheel of the other hand is seen when it fits that much better; with the right hand the other one fitted 1.7 times
 worse or more on rendered photos."""
 
-NOT_THIS_GEAR = frozenset({"gear-data-unlike", "other-hand-seen"})
+OTHER_HAND = "other-hand-seen"
+NOT_THIS_GEAR = frozenset({"gear-data-unlike", OTHER_HAND})
 """Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""
 
 
@@ -197,7 +198,7 @@ def _unlike(pose: Pose | None) -> Caution:
 def _other_hand_seen(pair: WormPair) -> Caution:
     seen = _other_hand(pair).hand
     return Caution(
-        "other-hand-seen",
+        OTHER_HAND,
         f"The sheet says {pair.hand} hand, but the tooth in the photo runs as on a {seen}-hand wheel. "
         f"Places were read from the outline alone.",
         "Check the hand on the sheet. If it is right, the photo is mirrored, or left and right flank were mixed up: "

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageOps
 
 from tests.cli.test_commands import SAMPLES, document, judge_words, outline_of, run
 
@@ -102,6 +102,34 @@ def test_exchanged_photos_are_refused_with_both_causes(visits: Path, tmp_path: P
     assert result.exit_code == 6
     assert "left and right flank were exchanged" in result.stderr
     assert "end A and end B were" in result.stderr
+
+
+def mirrored(photo: Path, folder: Path) -> tuple[Path, Path]:
+    """A photo of the other flank as a selfie camera shows it, and its outline."""
+    flank = "left" if photo.stem.endswith("right") else "right"
+    target, outline = folder / f"mirrored_{flank}.png", json.loads(outline_of(photo).read_text())
+    with Image.open(photo) as picture:
+        upright = ImageOps.exif_transpose(picture)
+        width = upright.width
+        ImageOps.mirror(upright).save(target)
+    for one in outline["flanks"]:
+        one["flank"] = flank
+        for edge in ("root", "tip", "end_a", "end_b"):
+            one[edge] = [[width - 1 - x, y] for x, y in one[edge]]
+    outline_of(target).write_text(json.dumps(outline | {"photo": target.name}))
+    return target, outline_of(target)
+
+
+def test_mirrored_photos_of_a_known_gear_are_refused_with_both_causes(tmp_path: Path) -> None:
+    words: list[object] = []
+    for flank, source in (("left", "right"), ("right", "left")):
+        photo, outline = mirrored(SAMPLES / f"goods_lift_after_{source}.jpg", tmp_path)
+        words += [f"--after-{flank}", photo, f"--after-{flank}-outline", outline]
+    result = run("compare", *photo_words("before"), *words, "--sheet", SHEET)
+    assert result.exit_code == 6
+    assert "right-hand wheel in the photos of one result, and as on a left-hand wheel" in result.stderr
+    assert "mirrored" in result.stderr
+    assert "another wheel" in result.stderr
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,9 @@ import pytest
 from patternscan.errors import DoNotBelongTogether
 from patternscan.judging.identity import Identity, refuse_strangers
 
-HOIST = Identity("Barn hoist", {"teeth": 46, "module_mm": 3.15, "hand": "right"}, frozenset({"a"}), frozenset({"b"}))
+HOIST = Identity(
+    "Barn hoist", {"teeth": 46, "module_mm": 3.15, "hand": "right"}, frozenset({"a"}), frozenset({"b"}), "right"
+)
 
 
 @pytest.mark.parametrize(
@@ -17,6 +19,7 @@ HOIST = Identity("Barn hoist", {"teeth": 46, "module_mm": 3.15, "hand": "right"}
         (Identity(gear={"teeth": 47}), "different wheels: teeth 46 and 47"),
         (Identity(gear={"module_mm": 3.0}), "different wheels: module 3.15 and 3.0"),
         (Identity(gear={"hand": "left"}), "different wheels: hand right and left"),
+        (Identity(seen_hand="left"), "right-hand wheel in the photos of one result, and as on a left-hand wheel"),
         (Identity(left_photos=frozenset({"b"})), "same photo is a left flank in one result and a right flank"),
         (Identity(right_photos=frozenset({"a", "c"})), "same photo is a left flank in one result and a right flank"),
     ],
