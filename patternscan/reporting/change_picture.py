@@ -5,7 +5,7 @@ Gained is dark with light strokes, lost is light with dark strokes the other way
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -169,6 +169,7 @@ def _draw_tooth(image: Image.Image, draw: ImageDraw.ImageDraw, tooth: KeptTooth,
     flat = Image.fromarray(np.ascontiguousarray(tooth.flat))
     size = round(box.width), round(box.height)
     image.paste(flat.resize(size, Image.Resampling.LANCZOS), (round(box.left), round(box.top)))
+    _cross_out(draw, tooth.contact == 128, box)
     for loop in trace_border(tooth.contact > 128):
         dashed_line(draw, box.at(loop), 4, CONTACT_TONE)
     frame_flank(draw, box)
@@ -192,17 +193,20 @@ def _painted(contact: ContactChange, box: Box) -> Image.Image:
 
 def _hatch(draw: ImageDraw.ImageDraw, contact: ContactChange, box: Box) -> None:
     """Strokes over what was gained and lost, and crossed ones over what could not be judged."""
-    for mask, tone, falling in (
-        (contact.gained, LIGHT, False),
-        (contact.lost, DARK, True),
-        (contact.hidden, KEPT, False),
-        (contact.hidden, KEPT, True),
-    ):
-        for line in _strokes(mask, falling):
-            draw.line([(float(x), float(y)) for x, y in box.at(line)], tone, STROKE_PX)
-    for mask in (contact.gained, contact.lost):
-        for loop in trace_border(mask):
-            draw.line([(float(x), float(y)) for x, y in box.at(loop)], DARK, 2)
+    _cross_out(draw, contact.hidden, box)
+    for mask, tone, falling in ((contact.gained, LIGHT, False), (contact.lost, DARK, True)):
+        _draw_lines(draw, box, _strokes(mask, falling), tone)
+        _draw_lines(draw, box, trace_border(mask), DARK)
+
+
+def _cross_out(draw: ImageDraw.ImageDraw, hidden: Mask, box: Box) -> None:
+    for falling in (False, True):
+        _draw_lines(draw, box, _strokes(hidden, falling), KEPT)
+
+
+def _draw_lines(draw: ImageDraw.ImageDraw, box: Box, lines: Iterable[Points], tone: Tone) -> None:
+    for line in lines:
+        draw.line([(float(x), float(y)) for x, y in box.at(line)], tone, STROKE_PX)
 
 
 def _strokes(mask: Mask, falling: bool) -> list[Points]:
