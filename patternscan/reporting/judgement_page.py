@@ -56,7 +56,7 @@ def _sections(inspection: Inspection) -> list[Section]:
             sections += [_pictures(inspection), Section(title, doubts, [_numbers(inspection.comparison)])]
         else:
             sections.append(Section(title, lines))
-    return [*sections, *_grounds(readings)]
+    return [*sections, *_grounds(inspection)]
 
 
 def _pictures(inspection: Inspection) -> Section:
@@ -145,12 +145,14 @@ def _column(pooled: PooledFlank | None, target: float) -> dict[str, str]:
     }
 
 
-def _grounds(readings: Sequence[Reading]) -> list[Section]:
+def _grounds(inspection: Inspection) -> list[Section]:
     """How the photos were taken, and the files and versions that the answer rests on."""
+    readings, film = [*inspection.left, *inspection.right], inspection.film
+    noted = f"Film of compound, as noted: {as_markdown(film)}." if film else "Film of compound: not noted."
     taken = Table("Each flank that was read", TAKEN_HEAD, tuple(map(_taken, readings)))
     sources = source_lines(photo_sources(reading.photo for reading in readings))
     return [
-        Section("How the photos were taken", tables=[taken] if readings else []),
+        Section("How the photos were taken", [noted], [taken] if readings else []),
         Section("Files and versions", [*sources, versions_line()], small=True),
     ]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -39,18 +40,24 @@ class TagCollector(HTMLParser):
         self.tags.append((tag, dict(attrs)))
 
 
-def tags_of(html: str) -> list[tuple[str, dict[str, str | None]]]:
+def tags_of(page: str) -> list[tuple[str, dict[str, str | None]]]:
     collector = TagCollector()
-    collector.feed(html)
+    collector.feed(page)
     collector.close()
     return collector.tags
 
 
+def words_of(page: str) -> str:
+    """What a person reads: no tags, ordinary spaces."""
+    body = re.sub(r"<[^>]*>", " ", page[page.index("<body") :])
+    return " ".join(html.unescape(body).replace("\u00a0", " ").split())
+
+
 @contextmanager
-def seen(browser: Any, html: str, folder: Path, width: int = 1280) -> Iterator[Any]:
+def seen(browser: Any, content: str, folder: Path, width: int = 1280) -> Iterator[Any]:
     """The page opened from a file; it must ask for nothing but itself and have nothing to complain of."""
     path, complaints, requests = folder / "page.html", list[str](), list[str]()
-    path.write_text(html, encoding="utf-8")
+    path.write_text(content, encoding="utf-8")
     context = browser.new_context(viewport={"width": width, "height": 800})
     try:
         page = context.new_page()
