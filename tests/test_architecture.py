@@ -96,7 +96,7 @@ FLOORS: list[dict[str, set[str]]] = [
     {
         "judging": {
             *{"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"},
-            *{"identity", "response", "trials"},
+            *{"comparability", "identity", "judged_state", "response", "trials"},
         }
     },
     {"measuring": {"interval", "measurement"}},

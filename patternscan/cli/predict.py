@@ -14,7 +14,7 @@ from patternscan.errors import WrongUse
 
 if TYPE_CHECKING:
     from patternscan.gearing.pair import Placement, WormPair
-    from patternscan.judging.change import JudgedState
+    from patternscan.judging.judged_state import JudgedState
     from patternscan.reporting.prediction import Prediction
 
 FURTHEST_MM, WIDEST_DEG = 5.0, 2.0

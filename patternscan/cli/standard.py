@@ -16,8 +16,8 @@ from patternscan.judging.acceptance import TABLES
 
 if TYPE_CHECKING:
     from patternscan.inspection import Inspection
-    from patternscan.judging.change import JudgedState
     from patternscan.judging.comparison import Target
+    from patternscan.judging.judged_state import JudgedState
 
 film_option: Callable[[Any], Any] = click.option(
     "--film", metavar="WORDS",

@@ -57,6 +57,17 @@ class Interval:
         below, above = math.hypot(self.value - self.low, margin), math.hypot(self.high - self.value, margin)
         return Interval(self.value, self.value - below, self.value + above)
 
+    def minus(self, other: Interval) -> Interval:
+        """The difference of two intervals whose doubts are independent.
+
+        >>> Interval(9.0, 5.0, 13.0).minus(Interval(2.0, -1.0, 5.0))
+        Interval(value=7.0, low=2.0, high=12.0)
+        """
+        value = self.value - other.value
+        below = math.hypot(self.value - self.low, other.high - other.value)
+        above = math.hypot(self.high - self.value, other.value - other.low)
+        return Interval(value, value - below, value + above)
+
     def clipped(self, floor: float, ceiling: float) -> Interval:
         """All three numbers brought between floor and ceiling."""
         value, low, high = (min(max(x, floor), ceiling) for x in (self.value, self.low, self.high))

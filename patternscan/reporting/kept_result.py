@@ -16,9 +16,9 @@ from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.inspection import Inspection, Reading
-from patternscan.judging.change import FlankState, JudgedState
 from patternscan.judging.comparison import Target
 from patternscan.judging.identity import Identity
+from patternscan.judging.judged_state import FlankState, JudgedState
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.provenance import Source, photo_sources, result_sources
 from patternscan.reporting.result import (

@@ -8,7 +8,7 @@ from PIL import Image, ImageDraw
 
 from patternscan.frame import Flank, percent
 from patternscan.gearing.contact import FlankContact
-from patternscan.judging.change import FlankState
+from patternscan.judging.judged_state import FlankState
 from patternscan.reporting.flat_flank import (
     GAP_PX,
     TEXT_PX,

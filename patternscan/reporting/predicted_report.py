@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from patternscan.frame import Flank, percent
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Placement, WormPair
-from patternscan.judging.change import FlankState
+from patternscan.judging.judged_state import FlankState
 from patternscan.lengths import MM_PER_INCH
 from patternscan.reporting.prediction import LIMITS, Prediction, flank_of
 from patternscan.reporting.wording import as_markdown, toward_end, with_doubt

@@ -12,7 +12,7 @@ from patternscan.errors import DoNotBelongTogether
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import WormPair
-from patternscan.judging.change import FlankState, JudgedState
+from patternscan.judging.judged_state import FlankState, JudgedState
 
 PREDICTION = "patternscan-prediction"
 VERSION = 1

@@ -9,9 +9,10 @@ import pytest
 
 from patternscan.errors import DoNotBelongTogether
 from patternscan.frame import Compound, Marking
-from patternscan.judging.change import FlankState, JudgedState, Verdict, compare_states
+from patternscan.judging.change import Verdict, compare_states
 from patternscan.judging.comparison import Target
 from patternscan.judging.identity import Identity
+from patternscan.judging.judged_state import FlankState, JudgedState
 from patternscan.measuring.interval import Interval
 
 
@@ -192,3 +193,10 @@ def test_a_photo_used_twice_is_said() -> None:
     assert "same-photos" in codes(before, after)
     assert "same-photos" not in codes(before, replace(after, identity=Identity(left_photos=frozenset({"c"}))))
     assert compare_states(before, after).verdict is Verdict.NO_DIFFERENCE
+
+
+def test_a_pattern_that_runs_out_may_have_moved_further() -> None:
+    before = replace(state(0.2), right=flank_state(0.9))
+    cautions = {caution.code: caution.message for caution in compare_states(before, state(0.1)).cautions}
+    assert cautions["runs-out"].startswith("The pattern runs out at an end on the right flank before.")
+    assert "runs-out" not in codes(state(0.2), state(0.1))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -101,3 +103,16 @@ def test_swapped_ends_turn_both_shifts_and_swapped_flanks_only_the_opposed(left:
     assert ends.opposed.value == pytest.approx(-straight.opposed.value)
     assert flanks.shared.value == pytest.approx(straight.shared.value)
     assert flanks.opposed.value == pytest.approx(-straight.opposed.value)
+
+
+def test_the_doubt_of_a_reference_is_counted_in() -> None:
+    # Independent doubts add as the root of their squares: 3 and 4 points make 5 (3-4-5 triangle); two flanks alike
+    # make a mean that is surer by the root of two.
+    left, right = (pool_teeth(flank, [tooth(0.6, 0.03)]) for flank in Flank)
+    plain = compare_flanks(left, right, Target(0.5, 0.5)).shared
+    held = compare_flanks(left, right, Target(0.5, 0.5, 0.04, 0.04, "maker")).shared
+    assert plain is not None
+    assert held is not None
+    assert held.value == plain.value == pytest.approx(0.1)
+    assert plain.half_width == pytest.approx(0.03 / math.sqrt(2))
+    assert held.half_width == pytest.approx(0.05 / math.sqrt(2))

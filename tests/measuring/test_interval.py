@@ -73,3 +73,17 @@ def test_clipping_brings_all_three_inside(interval: Interval, one: float, other:
 @given(intervals())
 def test_clipping_far_outside_changes_nothing(interval: Interval) -> None:
     assert interval.clipped(-1000, 1000) == interval
+
+
+def test_a_further_doubt_widens_both_sides_and_keeps_the_value() -> None:
+    # 3-4-5 triangle on one side, 5-12-13 on the other, scaled.
+    wide = Interval(0.0, -3.0, 5.0).widened(4.0)
+    assert (wide.value, wide.low) == (0.0, -5.0)
+    assert wide.high == pytest.approx(math.hypot(5.0, 4.0))
+    assert Interval(0.0, -3.0, 5.0).widened(0.0) == Interval(0.0, -3.0, 5.0)
+
+
+def test_a_difference_takes_the_far_side_of_what_is_taken_off() -> None:
+    # With one side sure: the low end of a difference comes from the high end of what is taken off.
+    change = Interval(1.0, 1.0, 1.0).minus(Interval(0.4, 0.3, 0.6))
+    assert (change.value, change.low, change.high) == pytest.approx((0.6, 0.4, 0.7))

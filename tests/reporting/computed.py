@@ -7,8 +7,8 @@ import numpy as np
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Hand, Placement, Profile, WormPair
-from patternscan.judging.change import FlankState, JudgedState
 from patternscan.judging.identity import Identity
+from patternscan.judging.judged_state import FlankState, JudgedState
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.prediction import Prediction
 

@@ -1,0 +1,46 @@
+"""What was kept of a judgement: one state of a machine as plain numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from patternscan.cautions import Caution
+from patternscan.frame import Compound, Marking
+from patternscan.judging.comparison import Target
+from patternscan.judging.identity import Identity
+from patternscan.measuring.interval import Interval
+
+
+@dataclass(frozen=True, slots=True)
+class FlankState:
+    """One flank of a judged state: plain numbers pooled over its teeth."""
+
+    along: Interval
+    up: Interval
+    coverage: Interval
+    length: Interval
+    height: Interval
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedState:
+    """What ``judge --json`` kept of one state of a machine. None where there was nothing to compare.
+
+    ``film`` is what a person said of the film of compound, None when nothing was said.
+    """
+
+    shared: Interval | None
+    opposed: Interval | None
+    left: FlankState | None
+    right: FlankState | None
+    marking: Marking | None
+    compounds: frozenset[Compound]
+    film: str | None = None
+    target: Target = field(default_factory=Target)
+    identity: Identity = field(default_factory=Identity)
+    grave_cautions: tuple[Caution, ...] = ()
+
+    @property
+    def machine(self) -> str | None:
+        """The machine's name, None when it has none."""
+        return self.identity.machine
