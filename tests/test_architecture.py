@@ -20,6 +20,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "compare",
             "errands",
             "folder",
+            "folder_tables",
             "gear_options",
             "job_options",
             "judge",

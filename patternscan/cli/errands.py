@@ -195,8 +195,7 @@ def _judge(errand: Errand) -> Made:
     except PatternscanError as stop:
         return flanks, stop_row(stop), {}
     document = judgement_document(inspection)
-    machine = machine_row(document) | {"photos_declined": sum(isinstance(one, PatternscanError) for one in results)}
-    return flanks, machine, judgement_files(Path(), inspection, document, judgement_report(inspection))
+    return flanks, machine_row(document), judgement_files(Path(), inspection, document, judgement_report(inspection))
 
 
 def inspect_machine(errand: Errand, results: Sequence[list[Reading] | PatternscanError]) -> Inspection:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 import time
@@ -14,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.core import ParameterSource
 
+from patternscan.cli.folder_tables import MACHINES, SUMMARY, as_json, in_words, is_table, tables_of, tell, write_tables
 from patternscan.cli.load import Setup, load_setup
 from patternscan.cli.options import chosen_flank, several
 from patternscan.errors import CannotWrite, PatternscanError, WrongUse
@@ -21,11 +21,8 @@ from patternscan.errors import CannotWrite, PatternscanError, WrongUse
 if TYPE_CHECKING:
     from patternscan.cli.errands import Errand, Outcome
     from patternscan.survey.photo_list import Entry
-    from patternscan.survey.summary import Row
 
-LIST, SUMMARY, MACHINES = "photos.csv", "summary.csv", "machines.csv"
-MOST_NAMED = 10
-"""Stops that are told again at the end; the table has them all."""
+LIST = "photos.csv"
 SERVES_MANY = {
     *("photos", "photo", "flank_name", "end_a", "tip", "marking", "compound", "sheet_path", "max_megapixels"),
     *("as_json", "folder", "overwrite", "csv_style", "workers", "scheduler"),
@@ -180,15 +177,7 @@ def _refuse_single_options() -> None:
 
 def _refuse_foreign(table: Path, overwrite: bool) -> None:
     """Raise CannotWrite where something else has the name of a table; tables are renewed by every run."""
-    if not os.path.lexists(table) or overwrite:
-        return
-    try:
-        ours = table.read_text(encoding="utf-8-sig").startswith(
-            ("photo,machine", "photo;machine", "machine,code", "machine;code")
-        )
-    except (OSError, UnicodeDecodeError):
-        ours = False
-    if not ours:
+    if os.path.lexists(table) and not overwrite and not is_table(table):
         raise CannotWrite(f"{table} is already there and no table of this tool.", "Give another folder with --out.")
 
 
@@ -210,75 +199,17 @@ def _carry_out(
     plans: Sequence[Errand | Outcome], work: Callable[[Errand], Outcome], out: Path, options: dict[str, Any]
 ) -> None:
     """Do the work, tell how it goes, write the tables. Ends with the first stop's code when nothing could be done."""
-    from patternscan.cli.errands import work_off
+    from patternscan.cli.errands import judge_machine, work_off
     from patternscan.survey.crew import cluster_crew, own_crew
 
     begun, chosen = time.perf_counter(), options["workers"]
     with own_crew(chosen) if options["scheduler"] is None else cluster_crew(options["scheduler"], chosen) as crew:
-        outcomes = work_off(plans, work, crew, _tell)
+        outcomes = work_off(plans, work, crew, tell)
         workers = crew.workers
     click.echo(f"Took {time.perf_counter() - begun:.1f} s, {workers} at the same time.", err=True)
-    tables = _tables(outcomes, work.__name__ == "judge_machine")
-    _write_tables(tables, out, options)
-    click.echo(_as_json(tables) if options["as_json"] else _in_words(outcomes, tables, options["folder"]))
+    tables = tables_of(outcomes, work is judge_machine)
+    write_tables(tables, out, options["csv_style"])
+    click.echo(as_json(tables) if options["as_json"] else in_words(tables, options["folder"]))
     stops = [outcome.stop for outcome in outcomes]
     if all(stops) and stops[0] is not None:
         click.get_current_context().exit(int(stops[0]["code"] or 1))
-
-
-def _tables(outcomes: Iterable[Outcome], machines: bool) -> dict[str, list[Row]]:
-    """The lines of each table by its name."""
-    from patternscan.survey.summary import FLANK_COLUMNS, MACHINE_COLUMNS, whole_row
-
-    tables = {SUMMARY: [whole_row(row, FLANK_COLUMNS) for outcome in outcomes for row in outcome.flanks]}
-    if machines:
-        judged = [outcome.machine for outcome in outcomes if outcome.machine is not None]
-        tables[MACHINES] = [whole_row(row, MACHINE_COLUMNS) for row in judged]
-    return tables
-
-
-def _write_tables(tables: dict[str, list[Row]], out: Path, options: dict[str, Any]) -> None:
-    from patternscan.reporting.delivery import deliver
-    from patternscan.survey.spreadsheet import CsvStyle
-    from patternscan.survey.summary import table_bytes
-
-    style = CsvStyle(options["csv_style"])
-    deliver({out / name: table_bytes(rows, style) for name, rows in tables.items()}, True)
-
-
-def _as_json(tables: dict[str, list[Row]]) -> str:
-    named = {"flanks": tables[SUMMARY]} | ({"machines": tables[MACHINES]} if MACHINES in tables else {})
-    return json.dumps({"format": "patternscan-summary", "version": 1, **named}, indent=1, allow_nan=False)
-
-
-def _in_words(outcomes: Sequence[Outcome], tables: dict[str, list[Row]], out: Path) -> str:
-    """How many, what each machine needs, and what was in the way."""
-    read = sum(row["code"] == 0 for row in tables[SUMMARY])
-    lines = [f"Flanks read: {read}. Not read: {len(tables[SUMMARY]) - read}."]
-    if MACHINES in tables:
-        from patternscan.judging.advice import Move
-        from patternscan.reporting.wording import MOVE_WORDS
-
-        judged = [row for row in tables[MACHINES] if row["code"] == 0]
-        lines.append(f"Machines judged: {len(judged)}. Not judged: {len(tables[MACHINES]) - len(judged)}.")
-        lines += [f"- {row['machine'] or 'The machine'}: {MOVE_WORDS[Move(str(row['move']))]}." for row in judged]
-    stops = [outcome.stop for outcome in outcomes if outcome.stop is not None]
-    if stops:
-        lines += ["", "What was in the way:"]
-        lines += [
-            f"- {row.get('photo') or row.get('machine')}: {row['reason']} {row['remedy']}" for row in stops[:MOST_NAMED]
-        ]
-        lines += [f"- and {len(stops) - MOST_NAMED} more, in the table."] if len(stops) > MOST_NAMED else []
-    lines += ["", *(f"Table: {out / name}" for name in tables)]
-    return "\n".join(lines)
-
-
-def _tell(done: int, number: int, title: str, outcome: Outcome) -> None:
-    """One line about what is finished, on standard error."""
-    stop = outcome.stop
-    if stop is not None:
-        fate = f"{stop['reason']} {stop['remedy']}"
-    else:
-        fate = "read" if outcome.machine is None else f"judged, {outcome.machine['move']}"
-        fate += ", already in an earlier run" if outcome.reused else ""
-    click.echo(f"[{done}/{number}] {title or 'The machine'}: {fate}", err=True)

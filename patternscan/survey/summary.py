@@ -23,7 +23,7 @@ FLANK_COLUMNS = (
 MACHINE_COLUMNS = (
     *("machine", "code", "reason", "remedy", "move", "because"),
     *_with_doubt("shared", "opposed", "wheel_toward_a_mm"),
-    *("left_flanks", "right_flanks", "photos_declined", "findings", "cautions", "folder"),
+    *("left_flanks", "right_flanks", "photos_not_read", "findings", "cautions", "folder"),
 )
 
 

@@ -1,8 +1,8 @@
 """How quick many photos are: `python tests/benchmarks/folder.py` prints photos a second with one worker and with two.
 
 The sample photos are read with their outlines, as `patternscan read FOLDER` does it, pictures and reports included:
-by one thread, by two threads, and by two processes, in turn, in one run. The best of the rounds counts, since other
-work on the computer only slows. Also told: the most memory that this process held. No part of the ordinary tests.
+by one thread, by two threads, and by two processes, in turn, in one run. Of many short rounds the best counts, since
+other work on the computer only slows. Also told: the most memory that this process held. No part of the ordinary tests.
 """
 
 from __future__ import annotations
@@ -23,31 +23,28 @@ from patternscan.survey.crew import Crew, usable_cores
 from patternscan.survey.photo_list import find_photos, with_flanks
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
-ROUNDS, COPIES = 3, 2
+ROUNDS, PHOTOS = 12, 4
 RUBBED_OFF, POOR = ("mill_hoist", "quarry_winch"), "dark"
 
 
 def errands_for(folder: Path) -> list[Errand]:
-    """Every sample photo COPIES times, each to be read into a fresh folder."""
+    """As many sample photos as a round has, each to be read into a fresh folder."""
     errands: list[Errand] = []
     for entry in find_photos(SAMPLES):
         if entry.outline is None or POOR in entry.name:
             continue
         marking = Marking.RUB_OFF if entry.name.startswith(RUBBED_OFF) else Marking.TRANSFER
-        for number in range(COPIES):
-            setup = Setup(Sheet(), None, marking, None, 250.0)
-            errands.append(Errand(entry.name, with_flanks(entry), setup, folder / f"{entry.name}.{number}"))
-    return errands
+        setup = Setup(Sheet(), None, marking, None, 250.0)
+        errands.append(Errand(entry.name, with_flanks(entry), setup, folder / entry.name))
+    return errands[:PHOTOS]
 
 
 def photos_a_second(executor: Executor, workers: int) -> float:
-    """Let workers that are warm read all errands. Raises AssertionError when one is not read."""
+    """Let the workers read all errands. Raises AssertionError when one is not read."""
     with tempfile.TemporaryDirectory() as folder:
-        crew = Crew(executor, workers)
-        work_off(errands_for(Path(folder) / "warm")[: 2 * workers], read_photo, crew, lambda *_: None)
         errands = errands_for(Path(folder))
         begun = time.perf_counter()
-        outcomes = work_off(errands, read_photo, crew, lambda *_: None)
+        outcomes = work_off(errands, read_photo, Crew(executor, workers), lambda *_: None)
         seconds = time.perf_counter() - begun
     assert not [outcome.stop for outcome in outcomes if outcome.stop]
     return len(outcomes) / seconds
@@ -67,9 +64,9 @@ def main() -> None:
     for executor, _ in crews.values():
         executor.shutdown()
     one = max(rounds["1 thread"])
-    print(f"{len(errands_for(Path()))} photos, {usable_cores()} cores, best of {ROUNDS} rounds")
+    print(f"{PHOTOS} photos a round, {usable_cores()} cores, best of {ROUNDS} rounds")
     for name, rates in rounds.items():
-        print(f"{name:12} {max(rates):5.1f} photos a second, {max(rates) / one:4.2f} times one thread", rates)
+        print(f"{name:12} {max(rates):5.1f} photos a second, {max(rates) / one:4.2f} times one thread")
     kilobytes = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     print(f"most memory of this process: {kilobytes / 1e3:.0f} MB")
 

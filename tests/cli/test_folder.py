@@ -18,7 +18,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from patternscan.survey.photo_list import COLUMNS
+from patternscan.survey.photo_list import COLUMNS, read_list
 from patternscan.survey.record import RECORD
 from tests.cli.test_commands import SAMPLES, document, judge_words, outline_of, run
 
@@ -231,9 +231,11 @@ def judged(tmp_path_factory: pytest.TempPathFactory) -> Run:
 def test_each_machine_has_its_line_and_stops_no_other(judged: Run) -> None:
     machines = {row["machine"]: row for row in rows_of(judged.out / "machines.csv")}
     assert {name: row["code"] for name, row in machines.items()} == {"Lift": "0", "Hoist: old": "6", "Mill": "2"}
-    assert (machines["Lift"]["move"], machines["Lift"]["photos_declined"]) == ("toward-B", "1")
+    assert (machines["Lift"]["move"], machines["Lift"]["photos_not_read"]) == ("toward-B", "1")
     assert "photo-declined" in machines["Lift"]["cautions"].split()
-    assert "- Lift: Move the wheel toward end B." in judged.said
+    assert "- Lift: Move the wheel toward end B. The flanks also pull apart; no shim cures that." in judged.said
+    assert "goods_lift_dark_right.jpg: The flank is dark" in judged.said
+    assert judged.said.count("It is not said how the teeth were marked.") == 1
     codes = [(row["machine"], row["flank"], row["code"]) for row in rows_of(judged.out / "summary.csv")]
     assert codes == [
         *(("Lift", "left", "0"), ("Lift", "right", "0"), ("Lift", "right", "5")),
@@ -265,7 +267,9 @@ def test_a_stray_photo_without_a_flank_does_not_stop_its_machine(tmp_path: Path)
     lay_sample("mill_hoist_right", tmp_path / "Mill" / "b.jpg")
     shutil.copy(SAMPLES / "mill_hoist_left.jpg", tmp_path / "Mill" / "overview.jpg")
     content = document(run("judge", tmp_path / "Mill", "--marking", "rub-off", "--out", tmp_path / "out", "--json"))
-    assert [(row["machine"], row["move"]) for row in content["machines"]] == [("Mill", "stay")]
+    assert [(row["machine"], row["move"], row["photos_not_read"]) for row in content["machines"]] == [
+        ("Mill", "stay", 1)
+    ]
     assert {row["photo"]: row["code"] for row in content["flanks"]} == {"a.jpg": 0, "b.jpg": 0, "overview.jpg": 2}
 
 
@@ -322,3 +326,8 @@ def test_wrong_use_is_said_in_two_sentences(
     assert (result.exit_code, result.stdout) == (code, "")
     assert said in result.stderr
     assert Path("taken/summary.csv").read_text() == "my own words\n"
+
+
+def test_the_list_of_the_samples_names_each_photo_once() -> None:
+    names = [entry.photo.name for entry in read_list(SAMPLES / "photos.csv")]
+    assert sorted(names) == sorted(path.name for path in SAMPLES.glob("*.jpg"))
