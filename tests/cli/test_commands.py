@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 from pathlib import Path
@@ -58,7 +59,13 @@ def test_read_prints_the_reading_and_nothing_else() -> None:
     assert (content["format"], content["version"]) == ("patternscan-reading", 1)
     with Image.open(LEFT) as picture:
         upright = picture.size if picture.getexif().get(0x0112, 1) < 5 else picture.size[::-1]
-    assert content["photo"] == {"name": LEFT.name, "width_px": upright[0], "height_px": upright[1]}
+    digest = hashlib.sha256(LEFT.read_bytes()).hexdigest()
+    assert content["photo"] == {
+        "name": LEFT.name,
+        "sha256": digest,
+        "width_px": upright[0],
+        "height_px": upright[1],
+    }
     (flank,) = content["flanks"]
     assert (flank["flank"], flank["tooth"], flank["marking"], flank["compound"]) == ("left", "1", "transfer", "blue")
     assert flank["outline"]["source"] == "given"
@@ -213,7 +220,7 @@ def test_judge_writes_pictures_and_a_report(tmp_path: Path) -> None:
     result = run(*judge_words("goods_lift_before"), "--out", tmp_path)
     assert result.exit_code == 0, result.output
     written = {path.name for path in tmp_path.iterdir()}
-    assert {"both_flanks.png", "report.md", "judgement.json"} <= written
+    assert {"both_flanks.png", "report.md", "page.html", "judgement.json"} <= written
     assert {f"{flank}_1.{kind}" for flank in ("left", "right") for kind in ("flat.jpg", "contact.png")} <= written
     assert len([name for name in written if name.endswith(".annotated.jpg")]) == 2
     assert len([name for name in written if name.endswith(".check.png")]) == 2

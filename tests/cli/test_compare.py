@@ -45,7 +45,7 @@ def test_two_folders_give_a_picture_of_each_flank(visits: Path, tmp_path: Path) 
     assert result.exit_code == 0, result.output
     assert result.stdout.startswith("# Better")
     assert "left_change.png: before, after, and where contact was gained and lost." in result.stdout
-    assert {"left_change.png", "right_change.png", "comparison.md", "comparison.json"} <= {
+    assert {"left_change.png", "right_change.png", "comparison.md", "page.html", "comparison.json"} <= {
         path.name for path in tmp_path.iterdir()
     }
     with Image.open(tmp_path / "left_change.png") as picture:
@@ -165,3 +165,10 @@ def test_coverage_stands_only_between_equal_films(visits: Path, tmp_path: Path) 
     result = run("compare", thin, thick)
     assert "'thin' before and 'thick' after" in result.stdout
     assert "Touched" not in result.stdout
+
+
+@pytest.mark.parametrize("words", [["--film", "thin"], ["--marking", "transfer"], ["--sheet", SHEET]])
+def test_what_is_only_of_use_with_photos_is_not_passed_over_in_silence(visits: Path, words: list[object]) -> None:
+    result = run("compare", visits / "before", visits / "after", *words)
+    assert result.exit_code == 2
+    assert f"{words[0]} says how photos are to be read" in result.stderr
