@@ -86,11 +86,23 @@ def _states(results: tuple[Path, ...], options: dict[str, Any]) -> tuple[KeptRes
             "A state to compare is missing." if few else "More than two states were given to compare.",
             "Give BEFORE and AFTER: each as a result, or by its photos with --before-left, --after-left and so on.",
         )
+    _refuse_unused(missing, options)
     kept = {state: read_kept(path) for state, path in zip(missing, results, strict=True)}
     for state in STATES:
         if state not in kept:
             kept[state] = _judged(shots[state], options)
     return kept["before"], kept["after"]
+
+
+def _refuse_unused(missing: list[str], options: dict[str, Any]) -> None:
+    """Refuse to pass over in silence what is only of use with photos."""
+    about_photos = {"film": "film", "marking": "marking", "compound": "compound", "sheet_path": "sheet"}
+    given = [name for key, name in about_photos.items() if options[key] is not None]
+    if given and len(missing) == len(STATES):
+        raise WrongUse(
+            f"--{given[0]} says how photos are to be read, but no photo was given.",
+            "Leave it out: the results say themselves how they were made. To change that, judge the photos again.",
+        )
 
 
 def _shots(state: str, options: dict[str, Any]) -> list[Shot]:

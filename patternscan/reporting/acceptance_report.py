@@ -7,6 +7,10 @@ from collections.abc import Sequence
 from patternscan.judging.acceptance import OUTRANKED, Acceptance, AcceptanceTable, FlankClass
 from patternscan.reporting.wording import as_markdown, with_doubt
 
+MEASURED_AS = (
+    "Length and height are the parts of face width and flank height over which the pattern reaches, gaps taken out; a "
+    "slanting pattern reaches higher than it is thick."
+)
 FILM_COUNTS = "A thicker film makes a larger pattern and a better class: compare classes only between equal films."
 
 
@@ -25,6 +29,7 @@ def acceptance_lines(acceptance: Acceptance) -> list[str]:
         f"{_both(acceptance)}{memory}",
         *(_flank_line(table, one) for one in acceptance.flanks),
         f"Film of compound, as noted: {as_markdown(acceptance.film)}. {FILM_COUNTS}",
+        MEASURED_AS,
         table.scope,
         f"Source of the numbers: {table.source[:1].lower()}{table.source[1:]}",
         OUTRANKED,

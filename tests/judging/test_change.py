@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import permutations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from patternscan.errors import DoNotBelongTogether
 from patternscan.frame import Compound, Marking
@@ -200,3 +203,30 @@ def test_a_pattern_that_runs_out_may_have_moved_further() -> None:
     cautions = {caution.code: caution.message for caution in compare_states(before, state(0.1)).cautions}
     assert cautions["runs-out"].startswith("The pattern runs out at an end on the right flank before.")
     assert "runs-out" not in codes(state(0.2), state(0.1))
+
+
+SHIFTS = st.floats(-0.4, 0.4)
+OPPOSITE = {
+    Verdict.BETTER: Verdict.WORSE,
+    Verdict.WORSE: Verdict.BETTER,
+    Verdict.NO_DIFFERENCE: Verdict.NO_DIFFERENCE,
+}
+
+
+@settings(deadline=None, max_examples=50)
+@given(SHIFTS, SHIFTS, st.floats(0.005, 0.1))
+def test_time_turned_back_turns_the_verdict_and_the_change_round(before: float, after: float, doubt: float) -> None:
+    there, back = (compare_states(*states) for states in permutations((state(before, doubt), state(after, doubt))))
+    assert there.verdict is OPPOSITE[back.verdict]
+    assert there.shared is not None
+    assert back.shared is not None
+    assert there.shared.change.value == pytest.approx(-back.shared.change.value)
+    assert there.shared.change.low == pytest.approx(-back.shared.change.high)
+
+
+@settings(deadline=None, max_examples=50)
+@given(SHIFTS, SHIFTS)
+def test_the_ends_may_be_named_either_way_as_long_as_it_is_the_same_way(before: float, after: float) -> None:
+    named = compare_states(state(before), state(after))
+    other = compare_states(state(-before), state(-after))
+    assert named.verdict is other.verdict
