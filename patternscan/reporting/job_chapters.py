@@ -12,9 +12,10 @@ from PIL import Image
 from patternscan.frame import Flank, percent
 from patternscan.judging.trials import SAME_MM
 from patternscan.lengths import length_words
+from patternscan.measuring.interval import Interval
 from patternscan.reporting.job_charts import Chart, limit_chart, shift_charts
 from patternscan.reporting.job_flanks import draw_flank
-from patternscan.reporting.job_record import FlankShown, JobRecord, PatternShown, TrialShown
+from patternscan.reporting.job_record import FlankShown, JobRecord, PatternShown, PhotoPlace, TrialShown
 from patternscan.reporting.job_tables import (
     capital,
     limits_table,
@@ -80,9 +81,8 @@ def opening(record: JobRecord) -> Opening:
     """Whether the job is finished, and what comes next if not."""
     signed = record.state.signed_off
     if signed is not None and record.finished:
-        return Opening(
-            "Record of a finished setting job", f"{as_markdown(event_words(signed.event))} {signed.at:%Y-%m-%d}"
-        )
+        words = as_markdown(event_words(signed.event).removesuffix("."))
+        return Opening("Record of a finished setting job", f"{words} on {signed.at:%Y-%m-%d}.")
     why = as_markdown(record.open_steps[0].words) if record.open_steps else "It is not signed off."
     return Opening("Not finished: record of a setting job so far", f"**Next:** {why}")
 
@@ -113,13 +113,19 @@ def _cautions(record: JobRecord) -> Chapter:
     lines += [
         f"Trial {trial.number}: {as_markdown(one)}" for trial in record.trials for one in trial.shown.pattern.grave
     ]
+    lines += [
+        f"{as_markdown(photo.link.name)} (entry {shown.entry.number}) is {photo.place}: its SHA-256 is another one."
+        for shown in record.patterns
+        for photo in shown.photos
+        if photo.place is PhotoPlace.CHANGED
+    ]
     return Chapter("Cautions", list(dict.fromkeys(lines)))
 
 
 def _states(record: JobRecord) -> Chapter:
     shown = [("As found", record.as_found), ("The maker's pattern", record.maker)]
     if record.trials:
-        shown.append((f"As left (trial {record.trials[-1].number})", record.trials[-1].shown))
+        shown.append((f"As left ({record.trials[-1].name.lower()})", record.trials[-1].shown))
     plates = [plate for name, one in shown if one is not None for plate in _plates(name, one)]
     missing = [line for name, one in shown if one is not None for line in _missing(name, one)]
     return Chapter("As found and as left", missing, [states_table(record)], plates)
@@ -149,7 +155,7 @@ def _missing(name: str, shown: PatternShown) -> Iterator[str]:
 
 
 def _trial(trial: TrialShown) -> Chapter:
-    shown, pattern, name = trial.shown, trial.shown.pattern, f"Trial {trial.number}"
+    shown, pattern, name = trial.shown, trial.shown.pattern, trial.name
     lines = [f"**Advised:** {MOVE_WORDS[pattern.move]}."]
     if pattern.shared is not None:
         lines.append(f"Both flanks together were off their target by {shift_with_doubt(pattern.shared)}.")
@@ -163,10 +169,10 @@ def _trial(trial: TrialShown) -> Chapter:
 def _then(trial: TrialShown) -> Iterator[str]:
     if trial.added_mm is not None:
         yield f"Shims under the carrier then: {_added(trial.added_mm)}."
-    for entry in trial.changes:
+    for entry in trial.followed:
         yield f"**Then:** {as_markdown(event_words(entry.event))} (Entry {entry.number}.)"
-    if not trial.changes:
-        yield "Nothing was changed after it."
+    if not trial.followed:
+        yield "Nothing was changed after it, as far as the log says."
 
 
 def _added(added_mm: float) -> str:
@@ -213,14 +219,14 @@ def _shifts(record: JobRecord) -> Chapter:
 
 
 def _learned(record: JobRecord) -> Iterator[str]:
-    response = record.response
-    if response is None:
+    if record.learned is None:
         return
+    response, trials = record.learned.response, record.learned.trials
     effect = response.effect_per_mm
-    per_tenth = type(effect)(effect.value / 10, effect.low / 10, effect.high / 10)
+    per_tenth = Interval(effect.value / 10, effect.low / 10, effect.high / 10)
     yield (
-        f"What {length_words(0.1)} more of shims did on this machine, by its own trials: the pattern moved "
-        f"{shift_with_doubt(per_tenth)}."
+        f"By trials {', '.join(map(str, trials))} of this very machine, {length_words(0.1)} more of shims move the "
+        f"pattern {shift_with_doubt(per_tenth)}."
     )
     if response.wrong_way is not None:
         yield as_markdown(f"{response.wrong_way.message} {response.wrong_way.remedy}")

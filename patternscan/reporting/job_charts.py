@@ -14,6 +14,7 @@ from typing import Any
 from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 
 from patternscan.judging.comparison import SMALLEST_SHIFT
 from patternscan.lengths import MM_PER_INCH, length_words
@@ -96,7 +97,7 @@ def limit_chart(record: JobRecord) -> tuple[Chart, ...]:
 
 
 def _over_trials(trials: Sequence[TrialShown]) -> Chart:
-    words = " ".join(f"Trial {trial.number}: {_shift_words(trial)}" for trial in trials)
+    words = " ".join(f"{trial.name}: {_shift_words(trial)}" for trial in trials)
 
     def draw(axes: Axes) -> None:
         _draw_shifts(axes, trials, [float(trial.number) for trial in trials], 0.06)
@@ -118,11 +119,13 @@ def _over_shims(trials: Sequence[TrialShown]) -> Chart:
         room = 0.15 * (max(places) - min(places))
         _draw_shifts(axes, trials, places, room / 12)
         for place, trial in zip(places, trials, strict=True):
-            axes.annotate(str(trial.number), (place, _shared(trial).value * 100), (5, 5), textcoords="offset points")
+            above = 5 + 9 * places[: trials.index(trial)].count(place)
+            axes.annotate(
+                str(trial.number), (place, _shared(trial).value * 100), (5, above), textcoords="offset points"
+            )
         axes.set_xlim(min(places) - room, max(places) + room)
         axes.set_xlabel("Shims added since as found, mm (inch above)")
-        inches = axes.secondary_xaxis("top", functions=(_to_inch, _to_mm))
-        inches.tick_params(labelsize=7)
+        _inches_above(axes)
 
     return Chart("The same over the shims under the carrier; the small number is the trial", words, *SHIFT_MM, draw)
 
@@ -200,7 +203,12 @@ def _draw_limits(axes: Axes, rows: Sequence[tuple[str, tuple[float, ...], Limit 
     axes.set_xlim(left=0)
     axes.margins(x=0.08)
     axes.set_xlabel("mm (inch above)")
+    _inches_above(axes)
+
+
+def _inches_above(axes: Axes) -> None:
     inches = axes.secondary_xaxis("top", functions=(_to_inch, _to_mm))
+    inches.xaxis.set_major_locator(MaxNLocator(5))
     inches.tick_params(labelsize=7)
 
 

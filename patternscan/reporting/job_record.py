@@ -12,7 +12,7 @@ from pathlib import Path
 from patternscan.frame import Flank
 from patternscan.judging.response import Response, find_expected_sign, learn_response
 from patternscan.setting.entries import Entry
-from patternscan.setting.events import FlankPrint, Pattern, PhotoLink, Struck
+from patternscan.setting.events import Closed, FlankPrint, Pattern, PhotoLink, Struck
 from patternscan.setting.job_state import JobState, job_state
 from patternscan.setting.joblog import LOG_NAME, SHEET_NAME, Log, read_job
 from patternscan.setting.next_step import next_steps
@@ -21,6 +21,8 @@ from patternscan.setting.standing import Standing, find_standing
 from patternscan.setting.stations import CHANGES, Station
 from patternscan.setting.step import WORK, Need, Step
 
+FOLLOWS = (*CHANGES, Closed)
+"""What may follow a trial."""
 READ_TRIES = 5
 """How often a log that somebody writes to is read again, until digest and content belong together."""
 
@@ -66,13 +68,30 @@ class PatternShown:
 
 @dataclass(frozen=True, slots=True)
 class TrialShown:
-    """A trial, counted from 1, with what was changed after it. ``added_mm`` as in ``TrialReading``."""
+    """A trial, counted from 1, with what was done after it. ``added_mm`` and ``series`` as in ``TrialReading``.
+
+    ``closed`` says whether the housing was closed before.
+    """
 
     number: int
     shown: PatternShown
     added_mm: float | None
     series: int
-    changes: tuple[Entry, ...]
+    closed: bool
+    followed: tuple[Entry, ...]
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        return f"Trial {self.number}, after closing" if self.closed else f"Trial {self.number}"
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What shims did, and the numbers of the trials that show it."""
+
+    response: Response
+    trials: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,9 +132,16 @@ class JobRecord:
         return tuple(step for step in self.steps if step.need in WORK or (early and step.need is Need.WARNING))
 
     @property
-    def response(self) -> Response | None:
-        """What the job's own trials show of the shims; None until two packs were tried."""
-        return learn_response(self.state.learning_trials, find_expected_sign(self.sheet.shim_rule))
+    def learned(self) -> Learned | None:
+        """What the latest trials that tell anything show of the shims; None until two packs were tried in a series."""
+        expected = find_expected_sign(self.sheet.shim_rule)
+        for series in sorted({trial.series for trial in self.trials}, reverse=True):
+            numbers = tuple(trial.number for trial in self.trials if trial.series == series)
+            trials = [reading.trial for reading in self.state.trials if reading.series == series]
+            response = learn_response([trial for trial in trials if trial is not None], expected)
+            if response is not None:
+                return Learned(response, numbers)
+        return None
 
     @property
     def struck(self) -> Mapping[int, int]:
@@ -166,13 +192,16 @@ def _before(entries: Sequence[Entry], sheet: Sheet) -> Mapping[Station, Standing
 
 def _trials(patterns: Sequence[PatternShown], state: JobState) -> Iterator[TrialShown]:
     numbers = [reading.entry.number for reading in state.trials]
+    closed = False
     for count, reading in enumerate(state.trials, 1):
         until = numbers[count] if count < len(numbers) else float("inf")
         between = [entry for entry in state.entries if reading.entry.number < entry.number < until]
-        changes = tuple(entry for entry in between if isinstance(entry.event, CHANGES))
+        followed = tuple(entry for entry in between if isinstance(entry.event, FOLLOWS))
         shown = _pick(patterns, reading.entry)
         if shown is not None:
-            yield TrialShown(count, shown, reading.added_mm, reading.series, changes)
+            yield TrialShown(count, shown, reading.added_mm, reading.series, closed, followed)
+        if followed:
+            closed = isinstance(followed[-1].event, Closed)
 
 
 def _pick(patterns: Sequence[PatternShown], entry: Entry | None) -> PatternShown | None:

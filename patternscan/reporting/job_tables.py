@@ -189,7 +189,7 @@ def log_table(record: JobRecord) -> Table:
             f"{entry.at:%Y-%m-%d %H:%M}",
             entry.by or "not said",
             event_words(entry.event),
-            f"struck out by entry {struck[entry.number]}" if entry.number in struck else "yes",
+            f"no (entry {struck[entry.number]})" if entry.number in struck else "yes",
         )
         for entry in record.log.entries
     )

@@ -87,7 +87,8 @@ def _draw_row(
     x = 0.0
     for lines, wide in zip(written, columns, strict=True):
         put_rule(spot.moved(x_mm=x), height_mm, RULE, down=True)
-        put_lines(spot.moved(x + PADDING_MM, ROW_GAP_MM / 2), lines, look.size_pt, look.struck)
+        struck = look.struck and lines is not written[-1]
+        put_lines(spot.moved(x + PADDING_MM, ROW_GAP_MM / 2), lines, look.size_pt, struck)
         x += wide
     put_rule(spot.moved(x_mm=x), height_mm, RULE, down=True)
     put_rule(spot, x)

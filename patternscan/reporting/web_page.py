@@ -86,8 +86,8 @@ class Figure:
 class Table:
     """Rows of words, the first of each naming the row. On a phone a table of many columns is shown row by row.
 
-    ``head`` holds short words of our own. ``struck`` holds the places of rows that no longer count (their last cell says why); ``blank`` leaves
-    room to write in by hand.
+    ``head`` holds short words of our own. ``struck`` holds the places of rows that no longer count (their last cell
+    says why); ``blank`` leaves room to write in by hand.
     """
 
     caption: str

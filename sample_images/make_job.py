@@ -1,0 +1,256 @@
+"""Makes goods_lift_job, the invented job of a goods lift from as-found to sign-off: `python sample_images/make_job.py`.
+
+Trials 1 and 2 are judged from the rendered photographs goods_lift_before and goods_lift_after. The pattern as found,
+trial 3 and the check after closing are judged from drawings: the contact is computed from the gear data and painted on
+a drawn flank. All readings of dials are invented.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from patternscan.cli.keep_pattern import pattern_event
+from patternscan.frame import Compound, Flank, Marking
+from patternscan.gearing.contact import roll_pair
+from patternscan.gearing.pair import Placement, WormPair
+from patternscan.inspection import Inspection, Reading, estimate_wheel, inspect_pair, read_flank
+from patternscan.reporting.delivery import deliver, jpeg_bytes, png_bytes
+from patternscan.reporting.result import contact_map_image, flat_image
+from patternscan.seeing.outline import Outline, checked_outline, read_outline_file
+from patternscan.seeing.photo import load_photo
+from patternscan.setting.entry_check import refuse_impossible
+from patternscan.setting.events import (
+    Alignment,
+    Backlash,
+    Closed,
+    EccentricChange,
+    EccentricsFound,
+    EndPlay,
+    Event,
+    Note,
+    Occasion,
+    Part,
+    Replaced,
+    Shaft,
+    ShimChange,
+    ShimPlace,
+    ShimsFound,
+    SignOff,
+    Struck,
+)
+from patternscan.setting.joblog import append_entry, read_job, start_log
+from patternscan.setting.sheet import Sheet
+from patternscan.synthetic import ALLOYS, Scene, paint_flank
+
+HERE = Path(__file__).parent
+JOB = HERE / "goods_lift_job"
+FITTER, REVIEWER = "R. Moss", "E. Larkin"
+RADIUS_MM, THIN_MM = 145.0, 0.0508
+"""Where the dial stood, from the wheel's axis; a shim of 0.002 in."""
+FILM_UM = 8.0
+SIZE_PX, EDGE_PX = (1000, 300), 40
+"""Size of a drawn flank, and of the grey ground round it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Photographed:
+    """A pattern judged from the sample photographs of this state."""
+
+    state: str
+    occasion: Occasion = Occasion.TRIAL
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A pattern judged from drawings of the wheel as it stands."""
+
+    name: str
+    placement: Placement
+    scene: Scene
+    occasion: Occasion = Occasion.TRIAL
+
+
+OLD_WHEEL = Scene(metal=ALLOYS["red bronze"], wear_band=True, tarnish=True, thickness=2.4, brightness=0.42, seed=3)
+NEW_WHEEL = Scene(thickness=2.7, seed=5)
+STORY: dict[str, Event | Photographed | Drawn] = {
+    "2025-10-06 08:10": Note("Load landed on the buffers, main switch locked and tried. Oil drained, teeth clean."),
+    "2025-10-06 08:25": ShimsFound(ShimPlace.CARRIER_A, 0.60, 0.60),
+    "2025-10-06 08:30": ShimsFound(ShimPlace.CARRIER_B, 0.80, 0.80),
+    "2025-10-06 08:40": ShimsFound(ShimPlace.WORM, 0.3048, 0.3048),
+    "2025-10-06 08:45": ShimsFound(ShimPlace.OUTBOARD, 0.20, 0.20),
+    "2025-10-06 08:55": EccentricsFound(1, 1),
+    "2025-10-06 09:10": EndPlay(Shaft.WORM, 0.19),
+    "2025-10-06 09:20": EndPlay(Shaft.WHEEL, 0.14),
+    "2025-10-06 09:30": Alignment(0.03),
+    "2025-10-06 09:50": Backlash((0.92, 0.98, 1.02, 0.96), RADIUS_MM),
+    "2025-10-06 10:30": Drawn("as_found", Placement(0.16, 0.02), OLD_WHEEL, Occasion.AS_FOUND),
+    "2025-10-06 13:00": Replaced(Part.WHEEL),
+    "2025-10-06 13:05": Replaced(Part.WORM_BEARINGS),
+    "2025-10-06 14:20": EndPlay(Shaft.WORM, 0.16),
+    "2025-10-06 14:40": ShimChange(ShimPlace.WORM, -THIN_MM, -THIN_MM),
+    "2025-10-06 15:00": EndPlay(Shaft.WORM, 0.11),
+    "2025-10-06 15:20": EndPlay(Shaft.WHEEL, 1.2),
+    "2025-10-06 15:22": Struck(17, "slip of the pen, the dial showed 0.12 mm"),
+    "2025-10-06 15:23": EndPlay(Shaft.WHEEL, 0.12),
+    "2025-10-06 15:40": Alignment(0.03),
+    "2025-10-07 08:20": Photographed("before"),
+    "2025-10-07 09:30": ShimChange(ShimPlace.CARRIER_A, 0.12, 0.12),
+    "2025-10-07 09:35": ShimChange(ShimPlace.CARRIER_B, -0.12, -0.12),
+    "2025-10-07 10:40": Photographed("after"),
+    "2025-10-07 11:10": Backlash((0.60, 0.64, 0.66, 0.62), RADIUS_MM),
+    "2025-10-07 11:30": Note("Flanks still pull apart. Marks alike, shaft square: centres a little too wide."),
+    "2025-10-07 13:00": EccentricChange(1, 1),
+    "2025-10-07 13:20": ShimChange(ShimPlace.CARRIER_A, THIN_MM, THIN_MM),
+    "2025-10-07 13:25": ShimChange(ShimPlace.CARRIER_B, -THIN_MM, -THIN_MM),
+    "2025-10-07 13:50": Alignment(0.04),
+    "2025-10-07 14:40": Drawn("trial_3", Placement(0.0, 0.0), NEW_WHEEL),
+    "2025-10-07 15:20": Backlash((0.58, 0.62, 0.64, 0.60), RADIUS_MM),
+    "2025-10-08 08:10": Closed(),
+    "2025-10-08 09:00": Drawn("closed", Placement(0.01, 0.0), Scene(thickness=2.2, brightness=0.4, seed=8)),
+    "2025-10-08 09:40": Backlash((0.58, 0.60, 0.64, 0.62), RADIUS_MM),
+    "2025-10-08 10:10": Note("Compound cleaned off, guards back, new oil to the mark."),
+    "2025-10-08 11:00": SignOff(REVIEWER),
+}
+"""Everything that happened, in its order; patterns become entries by the project's own judgement."""
+SHEET_TEXT = """\
+# Machine sheet of an invented goods lift, as it lies in the folder of its setting job.
+
+[machine]
+name = "Goods lift, north shaft (invented)"
+
+[gear]
+module_mm = 3.15
+starts = 3
+teeth = 46
+worm_diameter_mm = 35.28
+pressure_angle_deg = 20
+hand = "right"
+face_width_mm = 23.9
+profile = "za"
+hob_oversize = 0.054
+
+[photos]
+marking = "transfer"
+compound = "blue"
+film = "thin, by brush"
+teeth_per_flank = 1                  # one, to keep this sample small; three are better
+
+[shims]
+carrier = "A"
+adding_moves_wheel = "toward-B"
+thickest = "1.5 mm"
+stock = ["0.50 mm x 2", "0.12 mm x 4", "0.10 mm x 4", "0.002 in x 6", "0.005 in x 4"]
+
+[eccentrics]
+holes = 24
+throw = "0.5 mm"
+span = "260 mm"
+widest_hole = 1
+more_backlash = "lower"
+
+[dial]
+radius = "145 mm"
+positions = 4
+
+[limits]                             # invented, as from a maker's manual
+worm_end_play = ["0.08 mm", "0.13 mm"]
+wheel_end_play = ["0.05 mm", "0.15 mm"]
+backlash = ["0.15 mm", "0.40 mm"]
+outboard_alignment = "0.002 in"
+"""
+
+
+def make_job(folder: Path) -> None:
+    """Write the job anew; what is in the folder is lost."""
+    shutil.rmtree(folder, ignore_errors=True)
+    start_log(folder, SHEET_TEXT)
+    sheet, _ = read_job(folder)
+    patterns = iter(range(1, 100))
+    for moment, event in STORY.items():
+        at = datetime.fromisoformat(moment).replace(tzinfo=UTC)
+        if isinstance(event, Photographed | Drawn):
+            event = judged(event, sheet, folder, f"patterns/{next(patterns):02d}")
+        by = REVIEWER if isinstance(event, SignOff) else FITTER
+        refuse_impossible(event, read_job(folder)[1].entries, sheet)
+        append_entry(folder, event, by, at)
+
+
+def judged(what: Photographed | Drawn, sheet: Sheet, folder: Path, name: str) -> Event:
+    """Judge the pattern and keep its small pictures in the folder of this name within the job's folder."""
+    place = folder / name
+    pair = sheet.gear.worm_pair()
+    inspection = photographed(what, sheet, pair) if isinstance(what, Photographed) else drawn(what, sheet, place)
+    deliver(dict(pictures(place, inspection)), False)
+    return pattern_event(inspection, what.occasion, name)
+
+
+def photographed(what: Photographed, sheet: Sheet, pair: WormPair) -> Inspection:
+    """As `patternscan judge` would do it with the gear data."""
+    readings = [read_sample(HERE / f"goods_lift_{what.state}_{flank}.jpg", pair) for flank in Flank]
+    return estimate_wheel(inspect_pair(readings[:1], readings[1:], sheet), pair, True, lambda _: None)
+
+
+def read_sample(path: Path, pair: WormPair) -> Reading:
+    """One of the sample photographs with its outline."""
+    outline = read_outline_file(path.with_name(f"{path.stem}.outline.json")).outlines[0]
+    return read_flank(load_photo(path), outline, Marking.TRANSFER, Compound.BLUE, pair)
+
+
+def drawn(what: Drawn, sheet: Sheet, place: Path) -> Inspection:
+    """Draw both flanks, keep the drawings beside the pictures, and judge them by their outlines."""
+    contact = roll_pair(sheet.gear.worm_pair(), what.placement)
+    paths = {flank: place / f"drawn_{what.name}_{flank}.jpg" for flank in Flank}
+    gaps = {Flank.LEFT: contact.left.gap_um, Flank.RIGHT: contact.right.gap_um}
+    deliver({path: jpeg_bytes(draw_flank(what.scene, gaps[flank], flank)) for flank, path in paths.items()}, False)
+    readings = [
+        read_flank(load_photo(path), drawn_outline(flank), Marking.TRANSFER, Compound.BLUE)
+        for flank, path in paths.items()
+    ]
+    return inspect_pair(readings[:1], readings[1:], sheet)
+
+
+def draw_flank(scene: Scene, gap_um: NDArray[np.float64], flank: Flank) -> Image.Image:
+    """The flank as a camera square to it would see it: tip above, end A on the left of a right flank."""
+    near = Image.fromarray(np.nan_to_num(gap_um, nan=1000.0).astype(np.float32)).resize((512, 256))
+    flat = paint_flank(scene, np.asarray(near) < FILM_UM, Compound.BLUE, Marking.TRANSFER)
+    seen = Image.fromarray(flat.pixels).resize(SIZE_PX, Image.Resampling.BICUBIC)
+    if flank is Flank.LEFT:
+        seen = seen.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
+    ground = Image.new("RGB", (SIZE_PX[0] + 2 * EDGE_PX, SIZE_PX[1] + 2 * EDGE_PX), (70, 72, 75))
+    ground.paste(seen, (EDGE_PX, EDGE_PX))
+    return ground
+
+
+def drawn_outline(flank: Flank) -> Outline:
+    """Its outline."""
+    low, high = EDGE_PX, EDGE_PX + SIZE_PX[0]
+    a, b = (high, low) if flank is Flank.LEFT else (low, high)
+    top, bottom = EDGE_PX, EDGE_PX + SIZE_PX[1]
+    edges = {
+        "root": np.linspace((a, bottom), (b, bottom), 5),
+        "tip": np.linspace((a, top), (b, top), 5),
+        "end_a": np.linspace((a, bottom), (a, top), 3),
+        "end_b": np.linspace((b, bottom), (b, top), 3),
+    }
+    return checked_outline(edges, flank)
+
+
+def pictures(place: Path, inspection: Inspection) -> Iterator[tuple[Path, bytes]]:
+    """Of all that `patternscan judge --job` keeps, what the record shows."""
+    for reading in (*inspection.left, *inspection.right):
+        flank = reading.outline.flank
+        yield place / f"{flank}_1.flat.jpg", jpeg_bytes(flat_image(reading))
+        yield place / f"{flank}_1.contact.png", png_bytes(contact_map_image(reading))
+
+
+if __name__ == "__main__":
+    make_job(Path(sys.argv[1]) if len(sys.argv) > 1 else JOB)
