@@ -47,7 +47,9 @@ class Errand:
         shots = [(shot.photo.name, shot.flank, shot.tip) for shot in self.shots]
         settings = (
             shots,
-            setup if whole_sheet else (setup.pair, setup.marking, setup.compound, setup.cautions, setup.snap),
+            (setup, self.title)
+            if whole_sheet
+            else (setup.pair, setup.marking, setup.compound, setup.cautions, setup.snap),
         )
         return fingerprint((path for shot in self.shots for path in (shot.photo, shot.outline)), settings)
 
