@@ -20,8 +20,8 @@ from PIL import Image
 from patternscan.reporting.delivery import jpeg_bytes, png_bytes
 from patternscan.reporting.paper import SIZES_PT, fitting_letters
 
-MANY = 4
-"""A table of more columns is shown row by row on a phone and as running words on paper."""
+BROAD, MANY = 3, 4
+"""A table of more columns is shown row by row on a phone; one of more than many as running words on paper."""
 TEMPLATE, STYLE = "base.html.jinja", "web_page.css"
 LARGEST_CLOSE_UP_PX = 4096
 """A close-up with a longer side is made smaller, so that a phone can still show it."""
@@ -84,7 +84,7 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows of words, the first of each naming the row. On a phone a table of many columns is shown row by row.
+    """Rows of words, the first of each naming the row. On a phone a BROAD table is shown row by row.
 
     ``head`` holds short words of our own. ``struck`` holds the places of rows that no longer count (their last cell
     says why); ``blank`` leaves room to write in by hand.
@@ -145,7 +145,8 @@ class WebPage:
 def web_page(page: WebPage) -> str:
     """The page as HTML."""
     style = _style(_print_size(page))
-    return _frame().get_template(TEMPLATE).render(page=page, many=MANY, style=style, style_hash=_hash(style))
+    widths = {"broad": BROAD, "many": MANY}
+    return _frame().get_template(TEMPLATE).render(page=page, style=style, style_hash=_hash(style), **widths)
 
 
 def photo_picture(image: Image.Image, alternative: str) -> Picture:
