@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 LIST = "photos.csv"
 SERVES_MANY = {
     *("photos", "photo", "flank_name", "end_a", "tip", "marking", "compound", "sheet_path", "max_megapixels"),
-    *("as_json", "folder", "overwrite", "csv_style", "workers", "scheduler"),
+    *("as_json", "folder", "overwrite", "csv_style", "workers", "scheduler", "snap"),
 }
 """Arguments and options that have a meaning for many photos."""
 
