@@ -23,6 +23,10 @@ APART_WORDS = {
     Verdict.NO_DIFFERENCE: NOT_SHOWN,
 }
 """What a verdict says of left against right."""
+HIGHER = ("of the flank higher", "of the flank lower")
+MORE = ("of the flank more", "of the flank less")
+LONGER = ("of the face width longer", "of the face width shorter")
+"""What follows a change in percent: a part of the flank, never a part of what was there before."""
 
 
 def change_report(change: Change, pictures: Sequence[str] = ()) -> str:
@@ -50,21 +54,23 @@ def flank_change_lines(change: Change, flank: Flank) -> Iterator[str]:
     if one is None:
         yield "No pattern on one of the two sides, so there is nothing to compare."
         return
-    yield f"{_numbers('Middle of the pattern from end A', one.along)}: {_moved(one)}."
-    yield f"{_numbers('Middle of the pattern above the root', one.up)}: {grown_words(one.up, 'higher', 'lower')}."
+    place = change.position_comparable
+    yield _line("Middle of the pattern from end A", one.along, _moved(one) if place else "")
+    yield _line("Middle of the pattern above the root", one.up, grown_words(one.up, *HIGHER) if place else "")
     if change.coverage_comparable:
-        yield f"{_numbers('Touched', one.coverage)} of the flank: {grown_words(one.coverage, 'more', 'less')}."
-        yield f"{_numbers('Length', one.length)} of the face width: {grown_words(one.length, 'longer', 'shorter')}."
-        yield f"{_numbers('Height', one.height)} of the flank: {grown_words(one.height, 'higher', 'lower')}."
+        yield _line("Part of the flank touched", one.coverage, grown_words(one.coverage, *MORE))
+        yield _line("Length along the face width", one.length, grown_words(one.length, *LONGER))
+        yield _line("Height of the pattern", one.height, grown_words(one.height, *HIGHER))
 
 
 def _pair_lines(change: Change) -> Iterator[str]:
     if change.shared is not None:
-        words = f": {_toward(change.shared.change)}" if change.shared.seen else ""
-        yield f"{_shifts('Off their place', change.shared)}{words}. {VERDICT_WORDS[change.verdict]}."
+        words = [_toward(change.shared.change)] if change.shared.seen and change.position_comparable else []
+        words += [PLACE_WORDS[change.verdict]] if change.verdict in PLACE_WORDS else []
+        yield f"{'; '.join([_shifts('Off their place', change.shared), *([', '.join(words)] if words else [])])}."
     if change.opposed is not None:
         shown = APART_WORDS.get(change.opposed_verdict)
-        yield f"{_shifts('Left flank against right flank', change.opposed)}{f': {shown}' if shown else ''}."
+        yield f"{_shifts('Left flank against right flank', change.opposed)}{f'; {shown}' if shown else ''}."
     yield from how_to_read_lines(change)
 
 
@@ -79,8 +85,9 @@ def _shifts(name: str, numbers: BeforeAfter) -> str:
     return f"{name}: {shift_with_doubt(numbers.before)} before, {shift_with_doubt(numbers.after)} after"
 
 
-def _numbers(name: str, numbers: BeforeAfter) -> str:
-    return f"{name} {with_doubt(numbers.before)} before, {with_doubt(numbers.after)} after"
+def _line(name: str, numbers: BeforeAfter, words: str) -> str:
+    said = f"; {words}" if words else ""
+    return f"{name}: {with_doubt(numbers.before)} before, {with_doubt(numbers.after)} after{said}."
 
 
 def _moved(one: FlankChange) -> str:

@@ -58,11 +58,12 @@ def _or_more(estimate: Estimate) -> str:
 
 
 def _elsewhere(target: Target) -> Iterator[str]:
-    """What to say when the sheet wants the pattern somewhere else than in the middle."""
+    """What to say when sheet or reference want the pattern somewhere else than in the middle."""
     if not math.isclose(target.left + target.right, 1.0, abs_tol=1e-9):
+        who = "sheet" if target.reference is None else "reference"
         yield (
-            "This is counted from where the wheel was cut. The sheet wants the pattern off the middle, so the wheel "
-            "belongs elsewhere: the advice above goes by the sheet."
+            f"This is counted from where the wheel was cut. The {who} wants the pattern off the middle, so the wheel "
+            f"belongs elsewhere: the advice above goes by the {who}."
         )
 
 

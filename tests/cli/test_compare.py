@@ -164,7 +164,7 @@ def test_coverage_stands_only_between_equal_films(visits: Path, tmp_path: Path) 
     assert document(run("compare", thin, visits / "after", "--json"))["comparable"]["coverage"] is False
     result = run("compare", thin, thick)
     assert "'thin' before and 'thick' after" in result.stdout
-    assert "Touched" not in result.stdout
+    assert "Part of the flank touched" not in result.stdout
 
 
 @pytest.mark.parametrize("words", [["--film", "thin"], ["--marking", "transfer"], ["--sheet", SHEET]])

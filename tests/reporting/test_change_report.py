@@ -49,16 +49,18 @@ def test_the_change_says_where_the_pattern_went_and_how_sure_that_is() -> None:
     assert report.startswith("# Better: the pattern came nearer to its place\n")
     for words in (
         "- Off their place: 12 % toward end A (9 to 15 %) before, 2 % toward end A (anything from 5 % toward end A to "
-        "1 % toward end B) after: it went 10 % toward end B (6 to 14 %). Better",
-        "the flanks pull apart less.",
-        "- Middle of the pattern from end A 38 % (35 to 41 %) before, 48 % (45 to 51 %) after: it went 10 % toward end "
-        "B (6 to 14 %), nearer to its place.",
-        "- Middle of the pattern above the root 50 % (47 to 53 %) before, 40 % (37 to 43 %) after: 10 % lower (6 to "
-        "14 %).",
-        "- Touched 30 % (27 to 33 %) before, 36 % (33 to 39 %) after of the flank: 6 % more (2 to 10 %).",
-        "- Length 50 % (40 to 60 %) before, 60 % (50 to 70 %) after of the face width: no difference that the photos "
-        "can show.",
-        "- Height 90 % (87 to 93 %) before, 80 % (77 to 83 %) after of the flank: 10 % lower (6 to 14 %).",
+        "1 % toward end B) after; it went 10 % toward end B (6 to 14 %), nearer to its place.",
+        "after; the flanks pull apart less.",
+        "- Middle of the pattern from end A: 38 % (35 to 41 %) before, 48 % (45 to 51 %) after; it went 10 % toward "
+        "end B (6 to 14 %), nearer to its place.",
+        "- Middle of the pattern above the root: 50 % (47 to 53 %) before, 40 % (37 to 43 %) after; 10 % of the flank "
+        "lower (6 to 14 %).",
+        "- Part of the flank touched: 30 % (27 to 33 %) before, 36 % (33 to 39 %) after; 6 % of the flank more (2 to "
+        "10 %).",
+        "- Length along the face width: 50 % (40 to 60 %) before, 60 % (50 to 70 %) after; no difference that the "
+        "photos can show.",
+        "- Height of the pattern: 90 % (87 to 93 %) before, 80 % (77 to 83 %) after; 10 % of the flank lower (6 to 14 "
+        "%).",
     ):
         assert words in report
     assert "## Right flank\n\n- No pattern on one of the two sides" in report
@@ -72,13 +74,14 @@ def test_worse_and_no_difference_have_their_words() -> None:
     still = replace(LEFT, along=changed(0.48, 0.49), verdict=Verdict.NO_DIFFERENCE)
     report = change_report(replace(CHANGE, verdict=Verdict.NO_DIFFERENCE, left=still, shared=changed(0.02, 0.03)))
     assert report.startswith("# No difference that the photos can show\n")
-    assert "49 % (46 to 52 %) after: no difference that the photos can show." in report
+    assert "49 % (46 to 52 %) after; no difference that the photos can show." in report
 
 
 def test_what_hangs_on_the_film_is_left_out_when_it_cannot_be_compared() -> None:
     report = change_report(replace(CHANGE, coverage_comparable=False, why=("Different compounds were used.",)))
-    for word in ("Touched", "Length", "Height"):
-        assert f"- {word} " not in report
+    for word in ("Part of the flank touched", "Length along", "Height of the pattern"):
+        assert word in change_report(CHANGE)
+        assert word not in report
     assert "Middle of the pattern from end A" in report
     assert "## What cannot be compared\n\n- Different compounds were used." in report
 
@@ -92,10 +95,12 @@ def test_places_that_cannot_be_compared_get_no_verdict() -> None:
             because="The result before does not have both flanks.",
             opposed_verdict=Verdict.NOT_COMPARABLE,
             left=left,
+            position_comparable=False,
         )
     )
     assert report.startswith("# The two results cannot be compared\n")
-    for word in ("nearer", "further", "pull apart"):
+    assert "- Middle of the pattern from end A: 38 % (35 to 41 %) before, 48 % (45 to 51 %) after.\n" in report
+    for word in ("nearer", "further", "pull apart", "it went"):
         assert word not in report
 
 
