@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from patternscan.errors import WrongUse
@@ -12,6 +13,8 @@ IN_MM = {"mm": 1.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, '"': MM_PER_INCH, "t
 """What one of each unit is in millimetres."""
 WRITTEN = re.compile(r'([+-]?\d*\.?\d+)\s*(mm|inch|in|thou|")', re.ASCII)
 LONGEST_MM = 5000.0
+THIN_MM = 0.1
+"""Below this a shim's thousandths of a millimetre count."""
 
 
 def parse_length(text: str) -> float:
@@ -37,3 +40,15 @@ def length_words(length_mm: float) -> str:
     '0.10 mm (0.004 in)'
     """
     return f"{length_mm:.2f} mm ({length_mm / MM_PER_INCH:.3f} in)"
+
+
+def fine_length_words(length_mm: float) -> str:
+    """The same for shims, which can be thinner than a hundredth tells apart: with more decimals where they are needed.
+
+    >>> fine_length_words(0.0254), fine_length_words(0.1)
+    ('0.025 mm (0.0010 in)', '0.10 mm (0.004 in)')
+    """
+    hundredths = round(length_mm, 3) * 100
+    if abs(length_mm) >= THIN_MM or math.isclose(hundredths, round(hundredths), abs_tol=1e-6):
+        return length_words(length_mm)
+    return f"{length_mm:.3f} mm ({length_mm / MM_PER_INCH:.4f} in)"

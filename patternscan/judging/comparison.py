@@ -77,11 +77,11 @@ def pool_teeth(flank: Flank, teeth: Sequence[Measurement]) -> PooledFlank | None
     return PooledFlank(
         flank=flank,
         teeth=len(touched),
-        along=_pooled(alongs),
-        up=_pooled(ups),
-        coverage=_pooled([tooth.coverage for tooth in touched]),
-        length=_pooled([tooth.length for tooth in touched]).clipped(0.0, 1.0),
-        height=_pooled([tooth.height for tooth in touched]).clipped(0.0, 1.0),
+        along=pool_readings(alongs),
+        up=pool_readings(ups),
+        coverage=pool_readings([tooth.coverage for tooth in touched]),
+        length=pool_readings([tooth.length for tooth in touched]).clipped(0.0, 1.0),
+        height=pool_readings([tooth.height for tooth in touched]).clipped(0.0, 1.0),
         spread=max(places) - min(places) if len(places) > 1 else None,
     )
 
@@ -95,11 +95,11 @@ def compare_flanks(left: PooledFlank | None, right: PooledFlank | None, target: 
     return Comparison(left, right, target, _half_sum(off_left, off_right), _half_sum(off_left, _turned(off_right)))
 
 
-def _pooled(readings: Sequence[Interval]) -> Interval:
-    """Mean of several readings.
+def pool_readings(readings: Sequence[Interval]) -> Interval:
+    """Mean of several readings of the same thing.
 
     The doubt of one reading does not shrink with the number of teeth, because lamp, eye and outline err alike on
-    all of them; the scatter between teeth is added as the standard error of the mean.
+    all of them; the scatter between them is added as the standard error of the mean.
     """
     value = fmean(reading.value for reading in readings)
     scatter = 0.0

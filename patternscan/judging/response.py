@@ -17,7 +17,7 @@ from patternscan.cautions import Caution
 from patternscan.frame import End, percent
 from patternscan.judging.advice import CENTRED_WITHIN, ShimRule
 from patternscan.judging.trials import SAME_MM, Pair, Series, Trial, order_trials
-from patternscan.lengths import length_words
+from patternscan.lengths import fine_length_words
 from patternscan.measuring.interval import Interval
 
 FIRST_STEP_MM = 0.05
@@ -129,14 +129,14 @@ def _wrong_way(series: Series, expected: int | None) -> Caution | None:
 
 
 def _wrong_way_caution(pair: Pair, *, known: bool) -> Caution:
-    thin, thick = sorted((pair.one, pair.other), key=lambda trial: trial.shim_mm)
-    moved = thick.shared.value - thin.shared.value
+    moved = pair.other.shared.value - pair.one.shared.value
     against = "against the shim rule of the machine sheet" if known else "against what an earlier trial showed"
     return Caution(
         "wrong-way",
-        f"From {_pack(thin)} to {_pack(thick)} the pattern moved {percent(moved)} of the face width toward end "
-        f"{'B' if moved > 0 else 'A'}, {against}.",
-        "Stop, and check which end face carries the letter A and which way a shim under this carrier moves the wheel.",
+        f"From {_pack(pair.one)} to {_pack(pair.other)} the pattern moved {percent(moved)} of the face width toward "
+        f"end {'B' if moved > 0 else 'A'}, {against}.",
+        "Stop, and check which end face carries the letter A, whether every photo was given as the flank that it "
+        "shows, and which way a shim under this carrier moves the wheel.",
     )
 
 
@@ -175,8 +175,8 @@ def _within_doubt(series: Series, _: int | None) -> Proposal | None:
     size = percent(series.last.shared.value)
     return Proposal(
         StepKind.NO_NUMBER,
-        f"The pattern lies {size} of the face width off its place, too little or too uncertain to shim for: "
-        "blue again and read more teeth.",
+        f"All readings with these shims together put the pattern {size} of the face width off its place, too little or "
+        "too uncertain to shim for: blue again and read more teeth.",
     )
 
 
@@ -197,8 +197,8 @@ def _first_step(last: Trial, expected: int | None, size_mm: float) -> Proposal:
     if expected is None:
         return Proposal(
             StepKind.FIRST_STEP,
-            f"The sheet does not say what a shim does here, so try it: change the shims by {length_words(size_mm)} "
-            f"either way, {why}, and blue again.",
+            f"Change the shims by {fine_length_words(size_mm)} either way, to find out what a shim does here, which "
+            f"the sheet does not say: {why}.",
         )
     step = -math.copysign(size_mm, last.shared.value * expected)
     return Proposal(StepKind.FIRST_STEP, f"{_change(step)} as a first step, {why}.", step)
@@ -213,8 +213,12 @@ def _next_step(series: Series, pair: Pair) -> Proposal:
             f"From {_pack(pair.one)} to {_pack(pair.other)} the pattern moved less than the doubt of the readings, so "
             "no amount can be given: read more teeth, or go on the same way by another small step and blue again.",
         )
-    step = centre.shifted(-series.last.shim_mm)
-    return _half_step(series, step) if series.bracket is None else _between(series.last, pair, step)
+    if series.bracket is not None:
+        return _between(series.last, pair, centre.shifted(-series.last.shim_mm))
+    nearest = Pair(series.last, series.nearest)
+    if series.nearest is series.last or nearest.sign != pair.sign or nearest.centre is None:
+        return _half_step(series, series.last, centre)
+    return _half_step(series, series.nearest, nearest.centre)
 
 
 def _between(last: Trial, pair: Pair, step: Interval) -> Proposal:
@@ -234,25 +238,34 @@ def _between(last: Trial, pair: Pair, step: Interval) -> Proposal:
     )
 
 
-def _half_step(series: Series, step: Interval) -> Proposal:
+def _half_step(series: Series, base: Trial, centre: Interval) -> Proposal:
+    """Half of the way from ``base`` to where the line meets the centre; first back to ``base`` if it is not in now."""
     largest = abs(series.steps[-1].shim_mm - series.steps[-2].shim_mm)
-    floor, ceiling = (0.0, largest) if step.value > 0 else (-largest, 0.0)
-    half = Interval(*(PART_OF_SECANT * each for each in (step.value, step.low, step.high))).clipped(floor, ceiling)
+    way = centre.shifted(-base.shim_mm)
+    floor, ceiling = (0.0, largest) if way.value > 0 else (-largest, 0.0)
+    half = Interval(*(PART_OF_SECANT * each for each in (way.value, way.low, way.high))).clipped(floor, ceiling)
     what = "no more than the last change" if abs(half.value) == largest else "half of what the readings point to"
+    back = base.shim_mm - series.last.shim_mm
+    if back:
+        again = (
+            f"{fine_length_words(abs(back))} of it back to the shims with which the pattern lay nearer, and beyond them"
+        )
+        what = f"{again} {fine_length_words(abs(half.value))}, {what}"
+    step = half.shifted(back)
     return Proposal(
         StepKind.HALF_STEP,
-        f"{_change(half.value)}, {what}: all readings lie on the same side, and the pattern moves faster the nearer "
+        f"{_change(step.value)}, {what}: all readings lie on the same side, and the pattern moves faster the nearer "
         "it comes to its place.",
-        half.value,
-        half,
+        step.value,
+        step,
     )
 
 
 def _pack(trial: Trial) -> str:
     if abs(trial.shim_mm) <= SAME_MM:
         return "the shims as found"
-    return f"{length_words(abs(trial.shim_mm))} {'more' if trial.shim_mm > 0 else 'less'} than as found"
+    return f"{fine_length_words(abs(trial.shim_mm))} {'more' if trial.shim_mm > 0 else 'less'} than as found"
 
 
 def _change(step_mm: float) -> str:
-    return f"{'Add' if step_mm > 0 else 'Remove'} {length_words(round(abs(step_mm), 6))}"
+    return f"{'Add' if step_mm > 0 else 'Remove'} {fine_length_words(round(abs(step_mm), 6))}"

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import fmean, stdev
 
-from patternscan.judging.comparison import SMALLEST_SHIFT
-from patternscan.measuring.interval import NINE_IN_TEN, Interval
+from patternscan.judging.comparison import SMALLEST_SHIFT, pool_readings
+from patternscan.measuring.interval import Interval
 
 SAME_MM = 0.005
 """Packs that differ by no more are the same pack (half of what a workshop micrometer can tell apart)."""
@@ -51,11 +50,8 @@ class Pair:
     def effect_per_mm(self) -> Interval:
         """Change of the shared shift per mm of shim; the doubts of both readings are taken as independent."""
         thin, thick = sorted((self.one, self.other), key=lambda trial: trial.shim_mm)
-        mm, low, high = thick.shim_mm - thin.shim_mm, thin.shared, thick.shared
-        value = high.value - low.value
-        below = math.hypot(high.value - high.low, low.high - low.value)
-        above = math.hypot(high.high - high.value, low.value - low.low)
-        return Interval(value / mm, (value - below) / mm, (value + above) / mm)
+        mm, moved = thick.shim_mm - thin.shim_mm, thick.shared.minus(thin.shared)
+        return Interval(moved.value / mm, moved.low / mm, moved.high / mm)
 
     @property
     def sign(self) -> int | None:
@@ -100,7 +96,10 @@ class Series:
 
     @property
     def bracket(self) -> Pair | None:
-        """The packs nearest the centre on either side of it; one exactly in the centre goes with the next nearest."""
+        """The packs nearest the centre on either side of it, the earlier one first.
+
+        One exactly in the centre goes with the next nearest.
+        """
         above = [pack for pack in self.packs if pack.shared.value >= 0]
         below = [pack for pack in self.packs if pack.shared.value <= 0]
         if not above or not below or len(self.packs) == 1:
@@ -108,7 +107,13 @@ class Series:
         one, other = (min(side, key=lambda pack: pack.distance) for side in (above, below))
         if one is other:
             other = min((pack for pack in self.packs if pack is not one), key=lambda pack: pack.distance)
-        return Pair(one, other)
+        return Pair(*sorted((one, other), key=self.packs.index))
+
+    @property
+    def nearest(self) -> Trial:
+        """The pack to go on from: the last, unless an earlier one lay nearer its place beyond doubt."""
+        nearer = [pack for pack in self.packs[:-1] if pack.distance < self.last.distance and Pair(pack, self.last).sign]
+        return min(nearer, key=lambda pack: pack.distance, default=self.last)
 
     @property
     def telling_pair(self) -> Pair | None:
@@ -143,11 +148,4 @@ def _same_pack(pack: Sequence[Trial], trial: Trial) -> bool:
 
 
 def _pool(pack: Sequence[Trial]) -> Trial:
-    """Readings of one pack: their mean; the doubt of one reading stays, and their scatter is added."""
-    shares = [trial.shared for trial in pack]
-    value, scatter = fmean(shared.value for shared in shares), 0.0
-    if len(shares) > 1:
-        scatter = NINE_IN_TEN * stdev(shared.value for shared in shares) / math.sqrt(len(shares))
-    below = math.hypot(fmean(shared.value - shared.low for shared in shares), scatter)
-    above = math.hypot(fmean(shared.high - shared.value for shared in shares), scatter)
-    return Trial(pack[0].shim_mm, Interval(value, value - below, value + above))
+    return Trial(pack[0].shim_mm, pool_readings([trial.shared for trial in pack]))

@@ -50,8 +50,8 @@ def test_interpolated_once_the_centre_is_enclosed() -> None:
     assert proposal.interval is not None
     assert proposal.interval.holds(-0.025)
     assert proposal.because == (
-        "Remove 0.03 mm (0.001 in): the pattern lay on one side of its place with the shims as found and on the other "
-        "with 0.10 mm (0.004 in) more than as found, so the right pack lies between."
+        "Remove 0.025 mm (0.0010 in): the pattern lay on one side of its place with the shims as found and on the "
+        "other with 0.10 mm (0.004 in) more than as found, so the right pack lies between."
     )
 
 
@@ -64,6 +64,27 @@ def test_never_more_than_the_last_change() -> None:
     proposal = proposed((0.00, 0.40), (0.05, 0.35))
     assert proposal.step_mm == 0.05  # the line points to another 0.35 mm
     assert "no more than the last change" in proposal.because
+
+
+def test_after_a_try_the_wrong_way_the_pack_that_lay_nearer_is_gone_on_from() -> None:
+    """Own arithmetic: +18 % as found, +30 % with 0.05 mm more: the line meets the centre 0.075 mm below as found, half
+    of that is 0.0375 mm, so 0.0875 mm have to go. Merely putting the 0.05 mm back would try the same pack twice."""
+    proposal = proposed((0.00, 0.18), (0.05, 0.30), sign=None)
+    assert proposal.kind is StepKind.HALF_STEP
+    assert proposal.step_mm == pytest.approx(-0.0875)
+    assert proposal.because.startswith(
+        "Remove 0.087 mm (0.0034 in), 0.05 mm (0.002 in) of it back to the shims with which the pattern lay nearer, "
+        "and beyond them 0.037 mm (0.0015 in), half of what the readings point to"
+    )
+
+
+def test_a_warning_tells_the_shims_in_the_order_of_the_job() -> None:
+    proposal = proposed((0.00, 0.18), (-0.05, 0.08))
+    assert proposal.kind is StepKind.STOP_WRONG_WAY
+    assert proposal.because.startswith(
+        "From the shims as found to 0.05 mm (0.002 in) less than as found the pattern moved 10 % of the face width "
+        "toward end A, against the shim rule"
+    )
 
 
 def test_a_trial_against_the_rule_stops() -> None:
@@ -263,11 +284,11 @@ def test_every_step_goes_toward_the_centre_and_keeps_its_bounds(
         return
     assert proposal.interval is None or proposal.interval.holds(proposal.step_mm)
     if proposal.kind is StepKind.HALF_STEP:
-        assert (
-            abs(proposal.step_mm)
-            <= abs(done[-1].shim_mm - next(each.shim_mm for each in reversed(done) if each.shim_mm != done[-1].shim_mm))
-            + 1e-9
+        last_change = next(
+            abs(done[-1].shim_mm - one.shim_mm) for one in reversed(done) if one.shim_mm != done[-1].shim_mm
         )
+        tried = [abs(done[-1].shim_mm + proposal.step_mm - one.shim_mm) for one in done]
+        assert min(tried) <= last_change + 1e-9  # beyond what was tried
     if proposal.kind is StepKind.BETWEEN:
         packs = [each.shim_mm for each in done]
         assert min(packs) - 1e-9 <= done[-1].shim_mm + proposal.step_mm <= max(packs) + 1e-9

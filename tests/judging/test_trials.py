@@ -83,7 +83,19 @@ def test_the_bracket_is_the_nearest_on_either_side() -> None:
 
 def test_a_pack_in_the_very_centre_goes_with_its_neighbour() -> None:
     series = order_trials([trial(0.0, 0.18), trial(0.1, 0.0), trial(0.2, 0.2)])
-    assert series.bracket == Pair(trial(0.1, 0.0), trial(0.0, 0.18))
+    assert series.bracket == Pair(trial(0.0, 0.18), trial(0.1, 0.0))
+
+
+def test_the_bracket_stands_in_the_order_of_the_job() -> None:
+    below, above = trial(0.0, -0.1), trial(0.1, 0.1)
+    assert order_trials([below, above]).bracket == Pair(below, above)
+    assert order_trials([above, below]).bracket == Pair(above, below)
+
+
+def test_the_nearest_pack_is_the_last_unless_another_lay_nearer_beyond_doubt() -> None:
+    found, worse, alike = trial(0.0, 0.18), trial(0.05, 0.30), trial(0.05, 0.20)
+    assert order_trials([found, worse]).nearest == found
+    assert order_trials([found, alike]).nearest == alike
 
 
 def test_on_one_side_the_latest_clear_difference_tells() -> None:
