@@ -65,7 +65,7 @@ def _pictures(inspection: Inspection) -> Section:
     pair = photo_picture(
         draw_pair(inspection), f"Both flanks laid flat, end A on the left. {words} {_arrow_words(inspection)}"
     )
-    caption = "Both flanks laid flat: tip above, end A on the left. The arrow says where the wheel must go."
+    caption = f"Both flanks laid flat: tip above, end A on the left. {_arrow_words(inspection)}"
     photos = [_photo_figure(group, first) for group, first in _marked_first(group_by_photo(readings))]
     return Section("Pictures", figures=[Figure(pair, caption, room=Room.TALL), *map(_flat_figure, readings), *photos])
 
