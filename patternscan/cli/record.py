@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from patternscan.cli.keep_pattern import PATTERNS
 from patternscan.cli.options import PATH
 from patternscan.errors import WrongUse
 
@@ -30,9 +31,10 @@ def record(job: Path, out: Path, pdf: Path | None, overwrite: bool) -> None:
     if pdf is not None and pdf.resolve() == out.resolve():
         raise WrongUse("Page and PDF have the same name.", "Give --pdf another name, ending in .pdf.")
     gathered = gather_record(job)
-    files = {out: job_page(gathered).encode()}
+    files = {out: job_page(gathered).encode(errors="replace")}
     if pdf is not None:
         from patternscan.reporting.job_pdf import job_pdf
 
         files[pdf] = job_pdf(gathered)
-    Delivery(overwrite, (job / LOG_NAME, job / SHEET_NAME)).write(files)
+    kept = (job / LOG_NAME, job / SHEET_NAME, *(job / PATTERNS).rglob("*"))
+    Delivery(overwrite, kept).write(files)

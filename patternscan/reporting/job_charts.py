@@ -6,6 +6,7 @@ Drawn with matplotlib's own objects, in greys and shapes that survive any printe
 from __future__ import annotations
 
 import io
+import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
@@ -27,8 +28,11 @@ from patternscan.setting.sheet import Limit
 DARK, MIDDLE, PALE = "#101418", "#6a7077", "#d9dde1"
 SHARED, OPPOSED = "both flanks together", "flanks against each other"
 SHIFT_MM = (93.0, 72.0, (16.0, 3.0, 8.0, 20.0))
-LIMITS_MM = (52.0, 4.0, 8.0, 10.0)
+LIMITS_MM = (30.0, 4.0, 8.0, 10.0)
 """Width, height and margins of the charts of shifts; margins of the chart of limits."""
+LARGEST = 1e4
+LETTERS_A_LINE = 17
+"""Longest line of a name beside the chart of limits."""
 STYLE: Any = {
     "text.usetex": False,
     "font.family": ["DejaVu Sans"],
@@ -93,7 +97,7 @@ def limit_chart(record: JobRecord) -> tuple[Chart, ...]:
         for name, readings, limit in rows
     )
     caption = "Last readings (dark) and the maker's limits (pale band)"
-    return (Chart(caption, words, 150, 22 + 9 * len(rows), LIMITS_MM, lambda axes: _draw_limits(axes, rows)),)
+    return (Chart(caption, words, 93, 22 + 9 * len(rows), LIMITS_MM, lambda axes: _draw_limits(axes, rows)),)
 
 
 def _over_trials(trials: Sequence[TrialShown]) -> Chart:
@@ -109,7 +113,7 @@ def _over_trials(trials: Sequence[TrialShown]) -> Chart:
 
 
 def _over_shims(trials: Sequence[TrialShown]) -> Chart:
-    places = [trial.added_mm or 0.0 for trial in trials]
+    places = [_held(trial.added_mm or 0.0) for trial in trials]
     words = " ".join(
         f"{length_words(place)} added, trial {trial.number}: {_shift_words(trial)}"
         for place, trial in zip(places, trials, strict=True)
@@ -121,7 +125,7 @@ def _over_shims(trials: Sequence[TrialShown]) -> Chart:
         for place, trial in zip(places, trials, strict=True):
             above = 5 + 9 * places[: trials.index(trial)].count(place)
             axes.annotate(
-                str(trial.number), (place, _shared(trial).value * 100), (5, above), textcoords="offset points"
+                str(trial.number), (place, _held(_shared(trial).value) * 100), (5, above), textcoords="offset points"
             )
         axes.set_xlim(min(places) - room, max(places) + room)
         axes.set_xlabel("Shims added since as found, mm (inch above)")
@@ -160,9 +164,9 @@ def _draw_shifts(axes: Axes, trials: Sequence[TrialShown], places: Sequence[floa
 def _draw_series(axes: Axes, points: Sequence[tuple[float, Interval]], name: str, tone: str, marker: str) -> None:
     if not points:
         return
-    values = [shift.value * 100 for _, shift in points]
-    below = [(shift.value - shift.low) * 100 for _, shift in points]
-    above = [(shift.high - shift.value) * 100 for _, shift in points]
+    values = [_held(shift.value) * 100 for _, shift in points]
+    below = [(_held(shift.value) - _held(shift.low)) * 100 for _, shift in points]
+    above = [(_held(shift.high) - _held(shift.value)) * 100 for _, shift in points]
     face = tone if marker == "o" else "white"
     axes.errorbar(
         [place for place, _ in points],
@@ -183,7 +187,8 @@ def _readings(record: JobRecord) -> Iterator[tuple[str, tuple[float, ...], Limit
     for measure in MEASURES:
         standing = record.state.standings[measure.station]
         if standing.readings_mm:
-            yield measure.name, standing.readings_mm, measure.limit(record.sheet)
+            readings = tuple(_held(reading) for reading in standing.readings_mm)
+            yield measure.name, readings, measure.limit(record.sheet)
 
 
 def _limit_words(limit: Limit) -> str:
@@ -197,8 +202,8 @@ def _draw_limits(axes: Axes, rows: Sequence[tuple[str, tuple[float, ...], Limit 
         axes.plot([min(readings), max(readings)], [row, row], color=DARK, linewidth=1.2, zorder=2)
         axes.plot(readings, [row] * len(readings), "o", color=DARK, markersize=4.5, zorder=3)
         if limit is None:
-            axes.annotate("no limit on the sheet", (max(readings), row), (8, -3), textcoords="offset points", size=7)
-    axes.set_yticks(range(len(rows)), [name for name, _, _ in rows])
+            axes.annotate("no limit on the sheet", (max(readings), row), (6, -3), textcoords="offset points", size=7)
+    axes.set_yticks(range(len(rows)), [textwrap.fill(name, LETTERS_A_LINE) for name, _, _ in rows])
     axes.set_ylim(len(rows) - 0.5, -0.5)
     axes.set_xlim(left=0)
     axes.margins(x=0.08)
@@ -210,6 +215,11 @@ def _inches_above(axes: Axes) -> None:
     inches = axes.secondary_xaxis("top", functions=(_to_inch, _to_mm))
     inches.xaxis.set_major_locator(MaxNLocator(5))
     inches.tick_params(labelsize=7)
+
+
+def _held(number: float) -> float:
+    """The number within what can be drawn; only a log written by hand holds larger ones."""
+    return min(max(number, -LARGEST), LARGEST)
 
 
 def _to_inch(mm: Any) -> Any:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import UTC
 from functools import partial
 
@@ -13,11 +14,12 @@ from patternscan import __version__
 from patternscan.reporting.job_chapters import Chapter, Plate, chapters, opening
 from patternscan.reporting.job_charts import Chart, chart_style
 from patternscan.reporting.job_record import JobRecord
-from patternscan.reporting.pdf_letters import LACKING, drawable, wrap
+from patternscan.reporting.pdf_letters import LACKING, Line, drawable, wrap
 from patternscan.reporting.pdf_sheet import (
     AREA_MM,
     Block,
     Spot,
+    cut_lines,
     draw_sheet,
     fill_sheets,
     line_height_mm,
@@ -32,6 +34,7 @@ from patternscan.reporting.web_page import Run, runs
 
 TITLE_PT, HEADING_PT, WORDS_PT, SMALL_PT = 15.0, 11.0, 8.5, 6.8
 INDENT_MM, GAP_MM = 4.0, 4.0
+BULLET = "\u2022"
 PLATE_MM = (AREA_MM[0] - GAP_MM) / 2
 """Two flanks stand side by side."""
 
@@ -55,11 +58,11 @@ def job_pdf(record: JobRecord) -> bytes:
 
 def _top(record: JobRecord, found: Sequence[Chapter]) -> Iterator[Block]:
     top = opening(record)
-    yield _paragraph([Run(f"{top.answer}.", True)], TITLE_PT)
-    yield _paragraph([Run(record.machine, False)], HEADING_PT)
-    yield _paragraph(runs(top.why), WORDS_PT)
+    yield from _paragraph([Run(f"{top.answer}.", True)], TITLE_PT)
+    yield from _paragraph([Run(record.machine, False)], HEADING_PT)
+    yield from _paragraph(runs(top.why), WORDS_PT)
     if any(drawable(words) != " ".join(words.split()) for words in _all_words(record, found)):
-        yield _paragraph(
+        yield from _paragraph(
             [Run(f"{LACKING} stands for signs that cannot be printed here; the page has them.", False)], SMALL_PT
         )
 
@@ -89,7 +92,7 @@ def _chapter(chapter: Chapter) -> Iterator[Block]:
     for table in chapter.tables:
         yield from table_blocks(table, size)
     for line in chapter.lines:
-        yield _bullet(line, size)
+        yield from _bullet(line, size)
 
 
 def _draw_heading(title: str, spot: Spot) -> None:
@@ -97,24 +100,31 @@ def _draw_heading(title: str, spot: Spot) -> None:
     put_rule(spot.moved(y_mm=line_height_mm(HEADING_PT) + 2.6), AREA_MM[0])
 
 
-def _paragraph(words: Sequence[Run], size_pt: float) -> Block:
-    lines = wrap(words, size_pt, AREA_MM[0])
-    return Block(len(lines) * line_height_mm(size_pt) + 1.5, lambda spot: put_lines(spot, lines, size_pt))
+def _paragraph(words: Sequence[Run], size_pt: float) -> Iterator[Block]:
+    for lines in cut_lines(wrap(words, size_pt, AREA_MM[0])):
+        draw = partial(_draw_paragraph, lines, size_pt)
+        yield Block(len(lines) * line_height_mm(size_pt) + 1.5, draw)
 
 
-def _bullet(line: str, size_pt: float) -> Block:
-    lines = wrap(runs(line), size_pt, AREA_MM[0] - INDENT_MM)
+def _draw_paragraph(lines: Sequence[Line], size_pt: float, spot: Spot) -> None:
+    put_lines(spot, lines, size_pt)
 
-    def draw(spot: Spot) -> None:
-        put_words(spot.moved(x_mm=1.0), "\u2022", size_pt)
-        put_lines(spot.moved(x_mm=INDENT_MM), lines, size_pt)
 
-    return Block(len(lines) * line_height_mm(size_pt) + 0.6, draw)
+def _bullet(line: str, size_pt: float) -> Iterator[Block]:
+    for number, lines in enumerate(cut_lines(wrap(runs(line), size_pt, AREA_MM[0] - INDENT_MM))):
+        draw = partial(_draw_bullet, lines, size_pt, BULLET if number == 0 else "")
+        yield Block(len(lines) * line_height_mm(size_pt) + 0.6, draw)
+
+
+def _draw_bullet(lines: Sequence[Line], size_pt: float, sign: str, spot: Spot) -> None:
+    put_words(spot.moved(x_mm=1.0), sign, size_pt)
+    put_lines(spot.moved(x_mm=INDENT_MM), lines, size_pt)
 
 
 def _plate_rows(plates: Sequence[Plate]) -> Iterator[Block]:
     for first in range(0, len(plates), 2):
-        yield _beside([_plate(plate) for plate in plates[first : first + 2]], PLATE_MM + GAP_MM)
+        row = _beside([_plate(plate) for plate in plates[first : first + 2]], PLATE_MM + GAP_MM)
+        yield replace(row, keep=True)
 
 
 def _plate(plate: Plate) -> Block:

@@ -31,6 +31,8 @@ STRUCK_AT = 0.28
 """Height of a stroke through letters, as a part of the size."""
 DARK, QUIET, RULE = "#101418", "#555b62", "#8b929c"
 COLOURS = 255
+MOST_LINES = 40
+"""A text of more lines is cut into blocks, so that each fits on a sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,7 @@ def fill_sheets(blocks: Sequence[Block]) -> list[Sheet]:
     """The blocks laid on as many sheets as they need, in their order."""
     sheets = [Sheet()]
     for group in _groups(blocks):
-        if sheets[-1].placed and sheets[-1].used_mm + sum(block.height_mm for block in group) > BODY_MM:
+        if sheets[-1].placed and sheets[-1].used_mm + _height(group) > BODY_MM:
             sheets.append(Sheet())
             if group[0].again is not None:
                 sheets[-1].put(group[0].again)
@@ -91,13 +93,18 @@ def fill_sheets(blocks: Sequence[Block]) -> list[Sheet]:
 
 
 def _groups(blocks: Sequence[Block]) -> list[list[Block]]:
-    """Blocks that stay together."""
+    """Blocks that stay together; those that do not fit on one sheet together stand alone."""
     groups: list[list[Block]] = [[]]
     for block in blocks:
         groups[-1].append(block)
         if not block.keep:
             groups.append([])
-    return [group for group in groups if group]
+    parted = ([group] if _height(group) <= BODY_MM else [[block] for block in group] for group in groups)
+    return [group for part in parted for group in part if group]
+
+
+def _height(group: Sequence[Block]) -> float:
+    return sum(block.height_mm for block in group)
 
 
 def draw_sheet(sheet: Sheet, header: str, footer: str) -> Figure:
@@ -116,6 +123,11 @@ def draw_sheet(sheet: Sheet, header: str, footer: str) -> Figure:
 def line_height_mm(size_pt: float) -> float:
     """Height of a line of words."""
     return size_pt * LEADING * MM_PER_POINT
+
+
+def cut_lines(lines: Sequence[Line]) -> list[Sequence[Line]]:
+    """Lines in parts that fit on a sheet, at least one part."""
+    return [lines[first : first + MOST_LINES] for first in range(0, max(1, len(lines)), MOST_LINES)]
 
 
 def put_words(spot: Spot, words: str, size_pt: float, strong: bool = False) -> None:

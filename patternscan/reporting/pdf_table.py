@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from itertools import zip_longest
 
 from patternscan.reporting.pdf_letters import Line, drawable, width_mm, wrap
-from patternscan.reporting.pdf_sheet import AREA_MM, RULE, Block, Spot, line_height_mm, put_lines, put_rule
+from patternscan.reporting.pdf_sheet import AREA_MM, RULE, Block, Spot, cut_lines, line_height_mm, put_lines, put_rule
 from patternscan.reporting.web_page import Run, Table, bound
 
 PADDING_MM, ROW_GAP_MM, BLANK_MM = 1.2, 1.0, 11.0
@@ -29,14 +30,14 @@ class RowLook:
 def table_blocks(table: Table, size_pt: float) -> list[Block]:
     """The caption with the head, then every row."""
     columns = [AREA_MM[0] / len(table.head)] * len(table.head) if table.blank else column_widths(table, size_pt)
-    caption = wrap([Run(table.caption, True)], size_pt, AREA_MM[0])
-    head = _row(table.head, columns, RowLook(size_pt, strong=len(table.head)))
+    caption = cut_lines(wrap([Run(table.caption, True)], size_pt, AREA_MM[0]))[0]
+    head = _rows(table.head, columns, RowLook(size_pt, strong=len(table.head)))[0]
     blocks = [Block(len(caption) * line_height_mm(size_pt) + 1.0, partial(_draw_caption, caption, size_pt), keep=True)]
     blocks.append(Block(head.height_mm, head.draw, keep=True))
     rows = []
     for place, row in enumerate(table.rows):
         look = RowLook(size_pt, struck=place in table.struck, least_mm=BLANK_MM if table.blank else 0.0)
-        rows.append(_row(row, columns, look))
+        rows += _rows(row, columns, look)
     whole = sum(row.height_mm for row in rows) <= WHOLE_MM
     blocks += [replace(row, keep=whole and row is not rows[-1], again=head) for row in rows]
     return [*blocks, Block(2.5, lambda _: None)]
@@ -66,11 +67,16 @@ def _level(asked: Sequence[float], room: float) -> float:
     return level
 
 
-def _row(cells: Sequence[str], columns: Sequence[float], look: RowLook) -> Block:
-    written = [
-        wrap([Run(bound(words), place < look.strong)], look.size_pt, wide - 2 * PADDING_MM)
+def _rows(cells: Sequence[str], columns: Sequence[float], look: RowLook) -> list[Block]:
+    """A row, or several when its words are too many for one."""
+    parts = [
+        cut_lines(wrap([Run(bound(words), place < look.strong)], look.size_pt, wide - 2 * PADDING_MM))
         for place, (words, wide) in enumerate(zip(cells, columns, strict=True))
     ]
+    return [_row(written, columns, look) for written in zip_longest(*parts, fillvalue=())]
+
+
+def _row(written: Sequence[Sequence[Line]], columns: Sequence[float], look: RowLook) -> Block:
     words_mm = max(map(len, written)) * line_height_mm(look.size_pt)
     height = max(words_mm + ROW_GAP_MM, look.least_mm)
     return Block(height, partial(_draw_row, written, columns, look, height))
@@ -87,7 +93,7 @@ def _draw_row(
     x = 0.0
     for lines, wide in zip(written, columns, strict=True):
         put_rule(spot.moved(x_mm=x), height_mm, RULE, down=True)
-        struck = look.struck and lines is not written[-1]
+        struck = look.struck and x + wide < AREA_MM[0] - PADDING_MM
         put_lines(spot.moved(x + PADDING_MM, ROW_GAP_MM / 2), lines, look.size_pt, struck)
         x += wide
     put_rule(spot.moved(x_mm=x), height_mm, RULE, down=True)
