@@ -13,6 +13,7 @@ from pathlib import Path
 from patternscan.errors import PatternscanError, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank, Marking
 from patternscan.seeing.outline import read_outline_file
+from patternscan.survey.record import RECORD
 from patternscan.survey.spreadsheet import FORMULA_SIGNS, CsvStyle, csv_bytes, harmless
 
 COLUMNS = ("photo", "flank", "outline", "tip", "machine", "sheet", "marking")
@@ -47,14 +48,15 @@ class Entry:
 def find_photos(folder: Path, passed_over: Path | None = None) -> list[Entry]:
     """Every photo in a folder and the folders in it, by name; ``passed_over`` is the folder for results.
 
-    Outlines are taken from beside the photos, and the folder of a photo names the machine. Raises UnreadablePhoto
-    when there is no photo.
+    Folders that hold a result of an earlier run are passed over too. Outlines are taken from beside the photos, and
+    the folder of a photo names the machine. Raises UnreadablePhoto when there is no photo.
     """
     aside = None if passed_over is None else passed_over.resolve()
     photos: list[Path] = []
     for place, inner, names in os.walk(folder):
         inner[:] = sorted(name for name in inner if name[0] != "." and Path(place, name).resolve() != aside)
-        photos.extend(Path(place, name) for name in sorted(names) if _is_photo(name))
+        if RECORD not in names:
+            photos.extend(Path(place, name) for name in sorted(names) if _is_photo(name))
     if not photos:
         raise UnreadablePhoto(f"There is no photo in {folder}.", "Give the folder that holds the photos.")
     machines = {place: _readable(Path(place.resolve().name)) for place in {photo.parent for photo in photos}}
@@ -69,6 +71,9 @@ def read_list(path: Path) -> list[Entry]:
     lines = _lines(path)
     header = [cell.strip().casefold() for cell in lines[0][1]] if lines else []
     faults = [*_header_faults(header)]
+    faults += [
+        f"line {number} has more cells than the first line" for number, cells in lines[1:] if any(cells[len(header) :])
+    ]
     rows = [(number, dict(zip(header, (cell.strip() for cell in cells), strict=False))) for number, cells in lines[1:]]
     faults += [fault for number, row in rows for fault in _row_faults(number, row)] if not faults else []
     if not faults and not rows:

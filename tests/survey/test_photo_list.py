@@ -58,6 +58,7 @@ def test_what_is_no_photo_is_passed_over(tmp_path: Path) -> None:
         lay_photo(tmp_path / name)
     lay_photo(tmp_path / "results" / "photos" / "x.jpg")
     lay_photo(tmp_path / ".trash" / "old.jpg")
+    lay_photo(tmp_path / "earlier" / "photos" / "a.jpg.left" / "picture.jpg").with_name("record.json").touch()
     assert [one.name for one in find_photos(tmp_path, tmp_path / "results")] == ["a.heic", "b.JPG"]
 
 
@@ -124,6 +125,7 @@ def test_all_faults_of_a_list_are_named_with_their_lines(tmp_path: Path) -> None
         (["flank", "left"], "does not name the column 'photo'"),
         (["photo,photo", "a.jpg,b.jpg"], "there twice"),
         (["photo"], "names no photo"),
+        (["photo,flank", "a, b.jpg,left"], "line 2 has more cells"),
         ([""], "does not name the column 'photo'"),
     ],
 )
