@@ -13,8 +13,8 @@ IN_MM = {"mm": 1.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, '"': MM_PER_INCH, "t
 """What one of each unit is in millimetres."""
 WRITTEN = re.compile(r'([+-]?\d*\.?\d+)\s*(mm|inch|in|thou|")', re.ASCII)
 LONGEST_MM = 5000.0
-THIN_MM = 0.1
-"""Below this a shim's thousandths of a millimetre count."""
+THIN_MM, VERY_THIN_MM = 0.1, 0.03
+"""Below these a shim's thousandths of a millimetre count where it has some, or always."""
 
 
 def parse_length(text: str) -> float:
@@ -49,6 +49,7 @@ def fine_length_words(length_mm: float) -> str:
     ('0.025 mm (0.0010 in)', '0.10 mm (0.004 in)')
     """
     hundredths = round(length_mm, 3) * 100
-    if abs(length_mm) >= THIN_MM or math.isclose(hundredths, round(hundredths), abs_tol=1e-6):
+    whole = math.isclose(hundredths, round(hundredths), abs_tol=1e-6) and not 0 < abs(length_mm) < VERY_THIN_MM
+    if whole or abs(length_mm) >= THIN_MM:
         return length_words(length_mm)
     return f"{length_mm:.3f} mm ({length_mm / MM_PER_INCH:.4f} in)"

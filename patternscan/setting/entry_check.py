@@ -9,9 +9,10 @@ from patternscan.lengths import length_words
 from patternscan.setting.entries import Entry
 from patternscan.setting.event_words import PLACE_WORDS
 from patternscan.setting.events import EccentricChange, EccentricsFound, Event, ShimChange, Struck
-from patternscan.setting.job_state import CARRIER_PLACES, Pack, job_state
+from patternscan.setting.job_state import Pack, job_state
 from patternscan.setting.sheet import Sheet
 from patternscan.setting.shims import TOLERANCE_MM
+from patternscan.setting.stations import CARRIER_PLACES
 
 
 def refuse_impossible(event: Event, entries: Sequence[Entry], sheet: Sheet) -> None:

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from patternscan.lengths import length_words
 from patternscan.setting.event_words import PLACE_WORDS
 from patternscan.setting.events import EccentricChange, ShimPlace
-from patternscan.setting.job_state import CARRIER_PLACES, JobState, Pack
+from patternscan.setting.job_state import JobState, Pack
 from patternscan.setting.sheet import Sheet
 from patternscan.setting.shims import TOLERANCE_MM
-from patternscan.setting.stations import SIDE_PLACES, Station
+from patternscan.setting.stations import CARRIER_PLACES, SIDE_PLACES, Station
 from patternscan.setting.step import Need, Rule
 
 

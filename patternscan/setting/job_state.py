@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from patternscan.frame import End
+from patternscan.judging.comparison import Target
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import Interval
 from patternscan.setting.entries import Entry
@@ -27,7 +28,7 @@ from patternscan.setting.events import (
 from patternscan.setting.sheet import Sheet
 from patternscan.setting.shims import TOLERANCE_MM
 from patternscan.setting.standing import Standing, find_standing
-from patternscan.setting.stations import CHANGES, Station
+from patternscan.setting.stations import CARRIER_PLACES, CHANGES, Station
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,6 @@ class Pack:
 
 
 NO_SHIMS = Pack(0.0, 0.0)
-CARRIER_PLACES = {End.A: ShimPlace.CARRIER_A, End.B: ShimPlace.CARRIER_B}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +75,8 @@ class Marks:
 class TrialReading:
     """A trial's pattern, with the thickness added in all by then under the carrier that the sheet names, mm.
 
-    Trials of one ``series`` may be compared: between two series a part was replaced, a carrier turned, or the target
-    changed. ``added_mm`` is None when the sheet names no carrier.
+    Trials of one ``series`` may be compared: between two series something else than those shims moved the wheel or the
+    shaft, or the target changed. ``added_mm`` is None when the sheet names no carrier.
     """
 
     entry: Entry
@@ -143,7 +143,7 @@ class JobState:
 
 def job_state(entries: Sequence[Entry], sheet: Sheet) -> JobState:
     """What counts after all entries of a log, in their order."""
-    kept = _not_struck(entries)
+    kept = kept_entries(entries)
     found = {event.place: event for event in reversed([e.event for e in kept]) if isinstance(event, ShimsFound)}
     marks_found = next((entry.event for entry in kept if isinstance(entry.event, EccentricsFound)), None)
     return JobState(
@@ -162,7 +162,7 @@ def job_state(entries: Sequence[Entry], sheet: Sheet) -> JobState:
     )
 
 
-def _not_struck(entries: Sequence[Entry]) -> tuple[Entry, ...]:
+def kept_entries(entries: Sequence[Entry]) -> tuple[Entry, ...]:
     """All entries but those struck by a later one; a strike that is struck itself does not count."""
     struck: set[int] = set()
     for entry in reversed(entries):
@@ -209,17 +209,33 @@ def _hole(hole: int, sheet: Sheet) -> int:
 
 
 def _trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading]:
-    carrier = None if sheet.shims.carrier is None else CARRIER_PLACES[sheet.shims.carrier]
-    series, target = 0, None
+    carrier = sheet.shims.carrier
+    series, before = 0, 0
+    target: Target | None = None
     for number, entry in enumerate(entries):
+        if not isinstance(entry.event, Pattern) or entry.event.occasion is not Occasion.TRIAL:
+            continue
+        series += target not in (None, entry.event.target) or _moved_otherwise(entries[before:number], carrier)
+        target, before = entry.event.target, number
+        added = None if carrier is None else _added(entries[:number], CARRIER_PLACES[carrier]).mean_mm
+        yield TrialReading(entry, entry.event, added, series)
+
+
+def _moved_otherwise(entries: Sequence[Entry], carrier: End | None) -> bool:
+    """Whether the pattern may have moved by anything else than the shims under the carrier that the sheet names.
+
+    Shims of the other carrier may have been changed against them, not by themselves and not the same way.
+    """
+    for entry in entries:
         match entry.event:
             case EccentricChange() | Replaced(part=Part.WORM | Part.WHEEL | Part.WHEEL_BEARINGS):
-                series += 1
-            case Pattern(occasion=Occasion.TRIAL) as pattern:
-                series += target not in (None, pattern.target)
-                target = pattern.target
-                added = None if carrier is None else _added(entries[:number], carrier).mean_mm
-                yield TrialReading(entry, pattern, added, series)
+                return True
+            case ShimChange(place=ShimPlace.OUTBOARD):
+                return True
+    if carrier is None:
+        return False
+    here, there = (_added(entries, CARRIER_PLACES[each]).mean_mm for each in (carrier, carrier.other))
+    return abs(there) > TOLERANCE_MM and abs(here + there) > TOLERANCE_MM
 
 
 def _last_pattern(entries: Sequence[Entry], occasion: Occasion) -> Entry | None:

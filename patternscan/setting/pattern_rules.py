@@ -6,19 +6,25 @@ import math
 from collections.abc import Iterator
 
 from patternscan.frame import End, percent
-from patternscan.judging.advice import Move, ShimRule
+from patternscan.judging.advice import SMALLEST_STEP_MM, Move, ShimRule
 from patternscan.judging.findings import CROSSED_BEYOND
 from patternscan.judging.response import Proposal, StepKind, find_expected_sign, learn_response, propose_step
 from patternscan.lengths import length_words
 from patternscan.measuring.interval import Interval
 from patternscan.setting.event_words import PLACE_WORDS
-from patternscan.setting.events import Pattern
-from patternscan.setting.job_state import CARRIER_PLACES, JobState
+from patternscan.setting.events import Pattern, ShimPlace
+from patternscan.setting.job_state import JobState
 from patternscan.setting.sheet import Sheet
-from patternscan.setting.shims import find_pack
-from patternscan.setting.stations import Station
+from patternscan.setting.shims import TOLERANCE_MM, find_pack
+from patternscan.setting.stations import CARRIER_PLACES, Station
 from patternscan.setting.step import Need, Rule
 
+MAKER_MAY_WANT_IT = (
+    " It is a fault only if the maker's own pattern was not like this; if it was, judge that one with --occasion maker "
+    "or put its places under [target] on the sheet."
+)
+EFFECT_OF_MM = 0.1
+"""The shims for which the learned effect is told."""
 ENDS = {Move.TOWARD_A: End.A, Move.TOWARD_B: End.B}
 
 
@@ -69,10 +75,11 @@ def _crossed(state: JobState, sheet: Sheet) -> str | None:
         return None
     left, right = ("B", "A") if opposed.value > 0 else ("A", "B")
     known = " more than in the maker's pattern" if state.maker is not None else ""
-    ask = "" if state.maker is not None else " It is a fault only if the maker's own pattern was not like this."
+    ask = "" if state.maker is not None else MAKER_MAY_WANT_IT
     return (
         f"The pattern is crossed: the left flank carries it toward end {left}, the right flank toward end {right}, by "
-        f"{percent(opposed.value)} of the face width each{known}. Shims cannot cure that. Check that the shafts are "
+        f"{percent(opposed.value)} of the face width each{known}. Shims cannot cure that. First look whether every "
+        "photo was given as the flank that it shows: one mixed up looks the same. Then check that the shafts are "
         "square, that both eccentric carriers stand alike, the centre distance and backlash, and that worm and wheel "
         f"are a matched pair.{ask}"
     )
@@ -83,11 +90,7 @@ def _against_maker(opposed: Interval | None, state: JobState, pattern: Pattern) 
     maker = state.maker.event if state.maker is not None else None
     if opposed is None or not isinstance(maker, Pattern) or maker.opposed is None or maker.target != pattern.target:
         return opposed
-    own = maker.opposed
-    below = math.hypot(opposed.value - opposed.low, own.high - own.value)
-    above = math.hypot(opposed.high - opposed.value, own.value - own.low)
-    value = opposed.value - own.value
-    return Interval(value, value - below, value + above)
+    return opposed.minus(maker.opposed)
 
 
 def _stop(kind: StepKind) -> Rule:
@@ -115,8 +118,6 @@ def _shim_step(state: JobState, sheet: Sheet) -> str | None:
         return f"The last pattern points toward end {end}, the trials together do not: blue again before any shim."
     if proposal.kind is StepKind.NO_NUMBER:
         return f"The pattern asks for the wheel to move toward end {end}, but not yet by how much. {proposal.because}"
-    if proposal.step_mm is None:
-        return f"{first} {proposal.because}"
     because = proposal.because[:1].lower() + proposal.because[1:]
     where = f"Under {PLACE_WORDS[CARRIER_PLACES[carrier]]}, at the upper and the lower bolts alike, {because}"
     return " ".join([first, where, *_beside(proposal.step_mm, carrier, state, sheet)])
@@ -139,23 +140,47 @@ def _rule(state: JobState, sheet: Sheet) -> ShimRule | None:
     return None if response is None else response.rule(sheet.shims.carrier)
 
 
-def _beside(step_mm: float, carrier: End, state: JobState, sheet: Sheet) -> Iterator[str]:
-    """What else has to be said about a shim change."""
+def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) -> Iterator[str]:
+    """What else has to be said about a shim change; None stands for a trial either way."""
+    if step_mm is not None:
+        yield from _which_shims(step_mm, sheet)
+        yield from _room(step_mm, CARRIER_PLACES[carrier], state, _thickest(sheet))
+    other = CARRIER_PLACES[carrier.other]
+    across = state.shims[other]
+    if sheet.shims.alone or (sheet.shims.alone is None and (across is None or across.mean_mm <= 0)):
+        return
+    if step_mm is None:
+        yield f"Change those under {PLACE_WORDS[other]} by as much the other way, so that the end play stays."
+        return
+    way = "Take the same from" if step_mm > 0 else "Put the same under"
+    yield f"{way} {PLACE_WORDS[other]}, so that the end play stays."
+    yield from _room(-step_mm, other, state, math.inf)
+
+
+def _which_shims(step_mm: float, sheet: Sheet) -> Iterator[str]:
     stock = sheet.shims.stock
-    if step_mm > 0 and stock.kinds:
+    if abs(step_mm) < SMALLEST_STEP_MM - TOLERANCE_MM / 100:
+        yield f"No shim is so thin: exchange one for another that is so much {'thicker' if step_mm > 0 else 'thinner'}."
+    elif step_mm > 0 and stock.kinds:
         yield f"From the shims on hand, for the upper and the lower bolts each: {find_pack(step_mm, stock, 2).words}"
-    here, other = (CARRIER_PLACES[each] for each in (carrier, carrier.other))
-    pack, across = state.shims[here], state.shims[other]
-    if across is not None and across.mean_mm > 0:
-        way = "Take the same from" if step_mm > 0 else "Put the same under"
-        yield f"{way} {PLACE_WORDS[other]}, so that the end play stays."
+
+
+def _room(step_mm: float, place: ShimPlace, state: JobState, thickest_mm: float) -> Iterator[str]:
+    """A warning when the pack would become less than nothing, or thicker than the place takes."""
+    pack = state.shims[place]
     if pack is None:
         return
-    if pack.mean_mm + step_mm < 0:
-        yield f"But only {length_words(pack.mean_mm)} of shims lie there."
-    thickest = sheet.shims.thickest_mm
-    if thickest is not None and pack.mean_mm + step_mm > thickest:
-        yield f"But that carrier takes no more than {length_words(thickest)}; {length_words(pack.mean_mm)} lie there."
+    if pack.mean_mm + step_mm < -TOLERANCE_MM:
+        yield f"But only {length_words(pack.mean_mm)} of shims lie under {PLACE_WORDS[place]}."
+    if pack.mean_mm + step_mm > thickest_mm + TOLERANCE_MM:
+        yield (
+            f"But {PLACE_WORDS[place]} takes no more than {length_words(thickest_mm)}; "
+            f"{length_words(pack.mean_mm)} lie there."
+        )
+
+
+def _thickest(sheet: Sheet) -> float:
+    return math.inf if sheet.shims.thickest_mm is None else sheet.shims.thickest_mm
 
 
 def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
@@ -164,6 +189,28 @@ def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
     if pattern is None or pattern.move not in ENDS or not trials:
         return None
     return propose_step(trials, find_expected_sign(sheet.shim_rule))
+
+
+def _effect(state: JobState, sheet: Sheet) -> str | None:
+    """What the trials taught: the effect of a shim with its doubt, and the shim rule if the sheet lacks it."""
+    carrier = sheet.shims.carrier
+    response = learn_response(state.learning_trials, find_expected_sign(sheet.shim_rule))
+    learned = None if carrier is None or response is None else response.rule(carrier)
+    if carrier is None or response is None or learned is None:
+        return None
+    effect = response.effect_per_mm
+    least, most = sorted(abs(each) * EFFECT_OF_MM * 100 for each in (effect.low, effect.high))
+    told = (
+        f"By the trials, {length_words(EFFECT_OF_MM)} more under {PLACE_WORDS[CARRIER_PLACES[carrier]]} moves the "
+        f"pattern {percent(effect.value * EFFECT_OF_MM)} of the face width ({least:.0f} to {most:.0f} %) toward end "
+        f"{learned.adding_moves_toward.other}."
+    )
+    if sheet.shim_rule is not None:
+        return told
+    toward = learned.adding_moves_toward
+    return (
+        f'{told} So it moves the wheel toward end {toward}: write adding_moves_wheel = "toward-{toward}" on the sheet.'
+    )
 
 
 def _wrong_way_yet_centred(state: JobState, sheet: Sheet) -> str | None:
@@ -210,13 +257,13 @@ PATTERN_RULES: tuple[Rule, ...] = (
     ),
     Rule("pattern-poor", Need.REDO, "A poor photo points nowhere.", _poor),
     Rule("pattern-unclear", Need.REDO, "Shims are not moved on a doubt.", _unclear),
+    _stop(StepKind.STOP_WRONG_WAY),
     Rule(
         "crossed",
         Need.DO_NOW,
         "A side shim moves both flanks to the same end; it cannot bring together what lies at opposite ends.",
         _crossed,
     ),
-    _stop(StepKind.STOP_WRONG_WAY),
     _stop(StepKind.STOP_NO_GAIN),
     Rule("shim-step", Need.DO_NOW, "The wheel moves toward the end that carries the pattern.", _shim_step),
     Rule(
@@ -225,6 +272,7 @@ PATTERN_RULES: tuple[Rule, ...] = (
         "A pattern that moved the wrong way means that an end or the shim rule is mixed up.",
         _wrong_way_yet_centred,
     ),
+    Rule("shim-effect", Need.WARNING, "Only this machine's own trials tell how far its pattern moves.", _effect),
     Rule("pattern-centred", Need.MET, "The wheel sits where its pattern asks for.", _centred),
 )
 """In the order of work (common practice); one flank alone: own simulation of 453 misaligned pairs."""

@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from patternscan.lengths import MM_PER_INCH, length_words
+from patternscan.setting.event_words import PLACE_WORDS
 from patternscan.setting.events import Alignment, EccentricChange, ShimChange, ShimPlace
 from patternscan.setting.job_state import JobState
 from patternscan.setting.sheet import Limit, Sheet
-from patternscan.setting.stations import Station
+from patternscan.setting.stations import CARRIER_PLACES, Station
 from patternscan.setting.step import Need, Rule
 
 SMALL_MM = 1e-4
@@ -43,7 +44,7 @@ WHEEL_END_PLAY = Measure(
     "put the dial on the end of the wheel shaft, push the shaft both ways",
     "A wheel shaft that floats puts the pattern now here, now there, so its end play is set before blueing.",
     lambda sheet: sheet.limits.wheel_end_play,
-    "Change the shims of both carriers alike as the maker's manual says, then read it again",
+    "Set it as the maker's manual says; where both carriers have shims, change both alike, then read it again",
 )
 ALIGNMENT = Measure(
     Station.ALIGNMENT,
@@ -91,10 +92,18 @@ def void_words(measure: Measure) -> Callable[[JobState, Sheet], str | None]:
             return None
         again = f"Read the {measure.name} again{_where(measure, state, sheet)}{measure.beside}"
         side = measure is WHEEL_END_PLAY and isinstance(standing.voided_by.event, ShimChange)
-        hint = " If as much went to the other side, log that too." if side else ""
+        hint = _other_side(sheet) if side else ""
         return f"{again}: {standing.because} (entry {standing.voided_by.number}).{hint}"
 
     return words
+
+
+def _other_side(sheet: Sheet) -> str:
+    told = " If as much went to the other side, log that too."
+    if sheet.shims.carrier is None or sheet.shims.alone is not None:
+        return told
+    alone = f"{PLACE_WORDS[CARRIER_PLACES[sheet.shims.carrier]]} by itself holds the shaft endways"
+    return f'{told} If {alone}, write holds_shaft = "alone" under [shims] on the sheet.'
 
 
 def beyond_words(measure: Measure) -> Callable[[JobState, Sheet], str | None]:

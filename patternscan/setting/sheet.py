@@ -14,7 +14,7 @@ from patternscan.gearing.pair import Hand, Profile, WormPair
 from patternscan.judging.advice import Move, ShimRule
 from patternscan.judging.comparison import Target
 from patternscan.lengths import parse_length
-from patternscan.setting.sheet_keys import NOT_KNOWN, sheet_faults
+from patternscan.setting.sheet_keys import ALONE, NOT_KNOWN, module_from_centres, sheet_faults
 from patternscan.setting.shims import Stock, parse_stock
 
 
@@ -82,12 +82,17 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class SideShims:
-    """The [shims] table: the carrier that holds the side shims, the thickest pack it takes, the shims on hand."""
+    """The [shims] table: the carrier that holds the side shims, the thickest pack it takes, the shims on hand.
+
+    ``alone``: whether this carrier by itself holds the shaft endways, so that its shims leave the end play as it is;
+    False when both carriers hold it, None when the sheet does not say.
+    """
 
     carrier: End | None = None
     rule: ShimRule | None = None
     thickest_mm: float | None = None
     stock: Stock = field(default_factory=Stock)
+    alone: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +125,10 @@ TEETH_PER_FLANK = 3
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A machine sheet. Everything is optional; an empty sheet changes nothing. ``film_um`` is in micrometres."""
+    """A machine sheet. Everything is optional; an empty sheet changes nothing. ``film_um`` is in micrometres.
+
+    ``end_a`` tells in a person's words where end A is, so that a new wheel gets its letter on the same side.
+    """
 
     machine: str | None = None
     gear: Gear = field(default_factory=Gear)
@@ -134,6 +142,7 @@ class Sheet:
     eccentrics: Eccentrics | None = None
     dial: Dial = field(default_factory=Dial)
     limits: Limits = field(default_factory=Limits)
+    end_a: str | None = None
 
     @property
     def shim_rule(self) -> ShimRule | None:
@@ -151,7 +160,8 @@ def read_sheet(path: Path) -> Sheet:
     eccentrics = content.get("eccentrics")
     return Sheet(
         machine=content.get("machine", {}).get("name"),
-        gear=Gear(**content.get("gear", {})),
+        end_a=content.get("machine", {}).get("end_a"),
+        gear=_gear(content.get("gear", {})),
         marking=Marking(photos["marking"]) if "marking" in photos else None,
         compound=Compound(photos["compound"]) if "compound" in photos else None,
         film=photos.get("film"),
@@ -182,13 +192,20 @@ def _toml(path: Path) -> dict[str, Any]:
         ) from error
 
 
+def _gear(table: dict[str, Any]) -> Gear:
+    known = {name: value for name, value in table.items() if name != "centre_distance_mm"}
+    module_mm = module_from_centres(table)
+    return Gear(**({} if module_mm is None else {"module_mm": module_mm}) | known)
+
+
 def _shims(table: dict[str, Any]) -> SideShims:
     carrier = End(table["carrier"]) if "carrier" in table else None
     moves = table.get("adding_moves_wheel", NOT_KNOWN)
     rule = None
     if carrier is not None and moves != NOT_KNOWN:
         rule = ShimRule(carrier, End.A if moves == Move.TOWARD_A.value else End.B)
-    return SideShims(carrier, rule, _length(table.get("thickest")), parse_stock(table.get("stock", ())))
+    alone = None if "holds_shaft" not in table else table["holds_shaft"] == ALONE
+    return SideShims(carrier, rule, _length(table.get("thickest")), parse_stock(table.get("stock", ())), alone)
 
 
 def _eccentrics(table: dict[str, Any]) -> Eccentrics:

@@ -17,6 +17,8 @@ Check = Callable[[Any], str | None]
 
 NOT_KNOWN = "unknown"
 """Written on the sheet where a machine's answer has still to be found out."""
+ALONE, BOTH = "alone", "both"
+"""Whether the carrier with the side shims holds the shaft endways by itself, or both carriers do."""
 
 
 def _number(low: float, high: float, unit: str = "") -> Check:
@@ -86,10 +88,12 @@ def _length_of(value: Any) -> float | None:
         return None
 
 
+MODULE = _number(0.5, 40, " mm")
 TABLES: dict[str, dict[str, Check]] = {
-    "machine": {"name": _text},
+    "machine": {"name": _text, "end_a": _text},
     "gear": {
-        "module_mm": _number(0.5, 40, " mm"),
+        "module_mm": MODULE,
+        "centre_distance_mm": _number(10, 3000, " mm"),
         "starts": _whole(1, 12),
         "teeth": _whole(10, 400),
         "worm_diameter_mm": _number(5, 1000, " mm"),
@@ -110,6 +114,7 @@ TABLES: dict[str, dict[str, Check]] = {
     "shims": {
         "carrier": _one_of(*(end.value for end in End)),
         "adding_moves_wheel": _one_of(Move.TOWARD_A.value, Move.TOWARD_B.value, NOT_KNOWN),
+        "holds_shaft": _one_of(ALONE, BOTH),
         "thickest": _length(0.01, 50),
         "stock": _stock,
     },
@@ -142,8 +147,27 @@ def sheet_faults(content: dict[str, Any]) -> Iterator[str]:
         else:
             yield from _entry_faults(table, entries)
     shims = content.get("shims")
-    if isinstance(shims, dict) and "adding_moves_wheel" in shims and "carrier" not in shims:
-        yield "[shims] says what adding does but not under which carrier"
+    if isinstance(shims, dict) and "carrier" not in shims:
+        if "adding_moves_wheel" in shims:
+            yield "[shims] says what adding does but not under which carrier"
+        if "holds_shaft" in shims:
+            yield "[shims] says what holds the shaft but not which carrier has the shims"
+    gear = content.get("gear")
+    if isinstance(gear, dict) and MODULE(module_from_centres(gear) or 1.0) is not None:
+        yield "gear.centre_distance_mm does not fit gear.worm_diameter_mm and gear.teeth"
+
+
+def module_from_centres(gear: dict[str, Any]) -> float | None:
+    """The module in mm when the sheet gives the centre distance in its place, from a = (d1 + m z2) / 2.
+
+    That holds for teeth without profile shift. None when the module is given, or not enough to reckon it.
+    Source: any gear handbook, for instance the worked worm pair in the KHK gear handbook (a 67, d1 44, z2 30, m 3).
+    """
+    given = [gear.get(name) for name in ("centre_distance_mm", "worm_diameter_mm", "teeth")]
+    distance, worm, teeth = (one if isinstance(one, int | float) and one > 0 else None for one in given)
+    if "module_mm" in gear or distance is None or worm is None or teeth is None:
+        return None
+    return round((2 * distance - worm) / teeth, 6)
 
 
 def _entry_faults(table: str, entries: dict[str, Any]) -> Iterator[str]:

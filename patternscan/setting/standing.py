@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from patternscan.errors import WrongUse
 from patternscan.setting.dial import bring_to_pitch_radius, find_lost_motion
 from patternscan.setting.entries import Entry
-from patternscan.setting.events import Alignment, Backlash, EndPlay, Event, LostMotion
+from patternscan.setting.events import Alignment, Backlash, EndPlay, Event, LostMotion, ShimChange
 from patternscan.setting.sheet import Sheet
-from patternscan.setting.stations import Station, find_void, station_read
+from patternscan.setting.stations import CARRIER_PLACES, Station, find_void, station_read
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +38,20 @@ def find_standing(station: Station, entries: Sequence[Entry], sheet: Sheet) -> S
     places = [place for place, entry in enumerate(entries) if station_read(entry.event) is station]
     if not places:
         return Standing(station)
-    entry, later = entries[places[-1]], entries[places[-1] + 1 :]
+    entry = entries[places[-1]]
+    later = [each for each in entries[places[-1] + 1 :] if not _harmless(each.event, station, sheet)]
     readings = _readings(entry.event, sheet)
     void = find_void(station, [each.event for each in later])
     if void is None:
         return Standing(station, entry, readings)
     return Standing(station, entry, readings, later[void[0]], void[1])
+
+
+def _harmless(event: Event, station: Station, sheet: Sheet) -> bool:
+    """Shims under a carrier that alone holds the shaft endways shift shaft and wheel, and the end play stays."""
+    if station is not Station.WHEEL_END_PLAY or sheet.shims.carrier is None or not sheet.shims.alone:
+        return False
+    return isinstance(event, ShimChange) and event.place is CARRIER_PLACES[sheet.shims.carrier]
 
 
 def _readings(event: Event, sheet: Sheet) -> tuple[float, ...]:

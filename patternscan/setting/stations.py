@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patternscan.frame import End
 from patternscan.setting.events import (
     Alignment,
     Backlash,
@@ -35,7 +36,8 @@ class Station(StrEnum):
     BACKLASH = "backlash"
 
 
-SIDE_PLACES = frozenset({ShimPlace.CARRIER_A, ShimPlace.CARRIER_B})
+CARRIER_PLACES = {End.A: ShimPlace.CARRIER_A, End.B: ShimPlace.CARRIER_B}
+SIDE_PLACES = frozenset(CARRIER_PLACES.values())
 """Places whose shims move the wheel along its shaft."""
 CHANGES = (ShimChange, EccentricChange, Replaced)
 """Kinds of event after which the machine is no longer what it was."""

@@ -178,3 +178,32 @@ def test_a_picture_given_as_sheet_is_called_no_text(tmp_path: Path) -> None:
     path.write_bytes(b"\xff\xd8\xff\xe0")
     with pytest.raises(WrongUse, match="is not plain text"):
         read_sheet(path)
+
+
+@pytest.mark.parametrize(
+    ("distance", "worm", "teeth", "module"), [(67, 44, 30, 3.0), (47.25, 19.5, 30, 2.5), (252, 80, 53, 8.0)]
+)
+def test_the_centre_distance_serves_in_place_of_the_module(
+    tmp_path: Path, distance: float, worm: float, teeth: int, module: float
+) -> None:
+    """First pair: worked example of the KHK gear handbook (from memory); the others by hand, a = (d1 + m z2) / 2."""
+    text = f"[gear]\ncentre_distance_mm = {distance}\nworm_diameter_mm = {worm}\nteeth = {teeth}\n"
+    assert read_sheet(written(tmp_path, text)).gear.module_mm == pytest.approx(module)
+    assert read_sheet(written(tmp_path, text + "module_mm = 2.0\n")).gear.module_mm == 2.0
+    alone = read_sheet(written(tmp_path, f"[gear]\ncentre_distance_mm = {distance}\n"))
+    assert alone.gear == Gear()
+
+
+def test_a_centre_distance_that_fits_no_pair_is_a_fault(tmp_path: Path) -> None:
+    with pytest.raises(WrongUse, match="centre_distance_mm does not fit"):
+        read_sheet(written(tmp_path, "[gear]\ncentre_distance_mm = 20\nworm_diameter_mm = 80\nteeth = 53\n"))
+
+
+def test_where_end_a_is_and_what_holds_the_shaft(tmp_path: Path) -> None:
+    sheet = read_sheet(written(tmp_path, '[machine]\nend_a = "motor side"\n[shims]\ncarrier = "A"\n'))
+    assert (sheet.end_a, sheet.shims.alone) == ("motor side", None)
+    for word, alone in (("alone", True), ("both", False)):
+        text = f'[shims]\ncarrier = "A"\nholds_shaft = "{word}"\n'
+        assert read_sheet(written(tmp_path, text)).shims.alone is alone
+    with pytest.raises(WrongUse, match="which carrier has the shims"):
+        read_sheet(written(tmp_path, '[shims]\nholds_shaft = "both"\n'))
