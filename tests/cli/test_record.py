@@ -1,0 +1,65 @@
+"""The command ``record``: files whole or not at all, nothing of the job touched."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.test_commands import run
+from tests.reporting.jobs import SAMPLE, made_job
+from tests.setting.job_entries import FOUND
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    return made_job(tmp_path / "job", FOUND)
+
+
+def test_page_and_pdf_are_written(tmp_path: Path) -> None:
+    page, pdf = tmp_path / "record.html", tmp_path / "record.pdf"
+    result = run("record", SAMPLE, "--out", page, "--pdf", pdf)
+    assert result.exit_code == 0, result.output
+    assert result.stdout == ""
+    assert f"Written: {page}" in result.stderr
+    assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+    assert pdf.read_bytes().startswith(b"%PDF-")
+    assert page.stat().st_size < 1_500_000
+    assert pdf.stat().st_size < 1_500_000
+
+
+def test_nothing_is_overwritten_unless_asked_and_then_all_or_nothing(job: Path, tmp_path: Path) -> None:
+    page, pdf = tmp_path / "record.html", tmp_path / "record.pdf"
+    pdf.write_bytes(b"an older one")
+    assert run("record", job, "--out", page, "--pdf", pdf).exit_code == 7
+    assert not page.exists()
+    assert pdf.read_bytes() == b"an older one"
+    assert run("record", job, "--out", page, "--pdf", pdf, "--overwrite").exit_code == 0
+    assert pdf.read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("name", ["log.jsonl", "machine.toml"])
+def test_the_job_itself_is_never_written_over(job: Path, name: str) -> None:
+    before = (job / name).read_bytes()
+    assert run("record", job, "--out", job / name, "--overwrite").exit_code == 7
+    assert (job / name).read_bytes() == before
+
+
+def test_one_name_for_both_is_refused(job: Path, tmp_path: Path) -> None:
+    result = run("record", job, "--out", tmp_path / "a", "--pdf", tmp_path / "." / "a")
+    assert result.exit_code == 2
+    assert list(tmp_path.iterdir()) == [job]
+
+
+def test_a_folder_that_holds_no_job_is_named(tmp_path: Path) -> None:
+    result = run("record", tmp_path / "nowhere", "--out", tmp_path / "record.html")
+    assert result.exit_code == 2
+    assert "no log of a job" in result.stderr
+
+
+def test_a_name_that_is_no_text_still_gives_a_page(job: Path, tmp_path: Path) -> None:
+    """A half of a pair of code units is no character (Unicode, D75) but JSON can carry it."""
+    assert run("record", job, "--out", tmp_path / "before.html").exit_code == 0
+    log = (job / "log.jsonl").read_text(encoding="utf-8").replace("R. Moss", "R\\ud800")
+    (job / "log.jsonl").write_text(log, encoding="utf-8")
+    assert run("record", job, "--out", tmp_path / "a.html", "--pdf", tmp_path / "a.pdf").exit_code == 0

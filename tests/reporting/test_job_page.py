@@ -1,0 +1,253 @@
+"""The record as a page: it says what the job holds, stays safe with any name, and reads on phone and paper."""
+
+from __future__ import annotations
+
+import io
+import re
+import shutil
+from base64 import b64decode
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from PIL import Image
+
+from patternscan.reporting.job_chapters import Chapter, chapters
+from patternscan.reporting.job_page import job_page
+from patternscan.reporting.job_record import JobRecord, gather_record
+from patternscan.reporting.report import LIMIT, SAFETY
+from patternscan.setting.entries import Entry, entry_line
+from patternscan.setting.events import Event
+from patternscan.setting.joblog import HEADER
+from tests.reporting.jobs import BEGIN, HOSTILE, MADE_AT, SAMPLE, hostile_events, made_job
+from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
+from tests.setting.job_entries import FOUND, HEAVY_AT_B, WORM_PLAY
+from tests.setting.job_entries import events as any_event
+
+A4_WITHIN_PX = 718
+"""A4 is 210 mm wide (ISO 216), less margins of 2 x 10 mm, at 96 px to the inch."""
+
+
+@pytest.fixture(scope="module")
+def sample() -> JobRecord:
+    return gather_record(SAMPLE, MADE_AT)
+
+
+@pytest.fixture(scope="module")
+def page(sample: JobRecord) -> str:
+    return job_page(sample)
+
+
+def chapter(record: JobRecord, title: str) -> Chapter:
+    return next(one for one in chapters(record) if one.title.startswith(title))
+
+
+def rows(chapter: Chapter) -> dict[str, tuple[str, ...]]:
+    return {row[0]: row[1:] for table in chapter.tables for row in table.rows}
+
+
+# ---- what it says
+
+
+def test_as_found_stands_beside_as_left(sample: JobRecord) -> None:
+    """Every number is in the sample's log; 0.60 + 0.12 + 0.002 in x 25.4 = 0.77 mm, and the same less on the other
+    side. Dial readings are taken at 145 mm and count at the pitch radius 3.15 x 46 / 2 = 72.45 mm, so 0.92 mm is 0.46.
+    """
+    found = rows(chapter(sample, "As found and as left"))
+    assert found["Shims under the carrier at end A"] == ("0.60 mm (0.024 in)", "0.77 mm (0.030 in)")
+    assert found["Shims under the carrier at end B"] == ("0.80 mm (0.031 in)", "0.63 mm (0.025 in)")
+    assert found["Shims under the worm bearing cover"] == ("0.30 mm (0.012 in)", "0.25 mm (0.010 in)")
+    assert found["Marks of the eccentric carriers"] == (
+        "hole 1 (end A), hole 1 (end B)",
+        "hole 2 (end A), hole 2 (end B)",
+    )
+    assert found["End play of the worm"] == ("0.19 mm (0.007 in)", "0.11 mm (0.004 in)")
+    assert found["Backlash"][0] == "0.46 to 0.51 mm (0.018 to 0.020 in) at the pitch radius"
+    assert found["Pattern"][1].endswith("(entry 34: leave the wheel)")
+
+
+def test_machine_and_limits(sample: JobRecord) -> None:
+    machine = rows(chapter(sample, "The machine"))
+    assert machine["Machine"] == ("Goods lift, north shaft (invented)",)
+    assert machine["Threads of the worm, teeth of the wheel"] == ("3, 46",)
+    assert machine["Adding shims there"] == ("moves the wheel toward end B",)
+    assert machine["Eccentric carriers"][0].endswith("lower holes give more backlash")
+    limits = rows(chapter(sample, "Backlash and end play"))
+    assert limits["End play of the worm"] == ("0.11 mm (0.004 in)", "0.08 to 0.13 mm (0.003 to 0.005 in)", "within")
+    assert {row[2] for row in limits.values()} == {"within"}
+
+
+def test_without_limits_nothing_is_called_right(tmp_path: Path) -> None:
+    limits = rows(chapter(gather_record(made_job(tmp_path, [WORM_PLAY])), "Backlash and end play"))
+    assert limits["End play of the worm"] == ("0.10 mm (0.004 in)", "no limit on the sheet", "cannot be compared")
+    assert limits["Backlash"] == ("not read", "no limit on the sheet", "not read")
+
+
+def test_each_trial_has_two_flanks_its_numbers_the_move_and_what_followed(sample: JobRecord) -> None:
+    trials = [one for one in chapters(sample) if one.title.startswith("Trial")]
+    assert [one.title for one in trials][-1] == "Trial 4, after closing, 2025-10-08 (entry 34)"
+    assert [len(one.plates) for one in trials] == [2, 2, 2, 2]
+    assert rows(trials[0])["Middle of the pattern from end A"][0].startswith("65 % (")
+    lines = " ".join(trials[0].lines)
+    assert "**Advised:** Move the wheel toward end B." in lines
+    assert "off their target by 26 % toward end B (22 to 28 %)" in lines
+    assert "**Then:** Shims under the carrier at end A: 0.12 mm (0.005 in) added." in lines
+
+
+def test_what_the_trials_taught(sample: JobRecord) -> None:
+    """From 26 to 7 % with 0.12 mm: about 16 % for 0.10 mm, toward end A."""
+    (line,) = (line for line in chapter(sample, "How the pattern moved").lines if line.startswith("By trials 1, 2"))
+    assert "0.10 mm (0.004 in) more of shims move the pattern 16 % toward end A" in line
+
+
+def test_photos_log_and_files_can_be_compared(sample: JobRecord, page: str) -> None:
+    words = words_of(page)
+    assert sample.log_sha256 in words
+    photos = rows(chapter(sample, "Photos"))
+    assert photos["Entry 31: drawn_trial_3_left.jpg"][1] == "in the job's folder"
+    assert photos["Entry 21: goods_lift_before_left.jpg"] == (
+        "34bf6cdf04cdf2a706d059f7d7c913dcc0b5a6a7858614ec245f029346766611",
+        "not kept in the job's folder",
+    )
+    assert "patternscan" in words
+    assert "numpy" in words
+    assert len(rows(chapter(sample, "The log in full"))) == 37
+
+
+def test_a_struck_entry_is_struck_through_but_says_why(page: str) -> None:
+    struck = re.findall(r"<s>(.*?)</s>", page)
+    assert struck == ["17", "2025-10-06 15:20", "R. Moss", "End play of the wheel shaft: 1.20\u00a0mm (0.047\u00a0in)."]
+    assert "no (entry 18)" in page
+
+
+def test_safety_the_limit_and_lines_to_sign(page: str) -> None:
+    words = words_of(page)
+    assert LIMIT in words
+    assert all(line in words for line in SAFETY)
+    assert all(word in words for word in ("Fitter", "Reviewer", "Name", "Date", "Signature"))
+
+
+def test_a_finished_job_says_so_and_an_unfinished_one_what_comes_next(page: str, tmp_path: Path) -> None:
+    assert "Record of a finished setting job. Signed off by E. Larkin on 2025-10-08." in words_of(page)
+    words = words_of(job_page(gather_record(made_job(tmp_path, [*FOUND, HEAVY_AT_B]), MADE_AT)))
+    assert "Not finished: record of a setting job so far. Next: " in words
+    assert "finished setting job" not in words
+
+
+def test_an_empty_job_has_a_page_without_charts(tmp_path: Path) -> None:
+    page = job_page(gather_record(made_job(tmp_path, []), MADE_AT))
+    assert "The log holds no entry." in words_of(page)
+    assert "<img" not in page
+
+
+def test_missing_pictures_are_said_and_the_numbers_stay(sample: JobRecord, tmp_path: Path) -> None:
+    shutil.copytree(SAMPLE, tmp_path / "job")
+    shutil.rmtree(tmp_path / "job" / "patterns")
+    record = gather_record(tmp_path / "job", MADE_AT)
+    bare, full = chapter(record, "Trial 1"), chapter(sample, "Trial 1")
+    assert rows(bare) == rows(full)
+    assert bare.plates == []
+    missing = "the picture of the left flank is missing or damaged; its numbers stand in the log."
+    assert f"Trial 1: {missing}" in bare.lines
+
+
+@pytest.mark.parametrize("content", [b"", b"no picture", b"\xff\xd8\xff\xe0 cut off"])
+def test_damaged_pictures_are_like_missing_ones(tmp_path: Path, content: bytes) -> None:
+    shutil.copytree(SAMPLE, tmp_path / "job")
+    for path in (tmp_path / "job" / "patterns" / "02").iterdir():
+        path.write_bytes(content)
+    assert chapter(gather_record(tmp_path / "job"), "Trial 1").plates == []
+
+
+def test_damage_of_the_log_stands_under_the_cautions(tmp_path: Path) -> None:
+    job = made_job(tmp_path, [WORM_PLAY])
+    with (job / "log.jsonl").open("a") as log:
+        log.write('{"number": 2, "at"')
+    assert "Line 3 of the log is damaged or cut off" in chapter(gather_record(job), "Cautions").lines[0]
+
+
+# ---- pictures
+
+
+def test_charts_say_their_numbers_in_words_and_are_drawings_without_script(page: str) -> None:
+    images = [one for tag, one in tags_of(page) if tag == "img"]
+    charts = [one for one in images if str(one["src"]).startswith("data:image/svg+xml;base64,")]
+    assert len(charts) == 3
+    assert "Trial 1: together 26 % toward end B (22 to 28 %), left against right 11 % toward end A" in str(
+        charts[0]["alt"]
+    )
+    assert "backlash: 0.29 to 0.32 mm (0.011 to 0.013 in), maker's limit 0.15 to 0.40 mm" in str(charts[2]["alt"])
+    for chart in charts:
+        drawing = ElementTree.fromstring(b64decode(str(chart["src"]).partition(",")[2]))
+        assert not [part.tag for part in drawing.iter() if part.tag.endswith(("script", "foreignObject", "image"))]
+
+
+def test_flanks_say_their_numbers_in_words_and_carry_no_notes_of_a_photo(page: str) -> None:
+    flanks = [one for tag, one in tags_of(page) if tag == "img" and "jpeg" in str(one["src"])]
+    assert len(flanks) == 4 + 8
+    assert str(flanks[4]["alt"]).startswith("Trial 1, left flank laid flat. Middle of the pattern 65 % (")
+    for flank in flanks:
+        with Image.open(io.BytesIO(b64decode(str(flank["src"]).partition(",")[2]))) as picture:
+            assert not picture.getexif()
+
+
+def test_the_same_job_gives_the_same_page(sample: JobRecord, page: str) -> None:
+    assert job_page(sample) == page
+
+
+# ---- names
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_no_name_becomes_layout(tmp_path: Path, name: str) -> None:
+    """Read by the standard library's HTML parser, the page has the same tags whatever the names in it."""
+    pages = []
+    for folder, word in (("hostile", name), ("plain", "plain")):
+        events = hostile_events(word)
+        pages.append(job_page(gather_record(made_job(tmp_path / folder, events, by=word), MADE_AT)))
+    hostile, plain = map(tags_of, pages)
+    assert [tag for tag, _ in hostile] == [tag for tag, _ in plain]
+    assert [sorted(one) for _, one in hostile] == [sorted(one) for _, one in plain]
+
+
+@settings(deadline=None, max_examples=15)
+@given(st.lists(any_event, max_size=10))
+def test_every_log_has_a_page(tmp_path_factory: pytest.TempPathFactory, events: list[Event]) -> None:
+    folder = tmp_path_factory.mktemp("job")
+    lines = [entry_line(Entry(number, BEGIN, None, event)) for number, event in enumerate(events, 1)]
+    (folder / "log.jsonl").write_text("\n".join([HEADER, *lines]) + "\n", encoding="utf-8")
+    assert "Signatures" in job_page(gather_record(folder, MADE_AT))
+
+
+# ---- in a browser
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("width", [360, 1280])
+def test_it_fits_a_phone_and_a_desk_and_reads_on_paper(browser: Any, tmp_path: Path, width: int, page: str) -> None:
+    with seen(browser, page, tmp_path, width) as shown:
+        assert beyond_the_side(shown) == []
+        assert faint_texts(shown) == []
+        broken = "() => [...document.images].filter(one => !one.complete || !one.naturalWidth).map(one => one.alt)"
+        assert shown.evaluate(broken) == []
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_it_prints_within_the_paper(browser: Any, tmp_path: Path, paper: str, page: str) -> None:
+    with seen(browser, page, tmp_path, A4_WITHIN_PX) as shown:
+        shown.emulate_media(media="print")
+        assert beyond_the_side(shown) == []
+        assert faint_texts(shown) == []
+        assert 5 <= sheets(shown, paper) <= 9
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("name", [HOSTILE[0], HOSTILE[1], HOSTILE[-1]])
+def test_hostile_names_run_nothing_and_break_no_page(browser: Any, tmp_path: Path, name: str) -> None:
+    page = job_page(gather_record(made_job(tmp_path / "job", hostile_events(name), by=name), MADE_AT))
+    with seen(browser, page, tmp_path, 360) as shown:
+        assert beyond_the_side(shown) == []

@@ -1,0 +1,160 @@
+"""The record gathers what the folder holds: readings before and after, trials with what followed, what is missing."""
+
+from __future__ import annotations
+
+import hashlib
+import shutil
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patternscan.errors import PatternscanError
+from patternscan.judging.advice import Move
+from patternscan.reporting.job_record import PhotoPlace, gather_record
+from patternscan.setting.entries import Entry, entry_line
+from patternscan.setting.events import (
+    Closed,
+    EccentricChange,
+    EndPlay,
+    Event,
+    Pattern,
+    PhotoLink,
+    Shaft,
+    ShimChange,
+    ShimPlace,
+    SignOff,
+    Struck,
+)
+from patternscan.setting.joblog import HEADER
+from patternscan.setting.stations import Station
+from tests.reporting.jobs import BEGIN, MADE_AT, SAMPLE, made_job
+from tests.setting.job_entries import (
+    AS_FOUND_PATTERN,
+    CENTRED,
+    FOUND,
+    HEAVY_AT_B,
+    WORM_PLAY,
+    blued,
+    side_move,
+)
+from tests.setting.job_entries import events as any_event
+
+
+def test_readings_before_any_change_are_as_found_the_last_ones_as_left(tmp_path: Path) -> None:
+    worm = [EndPlay(Shaft.WORM, mm) for mm in (0.30, 0.28, 0.15, 0.10)]
+    change = ShimChange(ShimPlace.WORM, -0.05, -0.05)
+    record = gather_record(made_job(tmp_path, [*worm[:2], change, *worm[2:]]))
+    assert record.before[Station.WORM_END_PLAY].readings_mm == (0.28,)
+    assert record.state.standings[Station.WORM_END_PLAY].readings_mm == (0.10,)
+
+
+def test_each_trial_tells_what_followed_it(tmp_path: Path) -> None:
+    there, back = side_move(0.1)
+    turn = EccentricChange(1, 1)
+    events: list[Event] = [
+        AS_FOUND_PATTERN,
+        HEAVY_AT_B,
+        there,
+        back,
+        HEAVY_AT_B,
+        WORM_PLAY,
+        turn,
+        CENTRED,
+        Closed(),
+        CENTRED,
+    ]
+    trials = gather_record(made_job(tmp_path, events)).trials
+    assert [[entry.event for entry in trial.followed] for trial in trials] == [[there, back], [turn], [Closed()], []]
+    assert [trial.name for trial in trials] == ["Trial 1", "Trial 2", "Trial 3", "Trial 4, after closing"]
+    assert [trial.series for trial in trials] == [0, 0, 1, 1]
+
+
+def test_struck_entries_are_named_with_what_struck_them(tmp_path: Path) -> None:
+    record = gather_record(made_job(tmp_path, [WORM_PLAY, HEAVY_AT_B, Struck(2, "wrong tooth"), Struck(1, "wrong")]))
+    assert record.struck == {2: 3, 1: 4}
+    assert record.trials == ()
+    assert [shown.entry.number for shown in record.patterns] == [2]
+
+
+def test_a_strike_that_was_struck_strikes_nothing(tmp_path: Path) -> None:
+    record = gather_record(made_job(tmp_path, [WORM_PLAY, Struck(1, "wrong"), Struck(2, "it was right after all")]))
+    assert record.struck == {2: 3}
+
+
+def test_shims_are_learned_from_the_latest_series_that_tells_something(tmp_path: Path) -> None:
+    """0.10 mm moved the pattern from 0.30 to 0.18 toward B: 0.12 of the face width for 0.10 mm, toward A."""
+    sheet = '[shims]\ncarrier = "A"\nadding_moves_wheel = "toward-B"\n'
+    events: list[Event] = [blued(0.30, Move.TOWARD_B), *side_move(0.1), HEAVY_AT_B, EccentricChange(1, 1), CENTRED]
+    learned = gather_record(made_job(tmp_path, events, sheet)).learned
+    assert learned is not None
+    assert learned.trials == (1, 2)
+    assert learned.response.effect_per_mm.value == pytest.approx(-1.2)
+
+
+def test_a_job_is_finished_only_when_it_is_signed_with_nothing_open(tmp_path: Path) -> None:
+    early = gather_record(made_job(tmp_path / "early", [*FOUND, SignOff("E. Larkin")]))
+    unsigned = gather_record(made_job(tmp_path / "unsigned", FOUND))
+    empty = gather_record(made_job(tmp_path / "empty", []))
+    assert [record.finished for record in (early, unsigned, empty)] == [False, False, False]
+    assert all(record.open_steps for record in (early, unsigned, empty))
+    assert gather_record(SAMPLE).finished
+    assert gather_record(SAMPLE).open_steps == ()
+
+
+def test_digests_are_those_of_the_files() -> None:
+    record = gather_record(SAMPLE, MADE_AT)
+    assert record.log_sha256 == hashlib.sha256((SAMPLE / "log.jsonl").read_bytes()).hexdigest()
+    assert record.sheet_sha256 == hashlib.sha256((SAMPLE / "machine.toml").read_bytes()).hexdigest()
+
+
+def test_pictures_and_photos_that_are_there_missing_or_changed(tmp_path: Path) -> None:
+    job = tmp_path / "job"
+    shutil.copytree(SAMPLE, job)
+    (job / "patterns" / "01" / "left_1.flat.jpg").unlink()
+    (job / "patterns" / "01" / "drawn_as_found_right.jpg").write_bytes(b"another photo")
+    shown = gather_record(job).patterns
+    assert [one.flat is None for one in shown[0].flanks] == [True, False]
+    assert [photo.place for photo in shown[0].photos] == [PhotoPlace.KEPT, PhotoPlace.CHANGED]
+    assert [photo.place for photo in shown[1].photos] == [PhotoPlace.NOT_KEPT] * 2
+
+
+def test_a_second_photo_of_the_same_name_is_found_by_its_digest(tmp_path: Path) -> None:
+    contents = {"tooth.jpg": b"first", "tooth.2.jpg": b"second"}
+    links = tuple(PhotoLink("tooth.jpg", hashlib.sha256(content).hexdigest()) for content in contents.values())
+    job = made_job(tmp_path, [blued(0.0, Move.STAY, photos=links, folder="patterns/01")])
+    (job / "patterns" / "01").mkdir(parents=True)
+    for name, content in contents.items():
+        (job / "patterns" / "01" / name).write_bytes(content)
+    assert [photo.place for photo in gather_record(job).patterns[0].photos] == [PhotoPlace.KEPT] * 2
+
+
+@pytest.mark.parametrize("folder", ["..", "../outside", "/", "patterns/\x00", ""])
+def test_a_log_written_by_hand_leads_to_no_file_outside_the_job(tmp_path: Path, folder: str) -> None:
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    for place in (outside, tmp_path):
+        (place / "left_1.flat.jpg").write_bytes(b"private")
+    links = (PhotoLink("../outside/left_1.flat.jpg", "0" * 64),)
+    record = gather_record(made_job(tmp_path / "job", [blued(0.0, Move.STAY, folder=folder, photos=links)]))
+    assert [one.flat for one in record.patterns[0].flanks] == [None, None]
+    assert [photo.place for photo in record.patterns[0].photos] == [PhotoPlace.NOT_KEPT]
+
+
+def test_a_folder_without_a_log_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(PatternscanError, match="no log of a job"):
+        gather_record(tmp_path)
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.lists(any_event, max_size=12))
+def test_every_log_can_be_gathered(tmp_path_factory: pytest.TempPathFactory, events: list[Event]) -> None:
+    folder = tmp_path_factory.mktemp("job")
+    lines = [entry_line(Entry(number, BEGIN, None, event)) for number, event in enumerate(events, 1)]
+    (folder / "log.jsonl").write_text("\n".join([HEADER, *lines]) + "\n", encoding="utf-8")
+    record = gather_record(folder, MADE_AT)
+    kept = {entry.number for entry in record.state.entries}
+    assert record.struck.keys() == {entry.number for entry in record.log.entries} - kept
+    assert len(record.patterns) == sum(isinstance(event, Pattern) for event in events)
+    assert len(record.trials) == len(record.state.trials)
