@@ -20,6 +20,7 @@ from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
 from patternscan.seeing.compound import CompoundMap, find_compound
 from patternscan.seeing.condition import judge_condition
 from patternscan.seeing.flank import FlattenedFlank, flatten
+from patternscan.seeing.hidden import find_hidden
 from patternscan.seeing.mapping import FlankMap
 from patternscan.seeing.outline import Outline, OutlineSource
 from patternscan.seeing.photo import Photo
@@ -97,6 +98,8 @@ def read_flank(
     flank_map, mapping = map_flank(outline, pair, (photo.width_px, photo.height_px))
     flattened = flatten(photo, flank_map, outline)
     condition = judge_condition(photo, flank_map, outline, flattened)
+    hidden, in_front = find_hidden(flank_map, outline)
+    flattened = flattened.without(hidden)
     try:
         compound_map = find_compound(flattened, marking, compound)
     except NoCompound as stop:
@@ -105,6 +108,7 @@ def read_flank(
     cautions = (
         *condition,
         *mapping,
+        *in_front,
         *compound_map.cautions,
         *_reading_cautions(outline, measurement),
     )

@@ -47,6 +47,11 @@ class Camera:
         eye: Numbers = -self.rotation.T @ self.shift_mm
         return eye
 
+    def depth_mm(self, points: Numbers) -> Numbers:
+        """How far points (..., 3) in mm lie before the camera along the line of sight, (...)."""
+        depth: Numbers = points @ self.rotation[2] + self.shift_mm[2]
+        return depth
+
     def see(self, points: Numbers) -> Numbers:
         """Points (..., 3) in mm to pixels (..., 2) as x, y; far outside the photo for points behind the camera."""
         own = points @ self.rotation.T + self.shift_mm

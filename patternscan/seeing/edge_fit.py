@@ -56,10 +56,10 @@ class EdgeFit:
     """The search for one camera: outline, edges of a shape, and how far one is from the other.
 
     The numbers sought are the camera's, then the shape's open amounts. ``stack`` (..., 1 + k, 3) stands for points
-    that the open amounts move.
+    that the open amounts move. ``ignored`` names an end of the outline that is not the flank's own.
     """
 
-    def __init__(self, outline: Outline, shape: FlankShape, size: PhotoSize) -> None:
+    def __init__(self, outline: Outline, shape: FlankShape, size: PhotoSize, ignored: str | None = None) -> None:
         stack = shape.stack
         self.size, self.outline, self.shape = size, outline, shape
         self.middle: Numbers = stack[stack.shape[0] // 2, stack.shape[1] // 2, 0]
@@ -72,6 +72,9 @@ class EdgeFit:
         self.points = {name: self._within(_thinned(getattr(outline, name))[1:-1]) for name in EDGE_NAMES}
         corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
         kept = self._inside(corners)
+        if ignored is not None:
+            self.points[ignored] = np.empty((0, 2))
+            kept &= np.array(["end_a", "end_b", "end_a", "end_b"]) != ignored
         self.corners_px, self.corners = corners[kept], stack[[0, 0, -1, -1], [0, -1, 0, -1]][kept]
 
     @property

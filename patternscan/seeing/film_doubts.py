@@ -19,7 +19,7 @@ LEAST_PRINT = 0.05
 
 def doubts_of_light(flank: FlattenedFlank, judged: Mask) -> Iterator[Caution]:
     """Glare, darkness, and a flank cut off by the edge of the photo."""
-    outside = 1 - float(flank.seen.mean())
+    outside = 1 - float(flank.seen.mean()) - flank.hidden_fraction
     if outside > 0.02:
         yield Caution(
             "cut-off",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -25,7 +25,8 @@ class FlattenedFlank:
     """The flank as a rectangle. Row 0 is the tip, column 0 is end A.
 
     ``pixels``: uint8 sRGB (FLAT_ROWS, FLAT_COLUMNS, 3). ``seen``: bool (FLAT_ROWS, FLAT_COLUMNS), False where
-    the place lies outside the photo. ``width_px``/``height_px``: mean size of the flank in the photo.
+    the place lies outside the photo or is hidden in it, the latter being ``hidden_fraction`` of all.
+    ``width_px``/``height_px``: mean size of the flank in the photo.
     The centre of cell [row, col] is along = (col + 0.5) / FLAT_COLUMNS, up = 1 - (row + 0.5) / FLAT_ROWS.
     """
 
@@ -33,10 +34,15 @@ class FlattenedFlank:
     seen: NDArray[np.bool_]
     width_px: float
     height_px: float
+    hidden_fraction: float = 0.0
 
     def __post_init__(self) -> None:
         self.pixels.flags.writeable = False
         self.seen.flags.writeable = False
+
+    def without(self, hidden: NDArray[np.bool_]) -> FlattenedFlank:
+        """The same flank when something in the photo hides these cells."""
+        return replace(self, seen=self.seen & ~hidden, hidden_fraction=float((self.seen & hidden).mean()))
 
 
 def flatten(photo: Photo, flank_map: FlankMap, outline: Outline) -> FlattenedFlank:

@@ -31,6 +31,15 @@ MIRROR_SHARE = 0.6
 worse or more on rendered photos."""
 
 OTHER_HAND = "other-hand-seen"
+WELL_FITTED, PART_SHARE = 0.005, 0.4
+"""Where all but a few points fit so well, those few are left aside. Else an end of the outline is not the flank's own
+when the rest fits well without it, and far better than without the other end: the throat's place tells them apart. On
+rendered photos with an end cut off the outline the share was 0.33 at most; with a wrong face width on the sheet 0.48 or
+more."""
+
+UNSEEN_DOUBT = 0.012
+"""Further doubt of a place, part of the face width, when an end is not seen; so far off it was on rendered photos."""
+
 NOT_THIS_GEAR = frozenset({"gear-data-unlike", OTHER_HAND})
 """Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""
 
@@ -42,7 +51,7 @@ class Pose:
     ``misfit``: distance of the outline's points from the fitted edges, one standard deviation, as a fraction of the
     face width; ``core_misfit`` the same without a few points that are far off. ``doubt``: likely error of a place
     along the face, likewise. ``chart`` (rows, columns, 3): the flank, row 0 at the root, column 0 at end A, in mm when
-    ``pair`` is known, else in face widths.
+    ``pair`` is known, else in face widths. ``unseen_end`` names an end of the outline that is not the flank's own.
     """
 
     pair: WormPair | None
@@ -52,6 +61,7 @@ class Pose:
     misfit: float
     core_misfit: float
     doubt: float
+    unseen_end: str | None = None
 
     @property
     def trusted(self) -> bool:
@@ -137,6 +147,9 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
     mirrored = pose_flank(outline, _other_hand(pair), size)
     if mirrored is not None and mirrored.pose.misfit < MIRROR_SHARE * posed.pose.misfit:
         return map_usual_flank(outline, size), (_other_hand_seen(pair),)
+    part = _pose_part(outline, pair, size, posed.pose)
+    if part is not None:
+        return part
     if posed.pose.trusted:
         return posed, (_rough(posed.pose),)
     return map_usual_flank(outline, size), (_unlike(posed.pose),)
@@ -150,26 +163,47 @@ def map_usual_flank(outline: Outline, size: PhotoSize) -> FlankMap:
     return posed if posed is not None and posed.pose.trusted else map_outline(outline)
 
 
-def pose_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> PosedFlank | None:
+def pose_flank(
+    outline: Outline, pair: WormPair | None, size: PhotoSize, ignored: str | None = None
+) -> PosedFlank | None:
     """The map of an outlined flank from its pose, None when no camera fits; ask ``pose.trusted``."""
-    pose = fit_pose(outline, pair, size)
+    pose = fit_pose(outline, pair, size, ignored)
     return None if pose is None else PosedFlank(pose, pose.camera.see(pose.chart))
 
 
-def fit_pose(outline: Outline, pair: WormPair | None, size: PhotoSize) -> Pose | None:
+def fit_pose(outline: Outline, pair: WormPair | None, size: PhotoSize, ignored: str | None = None) -> Pose | None:
     """Where the camera stood for an outline in a photo of ``size`` (width, height) px; None when nothing fits.
 
-    Without a ``pair`` the flank's shape is sought together with the camera.
+    Without a ``pair`` the flank's shape is sought together with the camera. ``ignored`` names an end of the outline
+    ("end_a" or "end_b") that is not the flank's own.
     """
     shape = usual_shape(outline.flank) if pair is None else known_shape(pair, outline.flank)
-    fit = EdgeFit(outline, shape, size)
+    fit = EdgeFit(outline, shape, size, ignored)
     if not (fit.enough and np.isfinite(shape.stack).all()):
         return None
     best = fit.best(DOUBTFUL_MISFIT)
     if best is None:
         return None
     chart = fit.points_of(best, shape.stack)
-    return Pose(pair, outline.flank, fit.camera(best), chart, *fit.figures(best))
+    whole, core, doubt = fit.figures(best)
+    if ignored is not None:
+        doubt = float(np.hypot(doubt, UNSEEN_DOUBT))
+    return Pose(pair, outline.flank, fit.camera(best), chart, whole, core, doubt, ignored)
+
+
+def _pose_part(
+    outline: Outline, pair: WormPair, size: PhotoSize, whole: Pose
+) -> tuple[PosedFlank, tuple[Caution, ...]] | None:
+    """The map of a flank that goes on beyond one end of its outline, with a caution; None when neither end is so."""
+    if whole.core_misfit <= WELL_FITTED:
+        return None
+    parts = {end: pose_flank(outline, pair, size, end) for end in ("end_a", "end_b")}
+    fits = {end: np.inf if posed is None else posed.pose.misfit for end, posed in parts.items()}
+    end, other = sorted(fits, key=lambda name: fits[name])
+    posed = parts[end]
+    if posed is None or posed.pose.doubtful or fits[end] > PART_SHARE * min(whole.misfit, fits[other]):
+        return None
+    return posed, (_goes_on(end),)
 
 
 def _other_hand(pair: WormPair) -> WormPair:
@@ -182,6 +216,17 @@ def _rough(pose: Pose) -> Caution:
         f"Parts of the outline lie beside the edges that the gear data give, {100 * pose.misfit:.1f} % of the face "
         f"width on the whole.",
         "Look at the drawn outline, above all where an edge is hidden or cut off, and at the gear data on the sheet.",
+    )
+
+
+def _goes_on(end: str) -> Caution:
+    name = "A" if end == "end_a" else "B"
+    return Caution(
+        "end-unseen",
+        f"By the gear data the flank goes on beyond the outline at end {name}, where something hides it or the "
+        f"outline stops short. Places were told from all the other edges.",
+        f"Look whether end {name} is seen in the photo, and at the face width on the sheet. Take the photo again with "
+        "both ends in view.",
     )
 
 

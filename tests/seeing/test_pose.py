@@ -250,8 +250,33 @@ def test_a_hidden_stretch_of_root_does_not_pull_the_map(seed: int) -> None:
     edges["end_a"][0] = hidden[0]
     flank_map, cautions = map_flank(checked_outline(edges, shot.flank), shot.pair, SIZE)
     assert isinstance(flank_map, PosedFlank)
-    assert [caution.code for caution in cautions] == ["outline-rough"]
+    assert [caution.code for caution in cautions] in (["outline-rough"], ["end-unseen"])
     assert np.abs(errors(flank_map, shot)[:, 0]).mean() < 0.012
+
+
+@pytest.mark.parametrize(("end", "first", "last"), [("A", 0.15, 1.0), ("B", 0.0, 0.75)])
+@pytest.mark.parametrize("seed", [0, 2, 5])
+def test_an_end_that_something_hides_is_known_by_the_throat(end: str, first: float, last: float, seed: int) -> None:
+    """The edge of an inspection port covers one end, and the outline is drawn along it."""
+    shot = shots(8, seed=8)[seed]
+    edges = shot.edges(seed)
+    run = np.linspace(first, last, 8)
+    edges["root"], edges["tip"] = (resampled(edges[name], run) for name in ("root", "tip"))
+    place = 0 if end == "A" else -1
+    edges[f"end_{end.lower()}"] = np.linspace(edges["root"][place], edges["tip"][place], 4)
+    flank_map, cautions = map_flank(checked_outline(edges, shot.flank), shot.pair, SIZE)
+    assert [caution.code for caution in cautions] == ["end-unseen"]
+    assert f"at end {end}" in cautions[0].message
+    assert isinstance(flank_map, PosedFlank)
+    assert np.abs(errors(flank_map, shot)[:, 0]).mean() < 0.03
+
+
+@pytest.mark.parametrize("share", [0.88, 1.12])
+def test_a_wrong_face_width_is_not_taken_for_a_hidden_end(share: float) -> None:
+    for shot in shots(4, seed=8):
+        wrong = replace(shot.pair, face_width_mm=share * shot.pair.face_width_mm)
+        _, cautions = map_flank(shot.outline(1), wrong, SIZE)
+        assert "end-unseen" not in [caution.code for caution in cautions]
 
 
 # --- unknown gears ------------------------------------------------------------------------------------------------
