@@ -79,17 +79,25 @@ def due_now(job: Path) -> str:
 
 
 def _effect(event: Event, job: Path) -> tuple[str, ...]:
-    """What a turn of the eccentrics does; nothing for other events. The event stands last in the log."""
-    from patternscan.setting.events import EccentricChange
-
-    if not isinstance(event, EccentricChange):
-        return ()
+    """What the event, the last of the log, brings about; nothing for most events."""
+    from patternscan.setting.backlash_rules import pitch_radius_words
+    from patternscan.setting.events import Backlash, EccentricChange, LostMotion, SignOff
     from patternscan.setting.job_state import job_state
     from patternscan.setting.joblog import read_job
+    from patternscan.setting.next_step import open_steps
     from patternscan.setting.turn_effect import turn_effect
 
     sheet, log = read_job(job)
-    return turn_effect(job_state(log.entries[:-1], sheet).marks, event, sheet)
+    match event:
+        case EccentricChange():
+            return turn_effect(job_state(log.entries[:-1], sheet).marks, event, sheet)
+        case Backlash() | LostMotion():
+            return tuple(pitch_radius_words(job_state(log.entries, sheet)))
+        case SignOff():
+            still = open_steps(job_state(log.entries, sheet), sheet)
+            return tuple(f"Still open at sign-off: {step.words}" for step in still)
+        case _:
+            return ()
 
 
 def moment(text: str | None) -> datetime | None:

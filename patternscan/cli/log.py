@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import click
@@ -118,6 +119,8 @@ def lost_motion(**options: Any) -> None:
     """Free turn of the worm in degrees, the wheel held, one for each position of the wheel."""
     from patternscan.setting.events import LostMotion
 
+    if any(math.isnan(angle) for angle in options["angles"]):
+        raise WrongUse("An angle is not a number.", "Give degrees, as 2.5.")
     keep(options, LostMotion(options["angles"]))
 
 
@@ -178,7 +181,7 @@ def strike(**options: Any) -> None:
 @click.argument("name")
 @entry_options
 def sign_off(**options: Any) -> None:
-    """End the job: NAME takes it over as it is."""
+    """End the job: NAME takes it over as it is. What is still open is said, and the decision is that person's."""
     from patternscan.setting.events import SignOff
 
     keep(options, SignOff(_words(options["name"], "name")))
@@ -188,15 +191,15 @@ def sign_off(**options: Any) -> None:
 @job_option
 def show(**options: Any) -> None:
     """Print the whole log, one entry a line."""
-    from patternscan.setting.event_words import event_words
-    from patternscan.setting.events import Struck
+    from patternscan.setting.event_words import event_words, one_line
+    from patternscan.setting.job_state import kept_entries
     from patternscan.setting.joblog import read_log
 
     kept = read_log(options["job"])
-    struck = {entry.event.entry for entry in kept.entries if isinstance(entry.event, Struck)}
+    counting = kept_entries(kept.entries)
     for entry in kept.entries:
-        by = f" ({entry.by})" if entry.by else ""
-        out = " [struck out]" if entry.number in struck else ""
+        by = f" ({one_line(entry.by)})" if entry.by else ""
+        out = "" if entry in counting else " [struck out]"
         click.echo(f"{entry.number:3d}  {entry.at:%Y-%m-%d %H:%M}{by}  {event_words(entry.event)}{out}")
     for caution in kept.damage:
         click.echo(f"{caution.message} {caution.remedy}", err=True)

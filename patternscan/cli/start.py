@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 
 import click
@@ -30,7 +31,7 @@ def start(folder: Path, machine: str | None, sheet_path: Path | None) -> None:
         text = sheet_path.read_text(encoding="utf-8-sig")
     for path in start_log(folder, text):
         click.echo(f"Written: {path}", err=True)
-    click.echo(f"Fill in the machine sheet, then ask 'patternscan next {folder}' what to do first.")
+    click.echo(f"Fill in the machine sheet, then ask what to do first: patternscan next {shlex.quote(str(folder))}")
 
 
 @click.command(short_help="Check a machine sheet, or write one to fill in.")

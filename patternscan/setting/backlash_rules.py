@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from patternscan.lengths import length_words
-from patternscan.setting.dial import SPREAD_HINT
+from patternscan.setting.dial import SPREAD_HINT, take_out_end_play
 from patternscan.setting.events import Backlash, LostMotion
 from patternscan.setting.job_state import JobState
 from patternscan.setting.reading_rules import (
@@ -106,6 +106,24 @@ def _uneven(state: JobState, _: Sheet) -> str | None:
     if spread <= UNEVEN_PART * sum(readings) / len(readings):
         return None
     return f"Backlash differs by {length_words(spread)} round the wheel ({span_words(readings)}). {SPREAD_HINT}"
+
+
+def pitch_radius_words(state: JobState) -> Iterator[str]:
+    """The last backlash reading brought to the pitch radius, and what is left of it without the worm's end play."""
+    readings = state.standings[Station.BACKLASH].readings_mm
+    if not readings:
+        return
+    yield f"At the pitch radius that is {span_words(readings)}."
+    play = state.standings[Station.WORM_END_PLAY]
+    if not play.counts or play.readings_mm[0] <= SMALL_MM:
+        return
+    left = [take_out_end_play(reading, play.readings_mm[0]) for reading in readings]
+    teeth = [one for one in left if one is not None]
+    words = length_words(play.readings_mm[0])
+    if len(teeth) < len(left):
+        yield f"The worm's end play, {words}, is more than that: one of them is wrong, or the worm did not slide."
+    else:
+        yield f"Up to {words} of it is the worm's end play; without it {span_words(teeth)} is left for the teeth."
 
 
 BACKLASH_RULES: tuple[Rule, ...] = (

@@ -7,7 +7,7 @@ from typing import Any
 
 from patternscan.frame import percent
 from patternscan.judging.advice import Move
-from patternscan.lengths import length_words
+from patternscan.lengths import fine_length_words, length_words
 from patternscan.setting.events import (
     Alignment,
     Backlash,
@@ -60,8 +60,15 @@ def event_words(event: Event) -> str:
     return _WORDS[type(event)](event)
 
 
+def one_line(text: str) -> str:
+    """A person's words on one line, without the signs that steer a screen."""
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
+
+
 def _shims_found(event: ShimsFound) -> str:
-    return f"Found under {PLACE_WORDS[event.place]}: {_both(event.upper_mm, event.lower_mm, length_words)} of shims."
+    return (
+        f"Found under {PLACE_WORDS[event.place]}: {_both(event.upper_mm, event.lower_mm, fine_length_words)} of shims."
+    )
 
 
 def _shim_change(event: ShimChange) -> str:
@@ -77,7 +84,7 @@ def _both(upper_mm: float, lower_mm: float, words: Callable[[float], str]) -> st
 def _added(change_mm: float) -> str:
     if change_mm == 0:
         return "nothing changed"
-    return f"{length_words(abs(change_mm))} {'added' if change_mm > 0 else 'removed'}"
+    return f"{fine_length_words(abs(change_mm))} {'added' if change_mm > 0 else 'removed'}"
 
 
 def _eccentrics_found(event: EccentricsFound) -> str:
@@ -138,7 +145,7 @@ _WORDS: dict[type[Event], Callable[[Any], str]] = {
     Replaced: lambda event: f"Replaced: {PART_WORDS[event.part]}.",
     Pattern: _pattern,
     Closed: lambda _: "Housing closed.",
-    Note: lambda event: f"Note: {event.text}",
-    SignOff: lambda event: f"Signed off by {event.name}.",
-    Struck: lambda event: f"Entry {event.entry} struck out: {event.because}",
+    Note: lambda event: f"Note: {one_line(event.text)}",
+    SignOff: lambda event: f"Signed off by {one_line(event.name)}.",
+    Struck: lambda event: f"Entry {event.entry} struck out: {one_line(event.because)}",
 }

@@ -27,6 +27,14 @@ def _shims_not_noted(state: JobState, sheet: Sheet) -> str | None:
     )
 
 
+def _not_noted_elsewhere(state: JobState, _: Sheet) -> str | None:
+    missing = [place for place in ShimPlace if place not in state.found]
+    if state.changed or not state.found or not missing:
+        return None
+    listed = ", ".join(PLACE_WORDS[place] for place in missing)
+    return f"Nothing is noted of shims under {listed}: if there are some, measure and note them too."
+
+
 def _wanted_places(sheet: Sheet) -> set[ShimPlace]:
     """Places whose shims have to be noted; what other places have any nobody knows beforehand."""
     return set() if sheet.shims.carrier is None else {CARRIER_PLACES[sheet.shims.carrier]}
@@ -145,6 +153,12 @@ FOUND_RULES: tuple[Rule, ...] = (
         Need.DO_NOW,
         "Only the shims as found lead back to where the machine ran before.",
         _shims_not_noted,
+    ),
+    Rule(
+        "shims-elsewhere",
+        Need.WARNING,
+        "Every place can hold shims, and only the ones noted can be put back as they were.",
+        _not_noted_elsewhere,
     ),
     Rule(
         "eccentrics-as-found",

@@ -43,17 +43,19 @@ class Log:
 def start_log(folder: Path, sheet_text: str) -> tuple[Path, ...]:
     """Make the job's folder with a machine sheet and an empty log; a sheet that is there already is kept.
 
-    Returns the files made. Raises WrongUse when a log is there already, CannotWrite.
+    Returns the files made. Raises WrongUse when a log is there already, CannotWrite. A start that was cut off before a
+    word was written is made good.
     """
-    if (folder / LOG_NAME).exists():
+    if _has_content(folder / LOG_NAME):
         raise WrongUse(f"A job's log is already in {folder}.", "Go on with it, or give another folder.")
     wanted = [(folder / SHEET_NAME, sheet_text), (folder / LOG_NAME, HEADER + "\n")]
-    made = [(path, text) for path, text in wanted if not path.exists()]
+    made = [(path, text) for path, text in wanted if not _has_content(path)]
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for path, text in made:
-            with path.open("xb", buffering=0) as file:
-                _write_down(file, text.encode())
+            with path.open("ab", buffering=0) as file, _locked(file):
+                if not _has_content(path):
+                    _write_down(file, text.encode())
     except OSError as error:
         raise _cannot_write(folder, error) from error
     return tuple(path for path, _ in made)
@@ -97,6 +99,10 @@ def append_entry(
         raise _no_log(folder, error) from error
     except OSError as error:
         raise _cannot_write(path, error) from error
+
+
+def _has_content(path: Path) -> bool:
+    return path.is_dir() or (path.exists() and path.stat().st_size > 0)
 
 
 def _next_entry(content: bytes, log: Log, event: Event, by: str | None, at: datetime) -> Entry:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from patternscan.setting.backlash_rules import BACKLASH_RULES
+from patternscan.setting.event_words import one_line
 from patternscan.setting.events import SignOff
 from patternscan.setting.found_rules import FOUND_RULES
 from patternscan.setting.job_state import JobState
@@ -28,16 +29,17 @@ def _signed(state: JobState, sheet: Sheet) -> str | None:
     entry = state.signed_off
     if entry is None or not isinstance(entry.event, SignOff):
         return None
-    signed = f"igned off by {entry.event.name} on {entry.at:%Y-%m-%d} (entry {entry.number})"
-    return f"S{signed}, but not everything was in order." if _open(state, sheet) else f"Nothing to do: s{signed}."
+    signed = f"igned off by {one_line(entry.event.name)} on {entry.at:%Y-%m-%d} (entry {entry.number})"
+    return f"S{signed}, but not everything was in order." if open_steps(state, sheet) else f"Nothing to do: s{signed}."
 
 
 def _still_open(state: JobState, sheet: Sheet) -> str | None:
-    still = _open(state, sheet)
-    return f"At sign-off this was still open: {still[0].words}" if still else None
+    still = open_steps(state, sheet)
+    return f"At sign-off this was still open: {' '.join(step.words for step in still)}" if still else None
 
 
-def _open(state: JobState, sheet: Sheet) -> list[Step]:
+def open_steps(state: JobState, sheet: Sheet) -> list[Step]:
+    """What stands between the job and its end, in the order of work, whether it is signed off or not."""
     return [step for step in _applying((*WORK_RULES, CLOSE), state, sheet) if step.need in WORK]
 
 

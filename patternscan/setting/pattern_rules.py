@@ -11,7 +11,7 @@ from patternscan.judging.findings import CROSSED_BEYOND
 from patternscan.judging.response import Proposal, StepKind, find_expected_sign, learn_response, propose_step
 from patternscan.lengths import length_words
 from patternscan.measuring.interval import Interval
-from patternscan.setting.event_words import PLACE_WORDS
+from patternscan.setting.event_words import PLACE_WORDS, one_line
 from patternscan.setting.events import Pattern, ShimPlace
 from patternscan.setting.job_state import JobState
 from patternscan.setting.sheet import Sheet
@@ -71,13 +71,14 @@ def _unclear(state: JobState, sheet: Sheet) -> str | None:
 def _crossed(state: JobState, sheet: Sheet) -> str | None:
     pattern = _sound(state, sheet)
     opposed = _against_maker(pattern.opposed, state, pattern) if pattern is not None else None
-    if opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
+    if pattern is None or opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
         return None
     left, right = ("B", "A") if opposed.value > 0 else ("A", "B")
     known = " more than in the maker's pattern" if state.maker is not None else ""
     ask = "" if state.maker is not None else MAKER_MAY_WANT_IT
+    begin = "Beside what both flanks share, the pattern" if pattern.move in ENDS else "The pattern"
     return (
-        f"The pattern is crossed: the left flank carries it toward end {left}, the right flank toward end {right}, by "
+        f"{begin} is crossed: the left flank carries it toward end {left}, the right flank toward end {right}, by "
         f"{percent(opposed.value)} of the face width each{known}. Shims cannot cure that. First look whether every "
         "photo was given as the flank that it shows: one mixed up looks the same. Then check that the shafts are "
         "square, that both eccentric carriers stand alike, the centre distance and backlash, and that worm and wheel "
@@ -243,7 +244,8 @@ def _blue(begin: str, state: JobState, sheet: Sheet) -> str:
     teeth = sheet.teeth_per_flank
     many = "one tooth" if teeth == 1 else f"{teeth} teeth spread round the wheel"
     turn = "turn it by hand with a little drag"
-    return f"{begin}, {turn}, and photograph the pattern{port}: both flanks of {many}, the end mark in view."
+    mark = "the end mark" if sheet.end_a is None else f"the letter A (end A: {one_line(sheet.end_a)})"
+    return f"{begin}, {turn}, and photograph the pattern{port}: both flanks of {many}, {mark} in view."
 
 
 PATTERN_RULES: tuple[Rule, ...] = (

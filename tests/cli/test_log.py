@@ -89,6 +89,7 @@ def test_the_eccentrics_are_turned_by_holes(job: Path) -> None:
         ("end-play worm 0,10mm", "not a comma"),
         ("end-play worm 10mm", "expected 0 mm to 5 mm"),
         ("end-play drum 0.10mm", "drum"),
+        ("lost-motion nan", "not a number"),
         ("backlash", "READINGS"),
         ("backlash 0.4mm", "how far from the wheel's axis"),
         ("shims carrier-A", "not clear what was changed"),
@@ -148,3 +149,45 @@ def test_a_faulty_sheet_begins_no_job(tmp_path: Path) -> None:
         assert result.exit_code == 2
         assert "did you mean limits?" in result.stderr
     assert not (tmp_path / "job").exists()
+
+
+def test_a_sign_off_says_at_once_what_is_still_open(job: Path) -> None:
+    result = run("log", "sign-off", "R. Moss", "--job", job)
+    assert result.exit_code == 0
+    open_lines = [line for line in result.stdout.splitlines() if line.startswith("Still open at sign-off: ")]
+    assert any("Read the end play of the worm" in line for line in open_lines)
+    assert any("Blue the pair" in line for line in open_lines)
+    assert any("Close the housing" in line for line in open_lines)
+    assert "not everything was in order" in result.stdout.splitlines()[-1]
+
+
+def test_backlash_is_told_at_the_pitch_radius_and_without_end_play(job: Path) -> None:
+    """Reading 2.00 mm at 260 mm on a wheel of pitch radius 130 mm is 1.00 mm (lift machine manuals: j = ME r / M)."""
+    with (job / "machine.toml").open("w", encoding="utf-8") as file:
+        file.write("[gear]\nmodule_mm = 5\nteeth = 52\nstarts = 2\n")
+    run("log", "end-play", "worm", "0.1mm", "--job", job)
+    lines = run("log", "backlash", "2mm", "1.8mm", "--radius", "260mm", "--job", job).stdout.splitlines()
+    assert lines[1] == "At the pitch radius that is 0.90 to 1.00 mm (0.035 to 0.039 in)."
+    assert "0.80 to 0.90 mm (0.031 to 0.035 in) is left for the teeth" in lines[2]
+    few = run("log", "backlash", "0.1mm", "1.8mm", "--radius", "260mm", "--job", job).stdout.splitlines()
+    assert "one of them is wrong, or the worm did not slide" in few[2]
+
+
+def test_a_note_cannot_look_like_another_entry_or_steer_the_screen(job: Path) -> None:
+    run("log", "note", "oil drained\n  2  2026-01-01 Signed off\x1b[31m by nobody", "--job", job, "--by", "a\nb")
+    lines = run("log", "show", "--job", job).stdout.splitlines()
+    assert len(lines) == 1
+    assert lines[0].endswith("(a b)  Note: oil drained 2 2026-01-01 Signed off [31m by nobody")
+
+
+def test_a_strike_that_is_struck_leaves_the_entry_standing(job: Path) -> None:
+    run("log", "end-play", "worm", "0.10mm", "--job", job)
+    run("log", "strike", 1, "--because", "wrong dial", "--job", job)
+    run("log", "strike", 2, "--because", "it was the right one", "--job", job)
+    lines = run("log", "show", "--job", job).stdout.splitlines()
+    assert ["[struck out]" in line for line in lines] == [False, True, False]
+
+
+def test_the_hint_after_start_can_be_typed_as_it_is(tmp_path: Path) -> None:
+    folder = tmp_path / "north shaft"
+    assert f"patternscan next '{folder}'" in run("start", folder).stdout

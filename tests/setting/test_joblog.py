@@ -207,3 +207,12 @@ def test_no_log_there(tmp_path: Path) -> None:
         with pytest.raises(WrongUse, match="no log of a job"):
             action(tmp_path / "nowhere")
     assert not (tmp_path / "nowhere").exists()
+
+
+def test_a_start_cut_off_before_a_word_was_written_is_made_good(tmp_path: Path) -> None:
+    """A full disk leaves empty files behind."""
+    for name in (LOG_NAME, SHEET_NAME):
+        (tmp_path / name).touch()
+    assert [path.name for path in start_log(tmp_path, SHEET)] == [SHEET_NAME, LOG_NAME]
+    assert read_log(tmp_path) == Log()
+    assert (tmp_path / SHEET_NAME).read_text(encoding="utf-8") == SHEET

@@ -88,6 +88,7 @@ NO_GEAR = replace(SHEET, gear=Gear())
 
 APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "shims-as-found": ((), SHEET),
+    "shims-elsewhere": ((FOUND[0],), SHEET),
     "eccentrics-as-found": ((), SHEET),
     "old-pattern": ((), SHEET),
     "not-noted": (side_move(0.1), SHEET),
@@ -483,6 +484,22 @@ def test_signed_off_there_is_nothing_to_do() -> None:
     steps = steps_after(*CHECKED, SignOff("R. Moss"))
     assert steps[0].words.startswith("Nothing to do: signed off by R. Moss on 2026-03-02 (entry")
     assert {step.code for step in steps} == {"signed-off", "land-the-load"}
+
+
+def test_places_without_a_note_are_named_while_there_is_time() -> None:
+    words = words_of("shims-elsewhere", FOUND[0], FOUND[2])
+    assert "under the carrier at end B, the outboard bearing: if there are some" in words
+    assert "shims-elsewhere" not in codes_after(FOUND[0], Replaced(Part.WHEEL))
+
+
+def test_the_sheet_says_where_end_a_is() -> None:
+    words = words_of("pattern-missing", *READ, sheet=replace(SHEET, end_a="motor side"))
+    assert words.endswith("the letter A (end A: motor side) in view.")
+
+
+def test_signed_off_too_early_names_everything() -> None:
+    words = words_of("still-open", *READ, SignOff("R. Moss"))
+    assert all(part in words for part in ("Blue the pair", "Read the backlash", "Close the housing"))
 
 
 def test_signed_off_too_early_says_what_was_open() -> None:
