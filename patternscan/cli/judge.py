@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from patternscan.cli.folder import folder_options, judge_many
-from patternscan.cli.keep_pattern import job_sheet, keep_options, keep_pattern
+from patternscan.cli.keep_pattern import job_sheet, keep_options, keep_pattern, leave_amount_to_job, tell_next
 from patternscan.cli.load import Setup, Shot, load_setup, read_shot
 from patternscan.cli.options import PATH, SIDES, output_options, photo_options
 from patternscan.cli.show import Delivery, hand_over, judgement_files, progress
@@ -65,6 +65,7 @@ def judge(photos: Path | None, **options: Any) -> None:
 
         with progress("Computing how far the wheel is off") as done:
             inspection = estimate_wheel(inspection, setup.pair, setup.sheet.gear.hob_oversize is not None, done)
+    inspection = leave_amount_to_job(options, inspection)
     document = judgement_document(inspection)
 
     def report() -> str:
@@ -82,6 +83,7 @@ def judge(photos: Path | None, **options: Any) -> None:
     if options["job"] is not None:
         keep_pattern(options, inspection, files, [shot.photo for shot in shots])
     hand_over(document, report, options["as_json"])
+    tell_next(options)
 
 
 def shots_of(flank: Flank, options: dict[str, Any]) -> list[Shot]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -75,7 +76,20 @@ def keep_pattern(
     event = pattern_event(inspection, Occasion(options["occasion"]), folder.relative_to(job).as_posix())
     entry = append_entry(job, event, options["by"])
     click.echo(f"Entry {entry.number}: {event_words(event)} Pictures: {folder}", err=True)
-    click.echo(due_now(job), err=True)
+
+
+def leave_amount_to_job(options: dict[str, Any], inspection: Inspection) -> Inspection:
+    """The judgement without an amount when it goes into a job, whose own trials tell how much; else as it is."""
+    if options["job"] is None:
+        return inspection
+    advice = inspection.advice
+    return replace(inspection, advice=replace(advice, shims=replace(advice.shims, amount_mm=None)))
+
+
+def tell_next(options: dict[str, Any]) -> None:
+    """Last of all, and on standard error, what the job asks for now; nothing without a job."""
+    if options["job"] is not None:
+        click.echo(due_now(options["job"]), err=True)
 
 
 def pattern_event(inspection: Inspection, occasion: Occasion, folder: str) -> Pattern:

@@ -11,7 +11,7 @@ from patternscan.frame import Compound, Marking
 from patternscan.judging.advice import Move
 from patternscan.setting.events import Occasion, Pattern
 from patternscan.setting.joblog import read_log
-from tests.cli.test_commands import LEFT, RIGHT, document, judge_words, run
+from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, judge_words, run
 
 
 @pytest.fixture
@@ -71,3 +71,19 @@ def test_a_job_has_its_own_sheet(job: Path, tmp_path: Path) -> None:
     assert result.exit_code == 2
     assert "Leave --sheet out" in result.stderr
     assert read_log(job).entries == ()
+
+
+def test_how_much_is_told_by_the_job_and_last(job: Path) -> None:
+    """The gear data of the sheet propose more than the job's first step of 0.05 mm: two amounts at once help nobody."""
+    sheet = (SAMPLES / "goods_lift.toml").read_text(encoding="utf-8")
+    (job / "machine.toml").write_text(sheet.replace("[photos]", "[photos]\nteeth_per_flank = 1"), encoding="utf-8")
+    run("log", "shims-found", "carrier-A", "0.6mm", "--job", job)
+    photos = judge_words("goods_lift_before")
+    loose = document(run(*photos, "--sheet", SAMPLES / "goods_lift.toml", "--json"))
+    assert loose["advice"]["shims"]["amount_mm"] > 0.05
+    result = run(*photos, "--job", job, "--json")
+    assert document(result)["advice"]["shims"] == loose["advice"]["shims"] | {"amount_mm": None}
+    assert result.stderr.splitlines()[-1].startswith("Next: ")
+    steps = run("next", job).stdout
+    assert "Move the wheel toward end B. Under the carrier at end A" in steps
+    assert "add 0.05 mm (0.002 in) as a first step" in steps
