@@ -39,15 +39,18 @@ class BeforeAfter:
 
 @dataclass(frozen=True, slots=True)
 class FlankChange:
-    """The numbers of one flank before and after; ``verdict`` speaks of its middle along the face."""
+    """The numbers of one flank before and after; ``verdict`` speaks of its middle along the face.
+
+    ``length`` and ``height`` are None when a result of an early version lacks their doubt.
+    """
 
     flank: Flank
     verdict: Verdict
     coverage: BeforeAfter
     along: BeforeAfter
     up: BeforeAfter
-    length: BeforeAfter
-    height: BeforeAfter
+    length: BeforeAfter | None
+    height: BeforeAfter | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,11 +149,15 @@ def _flank_change(
     before, after = states
     if before is None or after is None:
         return None
-    numbers = {
-        name: _change(getattr(before, name), getattr(after, name))
-        for name in ("coverage", "along", "up", "length", "height")
-    }
     verdict = Verdict.NOT_COMPARABLE
     if target is not None:
         verdict = _distance_verdict(_change(before.along.shifted(-target), after.along.shifted(-target)))
-    return FlankChange(flank, verdict, **numbers)
+    return FlankChange(
+        flank=flank,
+        verdict=verdict,
+        coverage=_change(before.coverage, after.coverage),
+        along=_change(before.along, after.along),
+        up=_change(before.up, after.up),
+        length=_pair(before.length, after.length),
+        height=_pair(before.height, after.height),
+    )

@@ -13,13 +13,16 @@ from patternscan.measuring.interval import Interval
 
 @dataclass(frozen=True, slots=True)
 class FlankState:
-    """One flank of a judged state: plain numbers pooled over its teeth."""
+    """One flank of a judged state: plain numbers pooled over its teeth.
+
+    ``length`` and ``height`` are None in a result of an early version, which kept them without their doubt.
+    """
 
     along: Interval
     up: Interval
     coverage: Interval
-    length: Interval
-    height: Interval
+    length: Interval | None = None
+    height: Interval | None = None
 
 
 @dataclass(frozen=True, slots=True)

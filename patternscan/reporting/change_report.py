@@ -59,8 +59,10 @@ def flank_change_lines(change: Change, flank: Flank) -> Iterator[str]:
     yield _line("Middle of the pattern above the root", one.up, grown_words(one.up, *HIGHER) if place else "")
     if change.coverage_comparable:
         yield _line("Part of the flank touched", one.coverage, grown_words(one.coverage, *MORE))
-        yield _line("Length along the face width", one.length, grown_words(one.length, *LONGER))
-        yield _line("Height of the pattern", one.height, grown_words(one.height, *HIGHER))
+        if one.length is not None:
+            yield _line("Length along the face width", one.length, grown_words(one.length, *LONGER))
+        if one.height is not None:
+            yield _line("Height of the pattern", one.height, grown_words(one.height, *HIGHER))
 
 
 def _pair_lines(change: Change) -> Iterator[str]:

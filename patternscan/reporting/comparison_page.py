@@ -94,8 +94,10 @@ def _flank_rows(one: FlankChange, change: Change) -> Iterator[Row]:
     up = _change_words(one.up, "higher", "lower") if change.position_comparable else NO_CHANGE_SAID
     yield _row("Middle of the pattern above the root", one.up, up)
     for name, (words, more, less) in SIZES.items():
-        numbers: BeforeAfter = getattr(one, name)
-        yield _row(words, numbers, _change_words(numbers, more, less) if change.coverage_comparable else NO_CHANGE_SAID)
+        numbers: BeforeAfter | None = getattr(one, name)
+        if numbers is not None:
+            grown = _change_words(numbers, more, less) if change.coverage_comparable else NO_CHANGE_SAID
+            yield _row(words, numbers, grown)
 
 
 def _went(numbers: BeforeAfter, words: str | None) -> str:

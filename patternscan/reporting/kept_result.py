@@ -205,9 +205,15 @@ def _read_words(words: Any) -> str | None:
 def _read_flank(pooled: Document | None) -> FlankState | None:
     if pooled is None:
         return None
-    numbers = {name: _read_interval(pooled[name]) for name in ("along", "up", "coverage", "length", "height")}
-    known = {name: number for name, number in numbers.items() if number is not None}
-    return FlankState(**known) if len(known) == len(numbers) else None
+    along, up, coverage = (_read_interval(pooled[name]) for name in ("along", "up", "coverage"))
+    if along is None or up is None or coverage is None:
+        return None
+    return FlankState(along, up, coverage, *(_read_extent(pooled.get(name)) for name in ("length", "height")))
+
+
+def _read_extent(numbers: Any) -> Interval | None:
+    """Length or height with its doubt; None as early versions wrote it, a bare number."""
+    return _read_interval(numbers) if isinstance(numbers, dict) else None
 
 
 def _read_interval(numbers: Document | None) -> Interval | None:

@@ -140,6 +140,7 @@ def test_each_flank_has_its_own_verdict_and_its_numbers_the_doubt_of_both_sides(
     assert change.left.along.change.value == pytest.approx(-0.15)
     assert change.left.along.change.half_width == pytest.approx(0.05)
     assert change.left.along.seen
+    assert change.left.length is not None
     assert not change.left.length.seen
     assert change.left.length.change.half_width == pytest.approx(math.hypot(0.1, 0.1))
 

@@ -12,9 +12,17 @@ from PIL import Image
 from patternscan.errors import DoNotBelongTogether, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.inspection import Inspection, Reading, inspect_pair, read_flank
+from patternscan.judging.change import compare_states
+from patternscan.reporting.change_report import change_report
 from patternscan.reporting.delivery import deliver, jpeg_bytes, png_bytes
 from patternscan.reporting.kept_result import kept_inspection, read_judgement, read_kept
-from patternscan.reporting.result import contact_map_image, flat_image, judgement_document, reading_document
+from patternscan.reporting.result import (
+    comparison_document,
+    contact_map_image,
+    flat_image,
+    judgement_document,
+    reading_document,
+)
 from tests.drawn import drawn_photo, slanted_outline
 
 
@@ -135,3 +143,21 @@ def test_missing_damaged_or_foreign_pictures_are_said_and_no_failure(folder: Pat
     assert kept.no_pictures == "Beside judgement.json left_1.flat.jpg is not there"
     assert kept.left == kept.right == ()
     assert kept.state.shared is not None
+
+
+def test_a_result_of_an_early_version_lacks_only_the_doubt_of_length_and_height(folder: Path) -> None:
+    path = folder / "judgement.json"
+    content = json.loads(path.read_text())
+    for early in ("film", "gear", "seen_hand", "acceptance"):
+        del content[early]
+    for flank in ("left", "right"):
+        content["pooled"][flank] |= {"length": 0.3, "height": 0.4}
+    path.write_text(json.dumps(content))
+    state = read_judgement(folder)
+    assert state.left is not None
+    assert (state.left.length, state.left.height) == (None, None)
+    change = compare_states(state, state)
+    assert change.left is not None
+    assert (change.left.length, change.left.height) == (None, None)
+    assert "Height of the pattern" not in change_report(change)
+    assert comparison_document(change)["left"]["length"] is None
