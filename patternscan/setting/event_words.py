@@ -107,6 +107,8 @@ def _end_play(event: EndPlay) -> str:
 
 
 def _backlash(event: Backlash) -> str:
+    if not event.readings_mm:
+        return "Backlash on the dial: no reading."
     listed = ", ".join(f"{reading:.2f}" for reading in event.readings_mm)
     mean = sum(event.readings_mm) / len(event.readings_mm)
     return (

@@ -69,3 +69,7 @@ def test_a_pattern_names_the_end() -> None:
     assert event_words(pattern) == (
         "Pattern: left 10 % from end A (3 teeth); together 10 % off toward end B: move the wheel toward end A."
     )
+
+
+def test_backlash_without_a_reading_has_a_sentence_too() -> None:
+    assert event_words(Backlash((), 260.0)) == "Backlash on the dial: no reading."
