@@ -57,8 +57,8 @@ def _refuse_other_machine(first: Identity, second: Identity) -> None:
     if first.machine and second.machine and _plain(first.machine) != _plain(second.machine):
         raise DoNotBelongTogether(
             f"The two results are of different machines: {first.machine} and {second.machine}.",
-            "Either a result of another machine was given: give two of the same one. Or the two machine sheets name "
-            "one machine differently: give it one name and judge again.",
+            "Either a result of another machine was given: give two of the same one. Or one machine goes by two "
+            "names, on its sheet or by the folder of its photos: give it one name and judge again.",
         )
 
 
