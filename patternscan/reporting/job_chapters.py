@@ -47,6 +47,7 @@ NUMBERS = {
 class Plate:
     """A flank laid flat, with its caption and in words what it shows."""
 
+    flank: Flank
     image: Image.Image
     caption: str
     words: str
@@ -126,8 +127,12 @@ def _states(record: JobRecord) -> Chapter:
     shown = [("As found", record.as_found), ("The maker's pattern", record.maker)]
     if record.trials:
         shown.append((f"As left ({record.trials[-1].name.lower()})", record.trials[-1].shown))
-    plates = [plate for name, one in shown if one is not None for plate in _plates(name, one)]
-    missing = [line for name, one in shown if one is not None for line in _missing(name, one)]
+    plates, missing = list[Plate](), list[str]()
+    for name, one in shown:
+        if one is not None:
+            drawn = list(_plates(name, one))
+            plates += drawn
+            missing += _missing(name, one, drawn)
     return Chapter("As found and as left", missing, [states_table(record)], plates)
 
 
@@ -136,7 +141,7 @@ def _plates(name: str, shown: PatternShown) -> Iterator[Plate]:
         image = draw_flank(one)
         if image is not None:
             caption = f"{name}: {one.flank} flank, tip above, end A on the left; the line runs round the contact."
-            yield Plate(image, caption, f"{name}, {one.flank} flank laid flat. {_flank_words(one)}")
+            yield Plate(one.flank, image, caption, f"{name}, {one.flank} flank laid flat. {_flank_words(one)}")
 
 
 def _flank_words(one: FlankShown) -> str:
@@ -148,9 +153,10 @@ def _flank_words(one: FlankShown) -> str:
     )
 
 
-def _missing(name: str, shown: PatternShown) -> Iterator[str]:
+def _missing(name: str, shown: PatternShown, plates: Sequence[Plate]) -> Iterator[str]:
+    drawn = {plate.flank for plate in plates}
     for one in shown.flanks:
-        if one.numbers is not None and draw_flank(one) is None:
+        if one.numbers is not None and one.flank not in drawn:
             yield f"{name}: the picture of the {one.flank} flank is missing or damaged; its numbers stand in the log."
 
 
@@ -161,9 +167,10 @@ def _trial(trial: TrialShown) -> Chapter:
         lines.append(f"Both flanks together were off their target by {shift_with_doubt(pattern.shared)}.")
     if pattern.opposed is not None:
         lines.append(f"Against each other the left flank lay {shift_with_doubt(pattern.opposed)}, the right opposite.")
-    lines += [*_then(trial), _taken(shown), *_missing(name, shown)]
+    plates = list(_plates(name, shown))
+    lines += [*_then(trial), _taken(shown), *_missing(name, shown, plates)]
     title = f"{name}, {shown.entry.at:%Y-%m-%d} (entry {shown.entry.number})"
-    return Chapter(title, lines, [_numbers(shown)], list(_plates(name, shown)))
+    return Chapter(title, lines, [_numbers(shown)], plates)
 
 
 def _then(trial: TrialShown) -> Iterator[str]:

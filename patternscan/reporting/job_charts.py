@@ -12,9 +12,9 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Any
 
-from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.style import context
 from matplotlib.ticker import MaxNLocator
 
 from patternscan.judging.comparison import SMALLEST_SHIFT
@@ -62,7 +62,7 @@ class Chart:
 
 def chart_style() -> AbstractContextManager[None]:
     """The style of every chart, whatever matplotlib is set up for on this computer."""
-    return rc_context(rc=STYLE)
+    return context(STYLE, after_reset=True)
 
 
 def chart_svg(chart: Chart) -> bytes:

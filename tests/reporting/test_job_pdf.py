@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from matplotlib import rc_context
 
 from patternscan.lengths import MM_PER_INCH
 from patternscan.reporting.job_pdf import job_pdf
@@ -60,6 +61,12 @@ def test_every_sheet_has_that_size(sample: bytes) -> None:
     assert len(boxes) == pages(sample)
     expected = [0.0, 0.0, *(side / MM_PER_INCH * 72 for side in SHEET_MM)]
     assert all([float(number) for number in box.split()] == pytest.approx(expected, abs=0.01) for box in boxes)
+
+
+def test_how_matplotlib_is_set_up_on_a_computer_makes_no_difference(sample: bytes) -> None:
+    own = {"savefig.bbox": "tight", "figure.autolayout": True, "font.size": 30.0, "axes.facecolor": "red"}
+    with rc_context(rc=own):  # type: ignore[arg-type, unused-ignore]
+        assert job_pdf(gather_record(SAMPLE, MADE_AT)) == sample
 
 
 def test_it_is_a_pdf_of_several_sheets_with_words_and_letters_inside(sample: bytes) -> None:
