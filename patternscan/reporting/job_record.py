@@ -146,11 +146,11 @@ class JobRecord:
     @property
     def struck(self) -> Mapping[int, int]:
         """Numbers of the entries that no longer count, with the entry that struck them."""
-        kept = {entry.number for entry in self.state.entries}
+        gone = {entry.number for entry in self.log.entries} - {entry.number for entry in self.state.entries}
         return {
             entry.event.entry: entry.number
             for entry in self.state.entries
-            if isinstance(entry.event, Struck) and entry.event.entry not in kept
+            if isinstance(entry.event, Struck) and entry.event.entry in gone and entry.event.entry < entry.number
         }
 
 
