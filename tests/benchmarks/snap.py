@@ -1,0 +1,109 @@
+"""What pulling rough outlines onto the edges is worth: `python tests/benchmarks/snap.py` prints one table.
+
+The true outlines of the sample photos are roughened, corners by up to 3 % of the face width and the points between by
+up to 1.5 %, several times each, and read before and after they are pulled. "With gear data" are the photos whose sheet
+is among the samples. The last line of each table is that of a steady hand (0.4 %), which has nothing to gain. Ends with
+1 when pulling does not help a rough hand, or does harm to a steady one.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from patternscan.frame import Marking
+from patternscan.gearing.pair import WormPair
+from patternscan.inspection import read_flank
+from patternscan.seeing.outline import Outline, OutlineSource, read_outline_file
+from patternscan.seeing.outline_snap import snap_outline
+from patternscan.seeing.photo import Photo, load_photo
+from patternscan.setting.sheet import read_sheet
+
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT))
+
+from tests.seeing.rough_outline import overlap_of, roughened  # noqa: E402
+
+SAMPLES = ROOT / "sample_images"
+SEEDS = 3
+HANDS = {"rough": (0.03, 0.015), "steady": (0.007, 0.007)}
+"""Farthest stray of a corner and of the points between; 0.4 % a coordinate is up to 0.7 % evenly over a disc."""
+GAIN_WANTED, HARM_ALLOWED = 0.015, 0.01
+"""Overlap with the true outline that a rough hand must gain and a steady one may lose, in the median."""
+SHEET_OF = "goods_lift"
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One outline against the truth: overlap, and errors of the reading along the face and in coverage."""
+
+    overlap: float
+    along: float
+    coverage: float
+
+
+def trial(photo: Photo, outline: Outline, truth: dict[str, Any], pair: WormPair | None) -> Trial:
+    """Read an outline and set it beside the true one."""
+    size = (photo.width_px, photo.height_px)
+    measured = read_flank(photo, outline, Marking(truth["marking"]), None, pair).measurement
+    along = float("nan") if measured.along is None else measured.along.value - truth["along"]
+    return Trial(
+        overlap_of(outline, truth["outline"], size), abs(along), abs(measured.coverage.value - truth["coverage"])
+    )
+
+
+def trials(hand: str, pair: WormPair | None) -> tuple[list[Trial], list[Trial], int]:
+    """All samples (those of the known gear when ``pair`` is given) before and after, and how many were pulled."""
+    before, after, pulled = [], [], 0
+    truths = json.loads((SAMPLES / "truth" / "truth.json").read_text(encoding="utf-8"))
+    for number, (name, truth) in enumerate(truths.items()):
+        if pair is not None and not name.startswith(SHEET_OF):
+            continue
+        photo = load_photo(SAMPLES / f"{name}.jpg")
+        true = read_outline_file(SAMPLES / f"{name}.outline.json").outlines[0]
+        for seed in range(SEEDS):
+            rough = roughened(true, np.random.default_rng([number, seed]), *HANDS[hand])
+            drawn, _ = snap_outline(photo, rough, pair)
+            pulled += drawn.source is OutlineSource.FITTED
+            before.append(trial(photo, rough, truth | {"outline": true}, pair))
+            after.append(trial(photo, drawn, truth | {"outline": true}, pair))
+    return before, after, pulled
+
+
+def line(name: str, shown: list[Trial]) -> str:
+    """One line of the table: medians and the worst or best tenth."""
+    overlap = np.array([one.overlap for one in shown])
+    along, coverage = (100 * np.array([getattr(one, key) for one in shown]) for key in ("along", "coverage"))
+    cells = (
+        f"{np.median(overlap):.3f} / {np.quantile(overlap, 0.1):.3f}",
+        *(f"{np.nanmedian(error):.1f} / {np.nanquantile(error, 0.9):.1f}" for error in (along, coverage)),
+    )
+    return f"{name:28}" + "".join(f"{cell:>18}" for cell in cells)
+
+
+def main() -> int:
+    """Print the tables; 1 when pulling does not do what it should."""
+    well = True
+    for title, pair in (
+        ("without gear data", None),
+        ("with gear data", read_sheet(SAMPLES / f"{SHEET_OF}.toml").gear.worm_pair()),
+    ):
+        print(f"\n{title:28}{'outline overlap':>18}{'along, points':>18}{'coverage, points':>18}")
+        print(f"{'':28}{'median / 10th':>18}{'median / 90th':>18}{'median / 90th':>18}")
+        for hand in HANDS:
+            before, after, pulled = trials(hand, pair)
+            print(line(f"{hand} hand, as clicked", before))
+            print(line(f"{hand} hand, pulled", after) + f"   {pulled} of {len(after)} pulled")
+            gain = float(np.median([one.overlap for one in after]) - np.median([one.overlap for one in before]))
+            well &= gain >= (GAIN_WANTED if hand == "rough" else -HARM_ALLOWED)
+    print("\nPulling helps." if well else "\nPulling does not do what it should.")
+    return 0 if well else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
