@@ -24,7 +24,7 @@ from patternscan.reporting.web_page import (
     web_page,
 )
 from patternscan.reporting.wording import MOVE_WORDS, as_markdown, with_doubt
-from patternscan.seeing.outline import OutlineSource
+from patternscan.seeing.outline import Outline, OutlineSource
 from patternscan.seeing.pose import PosedFlank
 
 TAKEN_HEAD = ("Flank", "Photo", "Size", "Seen", "Compound", "Way of marking", "Could be judged", "Outline")
@@ -157,12 +157,18 @@ def _grounds(inspection: Inspection) -> list[Section]:
     ]
 
 
+def _outlined(outline: Outline) -> str:
+    """Where an outline comes from, in words."""
+    if outline.source is OutlineSource.FOUND:
+        return f"found by the tool, {percent(outline.confidence)} sure"
+    return "given by a person" + (", then pulled onto the edges" if outline.source is OutlineSource.FITTED else "")
+
+
 def _taken(reading: Reading) -> tuple[str, ...]:
     photo, outline, found = reading.photo, reading.outline, reading.compound_map
     seen = "not known"
     if isinstance(reading.flank_map, PosedFlank):
         seen = f"{reading.flank_map.pose.off_square_deg:.0f} degrees off square"
-    by_hand = outline.source is OutlineSource.GIVEN
     return (
         f"{outline.flank.value.capitalize()}, tooth {outline.tooth}",
         photo.name,
@@ -171,5 +177,5 @@ def _taken(reading: Reading) -> tuple[str, ...]:
         found.compound.value,
         found.marking.value,
         percent(reading.measurement.judged_fraction),
-        "given by a person" if by_hand else f"found by the tool, {percent(outline.confidence)} sure",
+        _outlined(outline),
     )

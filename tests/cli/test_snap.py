@@ -1,0 +1,63 @@
+"""Pulling roughly marked outlines onto the edges: only when asked for, and said in the result and the report."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from patternscan.seeing.outline import checked_outline, outline_document, read_outline_file
+from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, outline_of, run
+from tests.seeing.rough_outline import overlap_of, roughened
+
+SHEET = SAMPLES / "goods_lift.toml"
+SIZE = (1344, 1008)
+
+
+def true_outline(photo: Path) -> Any:
+    return read_outline_file(outline_of(photo)).outlines[0]
+
+
+def rough_file(photo: Path, folder: Path) -> Path:
+    path = folder / f"{photo.stem}.outline.json"
+    rough = roughened(true_outline(photo), np.random.default_rng(2))
+    path.write_text(json.dumps(outline_document(photo.name, [rough])), encoding="utf-8")
+    return path
+
+
+def read_words(folder: Path) -> list[object]:
+    return ["read", LEFT, "--flank", "left", "--marking", "transfer", "--outline", rough_file(LEFT, folder), "--json"]
+
+
+def overlap(flank: dict[str, Any]) -> float:
+    edges = {name: flank["outline"][name] for name in ("root", "tip", "end_a", "end_b")}
+    truth = true_outline(LEFT)
+    return overlap_of(checked_outline(edges, truth.flank), truth, SIZE)
+
+
+@pytest.mark.parametrize("sheet", [[], ["--sheet", SHEET]], ids=["no sheet", "sheet"])
+def test_read_pulls_when_asked_and_says_how_far(tmp_path: Path, sheet: list[object]) -> None:
+    (asked,) = document(run(*read_words(tmp_path), *sheet, "--snap"))["flanks"]
+    (unasked,) = document(run(*read_words(tmp_path), *sheet))["flanks"]
+    assert unasked["outline"]["source"] == "given"
+    assert asked["outline"]["source"] == "fitted"
+    assert overlap(asked) > overlap(unasked) + 0.01
+    (caution,) = [one for one in asked["cautions"] if one["code"] == "outline-fitted"]
+    assert "by at most" in caution["message"]
+    assert "outline-fitted" not in [one["code"] for one in unasked["cautions"]]
+
+
+def test_the_report_says_so_too(tmp_path: Path) -> None:
+    words = [word for word in read_words(tmp_path) if word != "--json"]
+    assert "pulled onto the edges in the photo, by at most" in run(*words, "--snap").output
+
+
+def test_judge_pulls_both_flanks(tmp_path: Path) -> None:
+    left, right = rough_file(LEFT, tmp_path), rough_file(RIGHT, tmp_path)
+    words = ["judge", "--left", LEFT, "--right", RIGHT, "--left-outline", left, "--right-outline", right]
+    content = document(run(*words, "--sheet", SHEET, "--snap", "--json"))
+    assert [one["flanks"][0]["outline"]["source"] for one in (*content["left"], *content["right"])] == ["fitted"] * 2
+    assert content["advice"]["move_wheel"] == "toward-B"
