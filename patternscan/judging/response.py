@@ -96,16 +96,8 @@ def learn_response(trials: Sequence[Trial], expected_sign: int | None = None) ->
     return None if pair is None else Response(pair.effect_per_mm, pair.sign, _wrong_way(series, expected_sign))
 
 
-def propose_step(
-    trials: Sequence[Trial], expected_sign: int | None = None, first_step_mm: float = FIRST_STEP_MM
-) -> Proposal:
-    """The next shim change after ``trials``, which stand in the order of the job; the first is as found.
-
-    ``first_step_mm`` is what the gear data bear out, when that is less than FIRST_STEP_MM. Raises ValueError when it
-    is not positive.
-    """
-    if not first_step_mm > 0:
-        raise ValueError(f"a first step must be positive, found {first_step_mm}")
+def propose_step(trials: Sequence[Trial], expected_sign: int | None = None) -> Proposal:
+    """The next shim change after ``trials``, which stand in the order of the job; the first is as found."""
     if not trials:
         return Proposal(StepKind.NO_NUMBER, "There is no reading yet: photograph both flanks first.")
     series = order_trials(trials)
@@ -114,7 +106,7 @@ def propose_step(
             return proposal
     pair = series.telling_pair
     if pair is None:
-        return _first_step(series.last, expected_sign, min(first_step_mm, FIRST_STEP_MM))
+        return _first_step(series.last, expected_sign)
     return _next_step(series, pair)
 
 
@@ -189,7 +181,7 @@ RULES: tuple[Callable[[Series, int | None], Proposal | None], ...] = (
 """What is looked at, in this order, before any step is proposed."""
 
 
-def _first_step(last: Trial, expected: int | None, size_mm: float) -> Proposal:
+def _first_step(last: Trial, expected: int | None) -> Proposal:
     why = (
         "small on purpose, as nobody knows yet how far the pattern of this wheel moves (a hob 2 % oversize magnifies a "
         "shift of the wheel about fifty times)"
@@ -197,10 +189,10 @@ def _first_step(last: Trial, expected: int | None, size_mm: float) -> Proposal:
     if expected is None:
         return Proposal(
             StepKind.FIRST_STEP,
-            f"Change the shims by {fine_length_words(size_mm)} either way, to find out what a shim does here, which "
-            f"the sheet does not say: {why}.",
+            f"Change the shims by {fine_length_words(FIRST_STEP_MM)} either way, to find out what a shim does here, "
+            f"which the sheet does not say: {why}.",
         )
-    step = -math.copysign(size_mm, last.shared.value * expected)
+    step = -math.copysign(FIRST_STEP_MM, last.shared.value * expected)
     return Proposal(StepKind.FIRST_STEP, f"{_change(step)} as a first step, {why}.", step)
 
 

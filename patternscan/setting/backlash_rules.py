@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from patternscan.lengths import length_words
-from patternscan.setting.dial import SPREAD_HINT, take_out_end_play
+from patternscan.lengths import fine_length_words, length_words
+from patternscan.setting.dial import CENTRES_GUIDE, SPREAD_HINT, centres_from_backlash, take_out_end_play
+from patternscan.setting.eccentric import EccentricCarrier
 from patternscan.setting.events import Backlash, LostMotion
 from patternscan.setting.job_state import JobState
 from patternscan.setting.reading_rules import (
@@ -18,10 +19,13 @@ from patternscan.setting.reading_rules import (
     within,
     within_words,
 )
-from patternscan.setting.sheet import Limit, Sheet
+from patternscan.setting.sheet import Eccentrics, Limit, Sheet
 from patternscan.setting.stations import Station
 from patternscan.setting.step import Need, Rule
+from patternscan.setting.turn_effect import axial_angle_deg
 
+ANY_THROW_MM = 1.0
+"""The way of a carrier does not hang on its throw."""
 UNEVEN_PART = 0.25
 """Part of the mean backlash from which its spread round the wheel is worth a hint (common practice)."""
 
@@ -59,7 +63,7 @@ def _beyond(state: JobState, sheet: Sheet) -> str | None:
     limit, readings = sheet.limits.backlash, state.standings[Station.BACKLASH].readings_mm
     if limit is None or not state.counts(Station.BACKLASH) or within(readings, limit):
         return None
-    return f"{describe_miss(BACKLASH, readings, limit)}{_end_play(state)} {_remedy(readings, limit, sheet)}"
+    return f"{describe_miss(BACKLASH, readings, limit)}{_end_play(state)} {_remedy(readings, limit, state, sheet)}"
 
 
 def _end_play(state: JobState) -> str:
@@ -69,24 +73,53 @@ def _end_play(state: JobState) -> str:
     return f" Up to {length_words(play.readings_mm[0])} of it is the worm's end play."
 
 
-def _remedy(readings: Sequence[float], limit: Limit, sheet: Sheet) -> str:
+def _remedy(readings: Sequence[float], limit: Limit, state: JobState, sheet: Sheet) -> str:
     if max(readings) - min(readings) > limit.most_mm - limit.least_mm + SMALL_MM:
         return "It changes round the wheel by more than the limits allow: no setting brings it right all round."
-    if sheet.eccentrics is None:
-        return "Set the centre distance as the maker's manual says, then read the pattern and backlash again."
     more = min(readings) < limit.least_mm
-    return (
-        f"Turn both eccentric carriers by one hole, the same way, {_way(more, sheet)}; "
-        "then the outboard bearing, the pattern and backlash again."
-    )
+    lacking = limit.least_mm - min(readings) if more else max(readings) - limit.most_mm
+    if sheet.eccentrics is None:
+        first = "Set the centre distance as the maker's manual says, then read the pattern and backlash again."
+    else:
+        first = (
+            f"Turn both eccentric carriers by one hole, the same way, {_way(more, state, sheet.eccentrics)}; "
+            "then the outboard bearing, the pattern and backlash again."
+        )
+    return f"{first}{_centres(lacking, more, sheet)}"
 
 
-def _way(more: bool, sheet: Sheet) -> str:
-    known = sheet.eccentrics.more_backlash if sheet.eccentrics is not None else None
+def _centres(lacking_mm: float, more: bool, sheet: Sheet) -> str:
+    angle = axial_angle_deg(sheet.gear)
+    if angle is None:
+        return ""
+    need = fine_length_words(centres_from_backlash(lacking_mm, angle))
+    if more:
+        return f" The centres have to open by {need} at least. {CENTRES_GUIDE}"
+    return f" The centres have to close by about {need}."
+
+
+def _way(more: bool, state: JobState, carriers: Eccentrics) -> str:
     wanted = "more" if more else "less"
+    told, reckoned = carriers.more_backlash, _reckoned_way(state, carriers)
+    known = told if reckoned is None else reckoned
+    if told is not None and known != told:
+        return (
+            f"for {wanted} backlash (widest_hole and more_backlash on the sheet do not agree: find out which is right)"
+        )
     if known is None:
         return f"for {wanted} backlash (the sheet does not say which way that is: read backlash right after)"
     return f"to the next {'higher' if (known > 0) == more else 'lower'} hole for {wanted} backlash"
+
+
+def _reckoned_way(state: JobState, carriers: Eccentrics) -> int | None:
+    """Which way of the mark gives more backlash where it stands, from the hole of the widest centres; None if unknown.
+
+    None as well at that hole and opposite it, where both ways do the same.
+    """
+    hole, holes, widest = state.marks.hole_a, carriers.holes, carriers.widest_hole
+    if hole is None or holes is None or widest is None or hole > holes or 2 * (hole - widest) % holes == 0:
+        return None
+    return EccentricCarrier(ANY_THROW_MM, holes, widest).opening_way(hole)
 
 
 def _none_left(state: JobState, _: Sheet) -> str | None:

@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
-from statistics import fmean
 
 from patternscan.errors import WrongUse
 
@@ -22,47 +19,8 @@ SPREAD_HINT = (
     "eccentric carriers cannot cure it, and the least place counts for tightness, the largest for wear."
 )
 """What a spread of backlash round the wheel points to (common practice)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Backlash:
-    """Backlash at the pitch radius, measured at several places round the wheel, in mm.
-
-    Raises WrongUse when there is no reading, or one that is negative or not finite.
-    """
-
-    readings_mm: tuple[float, ...]
-
-    def __post_init__(self) -> None:
-        if not self.readings_mm:
-            raise WrongUse("There is no backlash reading.", "Measure at three or more places round the wheel.")
-        for reading in self.readings_mm:
-            _refuse_unless(0 <= reading < math.inf, f"A backlash of {reading:g} mm is not possible.")
-
-    @property
-    def mean_mm(self) -> float:
-        """Mean of all places."""
-        return fmean(self.readings_mm)
-
-    @property
-    def least_mm(self) -> float:
-        """The tightest place."""
-        return min(self.readings_mm)
-
-    @property
-    def largest_mm(self) -> float:
-        """The loosest place."""
-        return max(self.readings_mm)
-
-    @property
-    def spread_mm(self) -> float | None:
-        """Largest less least, a hint at run-out (see SPREAD_HINT); None for a single place, which cannot tell."""
-        return self.largest_mm - self.least_mm if len(self.readings_mm) > 1 else None
-
-
-def measure_backlash(readings_mm: Sequence[float], gauge_radius_mm: float, wheel_radius_mm: float) -> Backlash:
-    """Backlash at the pitch radius from dial readings taken at ``gauge_radius_mm`` from the wheel's axis."""
-    return Backlash(tuple(bring_to_pitch_radius(each, gauge_radius_mm, wheel_radius_mm) for each in readings_mm))
+LEAST_ANGLE_DEG, MOST_ANGLE_DEG = 10.0, 35.0
+"""Pressure angles of worm pairs lie between (common practice)."""
 
 
 def bring_to_pitch_radius(reading_mm: float, gauge_radius_mm: float, wheel_radius_mm: float) -> float:
@@ -123,7 +81,10 @@ def centres_from_backlash(backlash_mm: float, axial_angle_deg: float) -> float:
 
 
 def _backlash_per_opening(axial_angle_deg: float) -> float:
-    _refuse_unless(10 <= axial_angle_deg <= 35, f"A pressure angle of {axial_angle_deg:g} degrees is not usual.")
+    _refuse_unless(
+        LEAST_ANGLE_DEG <= axial_angle_deg <= MOST_ANGLE_DEG,
+        f"A pressure angle of {axial_angle_deg:g} degrees is not usual.",
+    )
     return 2 * math.tan(math.radians(axial_angle_deg))
 
 

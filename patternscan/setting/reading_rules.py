@@ -157,7 +157,8 @@ def span_words(lengths_mm: Sequence[float]) -> str:
     least, most = min(lengths_mm), max(lengths_mm)
     if length_words(least) == length_words(most):
         return length_words(most)
-    return f"{least:.2f} to {most:.2f} mm ({least / MM_PER_INCH:.3f} to {most / MM_PER_INCH:.3f} in)"
+    thin, thick = (f"{length / MM_PER_INCH:.3f}" for length in (least, most))
+    return f"{least:.2f} to {most:.2f} mm ({thin if thin == thick else f'{thin} to {thick}'} in)"
 
 
 def _asked(measure: Measure, state: JobState, sheet: Sheet) -> bool:

@@ -152,6 +152,11 @@ def sheet_faults(content: dict[str, Any]) -> Iterator[str]:
             yield "[shims] says what adding does but not under which carrier"
         if "holds_shaft" in shims:
             yield "[shims] says what holds the shaft but not which carrier has the shims"
+    carriers = content.get("eccentrics")
+    if isinstance(carriers, dict):
+        holes, widest = carriers.get("holes"), carriers.get("widest_hole")
+        if isinstance(holes, int) and isinstance(widest, int | float) and not widest < holes + 1:
+            yield f"eccentrics.widest_hole is {widest!r}, but there are only {holes} holes"
     gear = content.get("gear")
     if isinstance(gear, dict) and MODULE(module_from_centres(gear) or 1.0) is not None:
         yield "gear.centre_distance_mm does not fit gear.worm_diameter_mm and gear.teeth"

@@ -7,7 +7,13 @@ from collections.abc import Iterator
 
 from patternscan.errors import WrongUse
 from patternscan.lengths import length_words
-from patternscan.setting.dial import CENTRES_GUIDE, backlash_from_centres, find_axial_pressure_angle
+from patternscan.setting.dial import (
+    CENTRES_GUIDE,
+    LEAST_ANGLE_DEG,
+    MOST_ANGLE_DEG,
+    backlash_from_centres,
+    find_axial_pressure_angle,
+)
 from patternscan.setting.eccentric import (
     DEAD_CENTRE_UNKNOWN,
     CarrierPair,
@@ -37,15 +43,18 @@ def turn_effect(marks: Marks, change: EccentricChange, sheet: Sheet) -> tuple[st
     table = sheet.eccentrics
     if table is None or table.throw_mm is None or table.holes is None or marks.hole_a is None or marks.hole_b is None:
         return unequal
-    carrier = EccentricCarrier(table.throw_mm, table.holes, table.widest_hole, table.clockwise is not False)
-    pair = CarrierPair(carrier, carrier, table.span_mm or UNKNOWN_SPAN_MM)
-    turns = (
-        Turn(marks.hole_a, _end(marks.hole_a, change.holes_a, table.holes)),
-        Turn(marks.hole_b, _end(marks.hole_b, change.holes_b, table.holes)),
-    )
-    known = move_shaft(pair, *turns)
+    try:
+        carrier = EccentricCarrier(table.throw_mm, table.holes, table.widest_hole, table.clockwise is not False)
+        pair = CarrierPair(carrier, carrier, table.span_mm or UNKNOWN_SPAN_MM)
+        turns = (
+            Turn(marks.hole_a, _end(marks.hole_a, change.holes_a, table.holes)),
+            Turn(marks.hole_b, _end(marks.hole_b, change.holes_b, table.holes)),
+        )
+        known, most = move_shaft(pair, *turns), bound_move(pair, *turns)
+    except WrongUse as fault:
+        return (*unequal, f"What the turn did cannot be reckoned. {fault.found} {fault.remedy}")
     if known is None:
-        return (*unequal, *_most_words(bound_move(pair, *turns), sheet), DEAD_CENTRE_UNKNOWN)
+        return (*unequal, *_most_words(most, sheet), DEAD_CENTRE_UNKNOWN)
     return (*unequal, *_words(known, sheet), *_contradiction(known, change, table))
 
 
@@ -85,16 +94,19 @@ def _like_axial(move: ShaftMove, gear: Gear) -> str:
 
 def _backlash(opening_mm: float, gear: Gear) -> float | None:
     """Backlash from the change of centres; None when the sheet does not give the pressure angle."""
+    angle = axial_angle_deg(gear)
+    return None if angle is None else backlash_from_centres(opening_mm, angle)
+
+
+def axial_angle_deg(gear: Gear) -> float | None:
+    """The pressure angle in the worm's axial section; None when the sheet does not give the angle, or an odd one."""
     angle = gear.pressure_angle_deg
     if angle is None:
         return None
     if gear.profile in ("zi", "zn") and gear.module_mm and gear.starts and gear.worm_diameter_mm:
         lead_deg = math.degrees(math.atan(gear.module_mm * gear.starts / gear.worm_diameter_mm))
         angle = find_axial_pressure_angle(angle, lead_deg)
-    try:
-        return backlash_from_centres(opening_mm, angle)
-    except WrongUse:
-        return None
+    return angle if LEAST_ANGLE_DEG <= angle <= MOST_ANGLE_DEG else None
 
 
 def _contradiction(move: ShaftMove, change: EccentricChange, table: Eccentrics) -> Iterator[str]:

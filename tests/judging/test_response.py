@@ -148,10 +148,6 @@ def test_the_first_step_is_small_and_says_so() -> None:
     assert proposal.because.startswith("Add 0.05 mm (0.002 in) as a first step, small on purpose")
     assert "fifty times" in proposal.because
     assert propose_step(trials((0.0, -0.18)), TOWARD_A).step_mm == -FIRST_STEP_MM
-    assert propose_step(trials((0.0, 0.18)), TOWARD_A, first_step_mm=0.03).step_mm == 0.03
-    assert propose_step(trials((0.0, 0.18)), TOWARD_A, first_step_mm=0.30).step_mm == FIRST_STEP_MM
-    with pytest.raises(ValueError, match="positive"):
-        propose_step(trials((0.0, 0.18)), TOWARD_A, first_step_mm=0.0)
 
 
 def test_without_a_shim_rule_the_first_step_is_a_trial_either_way() -> None:

@@ -11,13 +11,11 @@ from hypothesis import strategies as st
 from patternscan.errors import WrongUse
 from patternscan.setting.dial import (
     CENTRES_GUIDE,
-    Backlash,
     backlash_from_centres,
     bring_to_pitch_radius,
     centres_from_backlash,
     find_axial_pressure_angle,
     find_lost_motion,
-    measure_backlash,
     take_out_end_play,
 )
 
@@ -35,23 +33,6 @@ angles = st.floats(10, 35)
 )
 def test_a_reading_at_another_radius(reading: float, gauge: float, wheel: float, backlash: float) -> None:
     assert bring_to_pitch_radius(reading, gauge, wheel) == pytest.approx(backlash, abs=1e-12)
-
-
-def test_several_places_round_the_wheel() -> None:
-    backlash = measure_backlash([0.6, 0.4, 0.5, 0.9], gauge_radius_mm=200, wheel_radius_mm=100)
-    assert backlash.readings_mm == pytest.approx((0.3, 0.2, 0.25, 0.45))
-    assert (backlash.mean_mm, backlash.least_mm, backlash.largest_mm) == pytest.approx((0.3, 0.2, 0.45))
-    assert backlash.spread_mm == pytest.approx(0.25)
-
-
-def test_one_place_tells_nothing_of_run_out() -> None:
-    assert Backlash((0.2,)).spread_mm is None
-
-
-@pytest.mark.parametrize("readings", [(), (-0.1,), (0.2, math.nan), (math.inf,)])
-def test_impossible_backlash_is_refused(readings: tuple[float, ...]) -> None:
-    with pytest.raises(WrongUse):
-        Backlash(readings)
 
 
 @pytest.mark.parametrize(("gauge", "wheel"), [(0.0, 100.0), (100.0, -1.0), (math.nan, 100.0), (math.inf, 100.0)])

@@ -456,6 +456,40 @@ def test_too_much_backlash_turns_them_back_and_names_the_worms_end_play() -> Non
     assert "Up to 0.10 mm (0.004 in) of it is the worm's end play." in words
 
 
+def carriers(**known: object) -> Sheet:
+    assert SHEET.eccentrics is not None
+    return replace(SHEET, eccentrics=replace(SHEET.eccentrics, **known))
+
+
+@pytest.mark.parametrize(("widest", "way"), [(9, "higher"), (1, "lower"), (18, "lower"), (16, "higher")])
+def test_the_way_is_reckoned_from_the_hole_of_the_widest_centres(widest: float, way: str) -> None:
+    """The marks stand at hole 5 of 24; the nearer way round to the widest hole opens (a circle, by hand)."""
+    tight = (*READ, CENTRED, Backlash((0.2, 0.2, 0.2, 0.2), 424.0))
+    words = words_of("backlash-beyond", *tight, sheet=carriers(widest_hole=widest, more_backlash=None))
+    assert f"to the next {way} hole for more backlash" in words
+    against = -1 if way == "higher" else 1
+    words = words_of("backlash-beyond", *tight, sheet=carriers(widest_hole=widest, more_backlash=against))
+    assert "do not agree" in words
+
+
+@pytest.mark.parametrize("widest", [5, 17])
+def test_where_the_centres_are_widest_or_closest_the_way_is_not_reckoned(widest: int) -> None:
+    tight = (*READ, CENTRED, Backlash((0.2, 0.2, 0.2, 0.2), 424.0))
+    words = words_of("backlash-beyond", *tight, sheet=carriers(widest_hole=widest, more_backlash=None))
+    assert "does not say which way that is" in words
+
+
+def test_how_far_the_centres_have_to_go() -> None:
+    """Elements of Metric Gear Technology, eq. 14-2: 1.374 mm of centres for 1 mm of backlash at 20 degrees."""
+    sheet = replace(SHEET, gear=replace(SHEET.gear, pressure_angle_deg=20.0))
+    tight, loose = Backlash((0.2,) * 4, 424.0), Backlash((1.0,) * 4, 424.0)  # 0.10 and 0.50 mm at the pitch radius
+    words = words_of("backlash-beyond", *READ, CENTRED, tight, sheet=sheet)
+    assert "The centres have to open by 0.14 mm (0.005 in) at least. This is a guide" in words
+    assert words_of("backlash-beyond", *READ, CENTRED, loose, sheet=sheet).endswith(
+        "The centres have to close by about 0.14 mm (0.005 in)."
+    )
+
+
 def test_without_eccentrics_the_makers_manual_says_how() -> None:
     sheet = replace(SHEET, eccentrics=None)
     words = words_of("backlash-beyond", *READ, CENTRED, Backlash((1.0, 1.0, 1.0, 1.0), 424.0), sheet=sheet)

@@ -133,6 +133,7 @@ def test_an_empty_sheet_changes_nothing(tmp_path: Path) -> None:
         ("[limits]\nbacklash = [0.2, 0.5]", "expected least and most with their units"),
         ('[limits]\nworm_endplay = ["0 mm", "1 mm"]', "(did you mean worm_end_play?)"),
         ('[dial]\nradius = "260"', "dial.radius is '260', expected a length with its unit"),
+        ("[eccentrics]\nholes = 12\nwidest_hole = 13.5", "widest_hole is 13.5, but there are only 12 holes"),
         ('[eccentrics]\nmore_backlash = "up"', 'expected "higher" or "lower" or "unknown"'),
         ("gear = 3", "gear is not a table; write [gear] on a line of its own"),
         ("module_mm = 3", "[module_mm] is not known"),

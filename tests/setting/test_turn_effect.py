@@ -82,3 +82,8 @@ def test_what_the_sheet_does_not_give_is_not_made_up() -> None:
     bare = Sheet(eccentrics=Eccentrics(holes=72, throw_mm=3.0, widest_hole=1))
     (words,) = turn_effect(marks(19), change, bare)
     assert words == "By the sheet the centres closed by 0.26 mm (0.010 in)."
+
+
+def test_marks_that_cannot_be_are_told_and_do_not_stop_the_entry() -> None:
+    """The sheet was corrected to fewer holes after the marks were noted; the entry stands already."""
+    assert "cannot be reckoned. Hole 20 of 12 is not there." in told(EccentricChange(1, 1), 20, holes=12, widest_hole=1)
