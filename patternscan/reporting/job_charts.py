@@ -206,7 +206,7 @@ def _draw_limits(axes: Axes, rows: Sequence[tuple[str, tuple[float, ...], Limit 
     axes.set_yticks(range(len(rows)), [textwrap.fill(name, LETTERS_A_LINE) for name, _, _ in rows])
     axes.set_ylim(len(rows) - 0.5, -0.5)
     axes.set_xlim(left=0)
-    axes.margins(x=0.08)
+    axes.margins(x=0.08 if all(limit for _, _, limit in rows) else 0.6)
     axes.set_xlabel("mm (inch above)")
     _inches_above(axes)
 

@@ -84,7 +84,7 @@ def _shim_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
         found, left, added = state.found.get(place), state.shims[place], state.added[place]
         if found is None and left is None and added == Pack(0.0, 0.0):
             continue
-        now = f"as found, and {_pack_words(added)}" if left is None else _pack_words(left)
+        now = f"as found, changed by {_pack_words(added)}" if left is None else _pack_words(left)
         yield f"Shims under {PLACE_WORDS[place]}", NOT_NOTED if found is None else _pack_words(found), now
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import zip_longest
+from math import sqrt
 
 from patternscan.reporting.pdf_letters import Line, drawable, width_mm, wrap
 from patternscan.reporting.pdf_sheet import AREA_MM, RULE, Block, Spot, cut_lines, line_height_mm, put_lines, put_rule
@@ -44,7 +45,7 @@ def table_blocks(table: Table, size_pt: float) -> list[Block]:
 
 
 def column_widths(table: Table, size_pt: float) -> list[float]:
-    """Widths in mm that fill the print area; when room is short, the widest columns give way first."""
+    """Widths in mm that fill the print area; when room is short, the wider a column the more it gives way."""
     asked = [
         max(width_mm(drawable(bound(row[place])), size_pt, True) for row in (table.head, *table.rows)) + 2 * PADDING_MM
         for place in range(len(table.head))
@@ -52,19 +53,21 @@ def column_widths(table: Table, size_pt: float) -> list[float]:
     room = AREA_MM[0]
     if sum(asked) <= room:
         return [wide * room / sum(asked) for wide in asked]
-    level = _level(asked, room)
-    return [min(wide, level) for wide in asked]
+    return _shared(asked, room)
 
 
-def _level(asked: Sequence[float], room: float) -> float:
-    """The width that no column may pass, so that all together just fill the room."""
-    left, level = room, 0.0
-    for count, wide in enumerate(sorted(asked)):
-        level = left / (len(asked) - count)
-        if wide > level:
-            return level
-        left -= wide
-    return level
+def _shared(asked: Sequence[float], room: float) -> list[float]:
+    """Widths that fill the room. Columns that ask for less than an equal part get it all; the others share the rest by
+    the roots of what they ask for, but none gets more than that.
+    """
+    given = {place: wide for place, wide in enumerate(asked) if wide <= room / len(asked)}
+    while True:
+        free = {place: sqrt(wide) for place, wide in enumerate(asked) if place not in given}
+        unit = (room - sum(given.values())) / sum(free.values())
+        content = {place: asked[place] for place, root in free.items() if asked[place] <= unit * root}
+        if not content:
+            return [given.get(place, unit * free.get(place, 0.0)) for place in range(len(asked))]
+        given |= content
 
 
 def _rows(cells: Sequence[str], columns: Sequence[float], look: RowLook) -> list[Block]:

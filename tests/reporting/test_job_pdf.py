@@ -161,3 +161,11 @@ def test_columns_fill_the_print_area_and_the_widest_gives_way() -> None:
     assert sum(widths) == pytest.approx(AREA_MM[0])
     assert widths[1] > 4 * widths[0]
     assert widths[0] > width_mm("short", 8.0, True)
+
+
+@settings(deadline=None, max_examples=100)
+@given(st.lists(st.text("ab cd", min_size=1, max_size=300), min_size=1, max_size=6))
+def test_any_columns_fill_the_print_area(cells: list[str]) -> None:
+    widths = column_widths(Table("t", tuple(cells), ()), 8.0)
+    assert sum(widths) == pytest.approx(AREA_MM[0])
+    assert min(widths) > 0
