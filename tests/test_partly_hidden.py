@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from patternscan.frame import Marking
+from patternscan.gearing.pair import WormPair
 from patternscan.inspection import Reading, read_flank
 from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, read_outline_file, resampled
 from patternscan.seeing.photo import load_photo
@@ -22,6 +23,7 @@ NAME = "goods_lift_before_left"
 PAIR = read_sheet(SAMPLES / "goods_lift.toml").gear.worm_pair()
 OUTLINE = read_outline_file(SAMPLES / f"{NAME}.outline.json").outlines[0]
 TRUTH = json.loads((SAMPLES / "truth" / "truth.json").read_text(encoding="utf-8"))[NAME]
+CELLS = np.stack(np.meshgrid(np.linspace(0.01, 0.99, 50), np.linspace(0.01, 0.99, 50)), axis=-1).reshape(-1, 2)
 PORT = (105, 110, 112)
 """Grey paint of a housing."""
 
@@ -65,6 +67,27 @@ def test_the_place_of_the_contact_is_still_right(first: float, last: float) -> N
     assert along.width > whole.measurement.along.width
     assert measured.coverage.holds(TRUTH["coverage"])
     assert measured.coverage.width > whole.measurement.coverage.width
+
+
+@pytest.mark.parametrize("pair", [PAIR, None], ids=["gear known", "gear unknown"])
+@pytest.mark.parametrize("rows", [260, 340])
+def test_what_the_border_of_the_photo_cuts_off_is_not_judged(rows: int, pair: WormPair | None) -> None:
+    """End B lies above the first row that is left, and the outline runs along the border there."""
+    photo = load_photo(SAMPLES / f"{NAME}.jpg")
+    fine = {name: resampled(getattr(OUTLINE, name), np.linspace(0, 1, 200)) for name in ("root", "tip")}
+    edges = {name: edge[edge[:, 1] >= rows][::10] for name, edge in fine.items()}
+    for edge in edges.values():
+        edge[-1, 1] = rows
+    edges |= {"end_a": OUTLINE.end_a, "end_b": np.linspace(edges["root"][-1], edges["tip"][-1], 4)}
+    cut = checked_outline({name: edge - [0, rows] for name, edge in edges.items()}, OUTLINE.flank)
+    found = read_flank(replace(photo, pixels=photo.pixels[rows:].copy()), cut, Marking.TRANSFER, None, pair)
+    measured, along = found.measurement, found.measurement.along
+    places = reading(0, 1).flank_map.to_photo(CELLS)
+    assert measured.judged_fraction == pytest.approx((places[:, 1] >= rows).mean(), abs=0.05)
+    assert "cut-off" in [caution.code for caution in found.cautions]
+    assert along is not None
+    assert along.holds(TRUTH["along"])
+    assert measured.coverage.holds(TRUTH["coverage"])
 
 
 def test_nothing_is_hidden_on_the_whole_flank() -> None:

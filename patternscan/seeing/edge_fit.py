@@ -40,6 +40,8 @@ STRAY = 4.5
 """Points further off than this many standard deviations do not tell how well the others fit."""
 BORDER_PX = 2.0
 """A point this near to the photo's border marks the border, not an edge of the flank."""
+CORNERS = (("root", "end_a"), ("root", "end_b"), ("tip", "end_a"), ("tip", "end_b"))
+"""The edges that meet in each corner, in the order in which corners are kept here."""
 SAMPLE_STEP = 1e-4
 """A step so small that the flank is flat over it, fraction of face width or flank height."""
 SHAPE_DOUBT, FAMILY_DOUBT = 0.0015, 0.002
@@ -74,7 +76,7 @@ class EdgeFit:
         kept = self._inside(corners)
         if ignored is not None:
             self.points[ignored] = np.empty((0, 2))
-            kept &= np.array(["end_a", "end_b", "end_a", "end_b"]) != ignored
+            kept &= np.array([end for _, end in CORNERS]) != ignored
         self.corners_px, self.corners = corners[kept], stack[[0, 0, -1, -1], [0, -1, 0, -1]][kept]
 
     @property

@@ -15,7 +15,7 @@ from patternscan.cautions import Caution
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, WormPair
 from patternscan.seeing.camera import Camera, PhotoSize
-from patternscan.seeing.edge_fit import EdgeFit, edges_of
+from patternscan.seeing.edge_fit import CORNERS, EdgeFit, edges_of
 from patternscan.seeing.flank_shape import known_shape, usual_shape
 from patternscan.seeing.mapping import FlankMap, Points, find_places, map_outline
 from patternscan.seeing.outline import Edge, Outline
@@ -38,7 +38,7 @@ rendered photos with an end cut off the outline the share was 0.33 at most; with
 more."""
 
 UNSEEN_DOUBT = 0.012
-"""Further doubt of a place, part of the face width, when an end is not seen; so far off it was on rendered photos."""
+"""Further doubt of a place, part of the face width, when a corner is not seen; so far off it was on rendered photos."""
 
 NOT_THIS_GEAR = frozenset({"gear-data-unlike", OTHER_HAND})
 """Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""
@@ -186,7 +186,7 @@ def fit_pose(outline: Outline, pair: WormPair | None, size: PhotoSize, ignored: 
         return None
     chart = fit.points_of(best, shape.stack)
     whole, core, doubt = fit.figures(best)
-    if ignored is not None:
+    if len(fit.corners_px) < len(CORNERS):
         doubt = float(np.hypot(doubt, UNSEEN_DOUBT))
     return Pose(pair, outline.flank, fit.camera(best), chart, whole, core, doubt, ignored)
 
