@@ -86,6 +86,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "selection",
             "sheet",
             "sheet_keys",
+            "shim_rules",
             "shim_sets",
             "shims",
             "standing",
@@ -104,6 +105,7 @@ FLOORS: list[dict[str, set[str]]] = [
     {
         "seeing": {
             *{"photo", "outline", "outline_evidence", "outline_refinement", "outline_search", "outline_snap"},
+            *{"view_search", "view_pull", "view_score", "edge_pull", "camera_set"},
             *{"tooth_shape", "mapping", "flank", "hidden"},
             *{"camera", "edge_fit", "flank_shape", "pose"},
             *{

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from patternscan.seeing.outline import PictureSide
 from patternscan.seeing.photo import Photo
-from patternscan.seeing.tooth_shape import FOCAL_LENGTH, end_line, flank_patch, lengthwise_line, seen_points
 
 Map = NDArray[np.float32]
 Floats = NDArray[np.float64]
@@ -23,35 +22,12 @@ BLUE_SHARE = 0.008
 """Part of the wheel that must look blue for other colours to be left out of account."""
 SURELY_BLUE = -4.0
 """Largest b* (CIELAB) of a colour that no bronze has, not even in the shade."""
+CHANNEL_WORTH = np.sqrt(np.array([1.0, 0.5, 0.5], dtype=np.float32))
+"""What changes of L*, a* and b* (CIELAB) count for in edges."""
+SMALL_COPY = 8
+"""How much smaller a picture is made for wide blurs."""
 HUE_SLOPE = (-0.4, 0.0)
 """Bronze that mirrors bronze grows stronger in colour and redder: change of hue (degrees) per chroma (CIELAB)."""
-LINE_POINTS, END_POINTS = 17, 7
-LINES = (
-    (lengthwise_line(1.0, 0, 1, LINE_POINTS), 1.0),
-    (lengthwise_line(0.0, 0, 1, LINE_POINTS), 0.8),
-    (end_line(-0.5, 0, END_POINTS), 0.5),
-    (end_line(0.5, 0, END_POINTS), 0.5),
-    (lengthwise_line(1.0, 0, -1, LINE_POINTS), 0.6),
-    (lengthwise_line(0.2, 0, 1, LINE_POINTS), -0.2),
-    (lengthwise_line(0.5, 0, 1, LINE_POINTS), -0.2),
-    (lengthwise_line(0.8, 0, 1, LINE_POINTS), -0.2),
-)
-"""Lines of the tooth itself and what an edge on each is worth; on a smooth flank an edge speaks against the view."""
-LINES_BESIDE = tuple(
-    line
-    for tooth in (-1, 1)
-    for line in (
-        (lengthwise_line(1.0, tooth, 1, LINE_POINTS), 0.5),
-        (lengthwise_line(0.0, tooth, 1, LINE_POINTS), 0.4),
-        (end_line(-0.5, tooth, END_POINTS), 0.3),
-        (end_line(0.5, tooth, END_POINTS), 0.3),
-    )
-)
-"""The same on the teeth next to it."""
-PATCH_ROWS, PATCH_COLS = 3, 8
-PATCH_POINTS = PATCH_ROWS * PATCH_COLS
-TEETH_BESIDE = (-2, -1, 1, 2)
-SHARE_WORTH, MOST_SHARE, SPOILED_WORTH, METAL_WORTH, SIZE_WORTH = 0.2, 0.8, 0.3, 0.2, 0.06
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,22 +81,37 @@ def gather_evidence(pixels: NDArray[np.uint8], bounds: Floats) -> Evidence:
     """
     lab = np.asarray(cv2.cvtColor(pixels.astype(np.float32) / 255, cv2.COLOR_RGB2LAB), dtype=np.float32)
     rows, cols = lab.shape[:2]
-    half = np.asarray(cv2.resize(lab, (max(1, cols // 2), max(1, rows // 2)), interpolation=cv2.INTER_AREA), np.float32)
-    compound, metal = (np.asarray(cv2.resize(m, (cols, rows)), np.float32) for m in _colour_maps(half))
-    return Evidence(_edge_map(lab, 1.2, 0.8), _edge_map(lab, 2.5, 3.0), compound, metal, bounds)
+    half = _shrunk(lab, 2)
+    edges, half_edges = _edge_map(lab, 1.2, 0.8), _edge_map(half, 1.25, 1.5)
+    coarse, compound, metal = (
+        np.asarray(cv2.resize(m, (cols, rows)), np.float32) for m in (half_edges, *_colour_maps(half))
+    )
+    return Evidence(edges, coarse, compound, metal, bounds)
 
 
 def _edge_map(lab: Map, blur_px: float, spread_px: float) -> Map:
     """Structure of the picture's change at one scale, evened out over a twelfth of the picture."""
-    smooth = cv2.GaussianBlur(lab, (0, 0), blur_px)
+    smooth = cv2.GaussianBlur(lab, (0, 0), blur_px) * CHANNEL_WORTH
     across, down = cv2.Sobel(smooth, cv2.CV_32F, 1, 0), cv2.Sobel(smooth, cv2.CV_32F, 0, 1)
-    weight = np.array([1.0, 0.5, 0.5], dtype=np.float32)
     pairs = ((across, across), (across, down), (down, down))
-    tensor = np.stack([(first * second * weight).sum(axis=2) for first, second in pairs], axis=2)
-    tensor = cv2.GaussianBlur(tensor, (0, 0), spread_px)
-    usual = _blurred(np.sqrt(tensor[..., 0] + tensor[..., 2]), max(lab.shape) / 12)
-    evened: Map = tensor / (usual + 0.3 * float(usual.mean()) + 0.1)[..., None] ** 2
+    sums = [cv2.transform(cv2.multiply(first, second), np.ones((1, 3))) for first, second in pairs]
+    tensor = cv2.GaussianBlur(cv2.merge(sums), (0, 0), spread_px)
+    strength = cv2.sqrt(cv2.transform(tensor, np.array([[1.0, 0.0, 1.0]])))
+    usual = _widely_blurred(np.asarray(strength, np.float32), max(lab.shape) / 12)
+    evened: Map = tensor / ((usual + 0.3 * float(usual.mean()) + 0.1) ** 2)[..., None]
     return evened
+
+
+def _shrunk(values: Map, factor: int) -> Map:
+    rows, cols = values.shape[:2]
+    size = (max(1, cols // factor), max(1, rows // factor))
+    return np.asarray(cv2.resize(values, size, interpolation=cv2.INTER_AREA), np.float32)
+
+
+def _widely_blurred(values: Map, blur_px: float) -> Map:
+    """Blurred on a small copy, which is much quicker and hardly less exact."""
+    small = _blurred(_shrunk(values, SMALL_COPY), blur_px / SMALL_COPY)
+    return np.asarray(cv2.resize(small, values.shape[1::-1]), np.float32)
 
 
 def _colour_maps(lab: Map) -> tuple[Map, Map]:
@@ -168,64 +159,41 @@ def _blurred(values: Map, blur_px: float) -> Map:
     return np.asarray(cv2.GaussianBlur(values, (0, 0), blur_px), dtype=np.float32)
 
 
-def looked_up(values: Map, points: Floats) -> Map:
-    """Values at the nearest pixel of points (..., 2); zero outside the picture."""
-    rows, cols = values.shape[:2]
-    x, y = np.rint(points[..., 0]).astype(np.intp), np.rint(points[..., 1]).astype(np.intp)
-    inside = (x >= 0) & (x < cols) & (y >= 0) & (y < rows)
-    found = values.reshape(rows * cols, -1)[np.where(inside, y * cols + x, 0)]
-    found = found * inside[..., None]
-    return np.asarray(found[..., 0] if values.ndim == 2 else found, dtype=np.float32)
+def looked_up(values: Map, x: Map, y: Map) -> Map:
+    """Values at the nearest pixel of points x, y (n, m), as (n, m) or (n, m, channels); zero outside the picture."""
+    return np.asarray(cv2.remap(values, x, y, cv2.INTER_NEAREST, borderMode=cv2.BORDER_CONSTANT, borderValue=0))
 
 
-def edge_support(edges: Map, curve: Floats) -> Map:
-    """How well curves (n, m, 2) lie on edges of their own direction, (n, m), 0..1."""
-    step = np.gradient(curve, axis=1)
-    step /= np.maximum(np.linalg.norm(step, axis=-1, keepdims=True), 1e-9)
-    at = looked_up(edges, curve)
-    across = (
-        at[..., 0] * step[..., 1] ** 2 - 2 * at[..., 1] * step[..., 0] * step[..., 1] + at[..., 2] * step[..., 0] ** 2
-    )
+def edge_support(edges: Map, x: Map, y: Map, starts: NDArray[np.intp]) -> Map:
+    """How well curves lie on edges of their own direction, (n, m), 0..1.
+
+    ``x``, ``y`` (n, m): their points, one curve behind the other, which begin at ``starts``.
+    """
+    return directed_support(edges, x, y, *along_steps(x, y, starts))
+
+
+def directed_support(edges: Map, x: Map, y: Map, right: Map, down: Map) -> Map:
+    """How well points (n, m) lie on edges of a direction given as unit steps, (n, m), 0..1."""
+    at = looked_up(edges, x, y)
+    across = at[..., 0] * down**2 - 2 * at[..., 1] * right * down + at[..., 2] * right**2
     strength = np.sqrt(np.maximum(across, 0))
-    support: Map = (strength / (strength + 1.0)).astype(np.float32)
+    support: Map = strength / (strength + 1)
     return support
 
 
-def score_views(views: Floats, evidence: Evidence, thorough: bool) -> Floats:
-    """How well each view (n, 12) meets the picture, (n,); about 0.6 is a good one. Quick: one tooth, blurred edges."""
-    lines = LINES + LINES_BESIDE if thorough else LINES
-    teeth = (0, *TEETH_BESIDE) if thorough else (0,)
-    patches = [flank_patch(tooth, PATCH_ROWS, PATCH_COLS) for tooth in teeth]
-    places = np.vstack([line for line, _ in lines] + patches)
-    seen = seen_points(views.astype(np.float32), places.astype(np.float32), FOCAL_LENGTH * evidence.size_px)
-    cuts = np.cumsum([len(line) for line, _ in lines])
-    *curves, flanks = np.split(seen, cuts, axis=1)
-    edges = evidence.edges if thorough else evidence.coarse
-    worths = [worth for _, worth in lines]
-    edge_score = sum(w * edge_support(edges, c).mean(axis=1) for w, c in zip(worths, curves, strict=True))
-    score: Floats = edge_score / sum(w for w in worths if w > 0) + _colour_score(evidence, curves, flanks)
-    return score
+def along_steps(x: Map, y: Map, starts: NDArray[np.intp]) -> tuple[Map, Map]:
+    """Unit steps along curves with points (n, m) that begin at ``starts``."""
+    right, down = _steps(x, starts), _steps(y, starts)
+    length = np.maximum(np.sqrt(right**2 + down**2), 1e-6)
+    return right / length, down / length
 
 
-def _colour_score(evidence: Evidence, curves: list[Floats], flanks: Floats) -> Floats:
-    """Compound on flanks and not on the land between them, the tooth on metal, and large rather than small."""
-    tip, root, rear = curves[0], curves[1], curves[4]
-    own = looked_up(evidence.metal, flanks[:, :PATCH_POINTS]).mean(axis=1)
-    land = np.concatenate([tip * (1 - part) + rear * part for part in (0.3, 0.6)], axis=1)
-    spoiled = looked_up(evidence.compound, land).mean(axis=1)
-    width = np.linalg.norm(root[:, 0] - root[:, -1], axis=1)
-    share = np.minimum(_share_of_compound(evidence, flanks), MOST_SHARE)
-    size = np.log(np.maximum(width, 1) / evidence.size_px)
-    score: Floats = SHARE_WORTH * share - SPOILED_WORTH * spoiled - METAL_WORTH * (1 - own) + SIZE_WORTH * size
-    return score
-
-
-def _share_of_compound(evidence: Evidence, flanks: Floats) -> Floats:
-    """Part of all compound in the picture that lies on the flanks (n, teeth * PATCH_POINTS, 2)."""
-    patches = flanks.reshape(len(flanks), -1, PATCH_ROWS, PATCH_COLS, 2)
-    amount = looked_up(evidence.compound, patches).mean(axis=(2, 3))
-    first, second = patches[..., -1, -1, :] - patches[..., 0, 0, :], patches[..., -1, 0, :] - patches[..., 0, -1, :]
-    cell = np.abs(first[..., 0] * second[..., 1] - first[..., 1] * second[..., 0]) / 2
-    area = cell * PATCH_ROWS / (PATCH_ROWS - 1) * PATCH_COLS / (PATCH_COLS - 1)
-    share: Floats = (amount * area).sum(axis=1) / max(float(evidence.compound.sum()), 1.0)
-    return share
+def _steps(values: Map, starts: NDArray[np.intp]) -> Map:
+    """Step from the point before to the point behind, or to the point itself at either end of a curve."""
+    step = values[:, 1:] - values[:, :-1]
+    both = np.empty_like(values)
+    both[:, 1:-1] = step[:, 1:] + step[:, :-1]
+    both[:, starts] = step[:, starts]
+    ends = np.append(starts[1:], values.shape[1]) - 1
+    both[:, ends] = step[:, ends - 1]
+    return both

@@ -13,19 +13,21 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import takewhile
 
-import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from patternscan.errors import DoNotBelongTogether, NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, WormPair
 from patternscan.gearing.wheel_flank import flank_points
-from patternscan.seeing.camera import NUMBERS
-from patternscan.seeing.edge_fit import FOCAL, FOCAL_SPREAD, EdgeFit, edges_of
+from patternscan.seeing.camera import NUMBERS, Camera, PhotoSize, first_numbers
+from patternscan.seeing.camera_set import CameraSet
+from patternscan.seeing.edge_fit import FOCAL, FOCAL_SPREAD, edges_of
 from patternscan.seeing.flank_shape import known_shape
-from patternscan.seeing.outline import Outline, checked_outline
+from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, resampled
 from patternscan.seeing.outline_evidence import Evidence, edge_support, looked_up
-from patternscan.seeing.pose import DOUBTFUL_MISFIT, Numbers
+
+Numbers = NDArray[np.float64]
 
 LINE_POINTS, END_POINTS = 25, 9
 TIP, ROOT, END, REAR_TIP, INSIDE, BESIDE = 1.0, 0.8, 0.5, 0.6, -0.2, 0.5
@@ -65,6 +67,42 @@ class ToothLine:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Wheel:
+    """A known wheel and the picture (width, height in px) in which one of its flanks is looked for."""
+
+    pair: WormPair
+    flank: Flank
+    size: PhotoSize
+
+    @property
+    def grid(self) -> Numbers:
+        """Points (rows, columns, 3) of the flank in mm."""
+        return known_shape(self.pair, self.flank).stack[:, :, 0]
+
+    @property
+    def middle(self) -> Numbers:
+        """The point (3,) that cameras are aimed at."""
+        rows, columns = self.grid.shape[:2]
+        return np.asarray(self.grid[rows // 2, columns // 2])
+
+    def turned(self, points: Numbers, teeth: int) -> Numbers:
+        """Points (..., 3) on another tooth, so many from the first."""
+        return _turned(points, teeth * self.pair.tooth_angle_rad)
+
+    def camera(self, numbers: Numbers) -> Camera:
+        """The camera that numbers (7,) describe."""
+        return Camera.of_numbers(numbers, self.middle, self.size)
+
+    def first_camera(self, outline: Outline) -> Numbers | None:
+        """Numbers (7,) of a camera that sees the flank about where an outline has it; None when there is none."""
+        edges, shares = edges_of(self.grid), (LINE_POINTS, LINE_POINTS, END_POINTS, END_POINTS)
+        runs = [(name, np.linspace(0, 1, count)) for name, count in zip(EDGE_NAMES, shares, strict=True)]
+        points = np.vstack([resampled(edges[name], run) for name, run in runs]) - self.middle
+        pixels = np.vstack([resampled(getattr(outline, name), run) for name, run in runs])
+        return first_numbers(points, pixels, FOCAL, self.size)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class DrawnTooth:
     """A tooth seen by a camera in numbers (7,), and how well the picture's edges support it.
 
@@ -72,7 +110,7 @@ class DrawnTooth:
     """
 
     rough: Outline
-    fit: EdgeFit
+    wheel: Wheel
     numbers: Numbers
     support: float
     tooth: int = 0
@@ -82,16 +120,13 @@ class DrawnTooth:
         """Chance that its outline covers the flank well."""
         return supported_confidence(self.rough.confidence, self.support)
 
-    def see(self, chart: Numbers, tooth: int) -> Numbers:
+    def see(self, points: Numbers, tooth: int) -> Numbers:
         """Pixels of the flank's points (..., 3) in mm on a tooth so many from the first."""
-        pair = self.fit.shape.pair
-        angle = 0.0 if pair is None else tooth * pair.tooth_angle_rad
-        return self.fit.camera(self.numbers).see(_turned(chart, angle))
+        return self.wheel.camera(self.numbers).see(self.wheel.turned(points, tooth))
 
     def outline(self) -> Outline | None:
         """Its outline in the picture; None when it is no flank there."""
-        edges = edges_of(self.fit.shape.stack[:, :, 0])
-        seen = {name: self.see(edge, self.tooth) for name, edge in edges.items()}
+        seen = {name: self.see(edge[::4], self.tooth) for name, edge in edges_of(self.wheel.grid).items()}
         try:
             return checked_outline(seen, self.rough.flank, "1", self.rough.source, self.confidence)
         except (NoTrustworthyOutline, DoNotBelongTogether):
@@ -132,26 +167,27 @@ def blued_beside(leader: DrawnTooth, evidence: Evidence) -> list[int]:
 def _compound_on(leader: DrawnTooth, tooth: int, evidence: Evidence) -> float:
     """Part of a tooth's flank that looks like compound; zero where much of it lies outside the picture."""
     rows, cols = evidence.compound.shape
-    seen = leader.see(leader.fit.shape.stack[2:-2:4, 4:-4:8, 0], tooth)
+    seen = leader.see(leader.wheel.grid[2:-2:4, 4:-4:8], tooth)
     whole = ((seen > 0) & (seen < [cols, rows])).all(axis=-1).mean()
-    return float(looked_up(evidence.compound, seen).mean()) if whole > LEAST_IN_PICTURE else 0.0
+    x, y = np.moveaxis(seen, -1, 0).astype(np.float32)
+    return float(looked_up(evidence.compound, x, y).mean()) if whole > LEAST_IN_PICTURE else 0.0
 
 
 def _drawn(outline: Outline, pair: WormPair, evidence: Evidence) -> DrawnTooth | None:
     """The tooth of an outline; None when no camera sees it there."""
     rows, cols = evidence.metal.shape
-    fit = EdgeFit(outline, known_shape(pair, outline.flank), (cols, rows))
-    start = fit.best(DOUBTFUL_MISFIT) if fit.enough else None
+    wheel = Wheel(pair, outline.flank, (cols, rows))
+    start = wheel.first_camera(outline)
     if start is None:
         return None
-    numbers, support = _drawn_tight(start[:NUMBERS], fit, tooth_lines(pair, outline.flank), evidence)
-    return DrawnTooth(outline, fit, numbers, support)
+    numbers, support = _drawn_tight(start, wheel, tooth_lines(pair, outline.flank), evidence)
+    return DrawnTooth(outline, wheel, numbers, support)
 
 
 def _neighbour(leader: DrawnTooth, tooth: int, pair: WormPair, evidence: Evidence) -> DrawnTooth:
     """Another tooth of the leader's wheel, drawn tight from where the leader's camera sees it."""
     lines = [line.turned(tooth * pair.tooth_angle_rad) for line in tooth_lines(pair, leader.rough.flank)]
-    numbers, support = _drawn_tight(leader.numbers, leader.fit, lines, evidence)
+    numbers, support = _drawn_tight(leader.numbers, leader.wheel, lines, evidence)
     return replace(leader, numbers=numbers, support=support, tooth=tooth)
 
 
@@ -198,13 +234,13 @@ def _turned(points: Numbers, angle_rad: float) -> Numbers:
     return turned
 
 
-def _drawn_tight(start: Numbers, fit: EdgeFit, lines: Sequence[ToothLine], evidence: Evidence) -> tuple[Numbers, float]:
+def _drawn_tight(start: Numbers, wheel: Wheel, lines: Sequence[ToothLine], evidence: Evidence) -> tuple[Numbers, float]:
     """The camera's numbers (7,) near ``start`` that the edges support best, and their support.
 
     Source: R. Y. Rubinstein, D. P. Kroese, The Cross-Entropy Method, Springer 2004 (from memory).
     """
     chance = np.random.default_rng(0)
-    spread = _spread(start, fit)
+    spread = _spread(start, wheel)
     elite, middle, scatter = start[None], start, np.diag(spread**2)
     support = np.zeros(1)
     for step in range(ROUNDS):
@@ -212,7 +248,7 @@ def _drawn_tight(start: Numbers, fit: EdgeFit, lines: Sequence[ToothLine], evide
         if step <= WIDE_ROUNDS:
             stray[:, 5] += stray[:, 6]
         cameras = np.vstack([elite, middle + stray])
-        support = _support(cameras, fit, lines, evidence)
+        support = _support(cameras, wheel, lines, evidence)
         best = np.argsort(-support)[:KEPT]
         elite, support = cameras[best], support[best]
         middle = elite.mean(axis=0)
@@ -221,32 +257,20 @@ def _drawn_tight(start: Numbers, fit: EdgeFit, lines: Sequence[ToothLine], evide
     return elite[0], float(support[0])
 
 
-def _spread(start: Numbers, fit: EdgeFit) -> Numbers:
+def _spread(start: Numbers, wheel: Wheel) -> Numbers:
     """How far the camera's numbers may stray, (7,)."""
-    aim = AIM_SPREAD * fit.width_px / (float(np.exp(start[6])) * max(fit.size))
+    aim = AIM_SPREAD * wheel.pair.face_width_mm / float(np.exp(start[5]))
     return np.array([TURN_SPREAD, TURN_SPREAD, TURN_SPREAD, aim, aim, DISTANCE_SPREAD, FOCAL_STRAY])
 
 
-def _support(cameras: Numbers, fit: EdgeFit, lines: Sequence[ToothLine], evidence: Evidence) -> Numbers:
+def _support(cameras: Numbers, wheel: Wheel, lines: Sequence[ToothLine], evidence: Evidence) -> Numbers:
     """How well the picture's edges support each camera (n, 7), (n,); about 0.55 is a good one."""
-    points = np.vstack([line.points for line in lines])
-    seen = _seen(cameras, fit, points)
-    curves = np.split(seen, np.cumsum([len(line.points) for line in lines])[:-1], axis=1)
-    supports = [
-        line.worth * edge_support(evidence.edges, curve).mean(axis=1) for line, curve in zip(lines, curves, strict=True)
-    ]
+    lengths = [len(line.points) for line in lines]
+    points = np.vstack([line.points for line in lines]).T.astype(np.float32)
+    worths = np.repeat([line.worth / length for line, length in zip(lines, lengths, strict=True)], lengths)
+    x, y = CameraSet.of_numbers(cameras, wheel.middle, wheel.size).see(points)
+    support = edge_support(evidence.edges, x, y, np.cumsum([0, *lengths])[:-1]) @ worths
     whole = sum(line.worth for line in lines if line.worth > 0)
     unusual = ((cameras[:, 6] - np.log(FOCAL)) / FOCAL_SPREAD) ** 2
-    support: Numbers = np.sum(supports, axis=0) / whole - FOCAL_WORTH * unusual
-    return support
-
-
-def _seen(cameras: Numbers, fit: EdgeFit, points: Numbers) -> Numbers:
-    """Pixels (n, m, 2) of points (m, 3) in all cameras (n, 7) at once, as ``Camera`` sees them."""
-    turns = np.stack([cv2.Rodrigues(numbers[:3])[0] for numbers in cameras])
-    depth, focal = np.exp(cameras[:, 5]), np.exp(cameras[:, 6]) * max(fit.size)
-    aim = depth[:, None] * np.column_stack([cameras[:, 3:5], np.ones(len(cameras))])
-    own = (points - fit.middle) @ turns.transpose(0, 2, 1) + aim[:, None]
-    scale = focal[:, None, None] / np.maximum(own[..., 2:], 1e-3)
-    seen: Numbers = own[..., :2] * scale + (np.array(fit.size) - 1) / 2
-    return seen
+    supported: Numbers = support / whole - FOCAL_WORTH * unusual
+    return supported

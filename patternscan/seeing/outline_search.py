@@ -1,7 +1,7 @@
 """Finding the flank's outline in a photo: the wheel whose teeth best meet the picture's edges and its compound.
 
-Many views of a wheel are drawn at random about the places that look like compound; the good ones are changed a
-little again and again and the better kept; of the best view's teeth those that carry compound are outlined.
+Two searches look for the best view of a wheel; of its teeth those that carry compound are outlined, and what both
+found can be trusted.
 """
 
 from __future__ import annotations
@@ -20,39 +20,27 @@ from patternscan.seeing.outline import EDGE_NAMES, Edge, Outline, OutlineSource,
 from patternscan.seeing.outline_evidence import (
     WORKING_SIZE_PX,
     Evidence,
+    Map,
     gather_evidence,
     looked_up,
     photo_pixels,
     reduced,
-    score_views,
 )
 from patternscan.seeing.outline_refinement import refine_outlines
 from patternscan.seeing.photo import Photo
+from patternscan.seeing.view_score import score_views
+from patternscan.seeing.view_search import best_view, focal_px, tightened
 
 Floats = NDArray[np.float64]
 
 TRUSTED_CONFIDENCE = 0.6
 """Least confidence of an outline that is used unasked."""
-FIRST_VIEWS = 16000
-GENERATIONS = ((600, 1.0), (450, 0.8), (350, 0.7), (250, 0.6), (150, 0.5), (100, 0.4), (80, 0.3))
-"""How many views live on in each generation, and how far their children stray."""
-CHILDREN = 5
 RUNS = 2
 """Independent searches, side by side; what both find can be trusted."""
-STARTS = 5
-"""How many clearly different views are drawn tight at last."""
-USUAL_SPREAD = np.array([0.12, 0.1, 0.12, 0.08, 0, 0, 3, 0.4, 0.25, 0.3, 0.06, 0.03])
-"""How far a child strays in each column of a view; its pixel strays by a part of the tooth's width."""
-PIXEL_SPREAD = 0.06
-BOUNDED = [k for k in range(12) if k not in (shape.NEARNESS, shape.COLUMN, shape.ROW)]
-NARROWEST, WIDEST = 0.18, 0.70
-"""Face width in the picture over its long side."""
 USUAL_SCORE, SCORE_STEP, USUAL_AGREEMENT, AGREEMENT_STEP = 0.53, 0.03, 0.8, 0.125
 """Where confidence passes one half, and how steeply; set on rendered photographs whose outlines are known."""
-EDGE_POINTS, END_POINTS = 33, 9
+EDGE_POINTS, END_POINTS = 21, 7
 TEETH_LOOKED_AT = (-3, -2, -1, 0, 1, 2, 3)
-SAME_VIEW = 0.04
-"""Views whose borders lie nearer than this part of the picture are the same."""
 LEAST_METAL_PX = 400
 LEAST_COMPOUND, LEAST_COMPOUND_SHARE, ENOUGH_COMPOUND = 0.03, 0.55, 0.08
 """Compound on a blued tooth: part of the flank, of what the fullest tooth carries, and what leaves no doubt."""
@@ -83,7 +71,7 @@ def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None
     if evidence.metal.sum() < LEAST_METAL_PX:
         return ()
     with ThreadPoolExecutor(RUNS) as pool:
-        runs = list(pool.map(lambda seed: _best_view(evidence, np.random.default_rng(seed)), range(RUNS)))
+        runs = list(pool.map(lambda seed: best_view(evidence, np.random.default_rng(seed)), range(RUNS)))
     (other, _), (view, _) = sorted(runs, key=lambda pair: pair[1])
     found = _tightened_teeth(view, other, evidence) if pair is None else _scored_teeth(view, other, evidence)
     sure = [
@@ -99,7 +87,7 @@ def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None
 
 def _tightened_teeth(view: Floats, other: Floats, evidence: Evidence) -> list[tuple[Floats, Floats, float]]:
     """Blued teeth of the best view drawn tight, each with the view it has to agree with, and its score."""
-    tight = (_tightened(start, evidence, np.random.default_rng(RUNS)) for start in _blued_teeth(view, evidence))
+    tight = (tightened(start, evidence, np.random.default_rng(RUNS)) for start in _blued_teeth(view, evidence))
     return [(seen, other, score) for seen, score in tight]
 
 
@@ -115,108 +103,6 @@ def _worth(outline: Outline) -> float:
     return outline.confidence * float(np.sqrt(outline.area_px))
 
 
-def _focal(evidence: Evidence) -> float:
-    return shape.FOCAL_LENGTH * evidence.size_px
-
-
-def _best_view(evidence: Evidence, chance: np.random.Generator) -> tuple[Floats, float]:
-    """The view (12,) that meets the picture best, and its score."""
-    views = _drawn(evidence, chance)
-    views = views[np.argsort(-score_views(views, evidence, thorough=False))[: GENERATIONS[0][0]]]
-    scores = score_views(views, evidence, thorough=True)
-    for survivors, stray in GENERATIONS:
-        best = np.argsort(-scores)[:survivors]
-        views, scores = _next_generation(views[best], scores[best], evidence, chance, stray)
-    order = np.argsort(-scores)
-    starts = _different(views[order], evidence)
-    return max((_tightened(start, evidence, chance) for start in starts), key=lambda pair: pair[1])
-
-
-def _drawn(evidence: Evidence, chance: np.random.Generator) -> Floats:
-    """Random views (FIRST_VIEWS, 12) of usual wheels, each with some place of the flank on a pixel like compound."""
-    count = FIRST_VIEWS
-    views = chance.uniform(evidence.bounds[0], evidence.bounds[1], (count, 12))
-    views[:, shape.ELEVATION] = chance.normal(0.9, 0.17, count)
-    views[:, shape.ROLL] = 0.6 * views[:, shape.AZIMUTH] + chance.normal(0.1, 0.3, count)
-    views[:, shape.WIDTH] = 4.5 + 0.47 * views[:, shape.WORM_RADIUS] + chance.normal(0, 0.35, count)
-    views[:, shape.RIM] = chance.normal(0.17, 0.1, count)
-    views[:, shape.SLANT] = chance.normal(0.36, 0.05, count)
-    part = np.exp(chance.uniform(np.log(NARROWEST), np.log(WIDEST), count))
-    views[:, shape.NEARNESS] = np.log(shape.FOCAL_LENGTH * views[:, shape.WIDTH] / part)
-    views = _bounded(views, evidence)
-    places = shape.flank_patch(0, 5, 7)
-    seen = shape.seen_points(views, places, _focal(evidence))
-    views[:, [shape.COLUMN, shape.ROW]] = (
-        _likely_pixels(evidence, chance, count) - seen[np.arange(count), chance.integers(0, len(places), count)]
-    )
-    return views
-
-
-def _likely_pixels(evidence: Evidence, chance: np.random.Generator, count: int) -> Floats:
-    """Pixels (count, 2) drawn where compound is likely, a few anywhere on the wheel."""
-    weight = evidence.compound + 0.03 * evidence.compound.mean() * evidence.metal + 1e-6
-    heaped = np.cumsum(weight.ravel(), dtype=np.float64)
-    at = np.searchsorted(heaped, chance.random(count) * heaped[-1]).clip(0, weight.size - 1)
-    return np.stack([at % weight.shape[1], at // weight.shape[1]], axis=1).astype(np.float64)
-
-
-def _bounded(views: Floats, evidence: Evidence) -> Floats:
-    bounded = views.copy()
-    bounded[:, BOUNDED] = np.clip(views, *evidence.bounds)[:, BOUNDED]
-    return bounded
-
-
-def _spread(views: Floats, evidence: Evidence) -> Floats:
-    """Usual straying (n, 12) of each view."""
-    spread = np.tile(USUAL_SPREAD, (len(views), 1))
-    width_px = _focal(evidence) * views[:, shape.WIDTH] / np.exp(views[:, shape.NEARNESS])
-    spread[:, [shape.COLUMN, shape.ROW]] = PIXEL_SPREAD * width_px[:, None]
-    return spread
-
-
-def _next_generation(
-    views: Floats, scores: Floats, evidence: Evidence, chance: np.random.Generator, stray: float
-) -> tuple[Floats, Floats]:
-    """Each view or the best of its children, and the scores."""
-    parents = np.repeat(views, CHILDREN, axis=0)
-    step = chance.normal(0, stray, parents.shape) * (chance.random(parents.shape) < 0.6)
-    children = _bounded(parents + step * _spread(parents, evidence), evidence)
-    reached = score_views(children, evidence, thorough=True).reshape(-1, CHILDREN)
-    best = reached.argmax(axis=1)
-    row = np.arange(len(views))
-    better = reached[row, best] > scores
-    children = children.reshape(-1, CHILDREN, 12)[row, best]
-    return np.where(better[:, None], children, views), np.where(better, reached[row, best], scores)
-
-
-def _different(views: Floats, evidence: Evidence) -> list[Floats]:
-    """The first few views (12,) that show clearly different outlines."""
-    borders = shape.seen_points(views, shape.flank_patch(0, 2, 4), _focal(evidence))
-    chosen: list[int] = []
-    for k, border in enumerate(borders):
-        apart = (np.abs(border - borders[c]).mean() > SAME_VIEW * evidence.size_px for c in chosen)
-        if len(chosen) < STARTS and all(apart):
-            chosen.append(k)
-    return [views[k] for k in chosen]
-
-
-def _tightened(start: Floats, evidence: Evidence, chance: np.random.Generator) -> tuple[Floats, float]:
-    """The view drawn tight by the cross-entropy method, and its score.
-
-    Source: R. Y. Rubinstein, D. P. Kroese, The Cross-Entropy Method, Springer 2004 (from memory).
-    """
-    elite, scores = start[None], np.zeros(1)
-    spread = 0.5 * _spread(elite, evidence)[0]
-    for step in range(12):
-        near = elite.mean(axis=0) + chance.normal(0, 1, (120, 12)) * spread
-        views = np.vstack([elite, _bounded(near, evidence)])
-        scores = score_views(views, evidence, thorough=True)
-        best = np.argsort(-scores)[:20]
-        elite, scores = views[best], scores[best]
-        spread = spread * 0.8 if step < 2 else elite.std(axis=0) * 1.1
-    return elite[0], float(scores[0])
-
-
 def _blued_teeth(view: Floats, evidence: Evidence) -> list[Floats]:
     """Views (12,) of the teeth that carry compound and lie in the picture; of the middle one when none does."""
     amounts = {tooth: _compound_on(view, tooth, evidence) for tooth in TEETH_LOOKED_AT}
@@ -224,15 +110,21 @@ def _blued_teeth(view: Floats, evidence: Evidence) -> list[Floats]:
     teeth = [
         tooth for tooth, amount in amounts.items() if most > LEAST_COMPOUND and amount > LEAST_COMPOUND_SHARE * most
     ] or [0]
-    return [shape.turned_to_tooth(view, tooth, _focal(evidence)) for tooth in teeth]
+    return [shape.turned_to_tooth(view, tooth, focal_px(evidence)) for tooth in teeth]
 
 
 def _compound_on(view: Floats, tooth: int, evidence: Evidence) -> float:
     """Part of a tooth's flank that looks like compound; zero where much of the flank lies outside the picture."""
     rows, cols = evidence.compound.shape
-    seen = shape.seen_points(view[None], shape.flank_patch(tooth, 6, 16), _focal(evidence))[0]
+    seen = shape.seen_points(view[None], shape.flank_patch(tooth, 6, 16), focal_px(evidence))[0]
     whole = ((seen > 0) & (seen < [cols, rows])).all(axis=1).mean()
-    return float(looked_up(evidence.compound, seen).mean()) if whole > LEAST_IN_PICTURE else 0.0
+    return float(looked_up(evidence.compound, *_columns(seen)).mean()) if whole > LEAST_IN_PICTURE else 0.0
+
+
+def _columns(points: Floats) -> tuple[Map, Map]:
+    """Points (n, 2) as x and y (1, n), to look up."""
+    x, y = points.T[:, None].astype(np.float32)
+    return x, y
 
 
 def _agreement(view: Floats, other: Floats, evidence: Evidence) -> float:
@@ -245,7 +137,7 @@ def _agreement(view: Floats, other: Floats, evidence: Evidence) -> float:
 def _filled(view: Floats, tooth: int, evidence: Evidence) -> NDArray[np.bool_]:
     """The picture's pixels (rows, cols) that one flank of a view covers."""
     root, tip = (shape.lengthwise_line(up, tooth, 1, EDGE_POINTS) for up in (0.0, 1.0))
-    border = shape.seen_points(view[None], np.vstack([root, tip[::-1]]), _focal(evidence))[0]
+    border = shape.seen_points(view[None], np.vstack([root, tip[::-1]]), focal_px(evidence))[0]
     covered = np.zeros(evidence.compound.shape, dtype=np.uint8)
     cv2.fillPoly(covered, [np.rint(border).astype(np.int32)], 1)
     return covered > 0

@@ -11,10 +11,13 @@ Source of the proportions (throat, root, face width): common practice.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.gearing.pair import Hand, WormPair
+from patternscan.seeing.camera_set import CameraSet
 
 Floats = NDArray[np.float64]
 
@@ -24,11 +27,12 @@ the tip (rad), roll (rad), log distance, pixel of the pitch point (x, y); wheel 
 per radian, face width, height of the rim above the throat, pressure angle (rad)."""
 
 LOWEST = np.array([-0.80, 0.50, -0.95, 0.0, 0.0, 0.0, 11.0, 4.0, -2.2, 5.8, 0.0, 0.28])
-HIGHEST = np.array([0.80, 1.30, 0.95, 9.0, 0.0, 0.0, 32.0, 6.6, 2.2, 8.5, 0.5, 0.48])
+HIGHEST = np.array([0.80, 1.30, 0.95, 9.0, 0.0, 0.0, 32.0, 6.6, 2.2, 8.5, 0.8, 0.48])
 """Usual bounds of each column; distance and pixel are bounded by the photo instead."""
 
-THROAT_CLEARANCE = 0.7
-ROOT_DEPTH = 1.3
+THROAT_CLEARANCE = 1.0
+ROOT_DEPTH = 1.0
+LEAST_LEAN, ROUNDS = 0.08, 3
 HALF_THICKNESS = np.pi / 4
 FOCAL_LENGTH = 1.2
 """Focal length of the camera over the long side of its picture; telephone cameras, cropped, lie about here."""
@@ -47,6 +51,7 @@ def bounds(pair: WormPair | None) -> Floats:
     limits[:, WORM_RADIUS] = pair.worm_radius_mm / pair.module_mm
     limits[:, TWIST] = sign * pair.starts / 2
     limits[:, WIDTH] = pair.face_width_mm / pair.module_mm
+    limits[:, RIM] = (pair.rim_radius_mm - pair.throat_radius_mm) / pair.module_mm
     limits[:, SLANT] = np.radians(pair.pressure_angle_deg)
     return limits
 
@@ -70,16 +75,37 @@ def flank_patch(tooth: int, rows: int, cols: int) -> Floats:
     return np.hstack([grid, np.tile([float(tooth), 1.0], (rows * cols, 1))])
 
 
+def cameras(views: Floats, focal_px: float) -> CameraSet:
+    """The cameras of views (n, 12), for points in modules."""
+    toward, right, upward = _camera_axes(views)
+    aim = HALF_THICKNESS / views[:, RADIUS]
+    centre = views[:, RADIUS, None] * np.stack([np.sin(aim), np.cos(aim), np.zeros_like(aim)], axis=1)
+    turn, lean = focal_px * np.cos(views[:, ROLL, None]), focal_px * np.sin(views[:, ROLL, None])
+    rotation = np.stack([turn * right + lean * upward, lean * right - turn * upward, -toward], axis=1)
+    shift = -(rotation @ centre[:, :, None])[..., 0]
+    shift[:, 2] += np.exp(views[:, NEARNESS])
+    return CameraSet.of_arrays(rotation, shift, views[:, [COLUMN, ROW]])
+
+
+def tooth_angle(views: Floats) -> Floats:
+    """Angle (n,) from tooth to tooth, rad."""
+    return np.asarray(np.pi / views[:, RADIUS])
+
+
 def seen_points(views: Floats, places: Floats, focal_px: float) -> Floats:
     """Pixels (n, m, 2) of places (m, 4) in views (n, 12).
 
     A place is (across -0.5..0.5 of the face width, up 0 root .. 1 tip, tooth 0, +-1 .., side +1 or -1).
     """
-    return _projected(views, _surface_points(views, places), focal_px)
+    seen = cameras(views, focal_px).see(surface_points(views, places).astype(np.float32))
+    return np.stack(seen, axis=-1).astype(np.float64)
 
 
-def _surface_points(views: Floats, places: Floats) -> Floats:
-    """Points (n, m, 3) on the wheel."""
+def surface_points(views: NDArray[Any], places: NDArray[Any]) -> NDArray[Any]:
+    """Points (n, 3, m) on the wheel of places (m, 4), as exact as the numbers given.
+
+    In each plane z the thread is a rack that rolls on the wheel: it touches where its normal meets the pitch line.
+    """
     across, up, tooth, side = places.T
     column = [views[:, k : k + 1] for k in range(RADIUS, SLANT + 1)]
     radius, worm, twist, width, rim, slant = column
@@ -88,31 +114,27 @@ def _surface_points(views: Floats, places: Floats) -> Floats:
     tip = np.minimum(axes - _chord(worm - THROAT_CLEARANCE, z), radius + 1 + rim)
     root = np.minimum(axes - _chord(worm + ROOT_DEPTH, z), tip - 0.3)
     rho = root + up * (tip - root)
-    below = axes - rho
-    reach = np.hypot(below, z)
-    x = twist * np.arctan2(z, below) + side * (HALF_THICKNESS + (reach - worm) * np.tan(slant))
-    angle = (x + tooth * np.pi) / radius
-    return np.stack([rho * np.sin(angle), rho * np.cos(angle), np.broadcast_to(z, angle.shape)], axis=-1)
+    tangent = np.tan(slant)
+    above = rho**2 - radius**2
+    height = rho - radius
+    for _ in range(ROUNDS):
+        below = worm - height
+        square = below**2 + z**2
+        reach = np.sqrt(square)
+        lean = twist * z / square - side * tangent * below / reach
+        lean = np.copysign(np.maximum(np.abs(lean), LEAST_LEAN), -side)
+        root_of = np.sqrt(np.maximum(radius**2 + (1 + 1 / lean**2) * above, 0))
+        height = above / (radius + root_of)
+    rolled = -height / lean
+    x = twist * np.arctan(z / below) + side * (HALF_THICKNESS + (reach - worm) * tangent)
+    angle = np.arctan(rolled / (radius + height)) + (x - rolled + tooth * np.pi) / radius
+    return np.stack([rho * np.sin(angle), rho * np.cos(angle), np.broadcast_to(z, angle.shape)], axis=1)
 
 
-def _chord(circle: Floats, z: Floats) -> Floats:
+def _chord(circle: NDArray[Any], z: NDArray[Any]) -> NDArray[Any]:
     """Height of a circle about the worm axis at offset z."""
-    height: Floats = np.sqrt(np.maximum(circle**2 - z**2, 0.01))
+    height: NDArray[Any] = np.sqrt(np.maximum(circle**2 - z**2, 0.01))
     return height
-
-
-def _projected(views: Floats, points: Floats, focal_px: float) -> Floats:
-    """Pixels (n, m, 2) of points (n, m, 3) in the camera of each view."""
-    toward, right, upward = _camera_axes(views)
-    aim = HALF_THICKNESS / views[:, RADIUS]
-    centre = views[:, RADIUS, None] * np.stack([np.sin(aim), np.cos(aim), np.zeros_like(aim)], axis=1)
-    frame = np.stack([right, -upward, -toward], axis=2)
-    seen = (points - centre[:, None, :]) @ frame
-    scale = focal_px / np.maximum(seen[..., 2] + np.exp(views[:, NEARNESS])[:, None], 1.0)
-    turn, lean = np.cos(views[:, ROLL])[:, None], np.sin(views[:, ROLL])[:, None]
-    x = (turn * seen[..., 0] - lean * seen[..., 1]) * scale + views[:, COLUMN, None]
-    y = (lean * seen[..., 0] + turn * seen[..., 1]) * scale + views[:, ROW, None]
-    return np.stack([x, y], axis=-1)
 
 
 def _camera_axes(views: Floats) -> tuple[Floats, Floats, Floats]:

@@ -1,85 +1,30 @@
-"""Drawing outlines tight in a picture of a known wheel, painted tooth by tooth through a known camera.
-
-The pair is of ordinary proportions (common practice): module 4, two starts, 40 teeth.
-"""
+"""Drawing outlines tight in a picture of a known wheel."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
 
-import cv2
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.gearing.pair import Hand, WormPair
-from patternscan.gearing.wheel_flank import cut_flank, flank_edges
-from patternscan.seeing.camera import Camera
+from patternscan.gearing.pair import Hand
+from patternscan.gearing.wheel_flank import cut_flank
 from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.outline_evidence import Evidence, gather_evidence
 from patternscan.seeing.outline_refinement import refine_outlines, supported_confidence
 from patternscan.seeing.outline_search import find_outlines
 from patternscan.seeing.photo import Photo
 from patternscan.seeing.tooth_shape import bounds
+from tests.seeing.wheel_pictures import PAIR, SIZE, camera, filled, grained, true_edges, wheel_picture
 
 Floats = NDArray[np.float64]
-
-PAIR = WormPair(module_mm=4.0, starts=2, teeth=40, worm_diameter_mm=40.0, face_width_mm=29.0)
-SIZE = (640, 480)
-NOISE_SEED = 3
 BLUED = (0, 1)
-
-
-@cache
-def camera() -> Camera:
-    """Looks at the middle of the right flank, off its normal, from 100 mm; the tip points up."""
-    flank = cut_flank(PAIR, Flank.RIGHT)
-    middle = flank.points()[24, 48]
-    normal = flank.normals()[24, 48]
-    tip_way = middle / np.linalg.norm(middle)
-    sight = normal + 0.45 * tip_way + np.array([0, 0, 0.1])
-    sight /= np.linalg.norm(sight)
-    down = -(tip_way - (tip_way @ sight) * sight)
-    down /= np.linalg.norm(down)
-    rotation = np.stack([np.cross(down, -sight), down, -sight])
-    return Camera(rotation, -rotation @ (middle + 100 * sight), 1.3 * 640, (np.array(SIZE) - 1) / 2)
-
-
-def filled(border: Floats) -> NDArray[np.bool_]:
-    mask = np.zeros(SIZE[::-1], dtype=np.uint8)
-    cv2.fillPoly(mask, [np.rint(border).astype(np.int32)], 1)
-    return mask > 0
 
 
 def wheel() -> Evidence:
     return gather_evidence(wheel_picture(), bounds(PAIR))
-
-
-@cache
-def wheel_picture() -> NDArray[np.uint8]:
-    """Bronze flanks and brighter lands in dark spaces, the far teeth first; a blue print on two flanks."""
-    picture = np.full((*SIZE[::-1], 3), (70, 50, 32), dtype=np.float32)
-    flank, rear = cut_flank(PAIR, Flank.RIGHT), cut_flank(PAIR, Flank.LEFT)
-    for tooth in (2, 1, 0, -1, -2):
-        front, back = (camera().see(side.points(tooth + shift)) for side, shift in ((flank, 0), (rear, 1)))
-        land = np.vstack([front[0], back[0][::-1]])
-        border = np.vstack([front[0], front[:, -1], front[-1][::-1], front[::-1, 0]])
-        print_border = np.vstack([front[12, 30:66], front[36, 30:66][::-1]])
-        shapes = ((land, (236, 200, 150)), (border, (176, 120, 66)), (print_border, (40, 70, 160)))
-        for shape, colour in shapes[: 3 if tooth in BLUED else 2]:
-            cv2.fillPoly(picture, [np.rint(shape).astype(np.int32)], colour)
-    return grained(picture)
-
-
-def grained(picture: NDArray[np.float32]) -> NDArray[np.uint8]:
-    grain = np.random.default_rng(NOISE_SEED).normal(0, 2, picture.shape)
-    return np.clip(cv2.GaussianBlur(picture, (0, 0), 0.8) + grain, 0, 255).astype(np.uint8)
-
-
-def true_edges() -> dict[str, Floats]:
-    return {name: camera().see(points) for name, points in flank_edges(PAIR, Flank.RIGHT).items()}
 
 
 def tooth_mask(tooth: int) -> NDArray[np.bool_]:

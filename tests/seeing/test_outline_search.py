@@ -1,13 +1,9 @@
-"""Finding the outline in drawn pictures of a wheel whose teeth are known.
-
-The drawing has its own geometry: plain curved bands with a throat, not the search's model of a worm wheel.
-"""
+"""Finding the outline in pictures of a wheel whose teeth are known, without and with its gear data."""
 
 from __future__ import annotations
 
 from functools import cache
 
-import cv2
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -15,48 +11,22 @@ from numpy.typing import NDArray
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.seeing import tooth_shape as shape
-from patternscan.seeing.outline import Outline, OutlineSource, PictureSide
+from patternscan.seeing.outline import Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.outline_search import best_guess, find_outlines
 from patternscan.seeing.photo import Photo
+from tests.seeing.wheel_pictures import filled, true_edges, wheel_picture
 
 Floats = NDArray[np.float64]
 
-BLUED = 3
+TIPWARD = 0.8
+"""How the pictures look at the tooth, as a mechanic does: from above, so that flank and tip are seen."""
 QUARTER_TURNS = {PictureSide.UP: 0, PictureSide.LEFT: 1, PictureSide.DOWN: 2, PictureSide.RIGHT: 3}
 """Anticlockwise quarter turns that bring a tip from up to each side."""
 
 
-def band(tooth: int, up: float) -> Floats:
-    """A line along a tooth of the drawn wheel, tip up, from left to right: bent like the throat, flat near the ends."""
-    along = np.linspace(-1, 1, 61)
-    root_sag, tip_sag = 24 * (1 - along**2), 36 * np.maximum(0.44 - along**2, 0)
-    y = 90 + 82 * tooth - 42 * up + (1 - up) * root_sag + up * tip_sag + 16 * along
-    x = 330 + (100 + 3 * tooth) * along - 4 * up
-    return np.stack([x, y], axis=1)
-
-
-def painted(tooth: int, low: float, high: float, picture: NDArray[np.float32], colour: tuple[int, int, int]) -> None:
-    border = np.vstack([band(tooth, low), band(tooth, high)[::-1]])
-    cv2.fillPoly(picture, [np.rint(border).astype(np.int32)], colour)
-
-
-def drawn_wheel(blued: bool = True) -> NDArray[np.uint8]:
-    """Six teeth, tip up: dark root, bronze flank, bright land; a blue print on one flank."""
-    picture = np.full((600, 660, 3), 70, dtype=np.float32)
-    for tooth in range(6):
-        painted(tooth, -0.4, 0.0, picture, (110, 74, 40))
-        painted(tooth, 0.0, 1.0, picture, (176, 120, 66))
-        painted(tooth, 1.0, 1.55, picture, (236, 200, 150))
-        if blued and tooth == BLUED:
-            root, tip = band(tooth, 0.15), band(tooth, 0.85)
-            print_border = np.vstack([root[14:44], tip[14:44][::-1]])
-            cv2.fillPoly(picture, [np.rint(print_border).astype(np.int32)], (40, 70, 160))
-    grain = np.random.default_rng(5).normal(0, 2, picture.shape)
-    return np.clip(cv2.GaussianBlur(picture, (0, 0), 0.8) + grain, 0, 255).astype(np.uint8)
-
-
 def photo_with_tip(tip: PictureSide, blued: bool = True) -> Photo:
-    return Photo("drawn.png", np.rot90(drawn_wheel(blued), QUARTER_TURNS[tip]).copy())
+    upright = wheel_picture(TIPWARD, (0,) if blued else ())
+    return Photo("drawn.png", np.rot90(upright, QUARTER_TURNS[tip]).copy())
 
 
 @cache
@@ -68,16 +38,13 @@ def guessed(tip: PictureSide, flank: Flank) -> Outline:
 
 def true_flank(tip: PictureSide) -> NDArray[np.bool_]:
     """Pixels of the blued flank in the turned picture."""
-    upright = np.zeros((600, 660), dtype=np.uint8)
-    border = np.vstack([band(BLUED, 0.0), band(BLUED, 1.0)[::-1]])
-    cv2.fillPoly(upright, [np.rint(border).astype(np.int32)], 1)
-    return np.rot90(upright, QUARTER_TURNS[tip]) > 0
+    upright = filled(checked_outline(true_edges(TIPWARD), Flank.RIGHT).border)
+    return np.rot90(upright, QUARTER_TURNS[tip])
 
 
 def overlap(outline: Outline, truth: NDArray[np.bool_]) -> float:
-    found = np.zeros(truth.shape, dtype=np.uint8)
-    cv2.fillPoly(found, [np.rint(outline.border).astype(np.int32)], 1)
-    return float(((found > 0) & truth).sum() / ((found > 0) | truth).sum())
+    found = filled(outline.border, (truth.shape[1], truth.shape[0]))
+    return float((found & truth).sum() / (found | truth).sum())
 
 
 @pytest.mark.parametrize("tip", list(PictureSide))
@@ -85,7 +52,7 @@ def overlap(outline: Outline, truth: NDArray[np.bool_]) -> float:
 def test_finds_the_blued_flank_whichever_way_the_tip_points(tip: PictureSide, flank: Flank) -> None:
     guess = guessed(tip, flank)
     assert guess.source is OutlineSource.FOUND
-    assert overlap(guess, true_flank(tip)) > 0.6
+    assert overlap(guess, true_flank(tip)) > 0.85
     upward = guess.tip.mean(axis=0) - guess.root.mean(axis=0)
     assert upward @ np.array(tip.vector) > 0
 
@@ -108,7 +75,7 @@ def test_in_a_mirrored_picture_the_ends_change_sides() -> None:
     guess = guessed(PictureSide.UP, Flank.RIGHT)
     mirror_guess = best_guess(mirrored, Flank.RIGHT, PictureSide.UP)
     assert mirror_guess is not None
-    assert overlap(mirror_guess, true_flank(PictureSide.UP)[:, ::-1]) > 0.6
+    assert overlap(mirror_guess, true_flank(PictureSide.UP)[:, ::-1]) > 0.85
     last_column = photo.width_px - 1
     reach = np.linalg.norm(guess.root[0] - guess.root[-1])
     assert np.linalg.norm(mirror_guess.root[0] - [last_column, 0] - guess.root[-1] * [-1, 1]) < 0.2 * reach
