@@ -77,18 +77,20 @@ class TrialReading:
 
     Trials of one ``series`` may be compared: between two series something else than those shims moved the wheel or the
     shaft, or the target changed. ``added_mm`` is None when the sheet names no carrier.
+    ``repeats`` is an earlier pattern judged from one of the same photos, although something was changed since.
     """
 
     entry: Entry
     pattern: Pattern
     added_mm: float | None
     series: int
+    repeats: Entry | None
 
     @property
     def trial(self) -> Trial | None:
-        """What can be learned from; None without a carrier, without both flanks, or with photos too poor."""
+        """What can be learned from; None without a carrier, without both flanks, with photos too poor or old ones."""
         shared: Interval | None = self.pattern.shared
-        if self.added_mm is None or shared is None or self.pattern.grave:
+        if self.added_mm is None or shared is None or self.pattern.grave or self.repeats is not None:
             return None
         return Trial(self.added_mm, shared)
 
@@ -218,7 +220,16 @@ def _trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading]:
         series += target not in (None, entry.event.target) or _moved_otherwise(entries[before:number], carrier)
         target, before = entry.event.target, number
         added = None if carrier is None else _added(entries[:number], CARRIER_PLACES[carrier]).mean_mm
-        yield TrialReading(entry, entry.event, added, series)
+        yield TrialReading(entry, entry.event, added, series, _repeated(entry.event, entries[:number]))
+
+
+def _repeated(pattern: Pattern, before: Sequence[Entry]) -> Entry | None:
+    changed, photos = False, {photo.sha256 for photo in pattern.photos}
+    for entry in reversed(before):
+        changed = changed or isinstance(entry.event, (*CHANGES, Closed))
+        if changed and isinstance(entry.event, Pattern) and photos & {photo.sha256 for photo in entry.event.photos}:
+            return entry
+    return None
 
 
 def _moved_otherwise(entries: Sequence[Entry], carrier: End | None) -> bool:

@@ -7,9 +7,10 @@ from patternscan.setting.event_words import one_line
 from patternscan.setting.events import SignOff
 from patternscan.setting.found_rules import FOUND_RULES
 from patternscan.setting.job_state import JobState
-from patternscan.setting.pattern_rules import PATTERN_RULES
+from patternscan.setting.pattern_rules import CROSSED, PATTERN_RULES
 from patternscan.setting.reading_rules import LIMIT_RULES, PLAY_RULES
 from patternscan.setting.sheet import Sheet
+from patternscan.setting.shim_rules import SHIM_RULES, STOP_RULES
 from patternscan.setting.step import WORK, Need, Rule, Step
 
 
@@ -50,7 +51,16 @@ def _land_the_load(_: JobState, __: Sheet) -> str:
     )
 
 
-WORK_RULES: tuple[Rule, ...] = (*FOUND_RULES, *PLAY_RULES, *PATTERN_RULES, *BACKLASH_RULES, *LIMIT_RULES)
+WORK_RULES: tuple[Rule, ...] = (
+    *FOUND_RULES,
+    *PLAY_RULES,
+    *PATTERN_RULES,
+    *STOP_RULES,
+    CROSSED,
+    *SHIM_RULES,
+    *BACKLASH_RULES,
+    *LIMIT_RULES,
+)
 """Rules while the job runs, in the order of work."""
 CLOSE = Rule(
     "close-up",

@@ -25,7 +25,6 @@ from patternscan.setting.events import (
     Occasion,
     Part,
     Pattern,
-    PhotoLink,
     Replaced,
     Shaft,
     ShimChange,
@@ -58,7 +57,7 @@ def log(*events: Event) -> tuple[Entry, ...]:
 
 
 def blued(shared: float | None, move: Move, **other: object) -> Pattern:
-    """A trial's pattern of three teeth a flank, doubtful by 2 % of the face width."""
+    """A trial's pattern of three teeth a flank, doubtful by 2 % of the face width; its photos are not named."""
     place = Interval.around(0.5, 0.02)
     flank = FlankPrint(3, place, place, place, place, place)
     values: dict[str, object] = {
@@ -73,7 +72,7 @@ def blued(shared: float | None, move: Move, **other: object) -> Pattern:
         "compounds": (Compound.BLUE,),
         "film": "thin",
         "grave": (),
-        "photos": (PhotoLink("left.jpg", "0" * 64),),
+        "photos": (),
         "folder": None,
         "tool": "patternscan 0",
     }

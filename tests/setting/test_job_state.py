@@ -213,7 +213,7 @@ def test_patterns_of_the_old_wheel_and_of_the_maker_are_no_trials() -> None:
     state = state_after(*FOUND, maker)
     assert state.as_found is not None
     assert state.maker is not None
-    assert state.maker.event == maker
+    assert state.maker.number == len(FOUND) + 1
     assert state.trials == ()
     assert state.standings[Station.PATTERN].entry is None
 

@@ -25,6 +25,7 @@ from patternscan.setting.events import (
     Note,
     Occasion,
     Part,
+    PhotoLink,
     Replaced,
     Shaft,
     ShimChange,
@@ -64,6 +65,7 @@ READY = (*READ, CENTRED, BACKLASH)
 CHECKED = (*READY, Closed(), CENTRED, BACKLASH)
 RULES = (*WORK_RULES, *LAST_RULES, *SIGNED_RULES, SAFETY)
 NEAR_B = blued(0.09, Move.TOWARD_B)
+ON_FILM = replace(HEAVY_AT_B, photos=(PhotoLink("a.jpg", "a" * 64), PhotoLink("b.jpg", "b" * 64)))
 UNMOVED = tuple(event for mm in (0.05, 0.1, 0.15) for event in (*side_move(mm), HEAVY_AT_B))
 
 
@@ -112,6 +114,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "pattern-missing": (READ, SHEET),
     "pattern-void": ((*READ, CENTRED, *side_move(0.1)), SHEET),
     "pattern-incomplete": ((*READ, blued(None, Move.CANNOT_SAY, right=None)), SHEET),
+    "pattern-old-photos": ((*READ, ON_FILM, *side_move(0.05), ON_FILM), SHEET),
     "pattern-poor": ((*READ, blued(0.18, Move.CANNOT_SAY, grave=("Too dark.",))), SHEET),
     "pattern-unclear": ((*READ, blued(0.05, Move.CANNOT_SAY)), SHEET),
     "crossed": ((*READ, blued(0.0, Move.STAY, opposed=CROSSED)), SHEET),
@@ -359,6 +362,16 @@ def test_the_sheet_says_how_many_teeth_and_places() -> None:
     few = replace(SHEET, teeth_per_flank=4, dial=replace(SHEET.dial, positions=6))
     assert "3 teeth of the left flank, 4 are wanted" in words_of("pattern-incomplete", *READ, CENTRED, sheet=few)
     assert "at 6 places round the wheel; the last reading has only 4" in words_of("backlash-places", *READY, sheet=few)
+
+
+def test_photos_of_before_a_change_teach_nothing() -> None:
+    happened, _ = APPLIES["pattern-old-photos"]
+    words = words_of("pattern-old-photos", *happened)
+    assert f"entry {len(happened)}) was judged from a photo that entry {len(READ) + 1} was judged from" in words
+    assert not codes_after(*happened) & {"shim-step", "stop-no-gain", "shim-effect"}
+    assert "pattern-old-photos" not in codes_after(*READ, ON_FILM, ON_FILM)
+    assert first_after(*happened, Struck(len(happened), "photos of yesterday")) == "pattern-void"
+    assert "add 0.025 mm (0.0010 in), half" in words_of("shim-step", *happened, NEAR_B)
 
 
 def test_a_missing_flank_is_named() -> None:
