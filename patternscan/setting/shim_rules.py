@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from patternscan.frame import End, percent
 from patternscan.judging.advice import SMALLEST_STEP_MM, Move, ShimRule
 from patternscan.judging.response import Proposal, StepKind, find_expected_sign, learn_response, propose_step
-from patternscan.lengths import length_words
+from patternscan.lengths import fine_length_words, length_words
 from patternscan.setting.event_words import PLACE_WORDS
 from patternscan.setting.events import ShimPlace
 from patternscan.setting.job_state import JobState
@@ -49,7 +49,18 @@ def _shim_step(state: JobState, sheet: Sheet) -> str | None:
         return f"The pattern asks for the wheel to move toward end {end}, but not yet by how much. {proposal.because}"
     because = proposal.because[:1].lower() + proposal.because[1:]
     where = f"Under {PLACE_WORDS[CARRIER_PLACES[carrier]]}, at the upper and the lower bolts alike, {because}"
-    return " ".join([first, where, *_beside(proposal.step_mm, carrier, state, sheet)])
+    return " ".join([first, where, *_doubt(proposal), *_beside(proposal.step_mm, carrier, state, sheet)])
+
+
+def _doubt(proposal: Proposal) -> Iterator[str]:
+    """The step with what the doubt of the readings leaves open, where that can be told apart with shims."""
+    if proposal.interval is None or proposal.interval.width < TOLERANCE_MM:
+        return
+    least, most = sorted((proposal.interval.low, proposal.interval.high), key=abs)
+    if least * most < 0:
+        least = 0.0
+    thin, thick = fine_length_words(abs(least)), fine_length_words(abs(most))
+    yield f"By the readings anything from {thin} to {thick} may be right."
 
 
 def _agrees(proposal: Proposal, end: End, state: JobState, sheet: Sheet) -> bool:

@@ -416,6 +416,14 @@ def test_a_second_trial_on_the_same_side_gives_half_a_step() -> None:
     assert "add 0.025 mm (0.0010 in), half of what" in words
 
 
+def test_a_step_is_told_with_its_doubt() -> None:
+    """Own arithmetic: +18 % and -6 % by 0.10 mm put the centre at 0.075 mm; 20 % and 16 % in place of 18 % at 0.0769
+    and 0.0727 mm, -4 % and -8 % in place of -6 % at 0.0818 and 0.0692 mm: together 0.0688 to 0.0821 mm, less 0.10."""
+    happened = (*READ, HEAVY_AT_B, *side_move(0.1), blued(-0.06, Move.TOWARD_A))
+    told = "By the readings anything from 0.018 mm (0.0007 in) to 0.031 mm (0.0012 in) may be right."
+    assert told in words_of("shim-step", *happened)
+
+
 def test_a_step_needs_the_shims_to_be_there() -> None:
     thin = (ShimsFound(ShimPlace.CARRIER_A, 0.01, 0.01), *READ[1:])
     assert "But only 0.01 mm (0.000 in) of shims lie under the carrier at end A." in words_of(
