@@ -7,6 +7,7 @@ four corners count in both directions. Points far off all the others lose their 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,8 +26,8 @@ LONGEST_EDGE = 33
 FOCAL, FOCAL_SPREAD = 1.3, 0.6
 """Focal length over the photo's longer side, and the spread of its logarithm: 0.7 for a telephone's plain lens, 1.4 and
 2.1 for its long ones, more when the photo was cut (common practice)."""
-FIRST_FOCALS = (1.3, 2.4, 0.8)
-"""Where the search begins, the likeliest first."""
+FIRST_FOCALS, FIRST_BEYOND = (1.3, 2.4, 0.8), (0.15, 0.3)
+"""Where the search begins, the likeliest first: focal lengths, and parts of the face beyond an end that is ignored."""
 ROUNDS, TRIES = 25, 6
 LONGEST_STEP = 1.0
 """No number changes by more than this at a step: angles in radians, logarithms, standard deviations."""
@@ -63,7 +64,7 @@ class EdgeFit:
 
     def __init__(self, outline: Outline, shape: FlankShape, size: PhotoSize, ignored: str | None = None) -> None:
         stack = shape.stack
-        self.size, self.outline, self.shape = size, outline, shape
+        self.size, self.outline, self.shape, self.ignored = size, outline, shape, ignored
         self.middle: Numbers = stack[stack.shape[0] // 2, stack.shape[1] // 2, 0]
         self.edges = edges_of(stack)
         spread = np.r_[np.full(NUMBERS - 1, np.inf), FOCAL_SPREAD, np.ones(shape.open_amounts)]
@@ -85,15 +86,25 @@ class EdgeFit:
         return 2 * len(self.corners_px) + sum(map(len, self.points.values())) > NUMBERS
 
     def starts(self) -> Iterator[Numbers]:
-        """First guesses for several focal lengths, as if points ran through an edge evenly in mm and in px alike."""
-        shares = {"root": 9, "tip": 9, "end_a": 4, "end_b": 4}
-        run = {name: np.linspace(0, 1, count) for name, count in shares.items()}
-        points = np.vstack([resampled(self.edges[name][:, 0], run[name]) for name in EDGE_NAMES]) - self.middle
-        pixels = np.vstack([resampled(getattr(self.outline, name), run[name]) for name in EDGE_NAMES])
-        for focal in FIRST_FOCALS:
-            numbers = first_numbers(points, pixels, focal, self.size)
+        """First guesses for several focal lengths, as if points ran through an edge evenly in mm and in px alike; where
+        an end is ignored, for several parts of the face beyond it.
+        """
+        for focal, beyond in product(FIRST_FOCALS, FIRST_BEYOND if self.ignored else (0.0,)):
+            points, pixels = self._even_points(beyond)
+            numbers = first_numbers(points - self.middle, pixels, focal, self.size)
             if numbers is not None:
                 yield np.r_[numbers, np.zeros(self.shape.open_amounts)]
+
+    def _even_points(self, beyond: float) -> tuple[Numbers, Numbers]:
+        """Points on the edges, (n, 3), and on the outline, (n, 2), as if they ran evenly through both alike, where the
+        outline lacks a part of the face beyond the ignored end.
+        """
+        face = (beyond, 1.0) if self.ignored == "end_a" else (0.0, 1.0 - beyond)
+        run = {name: (np.linspace(*face, 9), np.linspace(0, 1, 9)) for name in ("root", "tip")}
+        run |= {name: 2 * (np.linspace(0, 1, 4),) for name in ("end_a", "end_b") if name != self.ignored}
+        points = [resampled(self.edges[name][:, 0], there) for name, (there, _) in run.items()]
+        pixels = [resampled(getattr(self.outline, name), here) for name, (_, here) in run.items()]
+        return np.vstack(points), np.vstack(pixels)
 
     def best(self, good_enough: float) -> Numbers | None:
         """The best camera found; the search ends early once the outline lies within ``good_enough`` of the edges."""
@@ -135,11 +146,12 @@ class EdgeFit:
         off = (self._miss(numbers) / ((scale or self.noise_px) * OUTLIER)) ** 2
         return float(OUTLIER**2 * (off / (1 + off)).sum() + (self.tie * (numbers - self.usual) ** 2).sum())
 
-    def figures(self, numbers: Numbers) -> tuple[float, float, float]:
-        """Misfit, core misfit and doubt of a camera, see ``Pose``."""
+    def figures(self, numbers: Numbers) -> tuple[float, float, float, float]:
+        """Misfit, core misfit, share of strays and doubt of a camera, see ``Pose``."""
         miss = self._miss(numbers)
-        whole, core = (self._spread_of(one) for one in (miss, miss[np.abs(miss) < STRAY * self._scale(miss)]))
-        return whole, core, self.place_doubt(numbers, max(self.noise_px, whole * self.width_px))
+        near = np.abs(miss) < STRAY * self._scale(miss)
+        whole, core = self._spread_of(miss), self._spread_of(miss[near])
+        return whole, core, 1 - float(near.mean()), self.place_doubt(numbers, max(self.noise_px, whole * self.width_px))
 
     def _scale(self, miss: Numbers) -> float:
         """Standard deviation of the points that lie well, in px, as the median tells it."""

@@ -31,7 +31,7 @@ MIRROR_SHARE = 0.6
 worse or more on rendered photos."""
 
 OTHER_HAND = "other-hand-seen"
-WELL_FITTED, PART_SHARE = 0.005, 0.4
+WELL_FITTED, FEW, PART_SHARE = 0.005, 0.13, 0.4
 """Where all but a few points fit so well, those few are left aside. Else an end of the outline is not the flank's own
 when the rest fits well without it, and far better than without the other end: the throat's place tells them apart. On
 rendered photos with an end cut off the outline the share was 0.33 at most; with a wrong face width on the sheet 0.48 or
@@ -49,9 +49,10 @@ class Pose:
     """The camera that sees the flank's edges where the outline has them.
 
     ``misfit``: distance of the outline's points from the fitted edges, one standard deviation, as a fraction of the
-    face width; ``core_misfit`` the same without a few points that are far off. ``doubt``: likely error of a place
-    along the face, likewise. ``chart`` (rows, columns, 3): the flank, row 0 at the root, column 0 at end A, in mm when
-    ``pair`` is known, else in face widths. ``unseen_end`` names an end of the outline that is not the flank's own.
+    face width; ``core_misfit`` the same without points that are far off, ``strays`` the share of these. ``doubt``:
+    likely error of a place along the face, likewise. ``chart`` (rows, columns, 3): the flank, row 0 at the root, column
+    0 at end A, in mm when ``pair`` is known, else in face widths. ``unseen_end`` names an end of the outline that is
+    not the flank's own.
     """
 
     pair: WormPair | None
@@ -60,6 +61,7 @@ class Pose:
     chart: Numbers
     misfit: float
     core_misfit: float
+    strays: float
     doubt: float
     unseen_end: str | None = None
 
@@ -72,6 +74,11 @@ class Pose:
     def doubtful(self) -> bool:
         """Whether some of the outline lies further off than a steady hand would set it."""
         return self.misfit > DOUBTFUL_MISFIT
+
+    @property
+    def well_fitted(self) -> bool:
+        """Whether all points lie on the flank's edges, or all but a few that are better left aside."""
+        return not self.doubtful or (self.core_misfit <= WELL_FITTED and self.strays <= FEW)
 
     @property
     def off_square_deg(self) -> float:
@@ -185,23 +192,23 @@ def fit_pose(outline: Outline, pair: WormPair | None, size: PhotoSize, ignored: 
     if best is None:
         return None
     chart = fit.points_of(best, shape.stack)
-    whole, core, doubt = fit.figures(best)
+    whole, core, strays, doubt = fit.figures(best)
     if len(fit.corners_px) < len(CORNERS):
         doubt = float(np.hypot(doubt, UNSEEN_DOUBT))
-    return Pose(pair, outline.flank, fit.camera(best), chart, whole, core, doubt, ignored)
+    return Pose(pair, outline.flank, fit.camera(best), chart, whole, core, strays, doubt, ignored)
 
 
 def _pose_part(
     outline: Outline, pair: WormPair, size: PhotoSize, whole: Pose
 ) -> tuple[PosedFlank, tuple[Caution, ...]] | None:
     """The map of a flank that goes on beyond one end of its outline, with a caution; None when neither end is so."""
-    if whole.core_misfit <= WELL_FITTED:
+    if whole.well_fitted:
         return None
     parts = {end: pose_flank(outline, pair, size, end) for end in ("end_a", "end_b")}
     fits = {end: np.inf if posed is None else posed.pose.misfit for end, posed in parts.items()}
     end, other = sorted(fits, key=lambda name: fits[name])
     posed = parts[end]
-    if posed is None or posed.pose.doubtful or fits[end] > PART_SHARE * min(whole.misfit, fits[other]):
+    if posed is None or not posed.pose.well_fitted or fits[end] > PART_SHARE * min(whole.misfit, fits[other]):
         return None
     return posed, (_goes_on(end),)
 
