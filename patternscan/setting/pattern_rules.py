@@ -68,12 +68,13 @@ def _crossed(state: JobState, sheet: Sheet) -> str | None:
     if pattern is None or opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
         return None
     left, right = ("B", "A") if opposed.value > 0 else ("A", "B")
-    known = " more than in the maker's pattern" if state.maker is not None else ""
-    ask = "" if state.maker is not None else MAKER_MAY_WANT_IT
-    begin = "Beside what both flanks share, the pattern" if pattern.move in ENDS else "The pattern"
+    compared = opposed is not pattern.opposed
+    ask = "" if compared else MAKER_MAY_WANT_IT
+    begin = "Beside what both flanks share, the pattern is" if pattern.move in ENDS else "The pattern is"
+    against = "crossed against the maker's own" if compared else "crossed"
     return (
-        f"{begin} is crossed: the left flank carries it toward end {left}, the right flank toward end {right}, by "
-        f"{percent(opposed.value)} of the face width each{known}. Shims cannot cure that. First look whether every "
+        f"{begin} {against}: the left flank carries it toward end {left}, the right flank toward end {right}, by "
+        f"{percent(opposed.value)} of the face width each. Shims cannot cure that. First look whether every "
         "photo was given as the flank that it shows: one mixed up looks the same. Then check that the shafts are "
         "square, that both eccentric carriers stand alike, the centre distance and backlash, and that worm and wheel "
         f"are a matched pair.{ask}"

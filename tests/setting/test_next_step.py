@@ -459,6 +459,16 @@ def test_crossed_names_what_to_check_and_no_shim() -> None:
     assert "shim-step" not in codes_after(*happened)
 
 
+def test_less_crossed_than_the_makers_own_is_told_against_that() -> None:
+    maker = blued(0.0, Move.STAY, occasion=Occasion.MAKER, opposed=CROSSED)
+    words = words_of("crossed", maker, *READ, CENTRED)
+    assert words.startswith(
+        "The pattern is crossed against the maker's own: the left flank carries it toward end A, the right flank "
+        "toward end B, by 15 %"
+    )
+    assert "--occasion maker" not in words
+
+
 def test_crossed_like_the_makers_own_pattern_is_no_fault() -> None:
     maker = blued(0.0, Move.STAY, occasion=Occasion.MAKER, opposed=CROSSED)
     assert "crossed" not in codes_after(maker, *READ, blued(0.0, Move.STAY, opposed=CROSSED))
