@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from enum import StrEnum
 
 from patternscan.cautions import Caution
 from patternscan.frame import Flank, percent
-from patternscan.judging.comparability import against_coverage, against_place, find_doubts, refuse_apart
+from patternscan.judging.comparability import against_coverage, against_pair, against_place, find_doubts, refuse_apart
 from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import FlankState, JudgedState
 from patternscan.measuring.interval import Interval
@@ -57,11 +56,14 @@ class FlankChange:
 class Change:
     """The verdict on two states and what it rests on.
 
-    ``coverage_comparable`` holds for coverage, length and height alike: all three hang on the film of compound.
+    ``nearer`` is by how much both flanks together came nearer to their target, negative when they went further off;
+    None when they cannot be compared, which is when ``position_comparable`` is False. ``coverage_comparable`` holds
+    for coverage, length and height alike: all three hang on the film of compound.
     """
 
     shared: BeforeAfter | None
     opposed: BeforeAfter | None
+    nearer: Interval | None
     opposed_verdict: Verdict
     left: FlankChange | None
     right: FlankChange | None
@@ -88,44 +90,62 @@ def compare_states(before: JudgedState, after: JudgedState) -> Change:
     """
     refuse_apart(before, after)
     no_place, no_coverage = tuple(against_place(before, after)), tuple(against_coverage(before, after))
+    no_pair = (*no_place, *against_pair(before, after))
     shared, opposed = _pair(before.shared, after.shared), _pair(before.opposed, after.opposed)
-    verdict, because = Verdict.NOT_COMPARABLE, no_place[0] if no_place else ""
-    if shared is not None and not no_place:
-        verdict = _distance_verdict(shared)
-        because = _because(verdict, shared)
-    place = not no_place
+    nearer = None if no_pair or shared is None else _nearer(shared)
+    verdict, place = _verdict(nearer), not no_place
     return Change(
         shared=shared,
         opposed=opposed,
-        opposed_verdict=_distance_verdict(opposed) if place and opposed else Verdict.NOT_COMPARABLE,
+        nearer=nearer,
+        opposed_verdict=_verdict(_nearer(opposed) if place and opposed else None),
         left=_flank_change(Flank.LEFT, (before.left, after.left), after.target.left if place else None),
         right=_flank_change(Flank.RIGHT, (before.right, after.right), after.target.right if place else None),
         target=after.target,
-        position_comparable=place,
+        position_comparable=not no_pair,
         coverage_comparable=not no_coverage,
-        why=(*no_place, *no_coverage),
+        why=(*no_pair, *no_coverage),
         verdict=verdict,
-        because=because,
+        because=no_pair[0] if nearer is None or shared is None else _because(verdict, shared, nearer),
         cautions=(*find_doubts(before, after), *((WRONG_WAY_CAUTION,) if verdict is Verdict.WORSE else ())),
     )
 
 
-def _distance_verdict(shift: BeforeAfter) -> Verdict:
+def _verdict(nearer: Interval | None) -> Verdict:
     """Better or worse only when the distance from target changed by more than its doubt."""
-    nearer_by = abs(shift.before.value) - abs(shift.after.value)
-    if abs(nearer_by) <= math.hypot(shift.before.half_width, shift.after.half_width):
+    if nearer is None:
+        return Verdict.NOT_COMPARABLE
+    if nearer.holds(0.0):
         return Verdict.NO_DIFFERENCE
-    return Verdict.BETTER if nearer_by > 0 else Verdict.WORSE
+    return Verdict.BETTER if nearer.value > 0 else Verdict.WORSE
 
 
-def _because(verdict: Verdict, shared: BeforeAfter) -> str:
+def _nearer(shift: BeforeAfter) -> Interval:
+    """By how much the distance from target became smaller."""
+    return _distance(shift.before).minus(_distance(shift.after))
+
+
+def _distance(shift: Interval) -> Interval:
+    """How far off, whichever way. What may lie on the other side of the target may be as far off there."""
+    ahead = shift if shift.value >= 0 else shift.turned()
+    return Interval(ahead.value, ahead.low, max(ahead.high, -ahead.low))
+
+
+def _because(verdict: Verdict, shared: BeforeAfter, nearer: Interval) -> str:
     numbers = f"{_percent(shared.before.value)} before and {_percent(shared.after.value)} after"
     if verdict is Verdict.NO_DIFFERENCE:
         return f"Taken together the flanks lie {numbers}; the difference is within the doubt of the readings."
-    if verdict is Verdict.WORSE:
-        return f"The pattern went further from its place: {numbers}."
-    crossed = " It now lies on the other side of it." if shared.before.value * shared.after.value < 0 else ""
-    return f"The pattern came nearer to its place: {numbers}.{crossed}"
+    least, most = sorted((abs(nearer.low), abs(nearer.high)))
+    size = f"{percent(nearer.value)} of the face width"
+    doubt = f"({least * 100:.0f} to {percent(most)})"
+    way = "nearer to its place" if verdict is Verdict.BETTER else "further from its place"
+    crossed = ", so it now lies on the other side of it" if _crossed(shared) else ""
+    return f"The pattern lies {size} {way} {doubt}: {numbers}{crossed}."
+
+
+def _crossed(shared: BeforeAfter) -> bool:
+    """Whether the pattern surely went through its place."""
+    return shared.before.value * shared.after.value < 0 and not shared.after.holds(0.0)
 
 
 def _percent(shift: float) -> str:
@@ -151,7 +171,7 @@ def _flank_change(
         return None
     verdict = Verdict.NOT_COMPARABLE
     if target is not None:
-        verdict = _distance_verdict(_change(before.along.shifted(-target), after.along.shifted(-target)))
+        verdict = _verdict(_nearer(_change(before.along.shifted(-target), after.along.shifted(-target))))
     return FlankChange(
         flank=flank,
         verdict=verdict,

@@ -12,7 +12,6 @@ from patternscan.judging.comparison import Target
 from patternscan.judging.findings import NEAR_END
 from patternscan.judging.identity import refuse_strangers
 from patternscan.judging.judged_state import FlankState, JudgedState
-from patternscan.measuring.interval import Interval
 
 FILM_CAUTION = Caution(
     "film-unknown",
@@ -38,11 +37,16 @@ def refuse_apart(before: JudgedState, after: JudgedState) -> None:
     _refuse_other_target(before.target, after.target)
 
 
-def against_place(before: JudgedState, after: JudgedState) -> Iterator[str]:
-    """Reasons why the places of the patterns cannot be compared."""
+def against_pair(before: JudgedState, after: JudgedState) -> Iterator[str]:
+    """Reasons why both flanks together cannot be compared, though one of them may be."""
     for name, state in (("before", before), ("after", after)):
         if state.shared is None:
-            yield f"The result {name} does not have both flanks."
+            yield f"The result {name} does not have both flanks, and which way the wheel is off takes both."
+
+
+def against_place(before: JudgedState, after: JudgedState) -> Iterator[str]:
+    """Reasons why no places of the patterns can be compared."""
+    for name, state in (("before", before), ("after", after)):
         if state.grave_cautions:
             yield f"A photo {name} is too poor: {state.grave_cautions[0].message}"
 
@@ -103,8 +107,10 @@ def _ends_exchanged(before: JudgedState, after: JudgedState) -> bool:
 def _mirrored(before: FlankState | None, after: FlankState | None) -> bool:
     if before is None or after is None:
         return False
-    turned = Interval(1 - before.along.value, 1 - before.along.high, 1 - before.along.low)
-    pairs = ((turned, after.along), *((getattr(before, name), getattr(after, name)) for name in ("up", "coverage")))
+    pairs = (
+        (before.along.turned().shifted(1), after.along),
+        *((getattr(before, name), getattr(after, name)) for name in ("up", "coverage")),
+    )
     return all(other.minus(one).holds(0.0) for one, other in pairs)
 
 

@@ -92,7 +92,7 @@ def compare_flanks(left: PooledFlank | None, right: PooledFlank | None, target: 
         return Comparison(left, right, target, None, None)
     off_left = left.along.shifted(-target.left).widened(target.left_doubt)
     off_right = right.along.shifted(-target.right).widened(target.right_doubt)
-    return Comparison(left, right, target, _half_sum(off_left, off_right), _half_sum(off_left, _turned(off_right)))
+    return Comparison(left, right, target, _half_sum(off_left, off_right), _half_sum(off_left, off_right.turned()))
 
 
 def pool_readings(readings: Sequence[Interval]) -> Interval:
@@ -115,7 +115,3 @@ def _half_sum(first: Interval, second: Interval) -> Interval:
     below = math.hypot(first.value - first.low, second.value - second.low) / 2
     above = math.hypot(first.high - first.value, second.high - second.value) / 2
     return Interval(value, value - below, value + above)
-
-
-def _turned(interval: Interval) -> Interval:
-    return Interval(-interval.value, -interval.high, -interval.low)

@@ -57,6 +57,14 @@ class Interval:
         below, above = math.hypot(self.value - self.low, margin), math.hypot(self.high - self.value, margin)
         return Interval(self.value, self.value - below, self.value + above)
 
+    def turned(self) -> Interval:
+        """The same doubt counted the other way: its negative.
+
+        >>> Interval(0.5, 0.4, 0.75).turned()
+        Interval(value=-0.5, low=-0.75, high=-0.4)
+        """
+        return Interval(-self.value, -self.high, -self.low)
+
     def minus(self, other: Interval) -> Interval:
         """The difference of two intervals whose doubts are independent.
 

@@ -26,7 +26,7 @@ def acceptance_lines(acceptance: Acceptance) -> list[str]:
     table = acceptance.table
     memory = " (numbers from memory)" if table.from_memory else ""
     return [
-        f"{_both(acceptance)}{memory}",
+        f"{_both(acceptance)}{memory}.",
         *(_flank_line(table, one) for one in acceptance.flanks),
         f"Film of compound, as noted: {as_markdown(acceptance.film)}. {FILM_COUNTS}",
         MEASURED_AS,
@@ -38,8 +38,8 @@ def acceptance_lines(acceptance: Acceptance) -> list[str]:
 
 def _both(acceptance: Acceptance) -> str:
     if not acceptance.complete:
-        return "Both flanks together: no class, because a flank was not read."
-    return f"Both flanks together: {_named(acceptance.table, acceptance.reached)}, the worse of the two flanks."
+        return "Both flanks together: no class, because a flank was not read"
+    return f"Both flanks together: {_named(acceptance.table, acceptance.reached)}, the worse of the two flanks"
 
 
 def _flank_line(table: AcceptanceTable, one: FlankClass) -> str:

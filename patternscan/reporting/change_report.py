@@ -54,7 +54,7 @@ def flank_change_lines(change: Change, flank: Flank) -> Iterator[str]:
     if one is None:
         yield "No pattern on one of the two sides, so there is nothing to compare."
         return
-    place = change.position_comparable
+    place = one.verdict is not Verdict.NOT_COMPARABLE
     yield _line("Middle of the pattern from end A", one.along, _moved(one) if place else "")
     yield _line("Middle of the pattern above the root", one.up, grown_words(one.up, *HIGHER) if place else "")
     if change.coverage_comparable:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from PIL import Image
 
 from patternscan.frame import Flank
-from patternscan.judging.change import BeforeAfter, Change, FlankChange
+from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.reporting.change_picture import draw_changes, no_picture_lines
 from patternscan.reporting.change_report import (
     APART_WORDS,
@@ -91,7 +91,7 @@ def _pair_rows(change: Change) -> Iterator[Row]:
 
 def _flank_rows(one: FlankChange, change: Change) -> Iterator[Row]:
     yield _row("Middle of the pattern from end A", one.along, _went(one.along, PLACE_WORDS.get(one.verdict)))
-    up = _change_words(one.up, "higher", "lower") if change.position_comparable else NO_CHANGE_SAID
+    up = _change_words(one.up, "higher", "lower") if one.verdict is not Verdict.NOT_COMPARABLE else NO_CHANGE_SAID
     yield _row("Middle of the pattern above the root", one.up, up)
     for name, (words, more, less) in SIZES.items():
         numbers: BeforeAfter | None = getattr(one, name)

@@ -71,7 +71,8 @@ def _pictures(inspection: Inspection) -> Section:
 
 
 def _arrow_words(inspection: Inspection) -> str:
-    return f"The wheel from above: {MOVE_WORDS[inspection.advice.move].lower()}."
+    words = MOVE_WORDS[inspection.advice.move]
+    return f"The wheel from above: {words[:1].lower()}{words[1:]}."
 
 
 def _marked_first(groups: Sequence[Sequence[Reading]]) -> Iterator[tuple[Sequence[Reading], bool]]:

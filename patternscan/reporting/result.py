@@ -94,6 +94,7 @@ def comparison_document(change: Change) -> Document:
             "coverage": change.coverage_comparable,
             "why": list(change.why),
         },
+        "nearer_by": _interval(change.nearer),
         "verdict": change.verdict.value,
         "because": change.because,
         "cautions": _cautions(change.cautions),

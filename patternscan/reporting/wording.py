@@ -26,7 +26,7 @@ VERDICT_WORDS = {
     Verdict.BETTER: "Better: the pattern came nearer to its place",
     Verdict.WORSE: "Worse: the pattern went further from its place",
     Verdict.NO_DIFFERENCE: "No difference that the photos can show",
-    Verdict.NOT_COMPARABLE: "The two results cannot be compared",
+    Verdict.NOT_COMPARABLE: "Cannot say whether the pattern got better",
 }
 FINDING_NOTES = {
     "crossed": "Crossed: the flanks pull to opposite ends.",

@@ -67,7 +67,8 @@ def test_the_change_is_after_minus_before() -> None:
     assert change.shared is not None
     assert change.shared.change.value == pytest.approx(-0.12)
     assert change.because == (
-        "The pattern came nearer to its place: 18 % toward end B before and 6 % toward end B after."
+        "The pattern lies 12 % of the face width nearer to its place (9 to 15 %): 18 % toward end B before and "
+        "6 % toward end B after."
     )
 
 
@@ -78,13 +79,49 @@ def test_a_worse_place_asks_to_check_the_end_mark() -> None:
 
 def test_passing_the_centre_is_said() -> None:
     assert "other side" in compare_states(state(0.18), state(-0.06)).because
+    assert "other side" not in compare_states(state(0.18), state(-0.01)).because  # may still be on this side
+
+
+def test_by_how_much_nearer_goes_by_distance_on_either_side() -> None:
+    # 26 % off one way, then 20 % the other way: 6 % nearer, though the pattern went 46 %.
+    change = compare_states(state(0.26), state(-0.20))
+    assert change.nearer is not None
+    assert change.shared is not None
+    assert change.nearer.value == pytest.approx(0.06)
+    assert change.nearer.half_width == pytest.approx(math.hypot(0.02, 0.02))
+    assert change.shared.change.value == pytest.approx(-0.46)
+
+
+def test_a_doubt_that_is_longer_on_one_side_counts_on_that_side() -> None:
+    # Opposed shifts of a pair of photos: the change of 3.75 points has a doubt of 4.1 downward and 2.5 upward.
+    before = replace(state(0.1), opposed=Interval(-0.114, -0.1323, -0.0763))
+    after = replace(state(0.1), opposed=Interval(-0.0765, -0.0926, -0.0597))
+    change = compare_states(before, after)
+    assert change.opposed is not None
+    assert not change.opposed.seen
+    assert change.opposed_verdict is Verdict.NO_DIFFERENCE
+
+
+def test_what_may_lie_far_off_on_the_other_side_may_have_been_as_far_off() -> None:
+    before = replace(state(0.1), shared=Interval(0.02, -0.15, 0.06))
+    assert compare_states(before, state(0.1)).verdict is Verdict.NO_DIFFERENCE
 
 
 def test_one_flank_is_not_comparable() -> None:
     change = compare_states(state(None), state(0.1))
     assert change.verdict is Verdict.NOT_COMPARABLE
     assert not change.position_comparable
-    assert change.because == "The result before does not have both flanks."
+    assert change.nearer is None
+    assert change.because.startswith("The result before does not have both flanks")
+
+
+def test_the_flank_that_both_results_have_is_compared_without_the_other() -> None:
+    before = replace(state(None), left=None, right=flank_state(0.7))
+    change = compare_states(before, replace(state(0.1), right=flank_state(0.55)))
+    assert change.verdict is Verdict.NOT_COMPARABLE
+    assert change.left is None
+    assert change.right is not None
+    assert change.right.verdict is Verdict.BETTER
 
 
 def test_coverage_never_decides_and_is_comparable_only_for_the_same_compound() -> None:
@@ -204,6 +241,18 @@ def test_a_pattern_that_runs_out_may_have_moved_further() -> None:
     cautions = {caution.code: caution.message for caution in compare_states(before, state(0.1)).cautions}
     assert cautions["runs-out"].startswith("The pattern runs out at an end on the right flank before.")
     assert "runs-out" not in codes(state(0.2), state(0.1))
+
+
+@settings(deadline=None, max_examples=50)
+@given(st.floats(0.0, 0.4), st.floats(0.0, 0.4), st.tuples(*[st.floats(0.001, 0.1)] * 4))
+def test_on_one_side_of_the_target_verdict_and_interval_of_the_change_agree(
+    before: float, after: float, doubts: tuple[float, float, float, float]
+) -> None:
+    first = Interval(before + 0.2, before + 0.2 - doubts[0], before + 0.2 + doubts[1])
+    second = Interval(after + 0.2, after + 0.2 - doubts[2], after + 0.2 + doubts[3])
+    change = compare_states(replace(state(0.1), shared=first), replace(state(0.1), shared=second))
+    assert change.shared is not None
+    assert (change.verdict is Verdict.NO_DIFFERENCE) is not change.shared.seen
 
 
 SHIFTS = st.floats(-0.4, 0.4)

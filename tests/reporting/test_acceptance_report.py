@@ -38,7 +38,7 @@ def test_film_scope_source_and_the_maker_are_always_named(table: str) -> None:
     assert r"thin \*brushed\*" in text  # CommonMark 0.31, 2.4: a backslash before a sign makes it plain
     assert TABLES[table].scope in text
     assert "maker's manual outrank this table" in text
-    assert ("numbers from memory" in text) is TABLES[table].from_memory
+    assert ("flanks (numbers from memory).\n" in text) is TABLES[table].from_memory
 
 
 def test_one_flank_alone_gets_no_class_for_the_pair() -> None:

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from patternscan.cautions import Caution
-from patternscan.frame import Flank
+from patternscan.frame import Flank, percent
 from patternscan.inspection import inspect_pair
 from patternscan.judging.change import Change, Verdict, compare_states
 from patternscan.reporting.comparison_page import comparison_page
@@ -51,7 +51,9 @@ def page(change: Change, states: tuple[KeptResult, KeptResult]) -> str:
 
 def test_the_verdict_comes_first_in_one_sentence(page: str, change: Change) -> None:
     assert change.verdict is Verdict.BETTER
-    assert words_of(page).startswith(f"Barn hoist {VERDICT_WORDS[Verdict.BETTER]}. Why: The pattern came nearer")
+    assert words_of(page).startswith(f"Barn hoist {VERDICT_WORDS[Verdict.BETTER]}. Why: The pattern lies ")
+    assert change.nearer is not None
+    assert f"{percent(change.nearer.value)} of the face width nearer to its place (" in words_of(page)
 
 
 def test_both_states_and_the_change_stand_with_their_doubt(page: str, change: Change) -> None:

@@ -61,7 +61,7 @@ def test_pictures_say_in_words_and_numbers_what_they_show(inspection: Inspection
     assert left is not None
     assert right is not None
     assert len(pictures) == 1 + 2 + 2 * 2
-    assert "move the wheel toward end a" in str(pictures[0]["alt"])
+    assert "move the wheel toward end A." in str(pictures[0]["alt"])
     assert with_doubt(left.along) in str(pictures[0]["alt"])
     assert with_doubt(right.coverage) in str(pictures[0]["alt"])
     for picture in pictures[1:]:
