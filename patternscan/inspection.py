@@ -62,6 +62,7 @@ class Inspection:
     """Both flanks of one machine, compared, with the advice; ``cautions`` are those of all readings and the pair.
 
     ``film`` is what a person said of the film of compound. ``acceptance`` is there when a table was chosen.
+    ``machine_by_folder`` says that the machine's name is only that of the photos' folder, which proves nothing.
     """
 
     left: tuple[Reading, ...]
@@ -74,6 +75,7 @@ class Inspection:
     film: str | None = None
     estimate: Estimate | None = None
     acceptance: Acceptance | None = None
+    machine_by_folder: bool = False
 
     @property
     def identity(self) -> Identity:
@@ -84,7 +86,8 @@ class Inspection:
         )
         gear = {name: value for name, value in asdict(self.gear).items() if value is not None}
         hands = {_seen_hand(reading, self.gear.hand) for reading in (*self.left, *self.right)}
-        return Identity(self.machine, gear, left, right, hands.pop() if len(hands) == 1 else None)
+        machine = None if self.machine_by_folder else self.machine
+        return Identity(machine, gear, left, right, hands.pop() if len(hands) == 1 else None)
 
 
 def read_flank(

@@ -38,6 +38,11 @@ class Errand:
         """The photos as they are read; a flank that is not said is a fault of the caller."""
         return [Shot(entry.photo, Flank(str(entry.flank)), entry.outline, entry.tip or "up") for entry in self.entries]
 
+    @property
+    def by_folder(self) -> bool:
+        """Whether the machine goes by no more than the name of its folder."""
+        return all(entry.by_folder for entry in self.entries)
+
     def fingerprint(self, whole_sheet: bool) -> str:
         """Known again by what is in the files, the names of the photos and the settings that count, wherever they lie.
 
@@ -47,7 +52,7 @@ class Errand:
         shots = [(shot.photo.name, shot.flank, shot.tip) for shot in self.shots]
         settings = (
             shots,
-            (setup, self.title)
+            (setup, self.title, self.by_folder)
             if whole_sheet
             else (setup.pair, setup.marking, setup.compound, setup.cautions, setup.snap),
         )
@@ -215,9 +220,9 @@ def inspect_machine(errand: Errand, results: Sequence[list[Reading] | Patternsca
     left, right = ([one for one in readings if one.outline.flank is flank] for flank in Flank)
     declined = [Declined(entry.photo.name, Flank(str(entry.flank)), stop) for entry, stop in stops]
     sheet = errand.setup.sheet
-    if sheet.machine is None and errand.title:
-        sheet = replace(sheet, machine=errand.title)
     inspection = inspect_pair(left, right, sheet, declined)
+    if sheet.machine is None and errand.title:
+        inspection = replace(inspection, machine=errand.title, machine_by_folder=errand.by_folder)
     if errand.setup.pair is None or inspection.comparison.shared is None:
         return inspection
     return estimate_wheel(inspection, errand.setup.pair, sheet.gear.hob_oversize is not None, _in_silence)

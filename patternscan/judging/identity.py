@@ -58,7 +58,7 @@ def _refuse_other_machine(first: Identity, second: Identity) -> None:
         raise DoNotBelongTogether(
             f"The two results are of different machines: {first.machine} and {second.machine}.",
             "Either a result of another machine was given: give two of the same one. Or one machine goes by two "
-            "names, on its sheet or by the folder of its photos: give it one name and judge again.",
+            "names, on its sheet or in the list of its photos: give it one name and judge again.",
         )
 
 

@@ -174,7 +174,7 @@ def _state(content: Document) -> JudgedState:
         film=_read_words(content.get("film")),
         target=_read_target(content["target"]),
         identity=Identity(
-            machine=_read_words(content.get("machine")),
+            machine=None if content.get("machine_by_folder") else _read_words(content.get("machine")),
             gear={str(name): value for name, value in (content.get("gear") or {}).items() if value is not None},
             left_photos=_read_photos(content["left"]),
             right_photos=_read_photos(content["right"]),

@@ -54,6 +54,7 @@ def judgement_document(inspection: Inspection) -> Document:
         "version": VERSION,
         "tool": f"patternscan {__version__}",
         "machine": inspection.machine,
+        "machine_by_folder": inspection.machine_by_folder,
         "gear": dict(inspection.identity.gear),
         "seen_hand": inspection.identity.seen_hand,
         "film": inspection.film,

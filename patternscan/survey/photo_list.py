@@ -33,7 +33,10 @@ OWN_ENDINGS = (".annotated.jpg", ".check.png", ".flat.jpg", ".contact.png", "bot
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One photo of a survey. ``name`` is how the list calls it; what is None or empty is not said."""
+    """One photo of a survey. ``name`` is how the list calls it; what is None or empty is not said.
+
+    ``by_folder`` is set when the machine goes by the name of the photo's folder, which is a label and no proof.
+    """
 
     name: str
     photo: Path
@@ -43,6 +46,7 @@ class Entry:
     machine: str = ""
     sheet: Path | None = None
     marking: str | None = None
+    by_folder: bool = False
 
 
 def find_photos(folder: Path, passed_over: Path | None = None) -> list[Entry]:
@@ -59,9 +63,15 @@ def find_photos(folder: Path, passed_over: Path | None = None) -> list[Entry]:
             photos.extend(Path(place, name) for name in sorted(names) if _is_photo(name))
     if not photos:
         raise UnreadablePhoto(f"There is no photo in {folder}.", "Give the folder that holds the photos.")
-    machines = {place: _readable(Path(place.resolve().name)) for place in {photo.parent for photo in photos}}
+    machines = {place: _folder_name(place) for place in {photo.parent for photo in photos}}
     return [
-        Entry(_readable(photo.relative_to(folder)), photo, None, _outline_beside(photo), machine=machines[photo.parent])
+        Entry(
+            name=_readable(photo.relative_to(folder)),
+            photo=photo,
+            outline=_outline_beside(photo),
+            machine=machines[photo.parent],
+            by_folder=True,
+        )
         for photo in photos
     ]
 
@@ -137,6 +147,10 @@ def starting_list(entries: Sequence[Entry]) -> list[Entry]:
     return started
 
 
+def _folder_name(folder: Path) -> str:
+    return _readable(Path(folder.resolve().name))
+
+
 def _readable(path: Path) -> str:
     """A path as it can be printed, also when its bytes are no text."""
     return os.fsencode(path.as_posix()).decode("utf-8", "replace")
@@ -192,15 +206,17 @@ def _row_faults(number: int, row: dict[str, str]) -> Iterator[str]:
 def _entry(row: dict[str, str], folder: Path) -> Entry:
     photo = folder / row["photo"]
     flank, outline, sheet = row.get("flank", "").casefold(), row.get("outline"), row.get("sheet")
+    machine = row.get("machine", "")
     return Entry(
         name=row["photo"],
         photo=photo,
         flank=Flank(flank) if flank else None,
         outline=folder / outline if outline else _outline_beside(photo),
         tip=row.get("tip", "").casefold() or None,
-        machine=row.get("machine", ""),
+        machine=machine,
         sheet=folder / sheet if sheet else None,
         marking=row.get("marking", "").casefold() or None,
+        by_folder=machine == _folder_name(photo.parent),
     )
 
 

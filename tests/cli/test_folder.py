@@ -262,6 +262,20 @@ def test_machines_are_not_judged_twice(judged: Run) -> None:
     assert [row["move"] for row in content["machines"]] == ["toward-B", None, None]
 
 
+def test_the_name_of_a_folder_is_no_proof_of_another_machine(tmp_path: Path) -> None:
+    """Photos of two visits lie in folders of their own names, and their results are compared all the same."""
+    for visit in ("before", "after"):
+        for flank in ("left", "right"):
+            lay_sample(f"goods_lift_{visit}_{flank}", tmp_path / "site" / visit / f"{flank}.jpg")
+    run("judge", tmp_path / "site", "--marking", "transfer", "--out", tmp_path / "out")
+    judged = [tmp_path / "out" / "machines" / visit for visit in ("before", "after")]
+    assert [json.loads((one / "judgement.json").read_text())["machine"] for one in judged] == ["before", "after"]
+    assert document(run("compare", *judged, "--json"))["verdict"] == "better"
+    run("judge", tmp_path / "out" / "photos.csv", "--marking", "transfer", "--out", tmp_path / "listed")
+    listed = [tmp_path / "listed" / "machines" / visit for visit in ("before", "after")]
+    assert document(run("compare", *listed, "--json"))["verdict"] == "better"
+
+
 def test_a_stray_photo_without_a_flank_does_not_stop_its_machine(tmp_path: Path) -> None:
     lay_sample("mill_hoist_left", tmp_path / "Mill" / "a.jpg")
     lay_sample("mill_hoist_right", tmp_path / "Mill" / "b.jpg")
