@@ -41,14 +41,15 @@ ROUNDS, CAMERAS, KEPT, WIDE_ROUNDS = 14, 120, 20, 2
 SHRINK, SPREAD_AGAIN = 0.64, 1.3
 MOST_STARTS, MOST_BESIDE = 3, 3
 """Outlines of the search that are drawn tight, and how far from the surest blued teeth are looked for."""
-LEAST_COMPOUND, LEAST_COMPOUND_SHARE, LEAST_IN_PICTURE = 0.03, 0.55, 0.9
-"""Compound on a blued tooth: part of the flank, and of what the fullest tooth carries; part of it in the picture."""
+LEAST_COMPOUND, LEAST_COMPOUND_SHARE, LEAST_IN_PICTURE, ENOUGH_COMPOUND = 0.03, 0.55, 0.9, 0.03
+"""Compound on a blued tooth: part of the flank, and of what the fullest tooth carries; part of it in the picture; and
+what leaves no doubt that it is blued."""
 HAND_GAP, HAND_UNTOLD = 0.025, 0.4
 """Support of the sheet's hand over that of the other: 0.05 to 0.2 on rendered photographs when the sheet was right,
 0.02 or less when it named the wrong hand; and the most confidence that is left then."""
 FOCAL_WORTH = 0.003
 """What one standard deviation of an unusual focal length takes from the support."""
-LEAST_SUPPORT, HALF_SUPPORT, SUPPORT_STEP, TRUST_BEFORE, DOUBT_BEFORE = 0.4, 0.5, 0.03, 0.65, 5.0
+LEAST_SUPPORT, HALF_SUPPORT, SUPPORT_STEP, TRUST_BEFORE, DOUBT_BEFORE = 0.4, 0.5, 0.03, 0.4, 5.0
 USUAL_TRUST = 1.5
 """How the support changes confidence, set on rendered photographs: with 0.5 or more nearly all outlines overlapped the
 true ones by 0.8 or more; with less than the least the picture shows no such tooth there."""
@@ -106,19 +107,21 @@ class Wheel:
 class DrawnTooth:
     """A tooth seen by a camera in numbers (7,), and how well the picture's edges support it.
 
-    ``rough``: the outline that the search had for the tooth it began with. ``tooth``: how many teeth from that one.
+    ``rough``: the outline that the search had for the tooth it began with. ``compound``: part of the flank that looks
+    like it. ``tooth``: how many teeth from the first.
     """
 
     rough: Outline
     wheel: Wheel
     numbers: Numbers
     support: float
+    compound: float
     tooth: int = 0
 
     @property
     def confidence(self) -> float:
-        """Chance that its outline covers the flank well."""
-        return supported_confidence(self.rough.confidence, self.support)
+        """Chance that its outline covers a blued flank well."""
+        return min(self.compound / ENOUGH_COMPOUND, 1.0) * supported_confidence(self.rough.confidence, self.support)
 
     def see(self, points: Numbers, tooth: int) -> Numbers:
         """Pixels of the flank's points (..., 3) in mm on a tooth so many from the first."""
@@ -157,17 +160,20 @@ def _tells_hand(leader: DrawnTooth, pair: WormPair, evidence: Evidence) -> bool:
 
 def blued_beside(leader: DrawnTooth, evidence: Evidence) -> list[int]:
     """Which teeth next to the leader, and next to those, carry compound and lie in the picture."""
-    amounts = {tooth: _compound_on(leader, tooth, evidence) for tooth in range(-MOST_BESIDE, MOST_BESIDE + 1)}
+    amounts = {
+        tooth: _compound_on(leader.wheel, leader.numbers, tooth, evidence)
+        for tooth in range(-MOST_BESIDE, MOST_BESIDE + 1)
+    }
     enough = max(LEAST_COMPOUND, LEAST_COMPOUND_SHARE * max(amounts.values()))
     up = takewhile(lambda tooth: amounts[tooth] > enough, range(1, MOST_BESIDE + 1))
     down = takewhile(lambda tooth: amounts[tooth] > enough, range(-1, -MOST_BESIDE - 1, -1))
     return [*up, *down]
 
 
-def _compound_on(leader: DrawnTooth, tooth: int, evidence: Evidence) -> float:
+def _compound_on(wheel: Wheel, numbers: Numbers, tooth: int, evidence: Evidence) -> float:
     """Part of a tooth's flank that looks like compound; zero where much of it lies outside the picture."""
     rows, cols = evidence.compound.shape
-    seen = leader.see(leader.wheel.grid[2:-2:4, 4:-4:8], tooth)
+    seen = wheel.camera(numbers).see(wheel.turned(wheel.grid[2:-2:4, 4:-4:8], tooth))
     whole = ((seen > 0) & (seen < [cols, rows])).all(axis=-1).mean()
     x, y = np.moveaxis(seen, -1, 0).astype(np.float32)
     return float(looked_up(evidence.compound, x, y).mean()) if whole > LEAST_IN_PICTURE else 0.0
@@ -181,14 +187,15 @@ def _drawn(outline: Outline, pair: WormPair, evidence: Evidence) -> DrawnTooth |
     if start is None:
         return None
     numbers, support = _drawn_tight(start, wheel, tooth_lines(pair, outline.flank), evidence)
-    return DrawnTooth(outline, wheel, numbers, support)
+    return DrawnTooth(outline, wheel, numbers, support, _compound_on(wheel, numbers, 0, evidence))
 
 
 def _neighbour(leader: DrawnTooth, tooth: int, pair: WormPair, evidence: Evidence) -> DrawnTooth:
     """Another tooth of the leader's wheel, drawn tight from where the leader's camera sees it."""
     lines = [line.turned(tooth * pair.tooth_angle_rad) for line in tooth_lines(pair, leader.rough.flank)]
     numbers, support = _drawn_tight(leader.numbers, leader.wheel, lines, evidence)
-    return replace(leader, numbers=numbers, support=support, tooth=tooth)
+    compound = _compound_on(leader.wheel, numbers, tooth, evidence)
+    return replace(leader, numbers=numbers, support=support, compound=compound, tooth=tooth)
 
 
 def supported_confidence(confidence: float, support: float) -> float:

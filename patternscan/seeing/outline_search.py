@@ -6,6 +6,7 @@ found can be trusted.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 import cv2
@@ -28,7 +29,7 @@ from patternscan.seeing.outline_evidence import (
 )
 from patternscan.seeing.outline_refinement import refine_outlines
 from patternscan.seeing.photo import Photo
-from patternscan.seeing.view_score import score_views
+from patternscan.seeing.view_score import score_views, tip_support
 from patternscan.seeing.view_search import best_view, focal_px, tightened
 
 Floats = NDArray[np.float64]
@@ -37,8 +38,12 @@ TRUSTED_CONFIDENCE = 0.6
 """Least confidence of an outline that is used unasked."""
 RUNS = 2
 """Independent searches, side by side; what both find can be trusted."""
-USUAL_SCORE, SCORE_STEP, USUAL_AGREEMENT, AGREEMENT_STEP = 0.53, 0.03, 0.8, 0.125
-"""Where confidence passes one half, and how steeply; set on rendered photographs whose outlines are known."""
+KNOWN_DOUBT = ((0.53, 0.03), (0.8, 0.125))
+UNKNOWN_DOUBT = ((0.5, 0.2), (0.6, 0.34), (0.56, 0.11))
+"""Of score, agreement, and without gear data the support of the tip edge: where each speaks neither for nor against a
+view, and the step by which it does; set on rendered photographs whose outlines are known."""
+SUREST_UNKNOWN = 0.95
+"""Most confidence without gear data."""
 EDGE_POINTS, END_POINTS = 21, 7
 TEETH_LOOKED_AT = (-3, -2, -1, 0, 1, 2, 3)
 LEAST_METAL_PX = 400
@@ -74,10 +79,7 @@ def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None
         runs = list(pool.map(lambda seed: best_view(evidence, np.random.default_rng(seed)), range(RUNS)))
     (other, _), (view, _) = sorted(runs, key=lambda pair: pair[1])
     found = _tightened_teeth(view, other, evidence) if pair is None else _scored_teeth(view, other, evidence)
-    sure = [
-        (seen, _confidence(score, _agreement(seen, against, evidence), _compound_on(seen, 0, evidence)))
-        for seen, against, score in found
-    ]
+    sure = [(seen, _confidence(seen, against, score, evidence, pair is not None)) for seen, against, score in found]
     guesses = (_checked(_edges(seen, flank), flank, confidence) for seen, confidence in sure)
     rough = [outline for outline in guesses if outline is not None]
     tight = rough if pair is None else refine_outlines(rough, pair, evidence)
@@ -171,10 +173,19 @@ def _in_photo(outline: Outline, photo: Photo, tip: PictureSide) -> Outline | Non
     return _checked(edges, outline.flank, outline.confidence)
 
 
-def _confidence(score: float, agreement: float, compound: float) -> float:
-    """Chance that the outline covers the flank well (overlap over union above 0.8).
+def _confidence(view: Floats, against: Floats, score: float, evidence: Evidence, known: bool) -> float:
+    """Chance that the view's outline covers the flank well (overlap over union above 0.8).
 
-    Three things must come together: the view's score, a second, independent search that found the same, and compound.
+    The view's score and a second, independent search that found the same must come together. With gear data edges
+    and compound are asked later; without, the tip edge, which is seen best of all, and the compound speak too.
     """
-    doubt = (USUAL_SCORE - score) / SCORE_STEP + (USUAL_AGREEMENT - agreement) / AGREEMENT_STEP
-    return float(min(1.0, compound / ENOUGH_COMPOUND) / (1 + np.exp(doubt)))
+    signs = [score, _agreement(view, against, evidence)]
+    if known:
+        return _chance(signs, KNOWN_DOUBT)
+    blued = min(1.0, _compound_on(view, 0, evidence) / ENOUGH_COMPOUND)
+    return SUREST_UNKNOWN * blued * _chance([*signs, tip_support(view, evidence)], UNKNOWN_DOUBT)
+
+
+def _chance(signs: Sequence[float], doubts: Sequence[tuple[float, float]]) -> float:
+    doubt = sum((usual - sign) / step for sign, (usual, step) in zip(signs, doubts, strict=True))
+    return float(1 / (1 + np.exp(doubt)))

@@ -69,6 +69,13 @@ def score_views(views: Floats, evidence: Evidence, thorough: bool) -> Floats:
     return np.concatenate(parts).astype(np.float64)
 
 
+def tip_support(view: Floats, evidence: Evidence) -> float:
+    """How well the tip edge of a view's (12,) own tooth lies on an edge, 0..1."""
+    seen = shape.seen_points(view[None], LINES[0][0], shape.FOCAL_LENGTH * evidence.size_px).astype(np.float32)
+    x, y = np.ascontiguousarray(seen[..., 0]), np.ascontiguousarray(seen[..., 1])
+    return float(edge_support(evidence.edges, x, y, LINE_STARTS[:1]).mean())
+
+
 def _scored(views: Floats, evidence: Evidence, thorough: bool) -> Map:
     """Scores of a few views (n, 12)."""
     shapes = views[:1] if (views[:, shape.RADIUS :] == views[0, shape.RADIUS :]).all() else views
