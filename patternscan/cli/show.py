@@ -135,13 +135,15 @@ def _checks(readings: Sequence[Reading]) -> dict[str, bytes]:
 
 
 def _flat_flanks(inspection: Inspection) -> dict[str, bytes]:
-    """Of each flank in the result's order: the bare flank laid flat, and its contact map, for later comparison."""
+    """Of each flank in the result's order, for later comparison: the bare flank in the photo and laid flat, the map."""
+    from patternscan.reporting.annotation import cut_bare
     from patternscan.reporting.delivery import jpeg_bytes, png_bytes
     from patternscan.reporting.result import contact_map_image, flat_image
 
     files: dict[str, bytes] = {}
     for flank, readings in (("left", inspection.left), ("right", inspection.right)):
         for number, reading in enumerate(readings, 1):
+            files[f"{flank}_{number}.close_up.jpg"] = jpeg_bytes(cut_bare(reading.photo, [reading.outline]))
             files[f"{flank}_{number}.flat.jpg"] = jpeg_bytes(flat_image(reading))
             files[f"{flank}_{number}.contact.png"] = png_bytes(contact_map_image(reading))
     return files

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -124,6 +124,12 @@ def cut_out(photo: Photo, window: Window) -> Image.Image:
         at = round((left - window.left) * window.scale), round((top - window.top) * window.scale)
         picture.paste(Image.fromarray(np.ascontiguousarray(part)).resize(size, Image.Resampling.LANCZOS), at)
     return picture
+
+
+def cut_bare(photo: Photo, outlines: Sequence[Outline]) -> Image.Image:
+    """The piece of the photo that ``annotate`` shows of these outlines, at the photo's own size, with no drawing."""
+    window = frame_outlines(outlines, (photo.width_px, photo.height_px))
+    return cut_out(photo, replace(window, scale=1.0))
 
 
 def letter_places(outline: Outline, window: Window) -> dict[End, tuple[float, float]]:

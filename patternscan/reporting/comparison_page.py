@@ -20,11 +20,21 @@ from patternscan.reporting.change_report import (
 from patternscan.reporting.kept_result import KeptResult
 from patternscan.reporting.provenance import source_lines, versions_line
 from patternscan.reporting.report import LIMIT, SAFETY
-from patternscan.reporting.web_page import Figure, Room, Section, Table, WebPage, photo_picture, web_page
+from patternscan.reporting.web_page import (
+    Figure,
+    Room,
+    Section,
+    Table,
+    WebPage,
+    close_up_picture,
+    photo_picture,
+    web_page,
+)
 from patternscan.reporting.wording import VERDICT_WORDS, as_markdown, shift_with_doubt, with_doubt
 
 HEAD = ("", "Before", "After", "Change")
 NO_CHANGE_SAID = "cannot be compared"
+NOT_KNOWN = "not known"
 SIZES = {
     "coverage": ("Part of the flank touched", "more", "less"),
     "length": ("Length along the face width", "longer", "shorter"),
@@ -43,7 +53,7 @@ def comparison_page(change: Change, before: KeptResult, after: KeptResult) -> st
         WebPage(
             title=f"{verdict}: {machine}" if machine else verdict,
             answer=f"{verdict}.",
-            sections=[*_said(change, before, after), _files(before, after)],
+            sections=[*_said(change, before, after), _taken(before, after), _files(before, after)],
             subject=machine,
             why=f"**Why:** {as_markdown(change.because)}",
             closing=LIMIT,
@@ -54,6 +64,7 @@ def comparison_page(change: Change, before: KeptResult, after: KeptResult) -> st
 def _said(change: Change, before: KeptResult, after: KeptResult) -> Iterator[Section]:
     """Pictures and numbers, then what the report says beside the numbers."""
     figures = [_figure(change, *one) for one in draw_changes(change, before, after).items()]
+    figures += [*_bare_figures(before, after)] if figures else []
     yield Section("Pictures", no_picture_lines(before, after), figures=figures)
     yield Section("Before and after", [*how_to_read_lines(change)], [*_tables(change)])
     told = {"Both flanks together", *(f"{flank.value.capitalize()} flank" for flank in Flank)}
@@ -69,6 +80,30 @@ def _figure(change: Change, flank: Flank, image: Image.Image) -> Figure:
     picture = photo_picture(image, f"{name} laid flat before and after, and where contact was gained and lost. {words}")
     caption = f"{name} laid flat: before, after, and where contact was gained and lost. Tip above, end A on the left."
     return Figure(picture, caption, room=Room.WIDE)
+
+
+def _bare_figures(before: KeptResult, after: KeptResult) -> Iterator[Figure]:
+    """The first tooth of each flank before and after without any drawing, each with the photo to look closer."""
+    for flank in Flank:
+        for state, kept in (("before", before), ("after", after)):
+            for tooth in kept.teeth(flank)[:1]:
+                name = f"{flank.value.capitalize()} flank {state}, tooth {tooth.tooth}"
+                close_up = None
+                if tooth.close_up is not None:
+                    close_up = close_up_picture(Image.fromarray(tooth.close_up), f"{name}, in the bare photo.")
+                words = f"{name}, laid flat without any drawing: tip above, end A on the left."
+                yield Figure(photo_picture(Image.fromarray(tooth.flat), words), words, close_up, printed=False)
+
+
+def _taken(before: KeptResult, after: KeptResult) -> Section:
+    """How the flanks were marked; what is not known is said to be."""
+    states = before.state, after.state
+    rows = (
+        ("Way of marking", *(state.marking.value if state.marking else NOT_KNOWN for state in states)),
+        ("Compound", *(" and ".join(sorted(state.compounds)) or NOT_KNOWN for state in states)),
+        ("Film of compound", *(state.film or "not noted" for state in states)),
+    )
+    return Section("How the photos were taken", tables=[Table("Marking", HEAD[:3], rows)])
 
 
 def _tables(change: Change) -> Iterator[Table]:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from patternscan.frame import Flank, percent
 from patternscan.inspection import Inspection, Reading
 from patternscan.judging.comparison import Comparison, PooledFlank
-from patternscan.reporting.annotation import annotate, cut_out, frame_outlines, group_by_photo, legend_lines
+from patternscan.reporting.annotation import annotate, cut_bare, group_by_photo, legend_lines
 from patternscan.reporting.pair_picture import draw_pair
 from patternscan.reporting.provenance import photo_sources, source_lines, versions_line
 from patternscan.reporting.report import LIMIT, WAS_READ, judgement_sections, reading_doubt_lines, shift_lines
@@ -87,12 +86,12 @@ def _marked_first(groups: Sequence[Sequence[Reading]]) -> Iterator[tuple[Sequenc
 def _photo_figure(readings: Sequence[Reading], printed: bool) -> Figure:
     """The annotated photo; its close-up is the same piece at the photo's own size, without any drawing."""
     photo = readings[0].photo
-    window = frame_outlines([reading.outline for reading in readings], (photo.width_px, photo.height_px))
+    piece = cut_bare(photo, [reading.outline for reading in readings])
     words = ". ".join(legend_lines(readings))
     return Figure(
         photo_picture(annotate(photo, readings), f"The photo {photo.name} with what was read drawn on it. {words}."),
         f"{photo.name}, with what was read drawn on it.",
-        close_up_picture(cut_out(photo, replace(window, scale=1.0)), f"The same piece of {photo.name}, bare. {words}."),
+        close_up_picture(piece, f"The same piece of {photo.name}, bare. {words}."),
         printed=printed,
     )
 

@@ -20,6 +20,7 @@ from patternscan.judging.comparison import Target
 from patternscan.judging.identity import Identity
 from patternscan.judging.judged_state import FlankState, JudgedState
 from patternscan.measuring.interval import Interval
+from patternscan.reporting.annotation import cut_bare
 from patternscan.reporting.provenance import Source, photo_sources, result_sources
 from patternscan.reporting.result import (
     JUDGEMENT,
@@ -35,6 +36,8 @@ FURTHEST = 2.0
 JUDGEMENT_NAME = "judgement.json"
 MAP_SIZE, FLAT_SIZE = (256, 128), (512, 256)
 """Width and height of a kept contact map and of a kept flat flank, in pixels."""
+LARGEST_CLOSE_UP_PX = 12_000
+"""No kept piece of a photo has a longer side."""
 FITS_WITHIN = 0.02
 """A kept map belongs to its result when it shows the same coverage within this."""
 
@@ -47,12 +50,14 @@ class ForeignPicture(ValueError):
 class KeptTooth:
     """One tooth's flank laid flat: ``flat`` uint8 (256, 512, 3) sRGB, ``contact`` uint8 (128, 256).
 
-    255 is contact, 0 none, 128 not judged. Row 0 is the tip, column 0 end A.
+    255 is contact, 0 none, 128 not judged. Row 0 is the tip, column 0 end A. ``close_up`` uint8 (rows, cols, 3) is
+    the piece of the photo at its own size; None when it was not kept.
     """
 
     tooth: str
     flat: NDArray[np.uint8]
     contact: NDArray[np.uint8]
+    close_up: NDArray[np.uint8] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,7 +83,12 @@ def kept_inspection(inspection: Inspection) -> KeptResult:
 
     def teeth(readings: Sequence[Reading]) -> tuple[KeptTooth, ...]:
         return tuple(
-            KeptTooth(one.outline.tooth, np.asarray(flat_image(one)), np.asarray(contact_map_image(one)))
+            KeptTooth(
+                one.outline.tooth,
+                np.asarray(flat_image(one)),
+                np.asarray(contact_map_image(one)),
+                np.asarray(cut_bare(one.photo, [one.outline])),
+            )
             for one in readings
         )
 
@@ -237,7 +247,16 @@ def _read_tooth(folder: Path, stem: str, flank: Document) -> KeptTooth:
     covered = float((contact[judged] > 128).mean()) if judged.any() else 0.0
     if abs(covered - float(flank["coverage"]["value"])) > FITS_WITHIN:
         raise ForeignPicture(f"{stem}.contact.png is the map of another result")
-    return KeptTooth(str(flank["tooth"]), flat, contact)
+    return KeptTooth(str(flank["tooth"]), flat, contact, _read_close_up(folder / f"{stem}.close_up.jpg"))
+
+
+def _read_close_up(path: Path) -> NDArray[np.uint8] | None:
+    """The piece of a photo; None when it is not there, cannot be read or is larger than any photo."""
+    try:
+        with Image.open(path, formats=("JPEG",)) as image:
+            return np.asarray(image.convert("RGB")) if max(image.size) <= LARGEST_CLOSE_UP_PX else None
+    except (OSError, ValueError, Image.DecompressionBombError):
+        return None
 
 
 def _read_picture(path: Path, mode: str, size: tuple[int, int]) -> NDArray[np.uint8]:

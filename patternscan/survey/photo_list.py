@@ -27,7 +27,10 @@ WORDS = {
 }
 """What may stand in a column that takes no free text."""
 PHOTO_ENDINGS = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".avif", ".heic", ".heif"}
-OWN_ENDINGS = (".annotated.jpg", ".check.png", ".flat.jpg", ".contact.png", "both_flanks.png")
+OWN_ENDINGS = (
+    *(".annotated.jpg", ".check.png", ".flat.jpg", ".contact.png", ".close_up.jpg"),
+    *("both_flanks.png", "left_change.png", "right_change.png", "prediction.png"),
+)
 """Pictures that this tool writes; they are no photos."""
 
 

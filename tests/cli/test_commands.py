@@ -221,7 +221,9 @@ def test_judge_writes_pictures_and_a_report(tmp_path: Path) -> None:
     assert result.exit_code == 0, result.output
     written = {path.name for path in tmp_path.iterdir()}
     assert {"both_flanks.png", "report.md", "page.html", "judgement.json"} <= written
-    assert {f"{flank}_1.{kind}" for flank in ("left", "right") for kind in ("flat.jpg", "contact.png")} <= written
+    assert {
+        f"{flank}_1.{kind}" for flank in ("left", "right") for kind in ("flat.jpg", "contact.png", "close_up.jpg")
+    } <= written
     assert len([name for name in written if name.endswith(".annotated.jpg")]) == 2
     assert len([name for name in written if name.endswith(".check.png")]) == 2
     assert (tmp_path / "report.md").read_text(encoding="utf-8").strip() == result.stdout.strip()

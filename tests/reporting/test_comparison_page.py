@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import json
+import re
+from base64 import b64decode
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+from PIL import Image
 
 from patternscan.cautions import Caution
 from patternscan.frame import Flank, percent
@@ -101,12 +106,31 @@ def test_a_change_within_its_doubt_is_not_called_one(states: tuple[KeptResult, K
 def test_pictures_say_in_words_what_they_show(page: str, change: Change) -> None:
     """WCAG 2.2, 1.1.1: what is not text has a text that serves the same purpose."""
     pictures = [str(one["alt"]) for tag, one in tags_of(page) if tag == "img"]
-    assert len(pictures) == 2
-    for words, one in zip(pictures, (change.left, change.right), strict=True):
+    assert len(pictures) == 2 + 2 * 4
+    for words, one in zip(pictures[:2], (change.left, change.right), strict=True):
         assert one is not None
         assert words.startswith(f"{one.flank.value.capitalize()} flank laid flat before and after")
         assert with_doubt(one.along.before) in words
         assert with_doubt(one.along.after) in words
+
+
+def test_each_flank_can_be_looked_at_closer_in_its_bare_photo(page: str, states: tuple[KeptResult, KeptResult]) -> None:
+    """Pixel for pixel the kept piece of the photo, but for what JPEG loses; the first tooth of each flank and state."""
+    boxes = re.findall(r'class="close-up".*?<img src="data:image/jpeg;base64,([^"]+)"', page, re.DOTALL)
+    kept = [one.teeth(flank)[0].close_up for flank in Flank for one in states]
+    assert len(boxes) == len(kept) == 4
+    for box, piece in zip(boxes, kept, strict=True):
+        assert piece is not None
+        with Image.open(io.BytesIO(b64decode(box))) as close_up:
+            assert np.abs(np.asarray(close_up, dtype=float) - piece).mean() < 3
+
+
+def test_how_the_flanks_were_marked_is_told(states: tuple[KeptResult, KeptResult]) -> None:
+    before, after = states
+    noted = replace(before, state=replace(before.state, film="thin <b>"))
+    words = words_of(comparison_page(compare_states(noted.state, after.state), noted, after))
+    assert "How the photos were taken" in words
+    assert "Way of marking transfer transfer Compound blue blue Film of compound thin <b> not noted" in words
 
 
 def test_without_pictures_the_page_says_why(change: Change, states: tuple[KeptResult, KeptResult]) -> None:

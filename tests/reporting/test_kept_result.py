@@ -13,6 +13,7 @@ from patternscan.errors import DoNotBelongTogether, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.inspection import Inspection, Reading, inspect_pair, read_flank
 from patternscan.judging.change import compare_states
+from patternscan.reporting.annotation import cut_bare
 from patternscan.reporting.change_report import change_report
 from patternscan.reporting.delivery import deliver, jpeg_bytes, png_bytes
 from patternscan.reporting.kept_result import kept_inspection, read_judgement, read_kept
@@ -117,6 +118,22 @@ def test_a_folder_gives_the_judgement_and_its_pictures(folder: Path, inspection:
         assert np.array_equal(one.contact, other.contact)
         rows, columns = np.nonzero(one.contact == 255)  # the print lies near the tip at end A
         assert (columns.mean() / 256, rows.mean() / 128) == pytest.approx((0.25, 0.25), abs=0.06)
+
+
+def test_the_bare_photo_comes_back_where_it_was_kept_and_is_not_missed_where_not(
+    folder: Path, inspection: Inspection
+) -> None:
+    piece = cut_bare(inspection.left[0].photo, [inspection.left[0].outline])
+    path = folder / "left_1.close_up.jpg"
+    assert read_kept(folder).left[0].close_up is None
+    path.write_bytes(jpeg_bytes(piece))
+    close_up = read_kept(folder).left[0].close_up
+    assert close_up is not None
+    assert np.abs(close_up.astype(float) - np.asarray(piece)).mean() < 3
+    path.write_bytes(path.read_bytes()[:900])
+    kept = read_kept(folder)
+    assert kept.left[0].close_up is None
+    assert kept.no_pictures is None
 
 
 def test_the_film_comes_back(folder: Path) -> None:

@@ -54,7 +54,8 @@ def test_an_outline_file_with_both_flanks_gives_two_entries(tmp_path: Path) -> N
 
 
 def test_what_is_no_photo_is_passed_over(tmp_path: Path) -> None:
-    for name in ("b.JPG", "a.heic", ".hidden.jpg", "notes.txt", "a.annotated.jpg", "a.left.check.png"):
+    own = ("a.annotated.jpg", "a.left.check.png", "left_1.close_up.jpg", "left_1.flat.jpg", "right_change.png")
+    for name in ("b.JPG", "a.heic", ".hidden.jpg", "notes.txt", *own):
         lay_photo(tmp_path / name)
     lay_photo(tmp_path / "results" / "photos" / "x.jpg")
     lay_photo(tmp_path / ".trash" / "old.jpg")
