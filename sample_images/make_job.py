@@ -2,7 +2,7 @@
 
 Trials 1 and 2 are judged from the rendered photographs goods_lift_before and goods_lift_after. The pattern as found,
 trial 3 and the check after closing are judged from drawings: the contact is computed from the gear data and painted on
-a drawn flank. All readings of dials are invented.
+a drawn flank. All readings of dials and all shims are invented.
 """
 
 from __future__ import annotations

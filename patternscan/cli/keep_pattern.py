@@ -79,11 +79,20 @@ def keep_pattern(
 
 
 def leave_amount_to_job(options: dict[str, Any], inspection: Inspection) -> Inspection:
-    """The judgement without an amount when it goes into a job, whose own trials tell how much; else as it is."""
-    if options["job"] is None:
+    """The judgement without an amount of shims when a job's own trials tell how much; else as it is."""
+    if options["job"] is None or (options["occasion"] == "trial" and not _tried(options["job"])):
         return inspection
     advice = inspection.advice
     return replace(inspection, advice=replace(advice, shims=replace(advice.shims, amount_mm=None)))
+
+
+def _tried(job: Path) -> bool:
+    """Whether the job holds a trial to learn from."""
+    from patternscan.setting.job_state import job_state
+    from patternscan.setting.joblog import read_job
+
+    sheet, log = read_job(job)
+    return bool(job_state(log.entries, sheet).learning_trials)
 
 
 def tell_next(options: dict[str, Any]) -> None:
@@ -101,6 +110,7 @@ def pattern_event(inspection: Inspection, occasion: Occasion, folder: str) -> Pa
     return Pattern(
         occasion=occasion,
         move=inspection.advice.move,
+        step_mm=inspection.advice.shims.amount_mm,
         shared=comparison.shared,
         opposed=comparison.opposed,
         left=_print(comparison.left),

@@ -21,8 +21,9 @@ from patternscan.lengths import fine_length_words
 from patternscan.measuring.interval import Interval
 
 FIRST_STEP_MM = 0.05
-"""The largest first step, 0.002 in (common practice). Two circles r and r + d apart by e touch at the angle e / d, so a
-hob 2 % oversize magnifies a wheel shift about fifty times: 0.05 mm may well move the pattern by 2.5 mm."""
+"""The first step where the gear data bear out none, 0.002 in (common practice). Two circles r and r + d apart by e
+touch at the angle e / d, so a hob 2 % oversize magnifies a wheel shift about fifty times: 0.05 mm may well move the
+pattern by 2.5 mm."""
 PART_OF_SECANT = 0.5
 """Part of the step that is taken while all trials lie on one side (see above)."""
 TRIALS_WITHOUT_GAIN = 3
@@ -96,8 +97,13 @@ def learn_response(trials: Sequence[Trial], expected_sign: int | None = None) ->
     return None if pair is None else Response(pair.effect_per_mm, pair.sign, _wrong_way(series, expected_sign))
 
 
-def propose_step(trials: Sequence[Trial], expected_sign: int | None = None) -> Proposal:
-    """The next shim change after ``trials``, which stand in the order of the job; the first is as found."""
+def propose_step(
+    trials: Sequence[Trial], expected_sign: int | None = None, by_gear_mm: float | None = None
+) -> Proposal:
+    """The next shim change after ``trials``, which stand in the order of the job; the first is as found.
+
+    ``by_gear_mm`` is the first step that the gear data bear out (``advice.propose_amount``), None when they do not.
+    """
     if not trials:
         return Proposal(StepKind.NO_NUMBER, "There is no reading yet: photograph both flanks first.")
     series = order_trials(trials)
@@ -106,7 +112,7 @@ def propose_step(trials: Sequence[Trial], expected_sign: int | None = None) -> P
             return proposal
     pair = series.telling_pair
     if pair is None:
-        return _first_step(series.last, expected_sign)
+        return _first_step(series.last, expected_sign, by_gear_mm)
     return _next_step(series, pair)
 
 
@@ -181,7 +187,11 @@ RULES: tuple[Callable[[Series, int | None], Proposal | None], ...] = (
 """What is looked at, in this order, before any step is proposed."""
 
 
-def _first_step(last: Trial, expected: int | None) -> Proposal:
+def _first_step(last: Trial, expected: int | None, by_gear_mm: float | None) -> Proposal:
+    if expected is not None and by_gear_mm:
+        step = -math.copysign(by_gear_mm, last.shared.value * expected)
+        why = "at most half of what the gear data point to, as no trial has shown yet what a shim does here"
+        return Proposal(StepKind.FIRST_STEP, f"{_change(step)} as a first step, {why}.", step)
     why = (
         "small on purpose, as nobody knows yet how far the pattern of this wheel moves (a hob 2 % oversize magnifies a "
         "shift of the wheel about fifty times)"

@@ -139,12 +139,14 @@ class FlankPrint:
 class Pattern:
     """A pattern as ``judge`` read it. A flank without reading is None, and the shifts are then None too.
 
+    ``step_mm`` is the first step of shims that the gear data bear out, without sign; None when they bear out none.
     ``folder`` is where its pictures lie, relative to the job's folder, with slashes. ``grave`` holds the messages of
     the cautions that forbid a direction.
     """
 
     occasion: Occasion
     move: Move
+    step_mm: float | None
     shared: Interval | None
     opposed: Interval | None
     left: FlankPrint | None

@@ -128,7 +128,7 @@ def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
     pattern, trials = sound_pattern(state, sheet), state.learning_trials
     if pattern is None or pattern.move not in ENDS or not trials:
         return None
-    return propose_step(trials, find_expected_sign(sheet.shim_rule))
+    return propose_step(trials, find_expected_sign(sheet.shim_rule), pattern.step_mm)
 
 
 def _effect(state: JobState, sheet: Sheet) -> str | None:

@@ -73,17 +73,30 @@ def test_a_job_has_its_own_sheet(job: Path, tmp_path: Path) -> None:
     assert read_log(job).entries == ()
 
 
-def test_how_much_is_told_by_the_job_and_last(job: Path) -> None:
-    """The gear data of the sheet propose more than the job's first step of 0.05 mm: two amounts at once help nobody."""
+@pytest.fixture
+def lift(job: Path) -> Path:
+    """A job of the sample machine with its gear data, the shims under carrier A noted."""
     sheet = (SAMPLES / "goods_lift.toml").read_text(encoding="utf-8")
     (job / "machine.toml").write_text(sheet.replace("[photos]", "[photos]\nteeth_per_flank = 1"), encoding="utf-8")
     run("log", "shims-found", "carrier-A", "0.6mm", "--job", job)
+    return job
+
+
+def test_the_first_step_is_the_same_in_judgement_and_job(lift: Path) -> None:
     photos = judge_words("goods_lift_before")
-    loose = document(run(*photos, "--sheet", SAMPLES / "goods_lift.toml", "--json"))
-    assert loose["advice"]["shims"]["amount_mm"] > 0.05
-    result = run(*photos, "--job", job, "--json")
-    assert document(result)["advice"]["shims"] == loose["advice"]["shims"] | {"amount_mm": None}
+    loose = document(run(*photos, "--sheet", SAMPLES / "goods_lift.toml", "--json"))["advice"]["shims"]
+    result = run(*photos, "--job", lift, "--json")
+    assert document(result)["advice"]["shims"] == loose
     assert result.stderr.splitlines()[-1].startswith("Next: ")
-    steps = run("next", job).stdout
+    steps = run("next", lift).stdout
     assert "Move the wheel toward end B. Under the carrier at end A" in steps
-    assert "add 0.05 mm (0.002 in) as a first step" in steps
+    assert f"add {loose['amount_mm']:.2f} mm" in steps
+
+
+def test_after_the_first_trial_the_job_alone_tells_how_much(lift: Path) -> None:
+    """Two amounts at once, one by the gear data and one by the trials, help nobody."""
+    run(*judge_words("goods_lift_before"), "--job", lift)
+    run("log", "shims", "carrier-A", "--add", "0.12mm", "--job", lift)
+    shims = document(run(*judge_words("goods_lift_after"), "--job", lift, "--json"))["advice"]["shims"]
+    assert (shims["change"], shims["amount_mm"]) == ("add", None)
+    assert "half of what the readings point to" in run("next", lift).stdout

@@ -150,6 +150,17 @@ def test_the_first_step_is_small_and_says_so() -> None:
     assert propose_step(trials((0.0, -0.18)), TOWARD_A).step_mm == -FIRST_STEP_MM
 
 
+def test_what_the_gear_data_bear_out_comes_before_the_small_step() -> None:
+    proposal = propose_step(trials((0.0, 0.18)), TOWARD_A, 0.12)
+    assert (proposal.kind, proposal.step_mm) == (StepKind.FIRST_STEP, 0.12)
+    assert "0.12 mm (0.005 in)" in proposal.because
+    assert "gear data" in proposal.because
+    assert propose_step(trials((0.0, -0.18)), TOWARD_A, 0.12).step_mm == -0.12
+    assert propose_step(trials((0.0, 0.18)), None, 0.12).step_mm is None
+    second = trials((0.0, 0.18), (0.12, 0.10))
+    assert propose_step(second, TOWARD_A, 0.2) == propose_step(second, TOWARD_A)
+
+
 def test_without_a_shim_rule_the_first_step_is_a_trial_either_way() -> None:
     proposal = proposed((0.00, 0.18), sign=None)
     assert (proposal.kind, proposal.step_mm) == (StepKind.FIRST_STEP, None)

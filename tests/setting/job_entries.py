@@ -63,6 +63,7 @@ def blued(shared: float | None, move: Move, **other: object) -> Pattern:
     values: dict[str, object] = {
         "occasion": Occasion.TRIAL,
         "move": move,
+        "step_mm": None,
         "shared": None if shared is None else Interval.around(shared, 0.02),
         "opposed": None if shared is None else Interval.around(0.0, 0.02),
         "left": flank,

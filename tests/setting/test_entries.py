@@ -44,6 +44,7 @@ PRINT = FlankPrint(3, SHIFT, SHIFT, SHIFT, SHIFT, SHIFT)
 PATTERN = Pattern(
     occasion=Occasion.TRIAL,
     move=Move.TOWARD_A,
+    step_mm=0.12,
     shared=SHIFT,
     opposed=None,
     left=PRINT,
