@@ -85,14 +85,6 @@ class Turn:
 
 
 @dataclass(frozen=True, slots=True)
-class CarrierShift:
-    """What one carrier's bore moved, in mm: centres + further apart, sideways + to the right seen from end A."""
-
-    centres_mm: float
-    sideways_mm: float
-
-
-@dataclass(frozen=True, slots=True)
 class CarrierPair:
     """The carriers at both ends and the span between their bearings. Raises WrongUse when it is not positive."""
 
@@ -133,20 +125,6 @@ class ShaftMove:
         return math.radians(self.tilt_deg) * wheel_radius_mm
 
 
-def turn_carrier(carrier: EccentricCarrier, turn: Turn) -> CarrierShift | None:
-    """What the turn moves: throw (cos end - cos start) in centre distance, throw (sin end - sin start) sideways.
-
-    None when the dead centre is not known (see ``bound_turn``). Raises WrongUse for a hole that is not there.
-    """
-    moved = _path(carrier, turn)
-    return None if carrier.widest_hole is None else CarrierShift(moved.real, moved.imag)
-
-
-def bound_turn(carrier: EccentricCarrier, turn: Turn) -> float:
-    """The most in mm that the turn can move the bore in any direction: the chord, 2 throw sin(half the angle)."""
-    return abs(_path(carrier, turn))
-
-
 def move_shaft(pair: CarrierPair, at_a: Turn, at_b: Turn) -> ShaftMove | None:
     """What turning both carriers does to the shaft; None unless both dead centres are known (see ``bound_move``)."""
     if pair.at_a.widest_hole is None or pair.at_b.widest_hole is None:
@@ -174,7 +152,10 @@ def bound_move(pair: CarrierPair, at_a: Turn, at_b: Turn) -> ShaftMove:
 
 
 def _path(carrier: EccentricCarrier, turn: Turn) -> complex:
-    """Way of the bore as centres + i sideways, in mm; only its length holds when the dead centre is not known."""
+    """Way of the bore in mm: throw (cos end - cos start) in centres + i throw (sin end - sin start) sideways.
+
+    Only its length, the chord, holds when the dead centre is not known.
+    """
     start, end = (math.radians(carrier.angle_deg(hole)) for hole in (turn.start, turn.end))
     return carrier.throw_mm * (cmath.exp(1j * end) - cmath.exp(1j * start))
 
