@@ -33,6 +33,8 @@ FOUND_DOUBT = 0.06
 """Further doubt of an outline that was found with no confidence at all; shrinks as confidence grows."""
 SMALL_JUDGED_FRACTION = 0.6
 """Below this part of the flank no direction is given."""
+PHOTO_DECLINED = "photo-declined"
+"""Code of the caution that tells of a photo which could not be read."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -218,7 +220,7 @@ def _reading_cautions(outline: Outline, measurement: Measurement) -> Iterable[Ca
 
 
 def _declined_caution(one: Declined) -> Caution:
-    return Caution("photo-declined", f"{one.photo} ({one.flank} flank): {one.reason.found}", one.reason.remedy)
+    return Caution(PHOTO_DECLINED, f"{one.photo} ({one.flank} flank): {one.reason.found}", one.reason.remedy)
 
 
 def _pair_cautions(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether
@@ -75,6 +76,9 @@ def find_doubts(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
         yield SAME_PHOTOS_CAUTION
     if _ends_exchanged(before, after):
         yield ENDS_EXCHANGED_CAUTION
+    for name, state in (("Before", before), ("After", after)):
+        for one in state.declined:
+            yield replace(one, message=f"{name}, a photo could not be read: {one.message}")
     run_out = [*_run_out("before", before), *_run_out("after", after)]
     if run_out:
         yield Caution(

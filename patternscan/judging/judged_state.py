@@ -29,7 +29,8 @@ class FlankState:
 class JudgedState:
     """What ``judge --json`` kept of one state of a machine. None where there was nothing to compare.
 
-    ``film`` is what a person said of the film of compound, None when nothing was said.
+    ``film`` is what a person said of the film of compound, None when nothing was said. ``declined`` tells of photos
+    that could not be read.
     """
 
     shared: Interval | None
@@ -42,6 +43,7 @@ class JudgedState:
     target: Target = field(default_factory=Target)
     identity: Identity = field(default_factory=Identity)
     grave_cautions: tuple[Caution, ...] = ()
+    declined: tuple[Caution, ...] = ()
 
     @property
     def machine(self) -> str | None:

@@ -66,6 +66,8 @@ def flank_change_lines(change: Change, flank: Flank) -> Iterator[str]:
 
 
 def _pair_lines(change: Change) -> Iterator[str]:
+    if change.shared is None:
+        yield "Not both flanks were read both times, so nothing can be said of the pair."
     if change.shared is not None:
         words = [_toward(change.shared.change)] if change.shared.seen and change.position_comparable else []
         words += [PLACE_WORDS[change.verdict]] if change.verdict in PLACE_WORDS else []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -15,7 +15,7 @@ from PIL import Image
 from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether, WrongUse
 from patternscan.frame import Compound, Flank, Marking
-from patternscan.inspection import Inspection, Reading
+from patternscan.inspection import PHOTO_DECLINED, Inspection, Reading
 from patternscan.judging.comparison import Target
 from patternscan.judging.identity import Identity
 from patternscan.judging.judged_state import FlankState, JudgedState
@@ -190,11 +190,14 @@ def _state(content: Document) -> JudgedState:
             right_photos=_read_photos(content["right"]),
             seen_hand=_read_words(content.get("seen_hand")),
         ),
-        grave_cautions=tuple(
-            Caution(str(one["code"]), str(one["message"]), str(one["remedy"]), True)
-            for one in content["cautions"]
-            if one.get("grave")
-        ),
+        grave_cautions=_read_cautions(one for one in content["cautions"] if one.get("grave")),
+        declined=_read_cautions(one for one in content["cautions"] if one["code"] == PHOTO_DECLINED),
+    )
+
+
+def _read_cautions(cautions: Iterable[Document]) -> tuple[Caution, ...]:
+    return tuple(
+        Caution(str(one["code"]), str(one["message"]), str(one["remedy"]), bool(one.get("grave"))) for one in cautions
     )
 
 

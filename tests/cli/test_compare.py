@@ -172,3 +172,14 @@ def test_what_is_only_of_use_with_photos_is_not_passed_over_in_silence(visits: P
     result = run("compare", visits / "before", visits / "after", *words)
     assert result.exit_code == 2
     assert f"{words[0]} says how photos are to be read" in result.stderr
+
+
+def test_a_dark_photo_is_told_where_a_flank_is_missing(visits: Path) -> None:
+    """From photos alone there is no other report that would tell it."""
+    dark = SAMPLES / "goods_lift_dark_right.jpg"
+    words = [*photo_words("after")[:4], "--after-right", dark, "--after-right-outline", outline_of(dark)]
+    result = run("compare", visits / "before", *words, "--sheet", SHEET, "--marking", "transfer")
+    assert result.exit_code == 0, result.output
+    assert "After, a photo could not be read: goods_lift_dark_right.jpg (right flank)" in result.stdout
+    assert "nothing can be said of the pair" in result.stdout
+    assert "nearer to its place" in result.stdout  # of the left flank, which both visits show

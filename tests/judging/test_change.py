@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether
 from patternscan.frame import Compound, Marking
 from patternscan.judging.change import Verdict, compare_states
@@ -253,6 +254,17 @@ def test_on_one_side_of_the_target_verdict_and_interval_of_the_change_agree(
     change = compare_states(replace(state(0.1), shared=first), replace(state(0.1), shared=second))
     assert change.shared is not None
     assert (change.verdict is Verdict.NO_DIFFERENCE) is not change.shared.seen
+
+
+def test_a_photo_that_could_not_be_read_is_told_with_its_reason() -> None:
+    dark = Caution("photo-declined", "right.jpg (right flank): It is dark.", "Light it.")
+    (told,) = (
+        caution
+        for caution in compare_states(state(0.1), replace(state(None), right=None, declined=(dark,))).cautions
+        if caution.code == "photo-declined"
+    )
+    assert told.message == "After, a photo could not be read: right.jpg (right flank): It is dark."
+    assert told.remedy == "Light it."
 
 
 SHIFTS = st.floats(-0.4, 0.4)
