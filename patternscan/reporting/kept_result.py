@@ -31,6 +31,8 @@ from patternscan.reporting.result import (
     judgement_document,
 )
 
+LARGEST_GEAR_NUMBER = 1e6
+"""No size of a gear in mm or degrees and no number of teeth is larger."""
 FURTHEST = 2.0
 """No fraction of a flank, shift or end of its doubt lies further from 0 than this."""
 JUDGEMENT_NAME = "judgement.json"
@@ -185,7 +187,9 @@ def _state(content: Document) -> JudgedState:
         target=_read_target(content["target"]),
         identity=Identity(
             machine=None if content.get("machine_by_folder") else _read_words(content.get("machine")),
-            gear={str(name): value for name, value in (content.get("gear") or {}).items() if value is not None},
+            gear={
+                str(name): _read_gear(value) for name, value in (content.get("gear") or {}).items() if value is not None
+            },
             left_photos=_read_photos(content["left"]),
             right_photos=_read_photos(content["right"]),
             seen_hand=_read_words(content.get("seen_hand")),
@@ -212,7 +216,17 @@ def _read_photos(readings: Sequence[Document]) -> frozenset[str]:
 
 
 def _read_words(words: Any) -> str | None:
-    return str(words) if words else None
+    """Words on one line; None for none, or blanks alone."""
+    return " ".join(str(words).split()) or None if words else None
+
+
+def _read_gear(value: Any) -> float | str:
+    """A size of the gear or a word. Raises ValueError for anything else."""
+    if isinstance(value, str):
+        return value
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= LARGEST_GEAR_NUMBER:
+        raise ValueError("gear data must be words or numbers")
+    return value
 
 
 def _read_flank(pooled: Document | None) -> FlankState | None:
@@ -248,7 +262,7 @@ def _read_tooth(folder: Path, stem: str, flank: Document) -> KeptTooth:
     contact = _read_picture(folder / f"{stem}.contact.png", "L", MAP_SIZE)
     judged = contact != 128
     covered = float((contact[judged] > 128).mean()) if judged.any() else 0.0
-    if abs(covered - float(flank["coverage"]["value"])) > FITS_WITHIN:
+    if abs(covered - _read_number(flank["coverage"]["value"])) > FITS_WITHIN:
         raise ForeignPicture(f"{stem}.contact.png is the map of another result")
     return KeptTooth(str(flank["tooth"]), flat, contact, _read_close_up(folder / f"{stem}.close_up.jpg"))
 

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from patternscan.errors import DoNotBelongTogether, WrongUse
+from patternscan.errors import DoNotBelongTogether, PatternscanError, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.inspection import Inspection, Reading, inspect_pair, read_flank
 from patternscan.judging.change import compare_states
@@ -24,6 +28,7 @@ from patternscan.reporting.result import (
     judgement_document,
     reading_document,
 )
+from patternscan.setting.sheet import Gear
 from tests.drawn import drawn_photo, slanted_outline
 
 
@@ -97,6 +102,36 @@ def test_a_damaged_number_is_refused(
     path.write_text(json.dumps(content), encoding="utf-8")
     with pytest.raises(DoNotBelongTogether):
         read_judgement(path)
+
+
+def places_in(document: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
+    """The way to everything in a document; of a list to its first entry only."""
+    if path:
+        yield path
+    if isinstance(document, dict):
+        for key, value in document.items():
+            yield from places_in(value, (*path, key))
+    elif isinstance(document, list) and document:
+        yield from places_in(document[0], (*path, 0))
+
+
+@pytest.mark.parametrize("wrong", [None, [], [1], {"a": 1}, "x", True, -1, 10**400], ids=lambda wrong: str(wrong)[:9])
+def test_whatever_stands_in_a_judgement_it_is_read_or_refused_in_words(
+    folder: Path, inspection: Inspection, wrong: object
+) -> None:
+    sheet = replace(inspection, gear=Gear(module_mm=3.15, teeth=46, hand="right"))
+    content, sound = judgement_document(sheet), kept_inspection(sheet).state
+    places = [path for path in places_in(content) if not {"outline", "advice", "pose"} & set(path)]
+    assert len(places) > 100
+    for path in places:
+        changed = json.loads(json.dumps(content))
+        table = changed
+        for key in path[:-1]:
+            table = table[key]
+        table[path[-1]] = wrong
+        (folder / "judgement.json").write_text(json.dumps(changed))
+        with suppress(PatternscanError):
+            change_report(compare_states(read_kept(folder).state, sound))
 
 
 @pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16"])
