@@ -19,6 +19,7 @@ from patternscan.cautions import Caution
 from patternscan.frame import Flank, percent
 from patternscan.inspection import inspect_pair
 from patternscan.judging.change import Change, Verdict, compare_states
+from patternscan.measuring.interval import Interval
 from patternscan.reporting.comparison_page import comparison_page
 from patternscan.reporting.kept_result import KeptResult, kept_inspection, read_kept
 from patternscan.reporting.provenance import Source
@@ -184,3 +185,18 @@ def test_it_reads_on_a_phone_and_at_a_desk(browser: Any, tmp_path: Path, page: s
 def test_it_prints_on_one_sheet(browser: Any, tmp_path: Path, page: str, paper: str) -> None:
     with seen(browser, page, tmp_path) as shown:
         assert sheets(shown, paper) == 1
+
+
+@pytest.mark.browser
+def test_much_to_say_still_prints_on_one_sheet(
+    browser: Any, tmp_path: Path, states: tuple[KeptResult, KeptResult]
+) -> None:
+    """Wide doubts, several teeth, unlike films and long names of photos make the longest page."""
+    before, after = states
+    sources = tuple(Source(f"visit_{number}_left.jpg", "ab" * 32, (1344, 1008)) for number in range(5))
+    wide = {name: Interval(0.17, -0.09, 0.28) for name in ("shared", "opposed")}
+    before = replace(before, state=replace(before.state, film="thin", **wide), sources=sources)
+    after = replace(after, state=replace(after.state, film="thin, brushed out"), sources=sources[:3])
+    with seen(browser, comparison_page(compare_states(before.state, after.state), before, after), tmp_path) as shown:
+        assert sheets(shown, "Letter") == 1
+        assert sheets(shown, "A4") == 1
