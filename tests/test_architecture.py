@@ -105,11 +105,12 @@ FLOORS: list[dict[str, set[str]]] = [
     {
         "seeing": {
             *{"photo", "outline", "outline_evidence", "outline_refinement", "outline_search", "outline_snap"},
-            *{"view_search", "view_pull", "view_score", "edge_pull", "camera_set"},
+            *{"view_search", "view_pull", "view_score", "edge_pull", "camera_set", "known_wheel"},
             *{"tooth_shape", "mapping", "flank", "hidden"},
             *{"camera", "edge_fit", "flank_shape", "pose"},
             *{
                 "border",
+                "colour_groups",
                 "compound",
                 "condition",
                 "contact_shape",

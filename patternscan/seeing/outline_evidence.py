@@ -53,10 +53,13 @@ class Evidence:
 
 
 def reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
-    """The photo at working size, turned so that the tip points up."""
+    """The photo at working size, turned so that the tip points up; reduced by a whole number first, which is quick."""
     scale = WORKING_SIZE_PX / max(photo.width_px, photo.height_px)
     size = (max(1, round(photo.width_px * scale)), max(1, round(photo.height_px * scale)))
-    small = cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA)
+    whole = max(1, int(1 / scale))
+    coarse = (photo.width_px // whole, photo.height_px // whole)
+    even = photo.pixels[: coarse[1] * whole, : coarse[0] * whole]
+    small = cv2.resize(cv2.resize(even, coarse, interpolation=cv2.INTER_AREA), size, interpolation=cv2.INTER_AREA)
     return np.ascontiguousarray(np.rot90(small, QUARTER_TURNS[tip]), dtype=np.uint8)
 
 

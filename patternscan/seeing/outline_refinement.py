@@ -9,37 +9,30 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from itertools import takewhile
 
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.errors import DoNotBelongTogether, NoTrustworthyOutline
-from patternscan.frame import Flank
+from patternscan.errors import DoNotBelongTogether, NoTrustworthyOutline, WrongUse
 from patternscan.gearing.pair import Hand, WormPair
-from patternscan.gearing.wheel_flank import flank_points
-from patternscan.seeing.camera import NUMBERS, Camera, PhotoSize, first_numbers
+from patternscan.seeing.camera import NUMBERS
 from patternscan.seeing.camera_set import CameraSet
 from patternscan.seeing.edge_fit import FOCAL, FOCAL_SPREAD, edges_of
-from patternscan.seeing.flank_shape import known_shape
-from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, resampled
+from patternscan.seeing.known_wheel import ToothLine, Wheel, tooth_lines
+from patternscan.seeing.outline import Outline, checked_outline
 from patternscan.seeing.outline_evidence import Evidence, edge_support, looked_up
 
 Numbers = NDArray[np.float64]
 
-LINE_POINTS, END_POINTS = 25, 9
-TIP, ROOT, END, REAR_TIP, INSIDE, BESIDE = 1.0, 0.8, 0.5, 0.6, -0.2, 0.5
-"""What an edge on each line of the tooth is worth; on the smooth flank it speaks against the camera, and lines of the
-teeth beside count by half."""
-HEIGHTS_INSIDE = (0.2, 0.5, 0.8)
 TURN_SPREAD, AIM_SPREAD, DISTANCE_SPREAD, FOCAL_STRAY = 0.06, 0.03, 0.04, 0.15
 """How far the camera may stand from where the outline puts it, one standard deviation: turn (rad), aim (face widths),
 logarithms of distance and focal length."""
 ROUNDS, CAMERAS, KEPT, WIDE_ROUNDS = 14, 120, 20, 2
 SHRINK, SPREAD_AGAIN = 0.64, 1.3
-MOST_STARTS, MOST_BESIDE = 3, 3
+MOST_STARTS, MOST_BESIDE = 2, 3
 """Outlines of the search that are drawn tight, and how far from the surest blued teeth are looked for."""
 LEAST_COMPOUND, LEAST_COMPOUND_SHARE, LEAST_IN_PICTURE, ENOUGH_COMPOUND = 0.03, 0.55, 0.9, 0.03
 """Compound on a blued tooth: part of the flank, and of what the fullest tooth carries; part of it in the picture; and
@@ -47,60 +40,18 @@ what leaves no doubt that it is blued."""
 HAND_GAP, HAND_UNTOLD = 0.025, 0.4
 """Support of the sheet's hand over that of the other: 0.05 to 0.2 on rendered photographs when the sheet was right,
 0.02 or less when it named the wrong hand; and the most confidence that is left then."""
+RIVAL_FACTORS = ((0.88, 1.0), (1.12, 1.0), (1.0, 0.85), (1.0, 1.15))
+"""Face width and module of the wheels that the sheet's must beat, over those of the sheet."""
+RIVAL_GAP, RIVAL_STEP, RIVAL_ROUNDS = 0.0, 0.006, 10
+"""Support of the best rival over that of the sheet's wheel where the sheet is as likely wrong as right, and how steeply
+that changes: on rendered photographs -0.013 or less with the right sheet, mostly -0.01 to 0.07 when face width or
+module were wrong by 15 to 25 %."""
 FOCAL_WORTH = 0.003
 """What one standard deviation of an unusual focal length takes from the support."""
 LEAST_SUPPORT, HALF_SUPPORT, SUPPORT_STEP, TRUST_BEFORE, DOUBT_BEFORE = 0.4, 0.5, 0.03, 0.4, 5.0
 USUAL_TRUST = 1.5
 """How the support changes confidence, set on rendered photographs: with 0.5 or more nearly all outlines overlapped the
 true ones by 0.8 or more; with less than the least the picture shows no such tooth there."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ToothLine:
-    """A line on the wheel as points (n, 3) in mm, and what an edge along it is worth."""
-
-    points: Numbers
-    worth: float
-
-    def turned(self, angle_rad: float) -> ToothLine:
-        """The same line when the wheel has turned."""
-        return ToothLine(_turned(self.points, angle_rad), self.worth)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Wheel:
-    """A known wheel and the picture (width, height in px) in which one of its flanks is looked for."""
-
-    pair: WormPair
-    flank: Flank
-    size: PhotoSize
-
-    @property
-    def grid(self) -> Numbers:
-        """Points (rows, columns, 3) of the flank in mm."""
-        return known_shape(self.pair, self.flank).stack[:, :, 0]
-
-    @property
-    def middle(self) -> Numbers:
-        """The point (3,) that cameras are aimed at."""
-        rows, columns = self.grid.shape[:2]
-        return np.asarray(self.grid[rows // 2, columns // 2])
-
-    def turned(self, points: Numbers, teeth: int) -> Numbers:
-        """Points (..., 3) on another tooth, so many from the first."""
-        return _turned(points, teeth * self.pair.tooth_angle_rad)
-
-    def camera(self, numbers: Numbers) -> Camera:
-        """The camera that numbers (7,) describe."""
-        return Camera.of_numbers(numbers, self.middle, self.size)
-
-    def first_camera(self, outline: Outline) -> Numbers | None:
-        """Numbers (7,) of a camera that sees the flank about where an outline has it; None when there is none."""
-        edges, shares = edges_of(self.grid), (LINE_POINTS, LINE_POINTS, END_POINTS, END_POINTS)
-        runs = [(name, np.linspace(0, 1, count)) for name, count in zip(EDGE_NAMES, shares, strict=True)]
-        points = np.vstack([resampled(edges[name], run) for name, run in runs]) - self.middle
-        pixels = np.vstack([resampled(getattr(outline, name), run) for name, run in runs])
-        return first_numbers(points, pixels, FOCAL, self.size)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -147,15 +98,32 @@ def refine_outlines(rough: Sequence[Outline], pair: WormPair, evidence: Evidence
     if leader is None or leader.support < LEAST_SUPPORT or not _tells_hand(leader, pair, evidence):
         highest = 1.0 if leader is None else min(leader.confidence, HAND_UNTOLD)
         return [replace(outline, confidence=min(outline.confidence, highest)) for outline in rough]
+    likely = _likelihood_of_sheet(leader, pair, evidence)
     teeth = [leader, *(_neighbour(leader, tooth, pair, evidence) for tooth in blued_beside(leader, evidence))]
     outlines = (tooth.outline() for tooth in teeth if tooth.support >= LEAST_SUPPORT)
-    return [outline for outline in outlines if outline is not None]
+    return [replace(o, confidence=likely * o.confidence) for o in outlines if o is not None]
 
 
 def _tells_hand(leader: DrawnTooth, pair: WormPair, evidence: Evidence) -> bool:
     """Whether the picture supports the wheel clearly better than the same wheel of the other hand."""
     mirrored = _drawn(leader.rough, replace(pair, hand=Hand.LEFT if pair.hand is Hand.RIGHT else Hand.RIGHT), evidence)
     return mirrored is None or leader.support - mirrored.support > HAND_GAP
+
+
+def _likelihood_of_sheet(leader: DrawnTooth, pair: WormPair, evidence: Evidence) -> float:
+    """Chance that the sheet describes the wheel, 0..1: no wheel of other proportions may fit the picture as well."""
+    drawn = [_drawn(leader.rough, rival, evidence, RIVAL_ROUNDS) for rival in rivals(pair)]
+    gap = max((rival.support - leader.support for rival in drawn if rival is not None), default=-1.0)
+    return 1 / (1 + math.exp((gap - RIVAL_GAP) / RIVAL_STEP))
+
+
+def rivals(pair: WormPair) -> list[WormPair]:
+    """Wheels like one of the sheet, but with another face width or module."""
+    found = []
+    for face, module in RIVAL_FACTORS:
+        with suppress(WrongUse):
+            found.append(replace(pair, face_width_mm=face * pair.face_width_mm, module_mm=module * pair.module_mm))
+    return found
 
 
 def blued_beside(leader: DrawnTooth, evidence: Evidence) -> list[int]:
@@ -179,14 +147,14 @@ def _compound_on(wheel: Wheel, numbers: Numbers, tooth: int, evidence: Evidence)
     return float(looked_up(evidence.compound, x, y).mean()) if whole > LEAST_IN_PICTURE else 0.0
 
 
-def _drawn(outline: Outline, pair: WormPair, evidence: Evidence) -> DrawnTooth | None:
+def _drawn(outline: Outline, pair: WormPair, evidence: Evidence, rounds: int = ROUNDS) -> DrawnTooth | None:
     """The tooth of an outline; None when no camera sees it there."""
     rows, cols = evidence.metal.shape
     wheel = Wheel(pair, outline.flank, (cols, rows))
     start = wheel.first_camera(outline)
     if start is None:
         return None
-    numbers, support = _drawn_tight(start, wheel, tooth_lines(pair, outline.flank), evidence)
+    numbers, support = _drawn_tight(start, wheel, tooth_lines(pair, outline.flank), evidence, rounds)
     return DrawnTooth(outline, wheel, numbers, support, _compound_on(wheel, numbers, 0, evidence))
 
 
@@ -206,42 +174,9 @@ def supported_confidence(confidence: float, support: float) -> float:
     return 1 / (1 + math.exp(-(TRUST_BEFORE * before + USUAL_TRUST + (support - HALF_SUPPORT) / SUPPORT_STEP)))
 
 
-@lru_cache(maxsize=2)
-def tooth_lines(pair: WormPair, flank: Flank) -> tuple[ToothLine, ...]:
-    """Where a tooth of the wheel and its two neighbours show edges, and where it shows none."""
-    angle = pair.tooth_angle_rad
-    other, turn = (Flank.RIGHT, -angle) if flank is Flank.LEFT else (Flank.LEFT, angle)
-    run = np.linspace(0, 1, LINE_POINTS)
-    own = _border(pair, flank)
-    inside = [flank_points(pair, flank, run, np.full(LINE_POINTS, up)) for up in HEIGHTS_INSIDE]
-    rear = _turned(flank_points(pair, other, run, np.ones(LINE_POINTS)), turn)
-    return (
-        *own,
-        ToothLine(rear, REAR_TIP),
-        *(ToothLine(points, INSIDE) for points in inside),
-        *(ToothLine(_turned(line.points, by), BESIDE * line.worth) for by in (-angle, angle) for line in own),
-    )
-
-
-def _border(pair: WormPair, flank: Flank) -> list[ToothLine]:
-    run, short = np.linspace(0, 1, LINE_POINTS), np.linspace(0, 1, END_POINTS)
-    places = (
-        (run, np.ones_like(run), TIP),
-        (run, np.zeros_like(run), ROOT),
-        (np.zeros_like(short), short, END),
-        (np.ones_like(short), short, END),
-    )
-    return [ToothLine(flank_points(pair, flank, along, up), worth) for along, up, worth in places]
-
-
-def _turned(points: Numbers, angle_rad: float) -> Numbers:
-    """Points (..., 3) turned with the wheel, toward +x on its worm side, as teeth are counted."""
-    c, s = math.cos(angle_rad), math.sin(angle_rad)
-    turned: Numbers = points @ np.array([[c, s, 0], [-s, c, 0], [0, 0, 1]])
-    return turned
-
-
-def _drawn_tight(start: Numbers, wheel: Wheel, lines: Sequence[ToothLine], evidence: Evidence) -> tuple[Numbers, float]:
+def _drawn_tight(
+    start: Numbers, wheel: Wheel, lines: Sequence[ToothLine], evidence: Evidence, rounds: int = ROUNDS
+) -> tuple[Numbers, float]:
     """The camera's numbers (7,) near ``start`` that the edges support best, and their support.
 
     Source: R. Y. Rubinstein, D. P. Kroese, The Cross-Entropy Method, Springer 2004 (from memory).
@@ -250,7 +185,7 @@ def _drawn_tight(start: Numbers, wheel: Wheel, lines: Sequence[ToothLine], evide
     spread = _spread(start, wheel)
     elite, middle, scatter = start[None], start, np.diag(spread**2)
     support = np.zeros(1)
-    for step in range(ROUNDS):
+    for step in range(rounds):
         stray = chance.multivariate_normal(np.zeros(NUMBERS), scatter, CAMERAS, method="cholesky")
         if step <= WIDE_ROUNDS:
             stray[:, 5] += stray[:, 6]

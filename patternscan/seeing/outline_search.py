@@ -59,7 +59,7 @@ def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair |
         raise NoTrustworthyOutline(
             f"The outline of the flank could not be found in {photo.name} with enough certainty.",
             "Mark it by hand on the page that 'patternscan outline PHOTO' writes, or take the photo nearer, sharper "
-            "and with the whole tooth in view.",
+            "and with the whole tooth in view." + (" Check the gear data on the sheet." if pair is not None else ""),
         )
     return trusted
 

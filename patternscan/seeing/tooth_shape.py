@@ -143,7 +143,8 @@ def _camera_axes(views: Floats) -> tuple[Floats, Floats, Floats]:
     level = np.cos(elevation)
     toward = np.stack([level * np.cos(azimuth), np.sin(elevation), level * np.sin(azimuth)], axis=1)
     right = np.stack([np.sin(azimuth), np.zeros_like(azimuth), -np.cos(azimuth)], axis=1)
-    return toward, right, np.cross(toward, right)
+    upward = np.stack([-np.sin(elevation) * np.cos(azimuth), level, -np.sin(elevation) * np.sin(azimuth)], axis=1)
+    return toward, right, upward
 
 
 def turned_to_tooth(view: Floats, tooth: int, focal_px: float) -> Floats:

@@ -33,7 +33,7 @@ class Effort:
     tries: int
 
 
-ANY_GEAR = Effort(12000, 600, 200, ((120, 0.6), (80, 0.4)), 4, 7, 110)
+ANY_GEAR = Effort(12000, 500, 150, ((100, 0.6), (60, 0.4)), 3, 8, 110)
 KNOWN_GEAR = Effort(10000, 400, 80, (), 4, 4, 60)
 COARSE_REACHES, FINE_REACHES, LAST_REACHES = (16.0, 12.0, 8.0), (6.0, 4.0, 3.0), (5.0, 4.0, 3.0)
 CHILDREN = 5

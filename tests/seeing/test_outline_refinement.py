@@ -13,7 +13,7 @@ from patternscan.gearing.pair import Hand
 from patternscan.gearing.wheel_flank import cut_flank
 from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.outline_evidence import Evidence, gather_evidence
-from patternscan.seeing.outline_refinement import refine_outlines, supported_confidence
+from patternscan.seeing.outline_refinement import refine_outlines, rivals, supported_confidence
 from patternscan.seeing.outline_search import find_outlines
 from patternscan.seeing.photo import Photo
 from patternscan.seeing.tooth_shape import bounds
@@ -90,3 +90,18 @@ def test_support_speaks_for_an_outline_and_its_lack_against_it() -> None:
     assert by_support[0] < 0.5 < by_support[-1]
     assert supported_confidence(0.2, 0.5) < supported_confidence(0.6, 0.5)
     assert supported_confidence(0.0, 0.6) == 0.0
+
+
+def test_rivals_differ_in_face_width_or_module_and_can_exist() -> None:
+    wheels = rivals(PAIR)
+    assert len(wheels) >= 3
+    assert all((one.face_width_mm == PAIR.face_width_mm) != (one.module_mm == PAIR.module_mm) for one in wheels)
+
+
+@pytest.mark.parametrize("change", [{"face_width_mm": 0.85 * 29.0}, {"module_mm": 0.8 * 4.0}])
+def test_a_sheet_with_wrong_proportions_is_trusted_less(change: dict[str, float]) -> None:
+    right, wrong = (
+        refine_outlines([guess((0.02, 0.0), 1.0)], pair, wheel())[0].confidence
+        for pair in (PAIR, replace(PAIR, **change))  # type: ignore[arg-type]
+    )
+    assert wrong < 0.5 < 0.9 < right

@@ -1,0 +1,36 @@
+"""Pictures without any gear tooth: the open ones that come with scikit-image (sources in its data/README.txt)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import skimage.data
+
+from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto
+from patternscan.frame import Flank
+from patternscan.gearing.pair import WormPair
+from patternscan.seeing.outline import PictureSide
+from patternscan.seeing.outline_search import find_outlines
+from patternscan.seeing.photo import load_photo
+from tests.seeing.wheel_pictures import PAIR
+
+PICTURES = sorted(
+    path for path in Path(skimage.data.__file__).parent.iterdir() if path.suffix in {".png", ".jpg", ".tif"}
+)
+
+
+def test_there_are_pictures() -> None:
+    assert len(PICTURES) > 20
+
+
+@pytest.mark.parametrize("picture", PICTURES, ids=lambda picture: picture.name)
+@pytest.mark.parametrize(
+    ("flank", "pair"),
+    [(Flank.LEFT, None), (Flank.LEFT, PAIR), (Flank.RIGHT, PAIR)],
+    ids=["either, no sheet", "left, sheet", "right, sheet"],
+)
+def test_no_tooth_is_found(picture: Path, flank: Flank, pair: WormPair | None) -> None:
+    """Without gear data the flank's name only tells the ends apart, see test_outline_search."""
+    with pytest.raises((NoTrustworthyOutline, UnreadablePhoto)):
+        find_outlines(load_photo(picture), flank, PictureSide.UP, pair)
