@@ -30,8 +30,17 @@ from patternscan.gearing.wheel_flank import cut_flank
 from patternscan.inspection import Reading, read_flank
 from patternscan.judging.estimate import estimate_placement
 from patternscan.reporting.result import contact_map_image
-from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, outline_document, read_outline_file
+from patternscan.seeing.outline import (
+    EDGE_NAMES,
+    Outline,
+    PictureSide,
+    checked_outline,
+    outline_document,
+    read_outline_file,
+)
+from patternscan.seeing.outline_search import find_outlines
 from patternscan.seeing.photo import load_photo
+from patternscan.setting.sheet import read_sheet
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
@@ -41,7 +50,8 @@ from tests.judging.recovery import drawn_wheels, recover  # noqa: E402
 
 SAMPLES = ROOT / "sample_images"
 LARGE_FROM = "goods_lift_before_left"
-LARGE_SIZE = (4032, 3024)
+LARGE_SIZE, LARGE_TIP, LARGE_SHEET = (4032, 3024), "right", "goods_lift.toml"
+FOUND_DECODES_ALLOWED, FOUND_MEGABYTES_ALLOWED = 10.0, 400.0
 DECODES_ALLOWED, MEGABYTES_ALLOWED, HELP_SECONDS_ALLOWED = 3.0, 350.0, 0.25
 ROLL_SECONDS_ALLOWED, FLANK_SECONDS_ALLOWED = 0.5, 0.1
 ESTIMATE_SECONDS_ALLOWED = 20.0
@@ -128,6 +138,29 @@ def decode_and_read(picture: Path, outline: Outline) -> tuple[float, float]:
     ]
     decoding, reading = zip(*turns[1:], strict=True)
     return statistics.median(decoding), statistics.median(reading)
+
+
+def find_and_read(picture: Path, flank: Flank, pair: WormPair | None) -> None:
+    """Load a photo, look for the outlines of its flanks and read each."""
+    photo = load_photo(picture)
+    for outline in find_outlines(photo, flank, PictureSide(LARGE_TIP), pair):
+        read_flank(photo, outline, Marking.TRANSFER, None, pair)
+
+
+def found_costs(folder: Path) -> Iterator[Cost]:
+    """Time and memory of reading a large photo whose outline has to be found, without and with the gear data."""
+    picture, marks = write_large_photo(folder)
+    flank, sheet = read_outline_file(marks).outlines[0].flank, SAMPLES / LARGE_SHEET
+    gear = read_sheet(sheet).gear
+    for told, pair in (("", None), (" with sheet", gear.worm_pair() if gear is not None else None)):
+        turns = [
+            (seconds(lambda: decode(picture)), seconds(partial(find_and_read, picture, flank, pair))) for _ in range(6)
+        ]
+        decoding, finding = (statistics.median(times) for times in zip(*turns[1:], strict=True))
+        yield Cost(f"outline found and read{told}, s", finding)
+        yield Cost("  over decoding", finding / decoding, 2, FOUND_DECODES_ALLOWED)
+    found = ("--flank", flank.value, "--tip", LARGE_TIP, "--marking", "transfer", "--sheet", str(sheet), "--json")
+    yield Cost("largest memory of it, MB", peak_megabytes("read", str(picture), *found), 0, FOUND_MEGABYTES_ALLOWED)
 
 
 def peak_megabytes(*command: str) -> float:
@@ -219,7 +252,12 @@ def main() -> int:
         print(row)
     found: list[Cost] = []
     with tempfile.TemporaryDirectory() as folder:
-        sections = {"12-megapixel JPEG": costs(Path(folder)), "worm pair": gearing_costs(), "offset": estimate_costs()}
+        sections = {
+            "12-megapixel JPEG": costs(Path(folder)),
+            "its outline found": found_costs(Path(folder)),
+            "worm pair": gearing_costs(),
+            "offset": estimate_costs(),
+        }
         for title, section in sections.items():
             print(f"\n{title:36}{'found':>9}{'allowed':>9}")
             for cost in section:
