@@ -194,8 +194,8 @@ def test_much_to_say_still_prints_on_one_sheet(
     """Wide doubts, several teeth, unlike films and long names of photos make the longest page."""
     before, after = states
     sources = tuple(Source(f"visit_{number}_left.jpg", "ab" * 32, (1344, 1008)) for number in range(5))
-    wide = {name: Interval(0.17, -0.09, 0.28) for name in ("shared", "opposed")}
-    before = replace(before, state=replace(before.state, film="thin", **wide), sources=sources)
+    wide = Interval(0.17, -0.09, 0.28)
+    before = replace(before, state=replace(before.state, film="thin", shared=wide, opposed=wide), sources=sources)
     after = replace(after, state=replace(after.state, film="thin, brushed out"), sources=sources[:3])
     with seen(browser, comparison_page(compare_states(before.state, after.state), before, after), tmp_path) as shown:
         assert sheets(shown, "Letter") == 1
