@@ -117,6 +117,8 @@ FLOORS: list[dict[str, set[str]]] = [
                 "contradiction",
                 "film",
                 "film_doubts",
+                "shaded_film",
+                "shaded_split",
                 "split",
                 "threads",
             },

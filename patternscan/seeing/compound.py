@@ -14,9 +14,16 @@ from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking, percent
 from patternscan.seeing.contact_shape import shape_print, shape_rubbed
 from patternscan.seeing.contradiction import refuse_contradiction, suits
-from patternscan.seeing.film import PIGMENTS, FlankLight, weigh_light
-from patternscan.seeing.film_doubts import doubts_of_contact, doubts_of_film, doubts_of_light
+from patternscan.seeing.film import PIGMENTS, FlankLight, Grid, weigh_light
+from patternscan.seeing.film_doubts import (
+    doubts_of_contact,
+    doubts_of_film,
+    doubts_of_light,
+    doubts_of_second_look,
+)
 from patternscan.seeing.flank import FlattenedFlank
+from patternscan.seeing.shaded_film import SHADED_PIGMENTS, with_shade
+from patternscan.seeing.shaded_split import ShadedSplit, refine_shaded, split_shaded, without_images
 from patternscan.seeing.split import FilmSplit, refine_split, split_film, without_mirrored
 
 
@@ -45,6 +52,8 @@ class CompoundMap:
 
 PLAIN_MERIT = -1.5
 """A reading below this is too faint to contradict a person."""
+MOST_LOOKS = 3
+"""So many partings by colour and shade are looked at closely."""
 NEARLY_AS_GOOD = 1.5
 """A reading this much less fitting than the best is still considered."""
 
@@ -52,29 +61,60 @@ NEARLY_AS_GOOD = 1.5
 def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | None) -> CompoundMap:
     """Find the contact; ``compound`` None means find out which. Raises NoCompound, DoNotBelongTogether."""
     light = weigh_light(flank.pixels, flank.seen)
-    readings = _suited(_readings(light, compound), marking)
-    split = readings[0]
-    if marking is Marking.TRANSFER:
-        chance = shape_print(without_mirrored(split, light), light.judged)
-    else:
-        chance = shape_rubbed(split.share, light.judged)
+    look = _look(light, marking, compound)
+    chance = (shape_print if marking is Marking.TRANSFER else shape_rubbed)(look.film, light.judged)
     rows, cols = flank.seen.shape
     large = _enlarged(chance, rows, cols)
     judged = np.asarray(_enlarged(light.judged.astype(np.float32), rows, cols) > 0.5) & flank.seen
     contact = np.asarray(large > 0.5)
     return CompoundMap(
-        compound=split.pigment.compound,
+        compound=look.compound,
         marking=marking,
-        amount=np.clip(_enlarged(split.share, rows, cols), 0, 1),
+        amount=np.clip(_enlarged(look.share, rows, cols), 0, 1),
         chance=large,
         contact=contact,
         judged=judged,
         cautions=(
             *doubts_of_light(flank, judged),
-            *doubts_of_film(readings),
+            *look.cautions,
             *doubts_of_contact(contact, judged, marking),
         ),
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Look:
+    """A compound and its share of a full film; ``film``: the same without what is only its mirror image."""
+
+    compound: Compound
+    share: Grid
+    film: Grid
+    cautions: tuple[Caution, ...]
+
+
+def _look(light: FlankLight, marking: Marking, compound: Compound | None) -> _Look:
+    """Look for film by colour alone, which no lamp's shade can feign; where it shows none, by colour and shade."""
+    try:
+        readings = _suited(_readings(light, compound), marking)
+    except NoCompound:
+        split = _second_look(light, marking, compound)
+        if split is None:
+            raise
+        film = without_images(split, with_shade(light)) if marking is Marking.TRANSFER else split.share
+        return _Look(split.pigment.compound, split.share, film, tuple(doubts_of_second_look(split)))
+    best = readings[0]
+    film = without_mirrored(best, light) if marking is Marking.TRANSFER else best.share
+    return _Look(best.pigment.compound, best.share, film, tuple(doubts_of_film(readings)))
+
+
+def _second_look(light: FlankLight, marking: Marking, compound: Compound | None) -> ShadedSplit | None:
+    """The best parting by colour and shade that suits the marking, None when there is none."""
+    tried = [pigment for pigment in SHADED_PIGMENTS if compound in (None, pigment.compound)]
+    for coarse in split_shaded(with_shade(light.thinned()), tried)[:MOST_LOOKS]:
+        split = refine_shaded(with_shade(light), coarse)
+        if split is not None and split.present and suits(split.film, marking):
+            return split
+    return None
 
 
 def _readings(light: FlankLight, compound: Compound | None) -> list[FilmSplit]:

@@ -11,8 +11,13 @@ from patternscan.cautions import Caution
 from patternscan.frame import Marking, percent
 from patternscan.seeing.film import Mask
 from patternscan.seeing.flank import FlattenedFlank
+from patternscan.seeing.shaded_split import ShadedSplit
 from patternscan.seeing.split import FilmSplit
 
+DOUBTFUL_PLAIN = 3.5
+"""A step of colour and shade less plain than this may be bare metal; a polished wear band reaches 2.6."""
+CLOSE_NAMES = 1.0
+"""Two names whose unlikeliness differs by less than this are both possible."""
 LEAST_PRINT = 0.05
 """A print smaller than this part of the flank is easily a smear or a reflection; thin films print a tenth or more."""
 
@@ -70,6 +75,30 @@ def doubts_of_film(readings: Sequence[FilmSplit]) -> Iterator[Caution]:
             f"The compound looks {best.pigment.compound.value}, but could be {others[0].pigment.compound.value}.",
             "Name the colour with --compound and read the photo again.",
             grave=_agreement(best, others[0]) < 0.5,
+        )
+
+
+def doubts_of_second_look(split: ShadedSplit) -> Iterator[Caution]:
+    """Film that colour alone did not show is always weak; faint, it may be bare metal, and its name may be another."""
+    name = split.pigment.compound
+    yield Caution(
+        "weak-contrast",
+        "Compound and metal look much alike in this photo.",
+        "Use a compound of another colour, or take the photo in daylight without glare.",
+    )
+    if split.plainness < DOUBTFUL_PLAIN:
+        yield Caution(
+            "compound-uncertain",
+            f"What looks like {name.value} compound may be bare metal in changing light.",
+            "Check that this is the marked flank; if it is, use a compound of another colour, such as blue.",
+            grave=True,
+        )
+    other = next((one for one in split.pigments if one.compound is not name), None)
+    if other is not None and split.unlikeliness(other) < split.unlikeliness(split.pigment) + CLOSE_NAMES:
+        yield Caution(
+            "compound-uncertain",
+            f"The compound looks {name.value}, but could be {other.compound.value}.",
+            "Name the colour with --compound and read the photo again.",
         )
 
 
