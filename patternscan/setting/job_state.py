@@ -166,11 +166,19 @@ def job_state(entries: Sequence[Entry], sheet: Sheet) -> JobState:
 
 def kept_entries(entries: Sequence[Entry]) -> tuple[Entry, ...]:
     """All entries but those struck by a later one; a strike that is struck itself does not count."""
-    struck: set[int] = set()
-    for entry in reversed(entries):
-        if isinstance(entry.event, Struck) and entry.number not in struck and entry.event.entry < entry.number:
-            struck.add(entry.event.entry)
+    struck = struck_entries(entries)
     return tuple(entry for entry in entries if entry.number not in struck)
+
+
+def struck_entries(entries: Sequence[Entry]) -> dict[int, int]:
+    """Numbers of the entries that no longer count, each with the number of the last entry that struck it."""
+    numbers, struck = {entry.number for entry in entries}, dict[int, int]()
+    for entry in reversed(entries):
+        if isinstance(entry.event, Struck) and entry.number not in struck:
+            target = entry.event.entry
+            if target in numbers and target < entry.number:
+                struck.setdefault(target, entry.number)
+    return struck
 
 
 def _added(entries: Sequence[Entry], place: ShimPlace) -> Pack:
