@@ -127,7 +127,8 @@ def _pattern(event: Pattern) -> str:
     if event.shared is not None:
         end = "" if percent(event.shared.value) == "0 %" else f" toward end {'B' if event.shared.value > 0 else 'A'}"
         shared = f"; together {percent(event.shared.value)} off{end}"
-    return f"{OCCASION_WORDS[event.occasion]}: {', '.join(flanks)}{shared}: {MOVE_NOTES[event.move]}."
+    read = ", ".join(flanks) or "no flank could be read"
+    return f"{OCCASION_WORDS[event.occasion]}: {read}{shared}: {MOVE_NOTES[event.move]}."
 
 
 def _print(flank: FlankPrint) -> str:

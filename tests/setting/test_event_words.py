@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from patternscan.judging.advice import Move
 from patternscan.setting.event_words import _WORDS, event_words
 from patternscan.setting.events import (
     KINDS,
@@ -20,6 +21,7 @@ from patternscan.setting.events import (
     ShimsFound,
     Struck,
 )
+from tests.setting.job_entries import blued
 from tests.setting.test_entries import EVENTS
 
 
@@ -69,6 +71,11 @@ def test_a_pattern_names_the_end() -> None:
     assert event_words(pattern) == (
         "Pattern: left 10 % from end A (3 teeth); together 10 % off toward end B: move the wheel toward end A."
     )
+
+
+def test_a_pattern_without_a_flank_says_so() -> None:
+    pattern = blued(None, Move.CANNOT_SAY, left=None, right=None)
+    assert event_words(pattern) == "Pattern: no flank could be read: no direction could be told."
 
 
 def test_backlash_without_a_reading_has_a_sentence_too() -> None:
