@@ -216,7 +216,7 @@ def _shims(advice: Advice) -> list[str]:
 def _shim_change(shims: ShimAdvice) -> str:
     if shims.carrier is None or shims.change in (ShimChange.UNKNOWN, ShimChange.NONE):
         return (
-            "Which shims to change is not known, because no machine sheet says what a shim does on this machine. "
+            "Which shims to change is not known, as nobody has noted yet what a shim does on this machine. "
             "See in the maker's manual which carrier moves the wheel, and write it in the sheet under [shims]."
         )
     verb = "Add shims under" if shims.change is ShimChange.ADD else "Remove shims from under"
