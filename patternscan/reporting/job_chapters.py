@@ -11,11 +11,11 @@ from PIL import Image
 
 from patternscan.frame import Flank, percent
 from patternscan.judging.trials import SAME_MM
-from patternscan.lengths import length_words
+from patternscan.lengths import fine_length_words, length_words
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.job_charts import Chart, limit_chart, shift_charts
 from patternscan.reporting.job_flanks import draw_flank
-from patternscan.reporting.job_record import FlankShown, JobRecord, PatternShown, PhotoPlace, TrialShown
+from patternscan.reporting.job_record import DEEDS, FlankShown, JobRecord, PatternShown, PhotoPlace, TrialShown
 from patternscan.reporting.job_tables import (
     capital,
     limits_table,
@@ -29,8 +29,10 @@ from patternscan.reporting.provenance import versions_line
 from patternscan.reporting.report import LIMIT, SAFETY
 from patternscan.reporting.web_page import Table
 from patternscan.reporting.wording import MOVE_WORDS, as_markdown, shift_with_doubt, with_doubt
+from patternscan.setting.entries import Entry
 from patternscan.setting.event_words import event_words
-from patternscan.setting.events import FlankPrint
+from patternscan.setting.events import FlankPrint, Note, Pattern
+from patternscan.setting.stations import Station
 from patternscan.setting.step import Need
 
 NO_FLANK = "no reading"
@@ -81,11 +83,13 @@ class Opening:
 def opening(record: JobRecord) -> Opening:
     """Whether the job is finished, and what comes next if not."""
     signed = record.state.signed_off
-    if signed is not None and record.finished:
-        words = as_markdown(event_words(signed.event).removesuffix("."))
-        return Opening("Record of a finished setting job", f"{words} on {signed.at:%Y-%m-%d}.")
-    why = as_markdown(record.open_steps[0].words) if record.open_steps else "It is not signed off."
-    return Opening("Not finished: record of a setting job so far", f"**Next:** {why}")
+    due = as_markdown(record.open_steps[0].words) if record.open_steps else "It is not signed off."
+    if signed is None:
+        return Opening("Not finished: record of a setting job so far", f"**Next:** {due}")
+    words = f"{as_markdown(event_words(signed.event).removesuffix('.'))} on {signed.at:%Y-%m-%d}."
+    if record.finished:
+        return Opening("Record of a finished setting job", words)
+    return Opening("Signed off with open points: record of a setting job", f"{words} {due}")
 
 
 def chapters(record: JobRecord) -> list[Chapter]:
@@ -93,6 +97,7 @@ def chapters(record: JobRecord) -> list[Chapter]:
     found = chain(
         [_open(record), _cautions(record), _states(record)],
         [Chapter("The machine", tables=[machine_table(record.sheet)])],
+        [Chapter("Before the first trial", list(map(_told, record.prepared)))],
         (_trial(trial) for trial in record.trials),
         [_shifts(record), _limits(record), _photos(record), _log(record), _sources(record)],
         [Chapter("Safety", SAFETY), Chapter("Signatures", [LIMIT], [signature_table(record)])],
@@ -110,7 +115,8 @@ def _open(record: JobRecord) -> Chapter:
 
 def _cautions(record: JobRecord) -> Chapter:
     lines = [f"{as_markdown(one.message)} **Do:** {as_markdown(one.remedy)}" for one in record.log.damage]
-    lines += [as_markdown(step.words) for step in record.steps if step.need in (Need.WARNING, Need.NO_LIMIT)]
+    said = [step for step in record.steps if step.need in (Need.WARNING, Need.NO_LIMIT)]
+    lines += [as_markdown(step.words) for step in said if step not in record.open_steps]
     lines += [
         f"Trial {trial.number}: {as_markdown(one)}" for trial in record.trials for one in trial.shown.pattern.grave
     ]
@@ -126,14 +132,15 @@ def _cautions(record: JobRecord) -> Chapter:
 def _states(record: JobRecord) -> Chapter:
     shown = [("As found", record.as_found), ("The maker's pattern", record.maker)]
     if record.trials:
-        shown.append((f"As left ({record.trials[-1].name.lower()})", record.trials[-1].shown))
+        void = "" if record.state.counts(Station.PATTERN) else ", counts no more"
+        shown.append((f"{record.left_name} ({record.trials[-1].name.lower()}{void})", record.trials[-1].shown))
     plates, missing = list[Plate](), list[str]()
     for name, one in shown:
         if one is not None:
             drawn = list(_plates(name, one))
             plates += drawn
             missing += _missing(name, one, drawn)
-    return Chapter("As found and as left", missing, [states_table(record)], plates)
+    return Chapter(f"As found and {record.left_name.lower()}", missing, [states_table(record)], plates)
 
 
 def _plates(name: str, shown: PatternShown) -> Iterator[Plate]:
@@ -162,7 +169,7 @@ def _missing(name: str, shown: PatternShown, plates: Sequence[Plate]) -> Iterato
 
 def _trial(trial: TrialShown) -> Chapter:
     shown, pattern, name = trial.shown, trial.shown.pattern, trial.name
-    lines = [f"**Advised:** {MOVE_WORDS[pattern.move]}."]
+    lines = [f"**Advised:** {MOVE_WORDS[pattern.move]}{_step_words(pattern)}."]
     if pattern.shared is not None:
         lines.append(f"Both flanks together were off their target by {shift_with_doubt(pattern.shared)}.")
     if pattern.opposed is not None:
@@ -173,19 +180,29 @@ def _trial(trial: TrialShown) -> Chapter:
     return Chapter(title, lines, [_numbers(shown)], plates)
 
 
+def _step_words(pattern: Pattern) -> str:
+    if pattern.step_mm is None:
+        return ""
+    return f", with {fine_length_words(pattern.step_mm)} of shims as a first step"
+
+
+def _told(entry: Entry) -> str:
+    return f"{as_markdown(event_words(entry.event))} (Entry {entry.number}.)"
+
+
 def _then(trial: TrialShown) -> Iterator[str]:
     if trial.added_mm is not None:
         yield f"Shims under the carrier then: {_added(trial.added_mm)}."
     for entry in trial.followed:
-        yield f"**Then:** {as_markdown(event_words(entry.event))} (Entry {entry.number}.)"
-    if not trial.followed:
+        yield f"{'' if isinstance(entry.event, Note) else '**Then:** '}{_told(entry)}"
+    if not any(isinstance(entry.event, DEEDS) for entry in trial.followed):
         yield "Nothing was changed after it, as far as the log says."
 
 
 def _added(added_mm: float) -> str:
     if abs(added_mm) <= SAME_MM:
         return "as found"
-    return f"{length_words(abs(added_mm))} {'more' if added_mm > 0 else 'less'} than as found"
+    return f"{fine_length_words(abs(added_mm))} {'more' if added_mm > 0 else 'less'} than as found"
 
 
 def _taken(shown: PatternShown) -> str:

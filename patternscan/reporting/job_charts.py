@@ -21,15 +21,18 @@ from patternscan.judging.comparison import SMALLEST_SHIFT
 from patternscan.lengths import MM_PER_INCH, length_words
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.job_record import JobRecord, TrialShown
+from patternscan.reporting.job_tables import NO_LIMIT
 from patternscan.reporting.wording import shift_with_doubt
 from patternscan.setting.reading_rules import MEASURES, span_words
 from patternscan.setting.sheet import Limit
 
 DARK, MIDDLE, PALE = "#101418", "#6a7077", "#d9dde1"
 SHARED, OPPOSED = "both flanks together", "flanks against each other"
-SHIFT_MM = (93.0, 72.0, (16.0, 3.0, 8.0, 20.0))
+SHIFT_MM = (93.0, 72.0, (19.0, 3.0, 8.0, 20.0))
 LIMITS_MM = (30.0, 4.0, 8.0, 10.0)
 """Width, height and margins of the charts of shifts; margins of the chart of limits."""
+NUMBER_PT, NEAR = 9.0, (0.06, 0.12)
+"""Height of a trial's number beside its mark; marks so near one another, in parts of the axes, stack their numbers."""
 LARGEST = 1e4
 LETTERS_A_LINE = 17
 """Longest line of a name beside the chart of limits."""
@@ -92,11 +95,8 @@ def limit_chart(record: JobRecord) -> tuple[Chart, ...]:
     rows = list(_readings(record))
     if not rows:
         return ()
-    words = " ".join(
-        f"{name}: {span_words(readings)}, {'no limit on the sheet' if limit is None else _limit_words(limit)}."
-        for name, readings, limit in rows
-    )
-    caption = "Last readings (dark) and the maker's limits (pale band)"
+    caption = "Last readings (dark; hollow where they count no more) and the maker's limits (pale band)"
+    words = " ".join(map(_reading_words, rows))
     return (Chart(caption, words, 93, 22 + 9 * len(rows), LIMITS_MM, lambda axes: _draw_limits(axes, rows)),)
 
 
@@ -122,16 +122,24 @@ def _over_shims(trials: Sequence[TrialShown]) -> Chart:
     def draw(axes: Axes) -> None:
         room = 0.15 * (max(places) - min(places))
         _draw_shifts(axes, trials, places, room / 12)
-        for place, trial in zip(places, trials, strict=True):
-            above = 5 + 9 * places[: trials.index(trial)].count(place)
-            axes.annotate(
-                str(trial.number), (place, _held(_shared(trial).value) * 100), (5, above), textcoords="offset points"
-            )
         axes.set_xlim(min(places) - room, max(places) + room)
+        _number_marks(axes, trials, [place - room / 12 for place in places])
         axes.set_xlabel("Shims added since as found, mm (inch above)")
         _inches_above(axes)
 
     return Chart("The same over the shims under the carrier; the small number is the trial", words, *SHIFT_MM, draw)
+
+
+def _number_marks(axes: Axes, trials: Sequence[TrialShown], places: Sequence[float]) -> None:
+    """The number of each trial beside its mark, above those of marks that are near, with room for it above."""
+    low, high = axes.get_ylim()
+    axes.set_ylim(low, high + 0.12 * (high - low))
+    marks = [(place, _held(_shared(trial).value) * 100) for place, trial in zip(places, trials, strict=True)]
+    on_axes = [axes.transLimits.transform(mark) for mark in marks]
+    for number, (mark, (x, y)) in enumerate(zip(marks, on_axes, strict=True)):
+        near = sum(abs(x - other) < NEAR[0] and abs(y - level) < NEAR[1] for other, level in on_axes[:number])
+        words = str(trials[number].number)
+        axes.annotate(words, mark, (5, 3 + NUMBER_PT * near), textcoords="offset points")
 
 
 def _shared(trial: TrialShown) -> Interval:
@@ -157,8 +165,10 @@ def _draw_shifts(axes: Axes, trials: Sequence[TrialShown], places: Sequence[floa
     _draw_series(axes, [(place + apart, one) for place, one in opposed if one is not None], OPPOSED, MIDDLE, "s")
     low, high = axes.get_ylim()
     axes.set_ylim(min(low, -2 * band), max(high, 2 * band))
+    axes.yaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10], integer=True))
     axes.set_ylabel("Percent of the face width\n(up = toward end B)")
-    axes.legend(fontsize=7, frameon=False, loc="upper center", bbox_to_anchor=(0.5, -0.28), ncols=2)
+    legend = axes.legend(fontsize=7, frameon=False, ncols=2, columnspacing=1.0, handletextpad=0.3, loc="upper center")
+    legend.set_bbox_to_anchor((0.5, -0.28), axes.transAxes)
 
 
 def _draw_series(axes: Axes, points: Sequence[tuple[float, Interval]], name: str, tone: str, marker: str) -> None:
@@ -183,32 +193,55 @@ def _draw_series(axes: Axes, points: Sequence[tuple[float, Interval]], name: str
     )
 
 
-def _readings(record: JobRecord) -> Iterator[tuple[str, tuple[float, ...], Limit | None]]:
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """A row of the chart of limits: the last readings in mm, whether they still count, and the maker's limit."""
+
+    name: str
+    readings_mm: tuple[float, ...]
+    counts: bool
+    limit: Limit | None
+
+
+def _readings(record: JobRecord) -> Iterator[_Reading]:
     for measure in MEASURES:
         standing = record.state.standings[measure.station]
         if standing.readings_mm:
             readings = tuple(_held(reading) for reading in standing.readings_mm)
-            yield measure.name, readings, measure.limit(record.sheet)
+            yield _Reading(measure.name, readings, standing.counts, measure.limit(record.sheet))
 
 
-def _limit_words(limit: Limit) -> str:
-    return f"maker's limit {span_words((limit.least_mm, limit.most_mm))}"
+def _reading_words(row: _Reading) -> str:
+    counts = "" if row.counts else ", counts no more"
+    limit = NO_LIMIT if row.limit is None else f"maker's limit {span_words((row.limit.least_mm, row.limit.most_mm))}"
+    return f"{row.name}: {span_words(row.readings_mm)}{counts}, {limit}."
 
 
-def _draw_limits(axes: Axes, rows: Sequence[tuple[str, tuple[float, ...], Limit | None]]) -> None:
-    for row, (_, readings, limit) in enumerate(rows):
-        if limit is not None:
-            axes.barh(row, limit.most_mm - limit.least_mm, 0.6, limit.least_mm, color=PALE, edgecolor=MIDDLE, zorder=1)
-        axes.plot([min(readings), max(readings)], [row, row], color=DARK, linewidth=1.2, zorder=2)
-        axes.plot(readings, [row] * len(readings), "o", color=DARK, markersize=4.5, zorder=3)
-        if limit is None:
-            axes.annotate("no limit on the sheet", (max(readings), row), (6, -3), textcoords="offset points", size=7)
-    axes.set_yticks(range(len(rows)), [textwrap.fill(name, LETTERS_A_LINE) for name, _, _ in rows])
+def _draw_limits(axes: Axes, rows: Sequence[_Reading]) -> None:
+    for place, row in enumerate(rows):
+        _draw_reading(axes, place, row)
+    axes.set_xlim(0, max(0.01, *map(_reach_mm, rows)))
+    axes.set_yticks(range(len(rows)), [textwrap.fill(row.name, LETTERS_A_LINE) for row in rows])
     axes.set_ylim(len(rows) - 0.5, -0.5)
-    axes.set_xlim(left=0)
-    axes.margins(x=0.08 if all(limit for _, _, limit in rows) else 0.6)
     axes.set_xlabel("mm (inch above)")
     _inches_above(axes)
+
+
+def _reach_mm(row: _Reading) -> float:
+    """How far the axis has to go; the words beside a reading without a limit take half of it."""
+    largest = max(row.readings_mm)
+    return 2.1 * largest if row.limit is None else 1.08 * max(largest, row.limit.most_mm)
+
+
+def _draw_reading(axes: Axes, place: int, row: _Reading) -> None:
+    readings, limit = row.readings_mm, row.limit
+    if limit is None:
+        axes.annotate(NO_LIMIT, (max(readings), place), (6, -3), textcoords="offset points", size=7)
+    else:
+        axes.barh(place, limit.most_mm - limit.least_mm, 0.6, limit.least_mm, color=PALE, edgecolor=MIDDLE, zorder=1)
+    axes.plot([min(readings), max(readings)], [place, place], color=DARK, linewidth=1.2, zorder=2)
+    face = DARK if row.counts else "white"
+    axes.plot(readings, [place] * len(readings), "o", color=DARK, markerfacecolor=face, markersize=4.5, zorder=3)
 
 
 def _inches_above(axes: Axes) -> None:

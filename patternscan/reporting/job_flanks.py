@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from functools import lru_cache
 
 from PIL import Image, ImageDraw, ImageFilter
 
@@ -15,8 +16,11 @@ CONTACT_FROM = 192
 """A contact map holds 255 for contact, 128 for what could not be judged, 0 for the rest."""
 LARGEST_PX = 20_000_000
 """Larger pictures are not of this tool."""
+KEPT = 32
+"""Flanks kept drawn, as page and PDF show the same ones and the last trial is also what was left."""
 
 
+@lru_cache(maxsize=KEPT)
 def draw_flank(shown: FlankShown) -> Image.Image | None:
     """The flank, tip above and end A on the left, or None when its picture is missing or damaged.
 

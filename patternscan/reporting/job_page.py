@@ -12,6 +12,8 @@ from patternscan.reporting.web_page import Figure, Picture, Section, WebPage, ph
 
 SCREEN_DOTS = 96 / MM_PER_INCH
 """Pixels of a page for each mm (CSS Values 3, 5.2: an inch is 96 px)."""
+ALONE = "\u2068", "\u2069"
+"""Round a name that may be written from right to left, so that the date behind it stays as it is (Unicode, UAX 9)."""
 
 
 def job_page(record: JobRecord) -> str:
@@ -22,7 +24,7 @@ def job_page(record: JobRecord) -> str:
             title=f"{top.answer}: {record.machine}",
             answer=f"{top.answer}.",
             sections=[_section(chapter) for chapter in chapters(record)],
-            subject=f"{record.machine}, {record.made_at:%Y-%m-%d}",
+            subject=f"{ALONE[0]}{record.machine}{ALONE[1]}, {record.made_at:%Y-%m-%d}",
             why=top.why,
             long=True,
         )

@@ -124,7 +124,7 @@ def _draw_bullet(lines: Sequence[Line], size_pt: float, sign: str, spot: Spot) -
 def _plate_rows(plates: Sequence[Plate]) -> Iterator[Block]:
     for first in range(0, len(plates), 2):
         row = _beside([_plate(plate) for plate in plates[first : first + 2]], PLATE_MM + GAP_MM)
-        yield replace(row, keep=True)
+        yield replace(row, keep=len(plates) <= 2)
 
 
 def _plate(plate: Plate) -> Block:

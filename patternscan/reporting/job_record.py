@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
 from hashlib import sha256
+from math import inf
 from pathlib import Path
 
 from patternscan.frame import Flank
 from patternscan.judging.response import Response, find_expected_sign, learn_response
 from patternscan.setting.entries import Entry
-from patternscan.setting.events import Closed, FlankPrint, Pattern, PhotoLink, Struck
-from patternscan.setting.job_state import JobState, job_state
+from patternscan.setting.events import Closed, FlankPrint, Note, Pattern, PhotoLink
+from patternscan.setting.job_state import JobState, job_state, struck_entries
 from patternscan.setting.joblog import LOG_NAME, SHEET_NAME, Log, read_job
 from patternscan.setting.next_step import next_steps
 from patternscan.setting.sheet import Sheet
@@ -21,8 +22,8 @@ from patternscan.setting.standing import Standing, find_standing
 from patternscan.setting.stations import CHANGES, Station
 from patternscan.setting.step import WORK, Need, Step
 
-FOLLOWS = (*CHANGES, Closed)
-"""What may follow a trial."""
+DEEDS = (*CHANGES, Closed)
+"""What was done to the machine."""
 READ_TRIES = 5
 """How often a log that somebody writes to is read again, until digest and content belong together."""
 
@@ -68,9 +69,9 @@ class PatternShown:
 
 @dataclass(frozen=True, slots=True)
 class TrialShown:
-    """A trial, counted from 1, with what was done after it. ``added_mm`` and ``series`` as in ``TrialReading``.
+    """A trial, counted from 1. ``added_mm`` and ``series`` as in ``TrialReading``.
 
-    ``closed`` says whether the housing was closed before.
+    ``closed`` says whether the housing was closed before; ``followed`` is what was done and noted after it.
     """
 
     number: int
@@ -98,6 +99,7 @@ class Learned:
 class JobRecord:
     """All that the paper shows. ``before`` are the readings before anything was changed.
 
+    ``prepared`` is what was done and noted before the first trial.
     ``patterns`` are all of the log, struck or not; ``as_found``, ``maker`` and ``trials`` those that count. Digests are
     of the files as they lie on the disk; ``sheet_sha256`` is None without a machine sheet.
     """
@@ -107,6 +109,7 @@ class JobRecord:
     state: JobState
     steps: tuple[Step, ...]
     before: Mapping[Station, Standing]
+    prepared: tuple[Entry, ...]
     patterns: tuple[PatternShown, ...]
     as_found: PatternShown | None
     maker: PatternShown | None
@@ -119,6 +122,11 @@ class JobRecord:
     def machine(self) -> str:
         """Its name, or that it has none."""
         return self.sheet.machine or "Machine without a name"
+
+    @property
+    def left_name(self) -> str:
+        """What the machine's present state is called."""
+        return "So far" if self.state.signed_off is None else "As left"
 
     @property
     def finished(self) -> bool:
@@ -135,23 +143,21 @@ class JobRecord:
     def learned(self) -> Learned | None:
         """What the latest trials that tell anything show of the shims; None until two packs were tried in a series."""
         expected = find_expected_sign(self.sheet.shim_rule)
-        for series in sorted({trial.series for trial in self.trials}, reverse=True):
-            numbers = tuple(trial.number for trial in self.trials if trial.series == series)
-            trials = [reading.trial for reading in self.state.trials if reading.series == series]
-            response = learn_response([trial for trial in trials if trial is not None], expected)
+        telling = [
+            (number, reading.series, reading.trial)
+            for number, reading in enumerate(self.state.trials, 1)
+            if reading.trial is not None
+        ]
+        for series in sorted({series for _, series, _ in telling}, reverse=True):
+            response = learn_response([trial for _, of, trial in telling if of == series], expected)
             if response is not None:
-                return Learned(response, numbers)
+                return Learned(response, tuple(number for number, of, _ in telling if of == series))
         return None
 
     @property
     def struck(self) -> Mapping[int, int]:
         """Numbers of the entries that no longer count, with the entry that struck them."""
-        gone = {entry.number for entry in self.log.entries} - {entry.number for entry in self.state.entries}
-        return {
-            entry.event.entry: entry.number
-            for entry in self.state.entries
-            if isinstance(entry.event, Struck) and entry.event.entry in gone and entry.event.entry < entry.number
-        }
+        return struck_entries(self.log.entries)
 
 
 def gather_record(folder: Path, made_at: datetime | None = None) -> JobRecord:
@@ -165,6 +171,7 @@ def gather_record(folder: Path, made_at: datetime | None = None) -> JobRecord:
         state=state,
         steps=next_steps(state, sheet),
         before=_before(state.entries, sheet),
+        prepared=_told(state.entries, 0, state.trials[0].entry.number if state.trials else inf),
         patterns=patterns,
         as_found=_pick(patterns, state.as_found),
         maker=_pick(patterns, state.maker),
@@ -191,17 +198,23 @@ def _before(entries: Sequence[Entry], sheet: Sheet) -> Mapping[Station, Standing
 
 
 def _trials(patterns: Sequence[PatternShown], state: JobState) -> Iterator[TrialShown]:
-    numbers = [reading.entry.number for reading in state.trials]
+    numbers = [*(reading.entry.number for reading in state.trials), inf]
     closed = False
     for count, reading in enumerate(state.trials, 1):
-        until = numbers[count] if count < len(numbers) else float("inf")
-        between = [entry for entry in state.entries if reading.entry.number < entry.number < until]
-        followed = tuple(entry for entry in between if isinstance(entry.event, FOLLOWS))
+        followed = _told(state.entries, numbers[count - 1], numbers[count])
         shown = _pick(patterns, reading.entry)
         if shown is not None:
             yield TrialShown(count, shown, reading.added_mm, reading.series, closed, followed)
-        if followed:
-            closed = isinstance(followed[-1].event, Closed)
+        deeds = [entry.event for entry in followed if isinstance(entry.event, DEEDS)]
+        if deeds:
+            closed = isinstance(deeds[-1], Closed)
+
+
+def _told(entries: Sequence[Entry], after: float, before: float) -> tuple[Entry, ...]:
+    """What was done and noted between the entries of these numbers."""
+    return tuple(
+        entry for entry in entries if after < entry.number < before and isinstance(entry.event, (*DEEDS, Note))
+    )
 
 
 def _pick(patterns: Sequence[PatternShown], entry: Entry | None) -> PatternShown | None:

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 from patternscan.frame import percent
 from patternscan.judging.advice import ShimRule
-from patternscan.lengths import length_words
+from patternscan.lengths import fine_length_words, length_words
 from patternscan.reporting.job_record import JobRecord, PatternShown
 from patternscan.reporting.web_page import Table
 from patternscan.setting.event_words import MOVE_NOTES, PLACE_WORDS, event_words
 from patternscan.setting.events import EccentricsFound, ShimPlace, ShimsFound
 from patternscan.setting.job_state import Marks, Pack
 from patternscan.setting.reading_rules import MEASURES, Measure, span_words, within
-from patternscan.setting.sheet import Eccentrics, Gear, Limit, Sheet
+from patternscan.setting.sheet import Eccentrics, Limit, Sheet, SideShims
 from patternscan.setting.standing import Standing
 from patternscan.setting.stations import Station
 
@@ -25,13 +25,19 @@ SIGNERS = ("Fitter", "Reviewer")
 
 def machine_table(sheet: Sheet) -> Table:
     """What the machine sheet says."""
-    rows = [("Machine", sheet.machine or NOT_KNOWN), *_gear_rows(sheet.gear), *_setting_rows(sheet)]
+    rows = [("Machine", sheet.machine or NOT_KNOWN), *_gear_rows(sheet), *_setting_rows(sheet)]
     return Table("From the machine sheet", ("", "As the sheet says"), tuple(rows))
 
 
-def _gear_rows(gear: Gear) -> Iterator[tuple[str, str]]:
+def _gear_rows(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    gear = sheet.gear
+    if sheet.end_a is not None:
+        yield "End A of the wheel", sheet.end_a
     yield "Axial module", NOT_KNOWN if gear.module_mm is None else f"{gear.module_mm:g} mm"
-    yield "Threads of the worm, teeth of the wheel", f"{_plain(gear.starts)}, {_plain(gear.teeth)}"
+    if sheet.centre_distance_mm is not None:
+        yield "Centre distance", length_words(sheet.centre_distance_mm)
+    yield "Threads of the worm", _plain(gear.starts)
+    yield "Teeth of the wheel", _plain(gear.teeth)
     yield "Hand", gear.hand or NOT_KNOWN
     yield "Pitch diameter of the worm", _length(gear.worm_diameter_mm)
     yield "Face width", _length(gear.face_width_mm)
@@ -46,20 +52,26 @@ def _gear_rows(gear: Gear) -> Iterator[tuple[str, str]]:
 def _setting_rows(sheet: Sheet) -> Iterator[tuple[str, str]]:
     target = sheet.target
     yield "Pattern should lie, from end A", f"left flank {percent(target.left)}, right flank {percent(target.right)}"
-    carrier = sheet.shims.carrier
-    yield "Side shims", NOT_KNOWN if carrier is None else f"under the carrier at end {carrier}"
+    yield "Side shims", NOT_KNOWN if sheet.shims.carrier is None else f"under the carrier at end {sheet.shims.carrier}"
     yield "Adding shims there", _rule_words(sheet.shim_rule)
+    if sheet.shims.alone is not None:
+        yield "Wheel shaft held endways", _held_words(sheet.shims)
     yield "Thickest pack", _length(sheet.shims.thickest_mm)
     yield "Shims on hand", sheet.shims.stock.words if sheet.shims.stock.kinds else NOT_KNOWN
     if sheet.eccentrics is not None:
         yield "Eccentric carriers", _eccentric_words(sheet.eccentrics)
     yield "Dial for backlash, from the wheel's axis", _length(sheet.dial.radius_mm)
-    if sheet.film is not None:
-        yield "Film of compound", sheet.film
+    film = [sheet.film, None if sheet.film_um is None else fine_length_words(sheet.film_um / 1000)]
+    if any(film):
+        yield "Film of compound", ", ".join(words for words in film if words)
 
 
 def _rule_words(rule: ShimRule | None) -> str:
     return "not known" if rule is None else f"moves the wheel toward end {rule.adding_moves_toward}"
+
+
+def _held_words(shims: SideShims) -> str:
+    return f"by the carrier at end {shims.carrier} alone" if shims.alone else "by both carriers"
 
 
 def _eccentric_words(eccentrics: Eccentrics) -> str:
@@ -67,15 +79,21 @@ def _eccentric_words(eccentrics: Eccentrics) -> str:
         None if eccentrics.holes is None else f"{eccentrics.holes} holes",
         None if eccentrics.throw_mm is None else f"throw {length_words(eccentrics.throw_mm)}",
         None if eccentrics.span_mm is None else f"{length_words(eccentrics.span_mm)} from one to the other",
+        None if eccentrics.widest_hole is None else f"centres widest at hole {eccentrics.widest_hole:g}",
+        None if eccentrics.clockwise is None else f"{_rising(eccentrics.clockwise)} seen from end A",
         {1: "higher holes give more backlash", -1: "lower holes give more backlash"}.get(eccentrics.more_backlash or 0),
     ]
     return ", ".join(word for word in words if word) or "there, without data"
 
 
+def _rising(clockwise: bool) -> str:
+    return f"hole numbers rise {'clockwise' if clockwise else 'anticlockwise'}"
+
+
 def states_table(record: JobRecord) -> Table:
     """As found beside as left."""
     rows = [*_shim_rows(record), *_mark_rows(record), *_reading_rows(record), _pattern_row(record)]
-    return Table("What was found, and what was left", ("", "As found", "As left"), tuple(rows))
+    return Table("What was found, and what was left", ("", "As found", record.left_name), tuple(rows))
 
 
 def _shim_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
@@ -90,8 +108,8 @@ def _shim_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
 
 def _pack_words(pack: Pack | ShimsFound) -> str:
     if pack.upper_mm == pack.lower_mm:
-        return length_words(pack.upper_mm)
-    return f"{length_words(pack.upper_mm)} at the upper bolts, {length_words(pack.lower_mm)} at the lower bolts"
+        return fine_length_words(pack.upper_mm)
+    return f"{fine_length_words(pack.upper_mm)} at the upper, {fine_length_words(pack.lower_mm)} at the lower bolts"
 
 
 def _mark_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
@@ -128,12 +146,19 @@ def reading_words(standing: Standing) -> str:
             words = f"{words} at the pitch radius"
     else:
         words = event_words(standing.entry.event)
-    return words if standing.counts else f"{words}; counts no more: {standing.because}"
+    return f"{words}{no_more(standing)}"
+
+
+def no_more(standing: Standing) -> str:
+    """That a reading was voided, and why; nothing when it stands."""
+    return "" if standing.counts else f"; counts no more: {standing.because}"
 
 
 def _pattern_row(record: JobRecord) -> tuple[str, str, str]:
-    last = record.trials[-1].shown if record.trials else None
-    return "Pattern", _shown_words(record.as_found), _shown_words(last)
+    if not record.trials:
+        return "Pattern", _shown_words(record.as_found), NOT_READ
+    last = f"{_shown_words(record.trials[-1].shown)}{no_more(record.state.standings[Station.PATTERN])}"
+    return "Pattern", _shown_words(record.as_found), last
 
 
 def _shown_words(shown: PatternShown | None) -> str:

@@ -128,6 +128,7 @@ class Sheet:
     """A machine sheet. Everything is optional; an empty sheet changes nothing. ``film_um`` is in micrometres.
 
     ``end_a`` tells in a person's words where end A is, so that a new wheel gets its letter on the same side.
+    ``centre_distance_mm`` is what the sheet gives, to be shown; reckoning goes by the module.
     """
 
     machine: str | None = None
@@ -143,6 +144,7 @@ class Sheet:
     dial: Dial = field(default_factory=Dial)
     limits: Limits = field(default_factory=Limits)
     end_a: str | None = None
+    centre_distance_mm: float | None = None
 
     @property
     def shim_rule(self) -> ShimRule | None:
@@ -162,6 +164,7 @@ def read_sheet(path: Path) -> Sheet:
         machine=content.get("machine", {}).get("name"),
         end_a=content.get("machine", {}).get("end_a"),
         gear=_gear(content.get("gear", {})),
+        centre_distance_mm=content.get("gear", {}).get("centre_distance_mm"),
         marking=Marking(photos["marking"]) if "marking" in photos else None,
         compound=Compound(photos["compound"]) if "compound" in photos else None,
         film=photos.get("film"),

@@ -6,6 +6,7 @@ import io
 import re
 import shutil
 from base64 import b64decode
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -13,18 +14,22 @@ from xml.etree import ElementTree
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
 from PIL import Image
 
+from patternscan.judging.advice import Move
 from patternscan.reporting.job_chapters import Chapter, chapters
+from patternscan.reporting.job_charts import Chart, chart_style, limit_chart, shift_charts
 from patternscan.reporting.job_page import job_page
 from patternscan.reporting.job_record import JobRecord, gather_record
 from patternscan.reporting.report import LIMIT, SAFETY
 from patternscan.setting.entries import Entry, entry_line
-from patternscan.setting.events import Event
+from patternscan.setting.events import EndPlay, Event, Shaft, ShimChange, ShimPlace, SignOff
 from patternscan.setting.joblog import HEADER
 from tests.reporting.jobs import BEGIN, HOSTILE, MADE_AT, SAMPLE, hostile_events, made_job
 from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
-from tests.setting.job_entries import FOUND, HEAVY_AT_B, WORM_PLAY
+from tests.setting.job_entries import FOUND, HEAVY_AT_B, WORM_PLAY, blued, side_move
 from tests.setting.job_entries import events as any_event
 
 A4_WITHIN_PX = 718
@@ -72,12 +77,41 @@ def test_as_found_stands_beside_as_left(sample: JobRecord) -> None:
 def test_machine_and_limits(sample: JobRecord) -> None:
     machine = rows(chapter(sample, "The machine"))
     assert machine["Machine"] == ("Goods lift, north shaft (invented)",)
-    assert machine["Threads of the worm, teeth of the wheel"] == ("3, 46",)
+    assert machine["Threads of the worm"] == ("3",)
+    assert machine["Teeth of the wheel"] == ("46",)
     assert machine["Adding shims there"] == ("moves the wheel toward end B",)
     assert machine["Eccentric carriers"][0].endswith("lower holes give more backlash")
     limits = rows(chapter(sample, "Backlash and end play"))
     assert limits["End play of the worm"] == ("0.11 mm (0.004 in)", "0.08 to 0.13 mm (0.003 to 0.005 in)", "within")
     assert {row[2] for row in limits.values()} == {"within"}
+
+
+MORE = """
+[machine]
+end_a = "the end with the oil gauge"
+[gear]
+centre_distance_mm = 90.09
+[photos]
+film_um = 8
+[shims]
+carrier = "A"
+holds_shaft = "both"
+[eccentrics]
+widest_hole = 3.5
+numbers_rise = "anticlockwise"
+"""
+
+
+def test_the_machine_is_told_as_far_as_the_sheet_goes(tmp_path: Path) -> None:
+    """An inch is 25.4 mm: 90.09 mm are 3.547 in, 0.008 mm are 0.0003 in."""
+    machine = rows(chapter(gather_record(made_job(tmp_path, [], MORE)), "The machine"))
+    assert machine["End A of the wheel"] == ("the end with the oil gauge",)
+    assert machine["Centre distance"] == ("90.09 mm (3.547 in)",)
+    assert machine["Wheel shaft held endways"] == ("by both carriers",)
+    assert machine["Film of compound"] == ("0.008 mm (0.0003 in)",)
+    assert machine["Eccentric carriers"] == (
+        "centres widest at hole 3.5, hole numbers rise anticlockwise seen from end A",
+    )
 
 
 def test_without_limits_nothing_is_called_right(tmp_path: Path) -> None:
@@ -92,9 +126,29 @@ def test_each_trial_has_two_flanks_its_numbers_the_move_and_what_followed(sample
     assert [len(one.plates) for one in trials] == [2, 2, 2, 2]
     assert rows(trials[0])["Middle of the pattern from end A"][0].startswith("65 % (")
     lines = " ".join(trials[0].lines)
-    assert "**Advised:** Move the wheel toward end B." in lines
+    advised = "**Advised:** Move the wheel toward end B, with 0.12 mm (0.005 in) of shims as a first step."
+    assert advised in lines
     assert "off their target by 26 % toward end B (22 to 28 %)" in lines
     assert "**Then:** Shims under the carrier at end A: 0.12 mm (0.005 in) added." in lines
+    assert "Note: Flanks still pull apart." in " ".join(trials[1].lines)
+
+
+def test_what_was_done_before_the_first_trial_is_told(sample: JobRecord) -> None:
+    assert "Replaced: worm wheel. (Entry 12.)" in chapter(sample, "Before the first trial").lines
+
+
+def test_a_pattern_that_counts_no_more_is_not_shown_as_left(tmp_path: Path) -> None:
+    record = gather_record(made_job(tmp_path, [*FOUND, HEAVY_AT_B, *side_move(0.1)]))
+    so_far = chapter(record, "As found and so far")
+    assert so_far.tables[0].head == ("", "As found", "So far")
+    assert rows(so_far)["Pattern"][1].endswith("; counts no more: side shims were changed, so the wheel sits elsewhere")
+    assert so_far.lines[-1].startswith("So far (trial 1, counts no more): ")
+
+
+def test_the_first_step_that_was_advised_is_told(tmp_path: Path) -> None:
+    record = gather_record(made_job(tmp_path, [blued(0.2, Move.TOWARD_B, step_mm=0.0508)]))
+    advised = "**Advised:** Move the wheel toward end B, with 0.051 mm (0.0020 in) of shims as a first step."
+    assert chapter(record, "Trial 1").lines[0] == advised
 
 
 def test_what_the_trials_taught(sample: JobRecord) -> None:
@@ -135,6 +189,14 @@ def test_a_finished_job_says_so_and_an_unfinished_one_what_comes_next(page: str,
     words = words_of(job_page(gather_record(made_job(tmp_path, [*FOUND, HEAVY_AT_B]), MADE_AT)))
     assert "Not finished: record of a setting job so far. Next: " in words
     assert "finished setting job" not in words
+
+
+def test_a_job_signed_with_open_points_says_both_once(tmp_path: Path) -> None:
+    record = gather_record(made_job(tmp_path, [*FOUND, SignOff("E. Larkin")]), MADE_AT)
+    words = words_of(job_page(record))
+    assert "Signed off with open points: record of a setting job. Signed off by E. Larkin on 2025-03-02. At" in words
+    cautions = next((one.lines for one in chapters(record) if one.title == "Cautions"), [])
+    assert not [line for line in cautions if line.startswith("At sign-off")]
 
 
 def test_an_empty_job_has_a_page_without_charts(tmp_path: Path) -> None:
@@ -183,6 +245,59 @@ def test_charts_say_their_numbers_in_words_and_are_drawings_without_script(page:
     for chart in charts:
         drawing = ElementTree.fromstring(b64decode(str(chart["src"]).partition(",")[2]))
         assert not [part.tag for part in drawing.iter() if part.tag.endswith(("script", "foreignObject", "image"))]
+
+
+def drawn(charts: Sequence[Chart], number: int) -> Axes:
+    chart = charts[number]
+    left, right, top, bottom = chart.margins_mm
+    width, height = chart.width_mm, chart.height_mm
+    box = (left / width, bottom / height, 1 - (left + right) / width, 1 - (top + bottom) / height)
+    with chart_style():
+        figure = Figure(figsize=(width / 25.4, height / 25.4))  # the inch is 25.4 mm
+        axes = figure.add_axes(box)
+        chart.draw(axes)
+        figure.canvas.draw()
+    return axes
+
+
+def test_nothing_of_a_chart_is_cut_off(sample: JobRecord) -> None:
+    for chart in (*shift_charts(sample), *limit_chart(sample)):
+        axes = drawn([chart], 0)
+        needed, there = axes.get_tightbbox(), axes.figure.bbox
+        assert needed is not None
+        assert needed.x0 >= there.x0
+        assert needed.y0 >= there.y0
+        assert needed.x1 <= there.x1
+        assert needed.y1 <= there.y1
+
+
+def test_marks_stand_where_the_log_says(sample: JobRecord) -> None:
+    """Trials 1 and 2 in the log: 26.0 and 7.1 % toward end B, with nothing and with 0.12 mm added."""
+    axes = drawn(shift_charts(sample), 1)
+    marks: Any = axes.containers[0][0].get_xydata()
+    assert marks[:2, 1] == pytest.approx([26.0, 7.1], abs=0.1)
+    assert marks[1, 0] - marks[0, 0] == pytest.approx(0.12)
+    assert [one.get_text() for one in axes.texts] == ["1", "2", "3", "4"]
+
+
+def test_numbers_of_marks_that_are_near_stand_one_above_the_other(tmp_path: Path) -> None:
+    near, far = blued(0.20, Move.TOWARD_B), blued(-0.20, Move.TOWARD_A)
+    sheet = '[shims]\ncarrier = "A"\n'
+    job = made_job(tmp_path, [near, near, far, *side_move(0.1), HEAVY_AT_B], sheet)
+    texts: list[Any] = list(drawn(shift_charts(gather_record(job)), 1).texts)
+    offsets = [one.xyann[1] for one in texts]
+    assert offsets == [3, 12, 3, 3]
+
+
+def test_readings_that_count_no_more_are_hollow_and_words_stay_within(tmp_path: Path) -> None:
+    job = made_job(tmp_path, [WORM_PLAY, EndPlay(Shaft.WHEEL, 0.12), ShimChange(ShimPlace.WORM, 0.1, 0.1)])
+    (chart,) = limit_chart(gather_record(job))
+    axes = drawn([chart], 0)
+    faces = [line.get_markerfacecolor() for line in axes.lines if line.get_marker() == "o"]
+    assert [face == "white" for face in faces] == [True, False]
+    assert "end play of the worm: 0.10 mm (0.004 in), counts no more, no limit on the sheet." in chart.words
+    right = axes.get_window_extent().x1
+    assert all(words.get_window_extent().x1 < right for words in axes.texts)
 
 
 def test_flanks_say_their_numbers_in_words_and_carry_no_notes_of_a_photo(page: str) -> None:

@@ -19,8 +19,11 @@ from patternscan.setting.events import (
     EccentricChange,
     EndPlay,
     Event,
+    Note,
+    Part,
     Pattern,
     PhotoLink,
+    Replaced,
     Shaft,
     ShimChange,
     ShimPlace,
@@ -52,7 +55,7 @@ def test_readings_before_any_change_are_as_found_the_last_ones_as_left(tmp_path:
 
 def test_each_trial_tells_what_followed_it(tmp_path: Path) -> None:
     there, back = side_move(0.1)
-    turn = EccentricChange(1, 1)
+    turn, note = EccentricChange(1, 1), Note("Centres too wide.")
     events: list[Event] = [
         AS_FOUND_PATTERN,
         HEAVY_AT_B,
@@ -60,13 +63,20 @@ def test_each_trial_tells_what_followed_it(tmp_path: Path) -> None:
         back,
         HEAVY_AT_B,
         WORM_PLAY,
+        note,
         turn,
         CENTRED,
         Closed(),
+        note,
         CENTRED,
     ]
     trials = gather_record(made_job(tmp_path, events)).trials
-    assert [[entry.event for entry in trial.followed] for trial in trials] == [[there, back], [turn], [Closed()], []]
+    assert [[entry.event for entry in trial.followed] for trial in trials] == [
+        [there, back],
+        [note, turn],
+        [Closed(), note],
+        [],
+    ]
     assert [trial.name for trial in trials] == ["Trial 1", "Trial 2", "Trial 3", "Trial 4, after closing"]
     assert [trial.series for trial in trials] == [0, 0, 1, 1]
 
@@ -76,6 +86,12 @@ def test_struck_entries_are_named_with_what_struck_them(tmp_path: Path) -> None:
     assert record.struck == {2: 3, 1: 4}
     assert record.trials == ()
     assert [shown.entry.number for shown in record.patterns] == [2]
+
+
+def test_what_was_done_before_the_first_trial(tmp_path: Path) -> None:
+    done: list[Event] = [Replaced(Part.WHEEL), ShimChange(ShimPlace.WORM, 0.1, 0.1)]
+    record = gather_record(made_job(tmp_path, [*FOUND, done[0], WORM_PLAY, done[1], HEAVY_AT_B, EccentricChange(1, 1)]))
+    assert [entry.event for entry in record.prepared] == done
 
 
 def test_a_strike_that_was_struck_strikes_nothing(tmp_path: Path) -> None:
@@ -147,12 +163,27 @@ def test_a_folder_without_a_log_is_refused(tmp_path: Path) -> None:
         gather_record(tmp_path)
 
 
+def test_trials_that_tell_nothing_are_not_named_as_teachers(tmp_path: Path) -> None:
+    sheet = '[shims]\ncarrier = "A"\nadding_moves_wheel = "toward-B"\n'
+    poor = blued(None, Move.CANNOT_SAY)
+    events: list[Event] = [blued(0.30, Move.TOWARD_B), poor, *side_move(0.1), HEAVY_AT_B]
+    learned = gather_record(made_job(tmp_path, events, sheet)).learned
+    assert learned is not None
+    assert learned.trials == (1, 3)
+
+
+_strikes = st.builds(Struck, st.integers(1, 12), st.just("wrong tooth"))
+_numbered = st.lists(st.tuples(st.integers(1, 12), any_event | _strikes), max_size=12)
+
+
 @settings(deadline=None, max_examples=60)
-@given(st.lists(any_event, max_size=12))
-def test_every_log_can_be_gathered(tmp_path_factory: pytest.TempPathFactory, events: list[Event]) -> None:
+@given(st.lists(any_event | _strikes, max_size=12).map(lambda events: list(enumerate(events, 1))) | _numbered)
+def test_every_log_can_be_gathered(tmp_path_factory: pytest.TempPathFactory, numbered: list[tuple[int, Event]]) -> None:
+    """Even one written by hand, whose numbers come twice or out of order."""
     folder = tmp_path_factory.mktemp("job")
-    lines = [entry_line(Entry(number, BEGIN, None, event)) for number, event in enumerate(events, 1)]
+    lines = [entry_line(Entry(number, BEGIN, None, event)) for number, event in numbered]
     (folder / "log.jsonl").write_text("\n".join([HEADER, *lines]) + "\n", encoding="utf-8")
+    events = [event for _, event in numbered]
     record = gather_record(folder, MADE_AT)
     kept = {entry.number for entry in record.state.entries}
     assert record.struck.keys() == {entry.number for entry in record.log.entries} - kept
