@@ -14,8 +14,6 @@ from patternscan.seeing.flank import FlattenedFlank
 from patternscan.seeing.shaded_split import ShadedSplit
 from patternscan.seeing.split import FilmSplit
 
-DOUBTFUL_PLAIN = 3.5
-"""A step of colour and shade less plain than this may be bare metal; a polished wear band reaches 2.6."""
 CLOSE_NAMES = 1.0
 """Two names whose unlikeliness differs by less than this are both possible."""
 LEAST_PRINT = 0.05
@@ -79,20 +77,17 @@ def doubts_of_film(readings: Sequence[FilmSplit]) -> Iterator[Caution]:
 
 
 def doubts_of_second_look(split: ShadedSplit) -> Iterator[Caution]:
-    """Film that colour alone did not show is always weak; faint, it may be bare metal, and its name may be another."""
+    """Film that colour alone did not show: its place is too often wrong for a direction, its name may be another.
+
+    Of such readings on photographs repainted with white, yellow, orange and light blue, a third were misplaced.
+    """
     name = split.pigment.compound
     yield Caution(
         "weak-contrast",
-        "Compound and metal look much alike in this photo.",
-        "Use a compound of another colour, or take the photo in daylight without glare.",
+        f"Compound and metal look much alike in this photo: what looks like {name.value} compound may be bare metal.",
+        "Look at the drawn contact; use a compound of another colour, such as blue, or take the photo in daylight.",
+        grave=True,
     )
-    if split.plainness < DOUBTFUL_PLAIN:
-        yield Caution(
-            "compound-uncertain",
-            f"What looks like {name.value} compound may be bare metal in changing light.",
-            "Check that this is the marked flank; if it is, use a compound of another colour, such as blue.",
-            grave=True,
-        )
     other = next((one for one in split.pigments if one.compound is not name), None)
     if other is not None and split.unlikeliness(other) < split.unlikeliness(split.pigment) + CLOSE_NAMES:
         yield Caution(

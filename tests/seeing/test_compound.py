@@ -18,7 +18,7 @@ from patternscan.frame import Compound, Marking
 from patternscan.seeing.compound import CompoundMap, find_compound
 from patternscan.seeing.film import beyond_mirrored
 from patternscan.seeing.flank import FlattenedFlank
-from patternscan.synthetic import ALLOYS, Mask, Print, Scene, bare_flank, paint_flank, place_contact
+from patternscan.synthetic import ALLOYS, PIGMENTS, Mask, Print, Scene, bare_flank, paint_flank, place_contact
 
 LAMPS = {"white": (1.0, 1.0, 1.0), "tungsten": (1.25, 1.0, 0.72), "cool": (0.85, 1.0, 1.2)}
 
@@ -36,6 +36,21 @@ def test_every_compound_is_found_and_named_on_tin_bronze(compound: Compound, mar
     found = find_compound(paint_flank(Scene(wear_band=True, tarnish=True), truth, compound, marking), marking, None)
     assert found.compound is compound
     assert overlap(found, truth) > 0.9
+
+
+@pytest.mark.parametrize("lamp", list(LAMPS.values()), ids=list(LAMPS))
+def test_white_in_light_reflected_by_bronze_is_read_but_gives_no_direction(
+    lamp: tuple[float, float, float], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """White in the gap between bronze teeth shows nearly the colour of bronze, and is brighter: geometrical optics."""
+    warm = (0.80, 0.62, 0.44)
+    monkeypatch.setitem(PIGMENTS, Compound.WHITE, warm)
+    truth = place_contact(Print(along=0.4))
+    scene = Scene(metal=ALLOYS["red bronze"], lamp=lamp, wear_band=True)
+    found = find_compound(paint_flank(scene, truth, Compound.WHITE, Marking.RUB_OFF), Marking.RUB_OFF, None)
+    assert found.compound is Compound.WHITE
+    assert overlap(found, truth) > 0.85
+    assert any(caution.grave for caution in found.cautions)
 
 
 @pytest.mark.parametrize("lamp", list(LAMPS.values()), ids=list(LAMPS))
