@@ -117,6 +117,8 @@ def _cautions(record: JobRecord) -> Chapter:
     lines = [f"{as_markdown(one.message)} **Do:** {as_markdown(one.remedy)}" for one in record.log.damage]
     said = [step for step in record.steps if step.need in (Need.WARNING, Need.NO_LIMIT)]
     lines += [as_markdown(step.words) for step in said if step not in record.open_steps]
+    lines += _old_doubts("As found", record.as_found)
+    lines += _old_doubts("The maker's pattern", record.maker)
     lines += [
         f"Trial {trial.number}: {as_markdown(one)}" for trial in record.trials for one in trial.shown.pattern.grave
     ]
@@ -127,6 +129,11 @@ def _cautions(record: JobRecord) -> Chapter:
         if photo.place is PhotoPlace.CHANGED
     ]
     return Chapter("Cautions", list(dict.fromkeys(lines)))
+
+
+def _old_doubts(name: str, shown: PatternShown | None) -> list[str]:
+    """Every doubt of a pattern that has no chapter of its own."""
+    return [] if shown is None else [f"{name}: {as_markdown(one)}" for one in (*shown.pattern.grave, *shown.doubts)]
 
 
 def _states(record: JobRecord) -> Chapter:
@@ -175,7 +182,8 @@ def _trial(trial: TrialShown) -> Chapter:
     if pattern.opposed is not None:
         lines.append(f"Against each other the left flank lay {shift_with_doubt(pattern.opposed)}, the right opposite.")
     plates = list(_plates(name, shown))
-    lines += [*_then(trial), _taken(shown), *_missing(name, shown, plates)]
+    doubts = [f"**Doubt:** {as_markdown(words)}" for words in dict.fromkeys((*pattern.grave, *shown.doubts))]
+    lines += [*doubts, *_then(trial), _taken(shown), *_missing(name, shown, plates)]
     title = f"{name}, {shown.entry.at:%Y-%m-%d} (entry {shown.entry.number})"
     return Chapter(title, lines, [_numbers(shown)], plates)
 

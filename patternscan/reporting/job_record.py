@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -12,6 +13,7 @@ from pathlib import Path
 
 from patternscan.frame import Flank
 from patternscan.judging.response import Response, find_expected_sign, learn_response
+from patternscan.reporting.kept_result import JUDGEMENT_NAME
 from patternscan.setting.entries import Entry
 from patternscan.setting.events import Closed, FlankPrint, Note, Pattern, PhotoLink
 from patternscan.setting.job_state import JobState, job_state, struck_entries
@@ -59,12 +61,15 @@ class FlankShown:
 
 @dataclass(frozen=True, slots=True)
 class PatternShown:
-    """A pattern with its pictures and photos."""
+    """A pattern with its pictures and photos. ``doubts`` are the lesser cautions of the judgement that lies with them;
+    those that forbid a direction are in the log.
+    """
 
     entry: Entry
     pattern: Pattern
     flanks: tuple[FlankShown, FlankShown]
     photos: tuple[PhotoShown, ...]
+    doubts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,12 +232,21 @@ def _patterns(folder: Path, entries: Sequence[Entry]) -> Iterator[PatternShown]:
             place = _inside(folder, pattern.folder)
             flanks = _flank(Flank.LEFT, pattern.left, place), _flank(Flank.RIGHT, pattern.right, place)
             photos = tuple(PhotoShown(link, _photo_place(place, link)) for link in pattern.photos)
-            yield PatternShown(entry, pattern, flanks, photos)
+            yield PatternShown(entry, pattern, flanks, photos, _doubts(place))
 
 
 def _flank(flank: Flank, numbers: FlankPrint | None, place: Path | None) -> FlankShown:
     flat, contact = (_content(place, f"{flank}_1.{ending}") for ending in ("flat.jpg", "contact.png"))
     return FlankShown(flank, numbers, flat, contact)
+
+
+def _doubts(place: Path | None) -> tuple[str, ...]:
+    """None when the judgement is missing or damaged."""
+    try:
+        cautions = json.loads(_content(place, JUDGEMENT_NAME) or b"{}").get("cautions", [])
+        return tuple(str(one["message"]) for one in cautions if not one["grave"])
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        return ()
 
 
 def _inside(folder: Path, name: str | None) -> Path | None:

@@ -25,7 +25,7 @@ from patternscan.reporting.job_page import job_page
 from patternscan.reporting.job_record import JobRecord, gather_record
 from patternscan.reporting.report import LIMIT, SAFETY
 from patternscan.setting.entries import Entry, entry_line
-from patternscan.setting.events import EndPlay, Event, Shaft, ShimChange, ShimPlace, SignOff
+from patternscan.setting.events import EndPlay, Event, Occasion, Shaft, ShimChange, ShimPlace, SignOff
 from patternscan.setting.joblog import HEADER
 from tests.reporting.jobs import BEGIN, HOSTILE, MADE_AT, SAMPLE, hostile_events, made_job
 from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
@@ -143,6 +143,21 @@ def test_a_pattern_that_counts_no_more_is_not_shown_as_left(tmp_path: Path) -> N
     assert so_far.tables[0].head == ("", "As found", "So far")
     assert rows(so_far)["Pattern"][1].endswith("; counts no more: side shims were changed, so the wheel sits elsewhere")
     assert so_far.lines[-1].startswith("So far (trial 1, counts no more): ")
+
+
+def test_every_doubt_stands_with_its_trial(tmp_path: Path) -> None:
+    job = made_job(tmp_path, [blued(0.2, Move.TOWARD_B, grave=("Too dark.",), folder="patterns/01")])
+    (job / "patterns" / "01").mkdir(parents=True)
+    kept = '{"cautions": [{"message": "Glare <on> *one* flank.", "grave": false}]}'
+    (job / "patterns" / "01" / "judgement.json").write_text(kept)
+    record = gather_record(job)
+    assert {"**Doubt:** Too dark.", r"**Doubt:** Glare \<on\> \*one\* flank."} <= set(chapter(record, "Trial 1").lines)
+    assert "Doubt: Glare <on> *one* flank." in words_of(job_page(record))
+
+
+def test_doubts_of_the_pattern_as_found_stand_under_the_cautions(tmp_path: Path) -> None:
+    as_found = blued(0.2, Move.TOWARD_B, occasion=Occasion.AS_FOUND, grave=("Too dark.",))
+    assert "As found: Too dark." in chapter(gather_record(made_job(tmp_path, [as_found])), "Cautions").lines
 
 
 def test_the_first_step_that_was_advised_is_told(tmp_path: Path) -> None:

@@ -136,6 +136,25 @@ def test_pictures_and_photos_that_are_there_missing_or_changed(tmp_path: Path) -
     assert [photo.place for photo in shown[1].photos] == [PhotoPlace.NOT_KEPT] * 2
 
 
+@pytest.mark.parametrize(
+    ("content", "doubts"),
+    [
+        (b'{"cautions": [{"message": "Glare.", "grave": false}, {"message": "Dark.", "grave": true}]}', ("Glare.",)),
+        (b'{"cautions": []}', ()),
+        (b'{"cautions": ["Glare."]}', ()),
+        (b'{"cautions": 3}', ()),
+        (b"[]", ()),
+        (b"cut off {", ()),
+        (b"\xff\xfe\xfa", ()),
+    ],
+)
+def test_lesser_doubts_come_from_the_judgement_kept(tmp_path: Path, content: bytes, doubts: tuple[str, ...]) -> None:
+    job = made_job(tmp_path, [blued(0.0, Move.STAY, folder="patterns/01")])
+    (job / "patterns" / "01").mkdir(parents=True)
+    (job / "patterns" / "01" / "judgement.json").write_bytes(content)
+    assert gather_record(job).patterns[0].doubts == doubts
+
+
 def test_a_second_photo_of_the_same_name_is_found_by_its_digest(tmp_path: Path) -> None:
     contents = {"tooth.jpg": b"first", "tooth.2.jpg": b"second"}
     links = tuple(PhotoLink("tooth.jpg", hashlib.sha256(content).hexdigest()) for content in contents.values())
