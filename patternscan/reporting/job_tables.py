@@ -202,7 +202,7 @@ def photos_table(record: JobRecord) -> Table:
         for shown in record.patterns
         for photo in shown.photos
     ]
-    return Table("Photos", ("Photo", "SHA-256", "The photo itself"), tuple(rows))
+    return Table("What the patterns were read from", ("Photo", "SHA-256", "The photo itself"), tuple(rows))
 
 
 def log_table(record: JobRecord) -> Table:
