@@ -31,6 +31,8 @@ CLICK_DOUBT = 0.004
 """Standard deviation of a point that a person sets on an edge, fraction of the face width."""
 FOUND_DOUBT = 0.06
 """Further doubt of an outline that was found with no confidence at all; shrinks as confidence grows."""
+SEEN_TWICE = frozenset({"glare", "cut-off", "too-dark"})
+"""Shortcomings that both the photo and the search for compound tell of."""
 SMALL_JUDGED_FRACTION = 0.6
 """Below this part of the flank no direction is given."""
 PHOTO_DECLINED = "photo-declined"
@@ -117,7 +119,7 @@ def read_flank(
         *compound_map.cautions,
         *_reading_cautions(outline, measurement),
     )
-    return Reading(photo, outline, flank_map, flattened, compound_map, measurement, _each_once(cautions))
+    return Reading(photo, outline, flank_map, flattened, compound_map, measurement, _told_once(_each_once(cautions)))
 
 
 def inspect_pair(
@@ -249,6 +251,18 @@ def _refuse_mixed(left: Sequence[Reading], right: Sequence[Reading]) -> None:
                 raise DoNotBelongTogether(
                     "The same flank of the same photo was given twice.", "Give each photo once; one tooth is one vote."
                 )
+
+
+def _told_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """The cautions, each of SEEN_TWICE once: the graver one, else the one that says what it did to the reading."""
+    kept: list[Caution] = []
+    for caution in cautions:
+        rival = next((one for one in kept if one.code == caution.code and one.code in SEEN_TWICE), None)
+        if rival is None:
+            kept.append(caution)
+        elif caution.grave >= rival.grave:
+            kept[kept.index(rival)] = caution
+    return tuple(kept)
 
 
 def _each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:

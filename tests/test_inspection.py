@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from patternscan.cautions import Caution
 from patternscan.errors import DoNotBelongTogether, NoCompound
 from patternscan.frame import Compound, End, Flank, Marking
-from patternscan.inspection import Declined, Reading, inspect_pair, read_flank
+from patternscan.inspection import Declined, Reading, _told_once, inspect_pair, read_flank
 from patternscan.judging.advice import Move, ShimChange, ShimRule
 from patternscan.seeing.outline import Outline, checked_outline
 from patternscan.seeing.photo import Photo
@@ -162,3 +163,11 @@ def test_a_declined_photo_is_named() -> None:
     reason = NoCompound("No compound was found.", "Paint again.")
     pair = inspect_pair([read_drawn(Flank.LEFT, MIDDLE)], [], declined=[Declined("right.jpg", Flank.RIGHT, reason)])
     assert "right.jpg (right flank): No compound was found." in {caution.message for caution in pair.cautions}
+
+
+def test_a_shortcoming_is_told_once() -> None:
+    """Photo and compound tell of the same glare in two ways; the fitter reads one of them, the graver."""
+    mild, grave = Caution("glare", "Shine on 5 %.", "Move the lamp."), Caution("glare", "Hides 30 %.", "Lamp.", True)
+    other = Caution("runs-out", "One.", "A."), Caution("runs-out", "Two.", "B.")
+    assert _told_once((mild, *other, grave)) == (grave, *other)
+    assert _told_once((grave, mild, *other)) == (grave, *other)

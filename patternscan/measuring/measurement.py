@@ -85,15 +85,18 @@ def _places(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.flo
 
 
 def _coverage(contact: Mask, levels: list[Mask], hidden: Mask, doubt: PlaceDoubt) -> Interval:
-    """Contact area over flank area; what cannot be judged is taken to carry as much as the rest."""
+    """Contact area over flank area; what cannot be judged is taken to carry as much as the rest, or nothing at all.
+
+    A part hidden behind a housing or out of the photo lies at a border of the flank, where contact is rarer.
+    """
     judged = max(int((~hidden).sum()), 1)
     value = float(contact.sum()) / judged
     shares = [float(level.sum()) / judged for level in levels]
-    unseen = float(hidden.mean()) * UNJUDGED_SHARE
+    unseen = float(hidden.mean())
     outline = NINE_IN_TEN * value * float(np.hypot(doubt.along, doubt.up))
     border = NINE_IN_TEN * BORDER_DOUBT if value else 0.0
     low = value - _together(value - min([*shares, value]), outline, border, value * unseen)
-    high = value + _together(max([*shares, value]) - value, outline, border, (1 - value) * unseen)
+    high = value + _together(max([*shares, value]) - value, outline, border, (1 - value) * unseen * UNJUDGED_SHARE)
     return Interval(value, low, high).clipped(0.0, 1.0)
 
 

@@ -45,7 +45,6 @@ WHY_UNJUDGED = {
     "glare": "shine",
     "too-bright": "too much light",
     "too-dark": "too little light",
-    "dark": "too little light",
     "cut-off": "the edge of the photo",
 }
 """What takes part of a flank out of sight, by the code of the caution that tells how to retake the photo."""

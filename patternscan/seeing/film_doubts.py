@@ -43,7 +43,7 @@ def doubts_of_light(flank: FlattenedFlank, judged: Mask) -> Iterator[Caution]:
     dark = float((bright[flank.seen] < 40).mean()) if flank.seen.any() else 0.0
     if dark > 0.5:
         yield Caution(
-            "dark",
+            "too-dark",
             "Most of the flank is very dark in this photo.",
             "Give more light from the side and take the photo again.",
             grave=dark > 0.9,
