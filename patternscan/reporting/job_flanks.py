@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from functools import lru_cache
 
-from PIL import Image, ImageDraw, ImageFilter
+from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
 from patternscan.reporting.job_record import FlankShown
 from patternscan.reporting.lettering import DARK, LIGHT, PAPER, badge
@@ -49,15 +49,10 @@ def _opened(content: bytes | None, mode: str) -> Image.Image | None:
 
 def _draw_border(flat: Image.Image, contact: Image.Image) -> None:
     grown = contact.resize(flat.size, Image.Resampling.BILINEAR).point(lambda tone: 255 * (tone >= CONTACT_FROM))
-    for tone, wide in ((LIGHT, 7), (DARK, 5), (LIGHT, 3)):
-        flat.paste(tone, (0, 0), _ring(grown, wide))
-
-
-def _ring(mask: Image.Image, wide: int) -> Image.Image:
-    """What lies within half the width of the border of a mask, outside of it."""
-    outer = mask.filter(ImageFilter.MaxFilter(wide))
-    outer.paste(0, (0, 0), mask)
-    return outer
+    for tone in (LIGHT, DARK, LIGHT):
+        wider = grown.filter(ImageFilter.MaxFilter(3))
+        flat.paste(tone, (0, 0), ImageChops.subtract(wider, grown))
+        grown = wider
 
 
 def _lettered(flat: Image.Image) -> Image.Image:
