@@ -13,119 +13,54 @@ import pytest
 ROOT = Path(__file__).parent.parent
 HOUSE = ROOT / "patternscan"
 
+
+def _named(words: str) -> set[str]:
+    return set(words.split())
+
+
 FLOORS: list[dict[str, set[str]]] = [
-    {"": {"__main__"}},
+    {"": _named("__main__")},
     {
-        "cli": {
-            "compare",
-            "errands",
-            "folder",
-            "folder_tables",
-            "gear_options",
-            "job_options",
-            "judge",
-            "keep_pattern",
-            "load",
-            "log",
-            "next",
-            "options",
-            "outline",
-            "predict",
-            "read",
-            "record",
-            "shims",
-            "show",
-            "standard",
-            "start",
-        }
+        "cli": _named(
+            "compare errands folder folder_tables gear_options job_options judge keep_pattern load log next "
+            "options outline predict read record shims show standard start"
+        )
     },
-    {"survey": {"crew", "photo_list", "record", "spreadsheet", "summary"}},
+    {"survey": _named("crew photo_list record spreadsheet summary")},
     {
-        "reporting": {
-            *{
-                "annotation",
-                "check_picture",
-                "delivery",
-                "estimate_report",
-                "flat_flank",
-                "lettering",
-                "page",
-                "paper",
-                "pair_picture",
-                "report",
-                "result",
-                "comparison_page",
-                "judgement_page",
-                "provenance",
-                "web_page",
-                "wording",
-            },
-            *{"estimate_report", "predicted_picture", "predicted_report", "prediction"},
-            *{"job_chapters", "job_charts", "job_flanks", "job_page", "job_pdf", "job_record", "job_tables"},
-            *{"pdf_letters", "pdf_sheet", "pdf_table"},
-            *{"acceptance_report", "change_picture", "change_report", "kept_result"},
-        }
+        "reporting": _named(
+            "acceptance_report annotation change_picture change_report check_picture comparison_page delivery "
+            "estimate_report flat_flank job_chapters job_charts job_flanks job_page job_pdf job_record "
+            "job_tables judgement_page kept_result lettering page pair_picture paper pdf_letters pdf_sheet "
+            "pdf_table predicted_picture predicted_report prediction provenance report result web_page "
+            "wording"
+        )
     },
-    {"": {"inspection"}},
+    {"": _named("inspection")},
     {
-        "setting": {
-            "backlash_rules",
-            "blank_sheet",
-            "dial",
-            "eccentric",
-            "entries",
-            "entry_check",
-            "event_words",
-            "events",
-            "found_rules",
-            "job_state",
-            "joblog",
-            "next_step",
-            "pattern_rules",
-            "reading_rules",
-            "selection",
-            "sheet",
-            "sheet_keys",
-            "shim_rules",
-            "shim_sets",
-            "shims",
-            "standing",
-            "stations",
-            "step",
-            "turn_effect",
-        }
+        "setting": _named(
+            "backlash_rules blank_sheet dial eccentric entries entry_check event_words events found_rules "
+            "job_state joblog next_step pattern_rules reading_rules selection sheet sheet_keys shim_rules "
+            "shim_sets shims standing stations step turn_effect"
+        )
     },
     {
-        "judging": {
-            *{"acceptance", "advice", "change", "comparison", "estimate", "findings", "pattern_table"},
-            *{"comparability", "identity", "judged_state", "response", "trials"},
-        }
+        "judging": _named(
+            "acceptance advice change comparability comparison estimate findings identity judged_state "
+            "pattern_table response trials"
+        )
     },
-    {"measuring": {"interval", "measurement"}},
+    {"measuring": _named("interval measurement")},
     {
-        "seeing": {
-            *{"photo", "outline", "outline_evidence", "outline_refinement", "outline_search", "outline_snap"},
-            *{"view_search", "view_pull", "view_score", "edge_pull", "camera_set", "known_wheel"},
-            *{"tooth_shape", "mapping", "flank", "hidden"},
-            *{"camera", "edge_fit", "flank_shape", "pose"},
-            *{
-                "border",
-                "colour_groups",
-                "compound",
-                "condition",
-                "contact_shape",
-                "contradiction",
-                "film",
-                "film_doubts",
-                "shaded_film",
-                "shaded_split",
-                "split",
-                "threads",
-            },
-        }
+        "seeing": _named(
+            "border camera camera_set colour_groups compound condition contact_shape contradiction edge_fit "
+            "edge_pull film film_doubts flank flank_shape hidden known_wheel mapping outline outline_evidence "
+            "outline_refinement outline_search outline_snap photo pose shaded_film shaded_split split threads "
+            "tooth_shape view_pull view_score view_search"
+        )
     },
-    {"gearing": {"pair", "worm", "meshing", "wheel_flank", "contact"}},
-    {"": {"frame", "errors", "cautions", "lengths"}},
+    {"gearing": _named("contact meshing pair wheel_flank worm")},
+    {"": _named("cautions errors frame lengths")},
 ]
 """From the roof down: on each floor the rooms (packages; "" is the house itself) and the modules planned in them."""
 
