@@ -11,7 +11,7 @@ from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, check
 from patternscan.seeing.outline_snap import CLEAR, FURTHEST, clearness, farthest_move, look_round, snap_outline
 from patternscan.seeing.photo import Photo
 from tests.seeing.rough_outline import overlap_of, roughened
-from tests.seeing.test_outline_refinement import PAIR, SIZE, camera, true_edges, wheel_picture
+from tests.seeing.wheel_pictures import PAIR, SIZE, camera, true_edges, wheel_picture
 
 TRUTH = checked_outline(true_edges(), Flank.RIGHT)
 PHOTO = Photo("wheel.png", wheel_picture())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -487,7 +488,7 @@ def test_too_much_backlash_turns_them_back_and_names_the_worms_end_play() -> Non
     assert "Up to 0.10 mm (0.004 in) of it is the worm's end play." in words
 
 
-def carriers(**known: object) -> Sheet:
+def carriers(**known: Any) -> Sheet:
     assert SHEET.eccentrics is not None
     return replace(SHEET, eccentrics=replace(SHEET.eccentrics, **known))
 
