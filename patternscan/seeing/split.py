@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.seeing.colour_groups import LOCAL_GRID, LOCAL_REACH, border_rise, parting, spread
 from patternscan.seeing.film import FlankLight, Grid, Mask, Pigment, beyond_mirrored
 
 LEAST_SEPARATION = 2.2
@@ -26,10 +27,6 @@ SMALLEST_PATCH = 0.004
 """Patches of film below this part of the flank are not looked at one by one."""
 MIRRORED_PART = 0.35
 """A patch whose colour lies less than this part as far beyond mirrored metal as the film does is metal."""
-LOCAL_GRID = (32, 16)
-"""Columns and rows of the coarse grid that carries the slow drift of film and metal along the flank."""
-LOCAL_REACH = 5.0
-"""Spread of the mean taken there, in its cells."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,7 +140,7 @@ def _settle(light: FlankLight, pigment: Pigment, start: float) -> FilmSplit | No
         share=share,
         step=step,
         separation=step / float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal]))) + 1e-6),
-        crispness=_rise(tone, film, metal) / max(step, 1e-6),
+        crispness=border_rise(tone, film, metal) / max(step, 1e-6),
         matness=_matness(light.brightness, film, metal),
         beyond=beyond_mirrored(film_colour, metal_colour),
         brightness=log((_median(light.brightness, full) + 1e-3) / (_median(light.brightness, metal) + 1e-3)),
@@ -171,53 +168,20 @@ def without_mirrored(split: FilmSplit, light: FlankLight) -> Grid:
 
 
 def _matness(brightness: Grid, film: Mask, metal: Mask) -> float:
-    spread = [float(np.std(np.log(brightness[m] + 1e-3))) for m in (metal, film)]
-    return float(np.clip(log((spread[0] + 0.1) / (spread[1] + 0.1)), -1, 1))
+    play = [float(np.std(np.log(brightness[m] + 1e-3))) for m in (metal, film)]
+    return float(np.clip(log((play[0] + 0.1) / (play[1] + 0.1)), -1, 1))
 
 
 def _share(tone: Grid, film: Mask, metal: Mask) -> Grid:
     """Share of film between the local tones; the looser group gets more room on its side of the parting."""
     metal_middle, film_middle = float(np.median(tone[metal])), float(np.median(tone[film]))
     low, high = local_mean(tone, metal, metal_middle), local_mean(tone, film, film_middle)
-    loose_metal, loose_film = (_spread(tone - g, m) for m, g in ((metal, low), (film, high)))
+    loose_metal, loose_film = (spread(tone - g, m) for m, g in ((metal, low), (film, high)))
     part = min(max(loose_metal / (loose_metal + loose_film + 1e-6), 0.4), 0.6)
     gap = np.maximum(high - low, 0.4 * (film_middle - metal_middle))
     raw = (tone - low) / np.maximum(gap, 1e-3)
     bent = np.where(raw < part, 0.5 * raw / part, 0.5 + 0.5 * (raw - part) / (1 - part))
     return np.asarray(bent, dtype=np.float32)
-
-
-def _spread(values: Grid, members: Mask) -> float:
-    return float(cv2.meanStdDev(values, mask=members.view(np.uint8))[1][0, 0])
-
-
-def _rise(tone: Grid, film: Mask, metal: Mask) -> float:
-    """How much the tone rises across the film's border, within a fortieth of the face width on either side."""
-    reach = tone.shape[1] // 40
-    window = (2 * reach + 1, 2 * reach + 1)
-    near_film, near_metal = (cv2.blur(m.astype(np.float32), window) for m in (film, metal))
-    inner, outer = (cv2.blur(np.where(m, tone, 0).astype(np.float32), window) for m in (film, metal))
-    border = (near_film > 0.3) & (near_metal > 0.3)
-    if not border.any():
-        return 0.0
-    return float(np.median(inner[border] / near_film[border] - outer[border] / near_metal[border]))
-
-
-def parting(values: NDArray[np.float32]) -> float:
-    """The value that parts two groups with the least variance inside them.
-
-    Source: N. Otsu, A threshold selection method from gray-level histograms, IEEE Trans. SMC 9 (1979).
-    """
-    low, high = np.percentile(values, [0.5, 99.5])
-    counts, edges = np.histogram(values, bins=128, range=(float(low), float(high) + 1e-6))
-    middles = (edges[:-1] + edges[1:]) / 2
-    below = np.cumsum(counts)
-    above = below[-1] - below
-    sums = np.cumsum(counts * middles)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        gap = sums / below - (sums[-1] - sums) / above
-        between = np.nan_to_num(below * above * gap * gap)
-    return float(edges[1 + int(np.argmax(between))])
 
 
 def local_mean(tone: Grid, members: Mask, middle: float) -> Grid:

@@ -7,7 +7,6 @@ import json
 import re
 from base64 import b64decode
 from collections.abc import Callable, Iterator
-from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +19,7 @@ from patternscan.frame import Flank
 from patternscan.reporting.page import outline_page
 from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, read_outline_file
 from patternscan.seeing.photo import Photo
+from tests.reporting.seen_page import tags_of
 
 EDGES = {
     "root": [[100.125, 300.25], [200.0, 320.0], [300.0, 300.0]],
@@ -50,24 +50,6 @@ def embedded_jpeg(page: str) -> bytes:
     found = re.search(r'src="data:image/jpeg;base64,([^"]+)"', page)
     assert found is not None
     return b64decode(found[1])
-
-
-class TagCollector(HTMLParser):
-    """The tags of a page as the standard library's HTML parser sees them."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.tags: list[tuple[str, dict[str, str | None]]] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.append((tag, dict(attrs)))
-
-
-def tags_of(page: str) -> list[tuple[str, dict[str, str | None]]]:
-    collector = TagCollector()
-    collector.feed(page)
-    collector.close()
-    return collector.tags
 
 
 # ---- the page as text
