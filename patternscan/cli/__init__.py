@@ -60,6 +60,8 @@ def main() -> None:
     Mark the outline of a flank with 'outline', read one flank with 'read', judge both flanks with 'judge',
     and look at two states of a machine with 'compare'. 'predict' computes the pattern from the gear data.
 
+    A whole setting job is kept with 'start' and 'log'; 'next' says what is due, 'record' puts it on paper.
+
     Isolate the machine and land the load before you work at the gear. The maker's manual and the local code decide.
     """
 
