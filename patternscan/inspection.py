@@ -138,6 +138,7 @@ def inspect_pair(
             *(caution for reading in (*left, *right) for caution in reading.cautions),
             *(_declined_caution(one) for one in declined),
             *_pair_cautions(left, right),
+            *_mirrored(left, right, sheet.gear.hand),
         )
     )
     advice = advise(comparison, cautions, sheet.shim_rule)
@@ -164,11 +165,18 @@ def estimate_wheel(
 
 
 def _seen_hand(reading: Reading, on_sheet: str | None) -> str | None:
-    """The hand that the tooth in the photo has; None when it cannot be told, which takes gear data."""
+    """The hand that the tooth in the photo has; None when it cannot be told.
+
+    Without gear data the lean of the tooth tells it, when a person marked the outline and the teeth lean clearly.
+    """
     if any(caution.code == OTHER_HAND for caution in reading.cautions):
         return "left" if on_sheet == "right" else "right"
-    known = isinstance(reading.flank_map, PosedFlank) and reading.flank_map.pose.pair is not None
-    return on_sheet if known else None
+    if not isinstance(reading.flank_map, PosedFlank):
+        return None
+    pose = reading.flank_map.pose
+    if pose.pair is not None:
+        return on_sheet
+    return pose.hand if reading.outline.source is not OutlineSource.FOUND else None
 
 
 def _film_note(sheet: Sheet) -> str | None:
@@ -232,6 +240,20 @@ def _pair_cautions(left: Sequence[Reading], right: Sequence[Reading]) -> Iterabl
             "compounds-differ",
             f"Different compounds were seen: {' and '.join(compounds)}.",
             "If only one was used, say so with --compound and read again.",
+        )
+
+
+def _mirrored(left: Sequence[Reading], right: Sequence[Reading], on_sheet: str | None) -> Iterable[Caution]:
+    """A grave caution when the teeth of one wheel run as on two: a mirrored photo shows its ends exchanged."""
+    seen = {reading.photo.name: _seen_hand(reading, on_sheet) for reading in (*left, *right)}
+    hands = sorted({hand for hand in seen.values() if hand is not None})
+    if len(hands) > 1:
+        odd = [", ".join(name for name, hand in seen.items() if hand == one) for one in hands]
+        yield Caution(
+            "hands-differ",
+            f"The teeth run as on a {hands[0]}-hand wheel in {odd[0]}, and as on a {hands[1]}-hand wheel in {odd[1]}.",
+            "One photo is mirrored, as some phones do, or shows another wheel: take it again with the ordinary camera.",
+            grave=True,
         )
 
 

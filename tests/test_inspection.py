@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import cache
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -10,8 +13,9 @@ from patternscan.errors import DoNotBelongTogether, NoCompound
 from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.inspection import Declined, Reading, _told_once, inspect_pair, read_flank
 from patternscan.judging.advice import Move, ShimChange, ShimRule
-from patternscan.seeing.outline import Outline, checked_outline
-from patternscan.seeing.photo import Photo
+from patternscan.judging.identity import refuse_strangers
+from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, read_outline_file
+from patternscan.seeing.photo import Photo, load_photo
 from patternscan.setting.sheet import Sheet, SideShims
 from tests.drawn import HEIGHT_PX, WIDTH_PX, drawn_photo, slanted_outline
 
@@ -171,3 +175,36 @@ def test_a_shortcoming_is_told_once() -> None:
     other = Caution("runs-out", "One.", "A."), Caution("runs-out", "Two.", "B.")
     assert _told_once((mild, *other, grave)) == (grave, *other)
     assert _told_once((grave, mild, *other)) == (grave, *other)
+
+
+SAMPLES = Path(__file__).parents[1] / "sample_images"
+
+
+@cache
+def sample(flank: Flank, mirrored: bool = False) -> Reading:
+    """A flank of the goods lift read without gear data; mirrored, the left flank looks like a right one."""
+    shown = flank if not mirrored else (Flank.LEFT if flank is Flank.RIGHT else Flank.RIGHT)
+    photo = load_photo(SAMPLES / f"goods_lift_before_{shown}.jpg")
+    outline = read_outline_file(SAMPLES / f"goods_lift_before_{shown}.outline.json").outlines[0]
+    if mirrored:
+        edges = {name: getattr(outline, name) * [-1, 1] + [photo.width_px - 1, 0] for name in EDGE_NAMES}
+        outline = checked_outline(edges, flank)
+        photo = Photo(f"mirrored_{photo.name}", np.ascontiguousarray(photo.pixels[:, ::-1]))
+    return read_flank(photo, outline, Marking.TRANSFER)
+
+
+def test_without_gear_data_the_teeth_tell_the_hand() -> None:
+    """The goods lift's worm is right-hand, by its sheet; a mirrored photo shows a left-hand one."""
+    as_taken = inspect_pair([sample(Flank.LEFT)], [sample(Flank.RIGHT)])
+    turned = inspect_pair([sample(Flank.LEFT, mirrored=True)], [sample(Flank.RIGHT, mirrored=True)])
+    assert (as_taken.identity.seen_hand, turned.identity.seen_hand) == ("right", "left")
+    with pytest.raises(DoNotBelongTogether, match="right-hand wheel"):
+        refuse_strangers(as_taken.identity, turned.identity)
+
+
+def test_one_mirrored_photo_of_two_gives_no_direction() -> None:
+    inspection = inspect_pair([sample(Flank.LEFT)], [sample(Flank.RIGHT, mirrored=True)])
+    (caution,) = (one for one in inspection.cautions if one.code == "hands-differ")
+    assert caution.grave
+    assert "mirrored_goods_lift_before_left.jpg" in caution.message
+    assert inspection.advice.move is Move.CANNOT_SAY

@@ -478,3 +478,29 @@ def test_fitted_edges_lie_nearer_to_the_truth_than_the_clicked_ones() -> None:
         gained.append([float(np.mean(one)) for one in from_line])
     fitted, clicked = np.mean(gained, axis=0)
     assert fitted < 0.7 * clicked
+
+
+def mirrored(outline: Outline) -> Outline:
+    """The same tooth in a mirrored photo, named as a person would who still sees the letter A at the same end."""
+    edges = {name: getattr(outline, name) * [-1, 1] + [SIZE[0] - 1, 0] for name in EDGE_NAMES}
+    return checked_outline(edges, Flank.LEFT if outline.flank is Flank.RIGHT else Flank.RIGHT)
+
+
+@pytest.mark.parametrize("flank", list(Flank))
+@pytest.mark.parametrize("pair", [PAIRS[0], PAIRS[2], PAIRS[3]], ids=lambda pair: f"{pair.starts} starts")
+@pytest.mark.parametrize("tilt", [0.3, 0.7])
+def test_the_lean_tells_the_hand_of_an_unknown_gear(flank: Flank, pair: WormPair, tilt: float) -> None:
+    """A screw's mirror image is a screw of the other hand (ISO 1122-1), so a mirrored photo tells itself."""
+    outline = Shot(pair, flank, tilt=tilt).outline(seed=1)
+    seen, turned = fit_pose(outline, None, SIZE), fit_pose(mirrored(outline), None, SIZE)
+    assert seen is not None
+    assert turned is not None
+    assert seen.hand is pair.hand
+    assert turned.hand is (Hand.LEFT if pair.hand is Hand.RIGHT else Hand.RIGHT)
+
+
+def test_teeth_that_hardly_lean_tell_no_hand() -> None:
+    square = WormPair(6.3, 1, 40, 100.0, 45.0)
+    seen = fit_pose(Shot(square, Flank.RIGHT).outline(seed=1), None, SIZE)
+    assert seen is not None
+    assert seen.hand is None
