@@ -48,6 +48,20 @@ def spread(values: Grid, members: Mask) -> float:
     return float(cv2.meanStdDev(values, mask=members.view(np.uint8))[1][0, 0])
 
 
+def share_between(tone: Grid, groups: tuple[Mask, Mask], around: tuple[Grid, Grid], step: float) -> Grid:
+    """Share of film between the local tones ``around`` of film and metal; 0.5 where they part.
+
+    The looser group gets more room on its side. The local tones count as no nearer than a part of ``step``, which is
+    how far the groups lie apart on the whole.
+    """
+    (film, metal), (high, low) = groups, around
+    loose_film, loose_metal = spread(tone - high, film), spread(tone - low, metal)
+    part = min(max(loose_metal / (loose_metal + loose_film + 1e-6), 0.4), 0.6)
+    raw = (tone - low) / np.maximum(np.maximum(high - low, 0.4 * step), 1e-3)
+    bent = np.where(raw < part, 0.5 * raw / part, 0.5 + 0.5 * (raw - part) / (1 - part))
+    return np.asarray(bent, dtype=np.float32)
+
+
 def border_rise(tone: Grid, film: Mask, metal: Mask) -> float:
     """How much the tone rises across the film's border, within a fortieth of the face width on either side."""
     reach = tone.shape[1] // 40

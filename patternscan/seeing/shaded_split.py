@@ -17,7 +17,7 @@ from patternscan.seeing.colour_groups import (
     middle_colour,
     parting,
     play_inside,
-    spread,
+    share_between,
     unit,
 )
 from patternscan.seeing.film import Grid, Mask, beyond_mirrored
@@ -266,16 +266,9 @@ def agreement(first: ShadedSplit, second: ShadedSplit) -> float:
 
 
 def _share(tone: Grid, groups: tuple[Mask, Mask], around: tuple[Grid, Grid]) -> Grid:
-    """Share of film between the local tones; the looser group gets more room on its side of the parting."""
-    (film, metal), (high, low) = groups, around
-    loose_film, loose_metal = spread(tone - high, film), spread(tone - low, metal)
-    part = min(max(loose_metal / (loose_metal + loose_film + 1e-6), 0.4), 0.6)
-    gap = np.maximum(
-        high - low, 0.4 * (cv2.mean(tone, film.view(np.uint8))[0] - cv2.mean(tone, metal.view(np.uint8))[0])
-    )
-    raw = (tone - low) / np.maximum(gap, 1e-3)
-    bent = np.where(raw < part, 0.5 * raw / part, 0.5 + 0.5 * (raw - part) / (1 - part))
-    return np.asarray(bent, dtype=np.float32)
+    """Share of film between the local tones of film and metal."""
+    film, metal = (cv2.mean(tone, members.view(np.uint8))[0] for members in groups)
+    return share_between(tone, groups, around, film - metal)
 
 
 def _hue(colour: Colour) -> tuple[float, float]:

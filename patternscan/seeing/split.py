@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.colour_groups import LOCAL_GRID, LOCAL_REACH, border_rise, parting, spread
+from patternscan.seeing.colour_groups import LOCAL_GRID, LOCAL_REACH, border_rise, parting, share_between
 from patternscan.seeing.film import FlankLight, Grid, Mask, Pigment, beyond_mirrored
 
 LEAST_SEPARATION = 2.2
@@ -173,15 +173,10 @@ def _matness(brightness: Grid, film: Mask, metal: Mask) -> float:
 
 
 def _share(tone: Grid, film: Mask, metal: Mask) -> Grid:
-    """Share of film between the local tones; the looser group gets more room on its side of the parting."""
+    """Share of film between the local tones of film and metal."""
     metal_middle, film_middle = float(np.median(tone[metal])), float(np.median(tone[film]))
-    low, high = local_mean(tone, metal, metal_middle), local_mean(tone, film, film_middle)
-    loose_metal, loose_film = (spread(tone - g, m) for m, g in ((metal, low), (film, high)))
-    part = min(max(loose_metal / (loose_metal + loose_film + 1e-6), 0.4), 0.6)
-    gap = np.maximum(high - low, 0.4 * (film_middle - metal_middle))
-    raw = (tone - low) / np.maximum(gap, 1e-3)
-    bent = np.where(raw < part, 0.5 * raw / part, 0.5 + 0.5 * (raw - part) / (1 - part))
-    return np.asarray(bent, dtype=np.float32)
+    around = local_mean(tone, film, film_middle), local_mean(tone, metal, metal_middle)
+    return share_between(tone, (film, metal), around, film_middle - metal_middle)
 
 
 def local_mean(tone: Grid, members: Mask, middle: float) -> Grid:

@@ -134,7 +134,7 @@ PATTERN_RULES: tuple[Rule, ...] = (
     Rule(
         "pattern-incomplete",
         Need.REDO,
-        "One flank or one tooth alone points the right way only about two times in three.",
+        "One flank alone points the right way only about two times in three, and one tooth is not the whole wheel.",
         _incomplete,
     ),
     Rule("pattern-old-photos", Need.REDO, "A photo shows the pattern of one state only.", _old_photos),
