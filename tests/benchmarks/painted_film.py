@@ -1,0 +1,235 @@
+"""A film of any compound laid on a flank that was stripped of its own, by the physics of thin paint.
+
+Linear light until the last step: the metal as it would look in another alloy, then the film over it with what it
+scatters, lets through and mirrors, then the lamp, and the camera with its noise and JPEG.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from patternscan.frame import Compound, Marking
+from tests.benchmarks.printed_flanks import Field, StrippedFlank, encoded
+
+Colour = tuple[float, float, float]
+"""One number each for red, green and blue, linear."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paint:
+    """A marking compound: what a film of one unit of thickness absorbs and scatters, per colour."""
+
+    name: str
+    compound: Compound
+    absorbed: Colour
+    scattered: Colour
+
+
+@dataclass(frozen=True, slots=True)
+class Alloy:
+    """Metal of the flank: linear reflectance, and how much of it a skin of tarnish lets through, here and there."""
+
+    name: str
+    reflectance: Colour
+    tarnish: Colour = (1.0, 1.0, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What one painted flank is made of. ``thickness`` in units of film, ``lamp`` by its name."""
+
+    paint: Paint
+    thickness: float
+    lamp: str
+    alloy: Alloy
+
+    @property
+    def label(self) -> str:
+        """Paint, film, lamp and alloy in words."""
+        film = next(name for name, value in THICKNESSES.items() if value == self.thickness)
+        return f"{self.paint.name}, {film}, {self.lamp}, {self.alloy.name}"
+
+
+PAINTS = (
+    Paint("dark blue", Compound.BLUE, (5.0, 2.2, 0.7), (0.12, 0.25, 0.6)),
+    Paint("blue", Compound.BLUE, (3.2, 1.6, 0.25), (0.3, 0.7, 1.6)),
+    Paint("light blue", Compound.BLUE, (1.5, 0.55, 0.12), (0.7, 1.0, 1.3)),
+    Paint("white", Compound.WHITE, (0.03, 0.03, 0.05), (2.0, 2.0, 1.9)),
+    Paint("yellow", Compound.YELLOW, (0.06, 0.25, 9.0), (1.6, 1.3, 0.5)),
+    Paint("ochre", Compound.YELLOW, (0.2, 0.9, 3.0), (1.4, 1.0, 0.5)),
+    Paint("orange", Compound.RED, (0.05, 1.1, 5.0), (1.6, 0.9, 0.5)),
+    Paint("red", Compound.RED, (0.12, 3.5, 5.0), (1.4, 0.7, 0.6)),
+)
+"""A thick film of each comes to about these sRGB colours: (28, 62, 133), (59, 111, 198), (113, 151, 210), (234, 234,
+228), (225, 188, 63), (205, 142, 73), (226, 136, 61), (212, 82, 63). The blues lie beside Prussian blue with ever more
+titanium white as measured for the Pigment Handbook, vol. I (Wiley, 1973; from memory): nearly black, (32, 126, 183),
+(138, 194, 225). Ochre lies beside #CC7722, the colour named so; the others are guesses."""
+
+THICKNESSES = {"thin": 0.45, "middling": 1.1, "thick": 3.0}
+"""Guess: through a thin film of blue a third of the red of the metal still comes, through a thick one none."""
+
+LAMPS = {
+    "daylight": (0.3127, 0.3290),
+    "tungsten": (0.4476, 0.4074),
+    "cold LED": (0.3000, 0.3100),
+    "warm LED": (0.4000, 0.3900),
+    "fluorescent": (0.3450, 0.3850),
+}
+"""CIE chromaticity: standard illuminants D65 and A (CIE 15, from memory); white LEDs of about 7500 and 3600 K on the
+Planckian locus; a plain tube, greener than the CIE's F2 (guess)."""
+LAMP_LEFT = 0.4
+"""Part of a lamp's colour, as a logarithm, that a camera's automatic white balance leaves in the picture; guess."""
+
+ALLOYS = (
+    Alloy("tin bronze", (0.62, 0.40, 0.23)),
+    Alloy("red bronze", (0.62, 0.33, 0.20)),
+    Alloy("brass yellow", (0.65, 0.52, 0.24)),
+    Alloy("pale aluminium bronze", (0.60, 0.51, 0.38)),
+    Alloy("grey tarnish", (0.60, 0.45, 0.32), (0.55, 0.62, 0.68)),
+    Alloy("brown tarnish", (0.62, 0.40, 0.23), (0.65, 0.50, 0.38)),
+)
+"""Reflectance of machined metal, from memory; tarnish: guess (copper oxide eats blue, sulphide all colours)."""
+FROM_XYZ = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])
+"""CIE XYZ to linear sRGB, IEC 61966-2-1."""
+OIL_SHEEN = 0.04
+"""Light that the surface of wet paint mirrors: ((n - 1) / (n + 1))^2 after Fresnel, oil n = 1.5."""
+METAL_MIRRORS = 0.45
+"""Light that machined bronze sends back, over all colours."""
+BRONZE_GLOW = (1.06, 1.0, 0.88)
+"""Colour of the light on a flank in white light: partly thrown on it by the bronze tooth opposite; guess."""
+NOISE = 0.004
+"""Noise of a phone camera at mid grey, linear; guess."""
+JPEG_QUALITY = 88
+
+
+def scenes(paint: Paint, seed: int) -> Iterator[Scene]:
+    """Scenes of one paint without end, so shuffled that film, lamp and alloy all come equally often."""
+    chance = np.random.default_rng(seed)
+    while True:
+        every = list(product(THICKNESSES.values(), LAMPS, ALLOYS))
+        for number in chance.permutation(len(every)):
+            yield Scene(paint, *every[number])
+
+
+def paint_over(flank: StrippedFlank, scene: Scene, marking: Marking, chance: np.random.Generator) -> NDArray[np.uint8]:
+    """Photo of the flank, uint8 sRGB (rows, cols, 3), with a film of another compound where its own was."""
+    metal = in_alloy(flank.metal, scene.alloy, chance)
+    there, film = lay_film(flank.share, marking, chance)
+    thickness = scene.thickness * film
+    scattered, through = scatter(scene.paint, thickness)
+    mat = flank.light[..., None] * np.array(BRONZE_GLOW, np.float32) * scattered
+    covered = mat + through**2 * metal + _sheen(metal, thickness)
+    light = (metal + there[..., None] * (covered - metal)) * lamp_colour(scene.lamp)
+    return photographed(light, float(np.quantile(flank.metal.max(axis=-1), 0.95)), chance)
+
+
+def in_alloy(metal: Field, alloy: Alloy, chance: np.random.Generator) -> Field:
+    """The same flank cut from another alloy, light that it mirrors more than once included.
+
+    Each bounce multiplies light by the metal's colour, so in logarithms of colour every place lies on a ray from grey;
+    how far out tells how often its light was mirrored. The photographed metal is taken for a kind of tin bronze.
+    """
+    logs = np.log(metal + np.float32(0.01))
+    hue = logs - logs.mean(axis=-1, keepdims=True)
+    own = np.median(hue.reshape(-1, 3), axis=0)
+    bronze, other = (_hue(kind) for kind in (ALLOYS[0], alloy))
+    mean_bounces = float(np.clip(own @ bronze / (bronze @ bronze), 0.6, 2.0))
+    bounces = (hue @ own / max(float(own @ own), 0.05)).astype(np.float32)
+    bounces = cv2.GaussianBlur(np.clip(bounces, 0.3, 2.5), (0, 0), 2.0)
+    patchy = np.clip(0.75 + 0.35 * _clouds(metal.shape[:2], (40, 25), chance), 0, 1.2)
+    skin = np.log(np.array(alloy.tarnish, dtype=np.float32)) * patchy[..., None]
+    changed: Field = metal * np.exp((mean_bounces * other - own) * bounces[..., None] + skin).astype(np.float32)
+    return changed
+
+
+def _hue(alloy: Alloy) -> Field:
+    """Logarithms of an alloy's reflectance less their mean."""
+    logs = np.log(np.array(alloy.reflectance, dtype=np.float32))
+    return np.asarray(logs - logs.mean(), dtype=np.float32)
+
+
+def lay_film(share: Field, marking: Marking, chance: np.random.Generator) -> tuple[Field, Field]:
+    """Where film lies (0 to 1, soft as the photo is) and how thick (1 = even) from the share that was there.
+
+    The thread slides mostly along the face and draws the film out into streaks. A print runs out thinly to its border;
+    a painted flank is rubbed bare and the paint pushed aside heaps up along the border.
+    """
+    ramp = np.clip((share - 0.12) / 0.4, 0, 1)
+    there = ramp * ramp * (3 - 2 * ramp)
+    inside = cv2.distanceTransform((share > 0.4).astype(np.uint8), cv2.DIST_L2, 5)
+    if marking is Marking.TRANSFER:
+        border = 1 - 0.6 * np.exp(-inside / 4.0)
+    else:
+        border = 1 + 0.7 * np.exp(-(((inside - 4.0) / 4.0) ** 2))
+    streaks = np.exp(0.2 * _streaks(share.shape, chance) + 0.06 * _clouds(share.shape, (2, 2), chance))
+    thick = np.clip(share, 0.25, 1.15) * border * streaks
+    return np.asarray(there, dtype=np.float32), np.asarray(thick, dtype=np.float32)
+
+
+def scatter(paint: Paint, thickness: Field) -> tuple[Field, Field]:
+    """What a film sends back by itself and what it lets through, (rows, cols, 3) each, 0..1.
+
+    P. Kubelka, J. Opt. Soc. Am. 38 (1948) 448: a = 1 + K/S, b = sqrt(a^2 - 1), x = b S d;
+    reflectance over black sinh x / (a sinh x + b cosh x), transmission b / (a sinh x + b cosh x).
+    """
+    absorbed, scattered = (np.array(each, dtype=np.float32) for each in (paint.absorbed, paint.scattered))
+    a = 1 + absorbed / scattered
+    b = np.sqrt(a * a - 1)
+    x = np.clip(b * scattered * thickness[..., None], 1e-5, 40)
+    below = a * np.sinh(x) + b * np.cosh(x)
+    return np.asarray(np.sinh(x) / below, dtype=np.float32), np.asarray(b / below, dtype=np.float32)
+
+
+def lamp_colour(lamp: str) -> Field:
+    """Linear red, green and blue of a lamp as a camera leaves it, green = 1."""
+    x, y = LAMPS[lamp]
+    colour = FROM_XYZ @ np.array([x / y, 1, (1 - x - y) / y])
+    left: Field = ((colour / colour[1]) ** LAMP_LEFT).astype(np.float32)
+    return left
+
+
+def photographed(light: Field, bright: float, chance: np.random.Generator) -> NDArray[np.uint8]:
+    """The camera: exposed so that the brightest twentieth stays about as bright, with noise and as a JPEG."""
+    gain = float(np.clip(bright / max(float(np.quantile(light.max(axis=-1), 0.95)), 1e-6), 0.6, 1.7))
+    exposed = light * gain
+    grain = chance.normal(0, NOISE, light.shape) * np.sqrt(np.maximum(exposed, 0.01) / 0.2)
+    file = io.BytesIO()
+    Image.fromarray(encoded(exposed + grain.astype(np.float32))).save(file, "JPEG", quality=JPEG_QUALITY)
+    return np.array(Image.open(file))
+
+
+def _sheen(metal: Field, thickness: Field) -> Field:
+    """What the wet surface mirrors: as the metal does, but 4 % of it, white, and broken up by slopes of the film."""
+    mirrored = cv2.GaussianBlur(metal.mean(axis=-1), (0, 0), 6.0) / np.float32(METAL_MIRRORS)
+    slope = cv2.Sobel(cv2.GaussianBlur(thickness, (0, 0), 1.5), cv2.CV_32F, 0, 1, ksize=3)
+    thick = thickness / (thickness + 1)
+    broken = np.clip(1 + 2 * slope, 0.3, 2.5)
+    sheen: Field = (OIL_SHEEN * mirrored * thick * broken)[..., None].astype(np.float32)
+    return sheen
+
+
+def _streaks(shape: tuple[int, ...], chance: np.random.Generator) -> Field:
+    """Streaks along the face, bowed as circles about the worm axis lie on a throated flank; mean 0, spread 1."""
+    rows, cols = shape
+    sheet = (rows + 40, cols)
+    layers = [_clouds(sheet, sizes, chance) for sizes in ((70, 2.0), (35, 5.0), (18, 1.2))]
+    even = np.asarray(np.sum(layers, axis=0) / 3**0.5, dtype=np.float32)
+    along = np.linspace(-1, 1, cols, dtype=np.float32)
+    bow = 20 + chance.uniform(-14, 14) * along + chance.uniform(4, 16) * (along**2 - 0.5)
+    across, down = np.meshgrid(np.arange(cols, dtype=np.float32), np.arange(rows, dtype=np.float32))
+    return np.asarray(cv2.remap(even, across, (down + bow).astype(np.float32), cv2.INTER_LINEAR), dtype=np.float32)
+
+
+def _clouds(shape: tuple[int, ...], sizes: tuple[float, float], chance: np.random.Generator) -> Field:
+    """Smooth chance variation, mean 0, spread 1; ``sizes``: its extent along and up in cells."""
+    raw = chance.normal(0, 1, shape).astype(np.float32)
+    smooth = cv2.GaussianBlur(raw, (0, 0), sizes[0], sigmaY=sizes[1], borderType=cv2.BORDER_REFLECT)
+    return np.asarray((smooth - smooth.mean()) / max(float(smooth.std()), 1e-6), dtype=np.float32)
