@@ -16,6 +16,8 @@ from patternscan.seeing.split import FilmSplit
 
 CLOSE_NAMES = 1.0
 """Two names whose unlikeliness differs by less than this are both possible."""
+SHINING = 100
+"""What is not judged, although its strongest colour reaches this level, is hidden by glare, not by the dark."""
 LEAST_PRINT = 0.05
 """A print smaller than this part of the flank is easily a smear or a reflection; thin films print a tenth or more."""
 
@@ -32,7 +34,7 @@ def doubts_of_light(flank: FlattenedFlank, judged: Mask) -> Iterator[Caution]:
         )
     red, green, blue = cv2.split(flank.pixels)
     bright = cv2.max(cv2.max(red, green), blue)
-    glare = float((flank.seen & ~judged & (bright >= 200)).mean())
+    glare = float((flank.seen & ~judged & (bright >= SHINING)).mean())
     if glare > 0.04:
         yield Caution(
             "glare",
