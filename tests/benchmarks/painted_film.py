@@ -103,6 +103,14 @@ OIL_SHEEN = 0.04
 """Light that the surface of wet paint mirrors: ((n - 1) / (n + 1))^2 after Fresnel, oil n = 1.5."""
 METAL_MIRRORS = 0.45
 """Light that machined bronze sends back, over all colours."""
+MOST_BOUNCES = 2.5
+"""Light mirrored so much more often than over the flank's middle is too dark to tell its colour; guess."""
+LEAST_LIGHT = np.float32(0.01)
+"""Linear light below which a camera's colours are not to be trusted; guess."""
+BURNT = (0.6, 0.95)
+"""Linear red from which a camera tells less, and at last nothing, of how much more there was; guess."""
+COVERING = 0.9
+"""What a film of usual thickness hides of the metal's colour: the share seen grows with thickness as 1 - exp does."""
 BRONZE_GLOW = (1.06, 1.0, 0.88)
 """Colour of the light on a flank in white light: partly thrown on it by the bronze tooth opposite; guess."""
 NOISE = 0.004
@@ -128,32 +136,46 @@ def paint_over(flank: StrippedFlank, scene: Scene, marking: Marking, chance: np.
     mat = flank.light[..., None] * np.array(BRONZE_GLOW, np.float32) * scattered
     covered = mat + through**2 * metal + _sheen(metal, thickness)
     light = (metal + there[..., None] * (covered - metal)) * lamp_colour(scene.lamp)
-    return photographed(light, float(np.quantile(flank.metal.max(axis=-1), 0.95)), chance)
+    return photographed(light, _brightness(flank.metal), chance)
 
 
 def in_alloy(metal: Field, alloy: Alloy, chance: np.random.Generator) -> Field:
     """The same flank cut from another alloy, light that it mirrors more than once included.
 
     Each bounce multiplies light by the metal's colour, so in logarithms of colour every place lies on a ray from grey;
-    how far out tells how often its light was mirrored. The photographed metal is taken for a kind of tin bronze.
+    how far out tells how often its light was mirrored. What lies beside the ray shrinks with a paler metal. The
+    photographed metal is taken for a kind of tin bronze.
     """
-    logs = np.log(metal + np.float32(0.01))
-    hue = logs - logs.mean(axis=-1, keepdims=True)
-    own = np.median(hue.reshape(-1, 3), axis=0)
-    bronze, other = (_hue(kind) for kind in (ALLOYS[0], alloy))
+    own = np.median(_hue(metal.reshape(-1, 3)), axis=0)
+    whole = _with_red_back(metal, own)
+    bronze, other = (_hue(np.array(kind.reflectance, dtype=np.float32)) for kind in (ALLOYS[0], alloy))
     mean_bounces = float(np.clip(own @ bronze / (bronze @ bronze), 0.6, 2.0))
-    bounces = (hue @ own / max(float(own @ own), 0.05)).astype(np.float32)
-    bounces = cv2.GaussianBlur(np.clip(bounces, 0.3, 2.5), (0, 0), 2.0)
+    hue, pull = _hue(whole), mean_bounces * other
+    mirrored = np.clip(hue @ own / max(float(own @ own), 0.05), 0.3, MOST_BOUNCES).astype(np.float32)
+    bounces = np.asarray(cv2.GaussianBlur(mirrored, (0, 0), 2.0))[..., None]
+    colourful = float(np.clip(np.linalg.norm(pull) / max(float(np.linalg.norm(own)), 0.2), 0.2, 1.2))
     patchy = np.clip(0.75 + 0.35 * _clouds(metal.shape[:2], (40, 25), chance), 0, 1.2)
     skin = np.log(np.array(alloy.tarnish, dtype=np.float32)) * patchy[..., None]
-    changed: Field = metal * np.exp((mean_bounces * other - own) * bounces[..., None] + skin).astype(np.float32)
-    return changed
+    turned = (pull - own) * bounces + (colourful - 1) * (hue - own * bounces)
+    changed = (whole + LEAST_LIGHT) * np.exp(turned + skin) - LEAST_LIGHT
+    return np.asarray(np.maximum(changed, 0), dtype=np.float32)
 
 
-def _hue(alloy: Alloy) -> Field:
-    """Logarithms of an alloy's reflectance less their mean."""
-    logs = np.log(np.array(alloy.reflectance, dtype=np.float32))
-    return np.asarray(logs - logs.mean(), dtype=np.float32)
+def _hue(light: Field) -> Field:
+    """Logarithms of red, green and blue less their mean."""
+    logs = np.log(light + LEAST_LIGHT)
+    return np.asarray(logs - logs.mean(axis=-1, keepdims=True), dtype=np.float32)
+
+
+def _with_red_back(metal: Field, own: Field) -> Field:
+    """The metal with burnt-out red put back as green and blue tell it, ``own`` being the hue of the whole flank."""
+    hue = _hue(metal)
+    bounces = (hue[..., 1] - hue[..., 2]) / max(float(own[1] - own[2]), 0.1)
+    red = metal[..., 1] * np.exp(np.clip(bounces, 0, MOST_BOUNCES) * (own[0] - own[1]))
+    burnt = np.clip((metal[..., 0] - BURNT[0]) / (BURNT[1] - BURNT[0]), 0, 1)
+    back = metal.copy()
+    back[..., 0] += burnt * np.maximum(red - metal[..., 0], 0)
+    return back
 
 
 def lay_film(share: Field, marking: Marking, chance: np.random.Generator) -> tuple[Field, Field]:
@@ -168,9 +190,10 @@ def lay_film(share: Field, marking: Marking, chance: np.random.Generator) -> tup
     if marking is Marking.TRANSFER:
         border = 1 - 0.6 * np.exp(-inside / 4.0)
     else:
-        border = 1 + 0.7 * np.exp(-(((inside - 4.0) / 4.0) ** 2))
-    streaks = np.exp(0.2 * _streaks(share.shape, chance) + 0.06 * _clouds(share.shape, (2, 2), chance))
-    thick = np.clip(share, 0.25, 1.15) * border * streaks
+        border = 1 + 0.7 * np.exp(-(((inside - 6.0) / 4.0) ** 2)) - 0.6 * np.exp(-inside / 2.0)
+    streaks = np.exp(0.16 * _streaks(share.shape, chance) + 0.06 * _clouds(share.shape, (2, 2), chance))
+    even = np.log(1 - COVERING * np.clip(share, 0.2, 1.05)) / np.log(1 - COVERING)
+    thick = even * border * streaks
     return np.asarray(there, dtype=np.float32), np.asarray(thick, dtype=np.float32)
 
 
@@ -198,7 +221,7 @@ def lamp_colour(lamp: str) -> Field:
 
 def photographed(light: Field, bright: float, chance: np.random.Generator) -> NDArray[np.uint8]:
     """The camera: exposed so that the brightest twentieth stays about as bright, with noise and as a JPEG."""
-    gain = float(np.clip(bright / max(float(np.quantile(light.max(axis=-1), 0.95)), 1e-6), 0.6, 1.7))
+    gain = float(np.clip(bright / max(_brightness(light), 1e-6), 0.6, 1.7))
     exposed = light * gain
     grain = chance.normal(0, NOISE, light.shape) * np.sqrt(np.maximum(exposed, 0.01) / 0.2)
     file = io.BytesIO()
@@ -206,12 +229,17 @@ def photographed(light: Field, bright: float, chance: np.random.Generator) -> ND
     return np.array(Image.open(file))
 
 
+def _brightness(light: Field) -> float:
+    """What nineteen in twenty places stay below in their strongest colour, burnt out at 1."""
+    return float(np.quantile(np.minimum(light.max(axis=-1), 1), 0.95))
+
+
 def _sheen(metal: Field, thickness: Field) -> Field:
     """What the wet surface mirrors: as the metal does, but 4 % of it, white, and broken up by slopes of the film."""
     mirrored = cv2.GaussianBlur(metal.mean(axis=-1), (0, 0), 6.0) / np.float32(METAL_MIRRORS)
-    slope = cv2.Sobel(cv2.GaussianBlur(thickness, (0, 0), 1.5), cv2.CV_32F, 0, 1, ksize=3)
+    slope = cv2.Sobel(cv2.GaussianBlur(thickness, (0, 0), 2.0), cv2.CV_32F, 0, 1, ksize=3)
     thick = thickness / (thickness + 1)
-    broken = np.clip(1 + 2 * slope, 0.3, 2.5)
+    broken = 1 + 0.8 * np.tanh(slope / max(2 * float(slope.std()), 1e-6))
     sheen: Field = (OIL_SHEEN * mirrored * thick * broken)[..., None].astype(np.float32)
     return sheen
 

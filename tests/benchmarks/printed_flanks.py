@@ -38,6 +38,8 @@ FULL_FILM = {Compound.BLUE: (2, 0.42), Compound.YELLOW: (0, 0.72), Compound.RED:
 """The colour (0 red, 1 green, 2 blue) that a compound sends back best, and how much of it; guess."""
 NO_FILM, ALL_FILM = 0.14, 0.75
 """Shares of a full film below which metal is taken for bare and above which for fully covered; guess."""
+MIDDLE_SHARE = 0.85
+"""Share of a full film in the middle of all that carries film, at least; guess."""
 MIRROR_REACH = 25.0
 """Cells beyond the border of bare metal over which its grain is still repeated under the film; guess."""
 CAMERA_BLACK = 0.004
@@ -181,12 +183,15 @@ def _share_of_film(seen: Field, flank: PrintedFlank) -> Field:
     logs = np.log(cv2.GaussianBlur(seen, (0, 0), 1.0) + np.float32(CAMERA_BLACK))
     colours = np.stack([logs[..., 0] - logs[..., 1], logs[..., 1] - logs[..., 2], 0.3 * logs[..., 1]], axis=-1)
     film, metal = (_shrunk(side, 9) for side in ((contact, ~contact) if printed else (~contact, contact)))
-    share = np.zeros(contact.shape, dtype=np.float32)
+    plain = flank.compound is Compound.BLUE
+    share, maybe_bare = np.zeros(contact.shape, dtype=np.float32), np.asarray(plain | (contact != printed))
     for _ in range(3):
         share = _parted(colours, film, metal)
-        film, metal = (share > 0.65) & _grown(film, 25 if printed else 999), share < 0.35
+        near = _grown(film, 25) if printed else True
+        film, metal = (share > 0.65) & near, (share < 0.35) & maybe_bare
     wanted = _grown(contact, 11) if printed else ~_shrunk(contact, 11)
-    elsewhere = 0.0 if printed and flank.compound is not Compound.BLUE else 0.6
+    elsewhere = 0.6 if plain or not printed else 0.0
+    share = share * np.float32(max(1.0, MIDDLE_SHARE / max(float(np.median(share[contact == printed])), 0.3)))
     trust = _blurred(np.where(wanted, 1.0, elsewhere).astype(np.float32), 2.0)
     return np.asarray(np.clip(share * trust, 0, 1.2), dtype=np.float32)
 
@@ -196,9 +201,15 @@ def _parted(colours: Field, film: Mask, metal: Mask) -> Field:
     covariance = 0.5 * (np.cov(colours[film].T) + np.cov(colours[metal].T)) + 0.003 * np.eye(3)
     apart = np.median(colours[film], axis=0) - np.median(colours[metal], axis=0)
     tone = np.asarray(colours @ np.linalg.solve(covariance, apart).astype(np.float32), dtype=np.float32)
-    low, high = smoothed(tone, metal, 45), smoothed(tone, film, 45)
+    low, high = smoothed(tone, metal, 45), _upper(tone, film)
     gap = np.maximum(high - low, 0.4 * float(np.median(tone[film]) - np.median(tone[metal])))
     return np.asarray((tone - low) / gap, dtype=np.float32)
+
+
+def _upper(tone: Field, film: Mask) -> Field:
+    """The tone of the fuller part of a film, varying slowly: thin streaks between do not count."""
+    level = smoothed(tone, film, 45)
+    return smoothed(tone, film & (tone >= level), 45)
 
 
 def _bare_metal(seen: Field, share: Field) -> Field:
@@ -209,7 +220,8 @@ def _bare_metal(seen: Field, share: Field) -> Field:
     around = smoothed(seen, bare, 25)
     level = np.float32(0.01)
     grain = np.where(bare, ((seen + level) / (around + level)).mean(axis=-1), 1).astype(np.float32)
-    guess = around * np.clip(_mirrored(grain, bare), 0.5, 2.0)[..., None]
+    wide = _shrunk(bare, 7)
+    guess = around * np.clip(_mirrored(grain, wide if wide.any() else bare), 0.5, 2.0)[..., None]
     kept = _blurred(bare.astype(np.float32), 2.0)[..., None] * bare[..., None]
     return np.asarray(kept * seen + (1 - kept) * guess, dtype=np.float32)
 
