@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import product
+from typing import Any
 
 import cv2
 import numpy as np
@@ -63,18 +63,18 @@ PAINTS = (
     Paint("blue", Compound.BLUE, (3.2, 1.6, 0.25), (0.3, 0.7, 1.6)),
     Paint("light blue", Compound.BLUE, (1.5, 0.55, 0.12), (0.7, 1.0, 1.3)),
     Paint("white", Compound.WHITE, (0.03, 0.03, 0.05), (2.0, 2.0, 1.9)),
-    Paint("yellow", Compound.YELLOW, (0.06, 0.25, 9.0), (1.6, 1.3, 0.5)),
-    Paint("ochre", Compound.YELLOW, (0.2, 0.9, 3.0), (1.4, 1.0, 0.5)),
+    Paint("yellow", Compound.YELLOW, (0.06, 0.25, 12.0), (1.6, 1.3, 0.4)),
+    Paint("ochre", Compound.YELLOW, (0.2, 0.7, 3.0), (1.4, 1.0, 0.5)),
     Paint("orange", Compound.RED, (0.05, 1.1, 5.0), (1.6, 0.9, 0.5)),
     Paint("red", Compound.RED, (0.12, 3.5, 5.0), (1.4, 0.7, 0.6)),
 )
-"""A thick film of each comes to about these sRGB colours: (28, 62, 133), (59, 111, 198), (113, 151, 210), (234, 234,
-228), (225, 188, 63), (205, 142, 73), (226, 136, 61), (212, 82, 63). The blues lie beside Prussian blue with ever more
+"""A thick film of each comes to about these sRGB colours: (28, 64, 136), (58, 110, 200), (112, 163, 211), (236, 236,
+231), (226, 195, 34), (202, 154, 76), (228, 134, 60), (213, 82, 66). The blues lie beside Prussian blue with ever more
 titanium white as measured for the Pigment Handbook, vol. I (Wiley, 1973; from memory): nearly black, (32, 126, 183),
-(138, 194, 225). Ochre lies beside #CC7722, the colour named so; the others are guesses."""
+(138, 194, 225). Ochre lies between #CC7722, the colour named so, and yellow; the others are guesses."""
 
-THICKNESSES = {"thin": 0.45, "middling": 1.1, "thick": 3.0}
-"""Guess: through a thin film of blue a third of the red of the metal still comes, through a thick one none."""
+THICKNESSES = {"thin": 0.35, "middling": 0.8, "thick": 2.2}
+"""Guess: of the red that metal mirrors a tenth comes through a thin film of blue, none through a thick one."""
 
 LAMPS = {
     "daylight": (0.3127, 0.3290),
@@ -111,20 +111,27 @@ BURNT = (0.6, 0.95)
 """Linear red from which a camera tells less, and at last nothing, of how much more there was; guess."""
 COVERING = 0.9
 """What a film of usual thickness hides of the metal's colour: the share seen grows with thickness as 1 - exp does."""
-BRONZE_GLOW = (1.06, 1.0, 0.88)
-"""Colour of the light on a flank in white light: partly thrown on it by the bronze tooth opposite; guess."""
+GLOW = 0.33
+"""Part of the metal's colour, as a logarithm, in the light on a flank: the bronze tooth opposite throws it there. By
+this blue, yellow and red films on 28 rendered photographs are warmer than the same pigments in white light."""
+RELIEF = 0.04
+"""Uneven shine of a mat film; with the streaks it makes films as uneven as on the same photographs."""
 NOISE = 0.004
 """Noise of a phone camera at mid grey, linear; guess."""
 JPEG_QUALITY = 88
 
 
 def scenes(paint: Paint, seed: int) -> Iterator[Scene]:
-    """Scenes of one paint without end, so shuffled that film, lamp and alloy all come equally often."""
+    """Scenes of one paint without end; films, lamps and alloys each come in turn, shuffled anew every round."""
     chance = np.random.default_rng(seed)
+    turns = (_in_turn(list(kinds), chance) for kinds in (THICKNESSES.values(), LAMPS, ALLOYS))
+    for thickness, lamp, alloy in zip(*turns, strict=True):
+        yield Scene(paint, thickness, lamp, alloy)
+
+
+def _in_turn(kinds: list[Any], chance: np.random.Generator) -> Iterator[Any]:
     while True:
-        every = list(product(THICKNESSES.values(), LAMPS, ALLOYS))
-        for number in chance.permutation(len(every)):
-            yield Scene(paint, *every[number])
+        yield from (kinds[number] for number in chance.permutation(len(kinds)))
 
 
 def paint_over(flank: StrippedFlank, scene: Scene, marking: Marking, chance: np.random.Generator) -> NDArray[np.uint8]:
@@ -133,7 +140,8 @@ def paint_over(flank: StrippedFlank, scene: Scene, marking: Marking, chance: np.
     there, film = lay_film(flank.share, marking, chance)
     thickness = scene.thickness * film
     scattered, through = scatter(scene.paint, thickness)
-    mat = flank.light[..., None] * np.array(BRONZE_GLOW, np.float32) * scattered
+    relief = np.exp(RELIEF * _clouds(film.shape, (6, 2), chance)).astype(np.float32)
+    mat = (flank.light * relief)[..., None] * _glow(metal) * scattered
     covered = mat + through**2 * metal + _sheen(metal, thickness)
     light = (metal + there[..., None] * (covered - metal)) * lamp_colour(scene.lamp)
     return photographed(light, _brightness(flank.metal), chance)
@@ -149,7 +157,7 @@ def in_alloy(metal: Field, alloy: Alloy, chance: np.random.Generator) -> Field:
     own = np.median(_hue(metal.reshape(-1, 3)), axis=0)
     whole = _with_red_back(metal, own)
     bronze, other = (_hue(np.array(kind.reflectance, dtype=np.float32)) for kind in (ALLOYS[0], alloy))
-    mean_bounces = float(np.clip(own @ bronze / (bronze @ bronze), 0.6, 2.0))
+    mean_bounces = float(np.clip(own @ bronze / (bronze @ bronze), 0.6, 3.0))
     hue, pull = _hue(whole), mean_bounces * other
     mirrored = np.clip(hue @ own / max(float(own @ own), 0.05), 0.3, MOST_BOUNCES).astype(np.float32)
     bounces = np.asarray(cv2.GaussianBlur(mirrored, (0, 0), 2.0))[..., None]
@@ -191,7 +199,7 @@ def lay_film(share: Field, marking: Marking, chance: np.random.Generator) -> tup
         border = 1 - 0.6 * np.exp(-inside / 4.0)
     else:
         border = 1 + 0.7 * np.exp(-(((inside - 6.0) / 4.0) ** 2)) - 0.6 * np.exp(-inside / 2.0)
-    streaks = np.exp(0.16 * _streaks(share.shape, chance) + 0.06 * _clouds(share.shape, (2, 2), chance))
+    streaks = np.exp(0.28 * _streaks(share.shape, chance) + 0.1 * _clouds(share.shape, (4, 3), chance))
     even = np.log(1 - COVERING * np.clip(share, 0.2, 1.05)) / np.log(1 - COVERING)
     thick = even * border * streaks
     return np.asarray(there, dtype=np.float32), np.asarray(thick, dtype=np.float32)
@@ -229,6 +237,12 @@ def photographed(light: Field, bright: float, chance: np.random.Generator) -> ND
     return np.array(Image.open(file))
 
 
+def _glow(metal: Field) -> Field:
+    """Colour of the light that lies on a flank of this metal in white light, green = 1."""
+    hue = np.median(_hue(metal.reshape(-1, 3)), axis=0)
+    return np.asarray(np.exp(GLOW * (hue - hue[1])), dtype=np.float32)
+
+
 def _brightness(light: Field) -> float:
     """What nineteen in twenty places stay below in their strongest colour, burnt out at 1."""
     return float(np.quantile(np.minimum(light.max(axis=-1), 1), 0.95))
@@ -248,7 +262,7 @@ def _streaks(shape: tuple[int, ...], chance: np.random.Generator) -> Field:
     """Streaks along the face, bowed as circles about the worm axis lie on a throated flank; mean 0, spread 1."""
     rows, cols = shape
     sheet = (rows + 40, cols)
-    layers = [_clouds(sheet, sizes, chance) for sizes in ((70, 2.0), (35, 5.0), (18, 1.2))]
+    layers = [_clouds(sheet, sizes, chance) for sizes in ((70, 2.0), (35, 5.0), (18, 1.6))]
     even = np.asarray(np.sum(layers, axis=0) / 3**0.5, dtype=np.float32)
     along = np.linspace(-1, 1, cols, dtype=np.float32)
     bow = 20 + chance.uniform(-14, 14) * along + chance.uniform(4, 16) * (along**2 - 0.5)

@@ -4,7 +4,8 @@ The sample photos show few compounds. Here the compound is taken off each flank 
 place, thin and thick, in other lamps and on other alloys; the true contact stays what it was. What is read is the
 flattened flank, so outline and mapping play no part beyond what the photo itself has of them. Columns: flanks painted;
 per cent declined; per cent named right, of all and of those read; then of those read, whatever they were named: overlap
-with the true contact, errors in points of face width and flank area, and per cent whose interval holds the truth.
+with the true contact, errors in points of face width and flank area, and per cent whose interval holds the truth. The
+last row is that of the flanks as they were photographed.
 
 `--photos DIR` takes another folder of photos with truth (layouts: see printed_flanks.py), `--told` tells the compound,
 `--only WORD` keeps paints, films, lamps, alloys, markings or photos with that word, `--csv FILE` writes a row a flank,
@@ -19,6 +20,7 @@ import sys
 import zlib
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, fields, replace
+from itertools import islice
 from pathlib import Path
 
 import cv2
@@ -40,6 +42,8 @@ from tests.benchmarks.printed_flanks import MAP_SIZE, Mask, PrintedFlank, printe
 SAMPLES = ROOT / "sample_images"
 EACH = 4
 """Scenes of each paint on each photo."""
+PHOTOGRAPHED = "as photographed"
+"""Scene of the flanks as they were, read for comparison."""
 NOWHERE = float("nan")
 
 
@@ -80,12 +84,11 @@ class Outcome:
 
 def painted_flanks(folder: Path = SAMPLES, each: int = EACH, only: str = "") -> Iterator[PaintedFlank]:
     """Every flank of a folder in ``each`` scenes of every paint; ``only`` those with this word in their label."""
-    for number, flank in enumerate(printed_flanks(folder)):
+    follow = {paint.name: scenes(paint, zlib.crc32(paint.name.encode())) for paint in PAINTS}
+    for flank in printed_flanks(folder):
         stripped = strip_film(flank)
         for paint in PAINTS:
-            follow = scenes(paint, zlib.crc32(paint.name.encode()))
-            chosen = [next(follow) for _ in range((number + 1) * each)][-each:]
-            for scene in chosen:
+            for scene in islice(follow[paint.name], each):
                 painted = PaintedFlank(flank, scene, flank.flat)
                 if only not in painted.label:
                     continue
@@ -96,10 +99,18 @@ def painted_flanks(folder: Path = SAMPLES, each: int = EACH, only: str = "") -> 
 
 def read_painted(painted: PaintedFlank, told: bool = False) -> Outcome:
     """Read one painted flank and set it beside the truth."""
-    flank, compound = painted.flank, painted.scene.paint.compound
-    outcome = Outcome(flank.name, flank.marking, compound, painted.scene.label)
+    bare = Outcome(painted.flank.name, painted.flank.marking, painted.scene.paint.compound, painted.scene.label)
+    return _outcome(bare, painted.flank, painted.flat, told)
+
+
+def read_photographed(flank: PrintedFlank, told: bool = False) -> Outcome:
+    """Read a flank as it was photographed, with the compound it truly carries."""
+    return _outcome(Outcome(flank.name, flank.marking, flank.compound, PHOTOGRAPHED), flank, flank.flat, told)
+
+
+def _outcome(outcome: Outcome, flank: PrintedFlank, flat: FlattenedFlank, told: bool) -> Outcome:
     try:
-        found = find_compound(painted.flat, flank.marking, compound if told else None)
+        found = find_compound(flat, flank.marking, outcome.compound if told else None)
     except PatternscanError as stop:
         return replace(outcome, declined=stop.found)
     measured = measure(found, flank.doubt)
@@ -219,9 +230,10 @@ def main() -> None:
         if chosen.keep is not None:
             keep_picture(painted, chosen.keep)
         outcomes.append(read_painted(painted, chosen.told))
+    as_they_were = [read_photographed(flank, chosen.told) for flank in printed_flanks(chosen.photos)]
     if chosen.csv is not None:
-        write_rows(outcomes, chosen.csv)
-    print("\n".join(table(outcomes)))
+        write_rows([*outcomes, *as_they_were], chosen.csv)
+    print("\n".join([*table(outcomes), row(PHOTOGRAPHED, as_they_were)]))
 
 
 if __name__ == "__main__":
