@@ -19,6 +19,7 @@ from patternscan.judging.identity import Identity
 from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
 from patternscan.seeing.compound import CompoundMap, find_compound
 from patternscan.seeing.condition import judge_condition
+from patternscan.seeing.covered import find_covered
 from patternscan.seeing.flank import FlattenedFlank, flatten
 from patternscan.seeing.hidden import find_hidden
 from patternscan.seeing.mapping import FlankMap
@@ -106,7 +107,8 @@ def read_flank(
     flattened = flatten(photo, flank_map, outline)
     condition = judge_condition(photo, flank_map, outline, flattened)
     hidden, in_front = find_hidden(flank_map, outline)
-    flattened = flattened.without(hidden)
+    covered, cover = find_covered(photo, flank_map, hidden)
+    flattened = flattened.without(hidden | covered)
     try:
         compound_map = find_compound(flattened, marking, compound)
     except NoCompound as stop:
@@ -116,6 +118,7 @@ def read_flank(
         *condition,
         *mapping,
         *in_front,
+        *cover,
         *compound_map.cautions,
         *_reading_cautions(outline, measurement),
     )

@@ -1,0 +1,127 @@
+"""What is laid over an end of a photographed flank is seen for what it is; whole flanks are not called covered.
+
+The covers are painted here: skin, cloth and machine paint as a colour with soft folds and grain, and a soft border.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from patternscan.frame import Marking
+from patternscan.inspection import Reading, read_flank
+from patternscan.seeing.covered import find_covered
+from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS
+from patternscan.seeing.mapping import map_outline
+from patternscan.seeing.outline import Outline, read_outline_file
+from patternscan.seeing.photo import Photo, load_photo
+
+SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
+NAMES = sorted(path.name.removesuffix(".outline.json") for path in SAMPLES.glob("*.outline.json"))
+NOTHING = np.zeros((FLAT_ROWS, FLAT_COLUMNS), dtype=bool)
+NAME = "goods_lift_before_left"
+COVERS = {
+    "skin": (205, 150, 125),
+    "glove": (45, 48, 56),
+    "white cloth": (215, 212, 205),
+    "red cloth": (165, 50, 45),
+    "grey paint": (105, 110, 112),
+    "green paint": (70, 105, 85),
+}
+
+
+@cache
+def sample(name: str) -> tuple[Photo, Outline]:
+    return load_photo(SAMPLES / f"{name}.jpg"), read_outline_file(SAMPLES / f"{name}.outline.json").outlines[0]
+
+
+def cover(first: float, last: float, colour: tuple[int, int, int], name: str = NAME) -> Photo:
+    """The photo with something before the flank and around it, from one place along the face to another."""
+    photo, outline = sample(name)
+    flank_map = map_outline(outline)
+    ends = flank_map.to_photo(np.array([[0.0, 0.5], [1.0, 0.5]]))
+    face = ends[1] - ends[0]
+    rows, cols = np.mgrid[0 : photo.height_px, 0 : photo.width_px]
+    along = ((cols - ends[0][0]) * face[0] + (rows - ends[0][1]) * face[1]) / (face @ face)
+    beyond = [-9.0 if first == 0 else first, 9.0 if last == 1 else last]
+    inside = np.clip((along - beyond[0]) / 0.01, 0, 1) * np.clip((beyond[1] - along) / 0.01, 0, 1)
+    rng = np.random.default_rng(3)
+    folds = cv2.GaussianBlur(rng.normal(0, 1, photo.pixels.shape[:2]).astype(np.float32), (0, 0), 25)
+    front = np.array(colour) * (1 + 0.05 * folds / folds.std())[..., None] + rng.normal(0, 2, photo.pixels.shape)
+    seen = inside[..., None] * front + (1 - inside[..., None]) * photo.pixels
+    return Photo(photo.name, np.clip(seen, 0, 255).astype(np.uint8))
+
+
+def covered(photo: Photo, name: str = NAME) -> tuple[NDArray[np.bool_], list[str]]:
+    cells, cautions = find_covered(photo, map_outline(sample(name)[1]), NOTHING)
+    return cells, [caution.code for caution in cautions]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_whole_flank_is_not_covered(name: str) -> None:
+    cells, codes = covered(sample(name)[0], name)
+    assert codes == []
+    assert not cells.any()
+
+
+@pytest.mark.parametrize("colour", list(COVERS))
+@pytest.mark.parametrize(("first", "last"), [(0.0, 0.2), (0.7, 1.0)])
+def test_a_covered_end_is_found(colour: str, first: float, last: float) -> None:
+    cells, codes = covered(cover(first, last, COVERS[colour]))
+    along = (np.arange(FLAT_COLUMNS) + 0.5) / FLAT_COLUMNS
+    under = (along > first + 0.03 * (first > 0)) & (along < last - 0.03 * (last < 1))
+    assert codes == ["covered"]
+    assert cells[:, under].mean() > 0.97
+    assert cells[:, (along < first - 0.1) | (along > last + 0.1)].mean() < 0.05
+
+
+def test_a_cable_across_the_middle_is_found() -> None:
+    cells, codes = covered(cover(0.4, 0.55, (35, 36, 38)))
+    assert codes == ["covered"]
+    assert cells[:, int(0.43 * FLAT_COLUMNS) : int(0.52 * FLAT_COLUMNS)].mean() > 0.97
+    assert cells[:, : int(0.3 * FLAT_COLUMNS)].mean() < 0.02
+
+
+def test_a_large_cover_allows_no_direction() -> None:
+    for last, grave in ((0.15, False), (0.4, True)):
+        (caution,) = find_covered(cover(0.0, last, COVERS["skin"]), map_outline(sample(NAME)[1]), NOTHING)[1]
+        assert caution.grave is grave
+        assert f"{round(100 * last)}"[:1] in caution.message
+
+
+def test_what_is_known_to_be_hidden_is_not_told_twice() -> None:
+    photo, known = cover(0.0, 0.2, COVERS["grey paint"]), NOTHING.copy()
+    known[:, : int(0.24 * FLAT_COLUMNS)] = True
+    assert find_covered(photo, map_outline(sample(NAME)[1]), known)[1] == ()
+
+
+@pytest.mark.parametrize("side", [0, 1])
+def test_the_border_of_the_photo_covers_nothing(side: int) -> None:
+    """Beyond the border nothing is seen, so nothing is known to run on."""
+    photo, outline = sample(NAME)
+    cut = int(np.quantile(outline.border[:, 1], (0.25, 0.75)[side]))
+    edges = {edge: getattr(outline, edge) - [0, cut if side == 0 else 0] for edge in ("root", "tip", "end_a", "end_b")}
+    shown = photo.pixels[cut:] if side == 0 else photo.pixels[:cut]
+    moved = Outline(flank=outline.flank, tooth=outline.tooth, source=outline.source, confidence=1.0, **edges)
+    assert find_covered(Photo(photo.name, shown.copy()), map_outline(moved), NOTHING)[1] == ()
+
+
+def read(photo: Photo) -> Reading:
+    return read_flank(photo, sample(NAME)[1], Marking.TRANSFER)
+
+
+@pytest.mark.parametrize("colour", list(COVERS))
+def test_the_reading_leaves_the_cover_out(colour: str) -> None:
+    """A cover is read neither as compound nor as metal, and its bracket holds what the whole photo shows."""
+    whole, part = read(sample(NAME)[0]).measurement, read(cover(0.75, 1.0, COVERS[colour]))
+    assert "covered" in [caution.code for caution in part.cautions]
+    assert part.measurement.judged_fraction < 0.8
+    assert part.measurement.along is not None
+    assert whole.along is not None
+    assert part.measurement.along.holds(whole.along.value)
+    assert part.measurement.along.width > whole.along.width
