@@ -112,7 +112,7 @@ def read_flank(
     try:
         compound_map = find_compound(flattened, marking, compound)
     except NoCompound as stop:
-        raise _blamed_on_photo(stop, condition) from stop
+        raise _blamed_on_photo(stop, (*condition, *cover)) from stop
     measurement = measure(compound_map, place_doubt(outline, flank_map))
     cautions = (
         *condition,
