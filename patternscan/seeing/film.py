@@ -157,7 +157,7 @@ class FlankLight:
 def weigh_light(pixels: NDArray[np.uint8], seen: Mask) -> FlankLight:
     """Turn sRGB pixels (rows, cols, 3) into shade and colour; the curve is that of IEC 61966-2-1."""
     size = (WORK_COLUMNS, WORK_ROWS)
-    small = np.asarray(cv2.resize(cv2.LUT(pixels, _SRGB_TO_LINEAR), size, interpolation=cv2.INTER_AREA), np.float32)
+    small = np.asarray(cv2.resize(cv2.LUT(pixels, SRGB_TO_LINEAR), size, interpolation=cv2.INTER_AREA), np.float32)
     judged = np.asarray(
         cv2.resize(_readable(pixels, seen).astype(np.float32), size, interpolation=cv2.INTER_AREA) > 0.5
     )
@@ -190,4 +190,5 @@ def _linear_table() -> Grid:
     return np.where(code <= 0.04045, code / 12.92, ((code + 0.055) / 1.055) ** 2.4).astype(np.float32)
 
 
-_SRGB_TO_LINEAR = _linear_table()
+SRGB_TO_LINEAR = _linear_table()
+"""Linear light 0..1 of every 8-bit code, by IEC 61966-2-1."""
