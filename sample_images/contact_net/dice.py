@@ -1,0 +1,65 @@
+"""Random numbers, one for each picture that is being drawn."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import torch
+from torch import Tensor
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Dice:
+    """Draws for ``count`` pictures at once on ``device``. Single numbers come as (count, 1, 1) to go with fields
+    (count, rows, columns). ``crops`` is thrown on the processor, where the places of crops are needed as integers.
+    """
+
+    count: int
+    device: str
+    generator: Any
+    crops: Any
+
+    def between(self, low: float = 0.0, high: float = 1.0) -> Tensor:
+        """Evenly between two numbers, (count, 1, 1)."""
+        return low + (high - low) * torch.rand(self.count, 1, 1, device=self.device, generator=self.generator)
+
+    def log_between(self, low: float, high: float) -> Tensor:
+        """Between two numbers, each doubling as likely as the next, (count, 1, 1)."""
+        return torch.exp(self.between(math.log(low), math.log(high)))
+
+    def numbers(self, low: float = 0.0, high: float = 1.0) -> Tensor:
+        """Evenly between two numbers, (count,)."""
+        return low + (high - low) * torch.rand(self.count, device=self.device, generator=self.generator)
+
+    def happens(self, share: float) -> Tensor:
+        """1 in this share of the pictures, 0 in the others, (count, 1, 1)."""
+        return (torch.rand(self.count, 1, 1, device=self.device, generator=self.generator) < share).float()
+
+    def normals(self, *shape: int) -> Tensor:
+        """Normal numbers of mean 0 and spread 1, (count, *shape)."""
+        return torch.randn(self.count, *shape, device=self.device, generator=self.generator)
+
+    def picks(self, choices: int) -> Tensor:
+        """One of so many choices, (count,)."""
+        return torch.randint(0, choices, (self.count,), device=self.device, generator=self.generator)
+
+    def weighted_picks(self, shares: tuple[float, ...]) -> Tensor:
+        """One of so many choices that come in these shares, (count,)."""
+        weights = torch.tensor(shares, device=self.device)
+        return torch.multinomial(weights, self.count, replacement=True, generator=self.generator)
+
+    def crop(self, whole: int, part: int) -> int:
+        """Where a part of this length begins in a whole."""
+        return int(torch.randint(0, whole - part + 1, (1,), generator=self.crops).item())
+
+
+def throw(count: int, device: str, seed: int) -> Dice:
+    """Fresh dice; the same seed gives the same pictures on the same kind of device."""
+    return Dice(
+        count,
+        device,
+        torch.Generator(device=device).manual_seed(seed),
+        torch.Generator(device="cpu").manual_seed(seed),
+    )

@@ -1,0 +1,106 @@
+"""Random fields over a flattened flank: smooth noise of a chosen grain, warps, spots.
+
+A field is (pictures, rows, columns), row 0 at the tip, column 0 at end A; noise has about mean 0 and spread 1.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from typing import NamedTuple
+
+import torch
+from torch import Tensor
+from torch.nn import functional
+
+from sample_images.contact_net.dice import Dice
+
+ROWS, COLUMNS = 128, 256
+CUBIC_SPREAD = 1.25
+"""Makes up for the spread that cubic interpolation takes from noise."""
+HEIGHT = 0.4
+"""Height of a flank over its face width, so that spots come out about round (common practice: 0.3 to 0.5)."""
+
+
+class Grain(NamedTuple):
+    """Noise by its waves: how many up the flank and along it in the coarsest octave, octaves, gain of each next one.
+    More waves up than along are streaks along the face, which is how hob, worm and brush run over a wheel flank.
+    """
+
+    rows: int
+    columns: int
+    octaves: int
+    gain: float
+
+
+@lru_cache(maxsize=4)
+def _places(device: str) -> tuple[Tensor, Tensor]:
+    along = (torch.arange(COLUMNS, device=device) + 0.5) / COLUMNS
+    up = 1 - (torch.arange(ROWS, device=device) + 0.5) / ROWS
+    return along[None].expand(ROWS, COLUMNS)[None], up[:, None].expand(ROWS, COLUMNS)[None]
+
+
+def along(dice: Dice) -> Tensor:
+    """Place along the face, 0 at end A to 1 at end B, (1, rows, columns)."""
+    return _places(dice.device)[0]
+
+
+def up(dice: Dice) -> Tensor:
+    """Place up the flank, 0 at the root to 1 at the tip, (1, rows, columns)."""
+    return _places(dice.device)[1]
+
+
+def noise(dice: Dice, rows: int, columns: int) -> Tensor:
+    """Smooth noise with so many waves up and along the flank: cubic interpolation of a grid, randomly placed."""
+    grid = dice.normals(1, rows + 3, columns + 3)
+    size = (int(ROWS * (rows + 3) / rows) + 1, int(COLUMNS * (columns + 3) / columns) + 1)
+    large = functional.interpolate(grid, size=size, mode="bicubic", align_corners=True)
+    top, left = dice.crop(large.shape[2], ROWS), dice.crop(large.shape[3], COLUMNS)
+    return large[:, 0, top : top + ROWS, left : left + COLUMNS] * CUBIC_SPREAD
+
+
+def grained(dice: Dice, grain: Grain) -> Tensor:
+    """Noise summed over octaves, each twice as fine as the one before."""
+    total, power, weight = torch.zeros((), device=dice.device), 0.0, 1.0
+    for octave in range(grain.octaves):
+        rows, columns = min(grain.rows * 2**octave, ROWS), min(grain.columns * 2**octave, COLUMNS)
+        total = total + weight * noise(dice, rows, columns)
+        power += weight * weight
+        weight *= grain.gain
+    return total / math.sqrt(power)
+
+
+def one_of(dice: Dice, *grains: Grain) -> Tensor:
+    """Noise of one of these grains in each picture."""
+    chosen = dice.picks(len(grains))[:, None, None]
+    return sum(((chosen == number).float() * grained(dice, grain) for number, grain in enumerate(grains)), start=0)
+
+
+def warp(dice: Dice, picture: Tensor, amount: Tensor) -> Tensor:
+    """Pictures (count, channels, rows, columns) bent smoothly by about ``amount`` (count, 1, 1) of their width."""
+    aside, down = noise(dice, 2, 3) * amount, noise(dice, 2, 3) * amount * 2
+    columns, rows = (along(dice) * 2 - 1) + aside * 2, ((1 - up(dice)) * 2 - 1) + down * 2
+    grid = torch.stack([columns, rows], -1)
+    return functional.grid_sample(picture, grid, padding_mode="border", align_corners=False)
+
+
+def warped(dice: Dice, field: Tensor, least: float, most: float) -> Tensor:
+    """A field bent by an amount between two parts of its width."""
+    return warp(dice, field[:, None], dice.log_between(least, most))[:, 0]
+
+
+def spot(dice: Dice, smallest: float, largest: float) -> Tensor:
+    """A ragged oval: 1 in its middle, 0 about its border, negative outside. Sizes: half its length in face widths."""
+    middle_along, middle_up = dice.between(-0.05, 1.05), dice.between(-0.05, 1.05)
+    angle = dice.between(0, math.pi)
+    length = dice.log_between(smallest, largest)
+    width = length * dice.log_between(0.25, 1)
+    aside, above = along(dice) - middle_along, (up(dice) - middle_up) * HEIGHT
+    lengthways = aside * torch.cos(angle) + above * torch.sin(angle)
+    across = -aside * torch.sin(angle) + above * torch.cos(angle)
+    return 1 - ((lengthways / length) ** 2 + (across / width) ** 2) + 0.5 * grained(dice, Grain(6, 8, 3, 0.5))
+
+
+def soft_step(field: Tensor, steepness: Tensor | float) -> Tensor:
+    """0 where the field is negative, 1 where it is positive, with a soft border."""
+    return torch.sigmoid(field * steepness)

@@ -1,0 +1,77 @@
+"""How the contact net does on drawn pictures that it was not trained on, by compound and marking."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import torch
+from torch import Tensor
+
+from sample_images.contact_net.dice import throw
+from sample_images.contact_net.film_scene import KINDS
+from sample_images.contact_net.net import ContactNet, planes
+from sample_images.contact_net.pattern_scene import Gaps
+from sample_images.contact_net.scene import Pictures, draw_pictures
+
+SEED = 999
+"""Another than any training's."""
+LEAST_PX = 300
+"""Pictures with less contact than this say little about its border; left out unless nothing lies on the flank."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One picture: what it shows, how far found and true contact overlap (intersection over union), whether the
+    compound was named right, and the share of the flank found to touch.
+    """
+
+    kind: str
+    rub_off: bool
+    overlap: float
+    named: bool
+    coverage: float
+
+
+def held_out_report(net: ContactNet, gaps: Gaps, count: int, batches: int) -> str:
+    """A table of ``batches`` times ``count`` pictures; the net is left ready for reading, not for training."""
+    device = str(gaps.gap_um.device)
+    dice = throw(count, device, SEED)
+    net.eval()
+    groups: dict[tuple[str, bool], list[Found]] = defaultdict(list)
+    with torch.no_grad():
+        for _ in range(batches):
+            for found in _look(net, draw_pictures(dice, gaps)):
+                groups[found.kind, found.rub_off].append(found)
+    return "\n".join(_row(groups[group]) for group in sorted(groups))
+
+
+def _look(net: ContactNet, pictures: Pictures) -> Iterator[Found]:
+    """What the net finds without being told the compound."""
+    unknown = torch.zeros(len(pictures.kind), 4, device=pictures.kind.device)
+    maps, names = net(planes(pictures.pixels, pictures.seen, pictures.rub_off, unknown))
+    found, true = ((field & (pictures.seen > 0)) for field in (maps[:, 0] > 0, pictures.contact > 0.5))
+    overlap = _share(found & true, found | true)
+    named = names.argmax(1) == pictures.kind
+    enough = (true.sum((1, 2)) >= LEAST_PX) | (pictures.kind == KINDS.index("none"))
+    columns = (pictures.kind, pictures.rub_off > 0, overlap, named, found.float().mean((1, 2)), enough)
+    for kind, rub_off, both, right, coverage, counts in zip(*(one.tolist() for one in columns), strict=True):
+        if counts:
+            yield Found(KINDS[kind], rub_off, both, right, coverage)
+
+
+def _share(part: Tensor, whole: Tensor) -> Tensor:
+    return part.sum((1, 2)).float() / whole.sum((1, 2)).clamp(min=1)
+
+
+def _row(group: list[Found]) -> str:
+    least, median = np.percentile([found.overlap for found in group], (10, 50))
+    named = np.mean([found.named for found in group])
+    coverage = np.mean([found.coverage for found in group])
+    marking = "rub-off" if group[0].rub_off else "transfer"
+    figures = (
+        f"named {named:.2f}  coverage found {coverage:.3f}  overlap median {median:.3f} 10th percentile {least:.3f}"
+    )
+    return f"{group[0].kind:6s} {marking:8s} {len(group):4d} pictures  {figures}"

@@ -1,0 +1,110 @@
+"""The bare metal of the drawn flanks: alloy, marks of the hob, tarnish, wear, and what it mirrors of its neighbour."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import torch
+from torch import Tensor
+
+from sample_images.contact_net.dice import Dice
+from sample_images.contact_net.fields import Grain, along, noise, one_of, soft_step, spot, up
+from sample_images.contact_net.light_scene import Light
+
+POCKETS = (Grain(2, 2, 2, 0.5), Grain(2, 3, 3, 0.5), Grain(4, 3, 2, 0.5))
+SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(40, 5, 3, 0.8), Grain(12, 4, 4, 0.7), Grain(10, 12, 4, 0.7))
+"""Most run along the face, as hob and worm slide (common practice)."""
+TARNISHES = (Grain(4, 6, 4, 0.6), Grain(8, 3, 4, 0.7), Grain(12, 20, 3, 0.6))
+HOB_MARKS = (20, 110)
+"""Feed marks over the face (own guess: 0.3 to 3 mm of feed)."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Metal:
+    """Linear reflectance of the ``alloy`` (count, 3, 1, 1), and ``pocket`` (count, rows, columns): how far a place
+    looks into the tooth space, where light goes from flank to flank before it comes out.
+    """
+
+    alloy: Tensor
+    pocket: Tensor
+
+    @property
+    def hue(self) -> Tensor:
+        """The alloy's colour with its strongest channel at 1: what one more bounce takes from the light."""
+        return self.alloy / self.alloy.amax(1, keepdim=True)
+
+
+def draw_metal(dice: Dice) -> Metal:
+    """From red bronze over tin bronze and brass to pale nickel bronze and steel (own guess of the range)."""
+    red = dice.numbers(0.4, 0.85)
+    green, blue = dice.numbers(0.42, 0.98), dice.numbers(0.35, 0.98)
+    alloy = torch.stack([red, red * green, red * green * blue], 1)[:, :, None, None]
+    field = one_of(dice, *POCKETS) + dice.between(-1.5, 1.5) + dice.between(-3, 3) * (up(dice) - 0.5)
+    return Metal(alloy, soft_step(field, dice.log_between(0.8, 8)))
+
+
+def bounced(dice: Dice, metal: Metal) -> Tensor:
+    """Colour in which the metal mirrors, (count, 3, rows, columns): each further bounce between two flanks multiplies
+    by the metal's colour, so the depth of a tooth space glows redder than its tips.
+    """
+    bounces = dice.between(0, 1.6) * metal.pocket
+    return metal.alloy * metal.hue ** (bounces[:, None] * dice.between(0.6, 1.2)[:, None])
+
+
+def bare_light(dice: Dice, metal: Metal, mirror: Tensor, pigment: Tensor, light: Light) -> Tensor:
+    """Light that the bare flank sends to the camera, (count, 3, rows, columns): mirrored in the colour ``mirror``,
+    and a little of it scattered.
+    """
+    mirror = _neighbour_print(dice, mirror, pigment)
+    mirror = _machined(dice, mirror)
+    mirror = _tarnished(dice, mirror)
+    mirror = _worn(dice, mirror)
+    return mirror * light.mirrored + 0.12 * metal.alloy * light.arriving * dice.between(0, 2)[:, None]
+
+
+def _neighbour_print(dice: Dice, mirror: Tensor, pigment: Tensor) -> Tensor:
+    """The print on the next flank, mirrored in this one: a stain of the compound's colour where none lies."""
+    stain = soft_step(spot(dice, 0.1, 0.5), dice.log_between(2, 20)) * dice.happens(0.22) * dice.between(0.1, 0.75)
+    return mirror * (1 - stain[:, None] * (1 - pigment * 1.2))
+
+
+def _machined(dice: Dice, mirror: Tensor) -> Tensor:
+    """Scratches, feed marks of the hob in slanted, bowed rows, and the grain of the casting."""
+    depth = dice.between(0, 0.6) * dice.happens(0.7)
+    scratches = depth * one_of(dice, *SCRATCHES)
+    hob_marks = _hob_marks(dice)
+    grain = 0.5 * dice.between(0, 0.35) * noise(dice, 100, 120)
+    return mirror * torch.exp(scratches + hob_marks + grain)[:, None]
+
+
+def _hob_marks(dice: Dice) -> Tensor:
+    marks, slant, bow = dice.log_between(*HOB_MARKS), dice.between(-1, 1), dice.between(-0.5, 0.5)
+    place = along(dice) + slant * up(dice) * 0.4 + bow * (up(dice) - 0.5) ** 2 + 0.01 * noise(dice, 2, 3)
+    depth = dice.between(0, 0.3) * dice.happens(0.5)
+    return torch.sin(2 * math.pi * marks * place) * depth * soft_step(noise(dice, 2, 3), 2)
+
+
+def _tarnished(dice: Dice, mirror: Tensor) -> Tensor:
+    """Blotches of tarnish: brown, olive, grey or reddish skins that take from the light (own guess of the colours)."""
+    field, level = one_of(dice, *TARNISHES), dice.between(-0.5, 2)
+    blotches = soft_step(field - level, dice.log_between(1.5, 8)) * dice.happens(0.6)
+    skin = torch.stack([dice.numbers(0.25, 1), dice.numbers(0.2, 0.95), dice.numbers(0.15, 0.95)], 1)
+    return mirror * (1 - blotches[:, None] * (1 - skin[:, :, None, None]))
+
+
+def _worn(dice: Dice, mirror: Tensor) -> Tensor:
+    """A band along the face that the worm has polished bright or worn dull (common practice; amounts own guess)."""
+    middle, slant = dice.between(0.2, 0.8), dice.between(-0.3, 0.3)
+    across = (up(dice) - middle - slant * (along(dice) - 0.5)) / dice.between(0.1, 0.35)
+    band = torch.exp(-(across**4)) * dice.happens(0.3)
+    return mirror * (1 + dice.between(-0.5, 0.9) * band)[:, None]
+
+
+def film_body(dice: Dice, metal: Metal, pigment: Tensor, light: Light) -> Tensor:
+    """Light that a full film scatters back, (count, 3, rows, columns): its pigment's colour in the light that arrives,
+    in the depth of the tooth space tinted by the bronze opposite.
+    """
+    strength = dice.log_between(0.5, 3)[:, None]
+    tinted = (dice.between(0, 0.8) * metal.pocket)[:, None] * (1 - metal.hue)
+    return pigment * light.arriving * strength * (1 - tinted)

@@ -1,0 +1,98 @@
+"""The contact net and what it is given: a flattened flank in, contact, hidden metal and compound out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import torch
+from torch import Tensor, nn
+from torch.nn import functional
+
+from sample_images.contact_net.film_scene import KINDS
+
+PLANES = 11
+"""Planes of the input, see ``planes``."""
+WIDTHS = (24, 32, 48, 64, 80)
+"""Channels at a half, a quarter ... a thirty-second of the flank's size."""
+SRGB_KNEE, DARKEST = 0.04045, 0.02
+"""Where the sRGB curve bends (IEC 61966-2-1); light below this part of the mean tells nothing (own guess)."""
+
+
+def planes(pixels: Tensor, seen: Tensor, rub_off: Tensor, given: Tensor) -> Tensor:
+    """What the net is given, (n, 11, rows, columns).
+
+    ``pixels`` (n, 3, rows, columns) sRGB from 0 to 1, ``seen`` (n, rows, columns) and ``rub_off`` (n,) 1 or 0,
+    ``given`` (n, 4) a 1 for the compound when it is known, else zeros. Planes: logarithm of linear red, green and blue
+    over their mean, so that film and lamp each add a constant; brightest channel, which tells what is burnt out; seen;
+    height on the flank; 1 for rub-off and -1 for transfer; the four compounds.
+    """
+    count, _, rows, columns = pixels.shape
+    linear = torch.where(pixels <= SRGB_KNEE, pixels / 12.92, ((pixels + 0.055) / 1.055) ** 2.4)
+    shown = seen[:, None]
+    mean = (linear * shown).sum((1, 2, 3), keepdim=True) / (3 * shown.sum((1, 2, 3), keepdim=True) + 1)
+    logarithm = torch.log(linear / (mean + 1e-4) + DARKEST) * shown
+    burnt = pixels.amax(1, keepdim=True) * shown
+    up = 1 - (torch.arange(rows, device=pixels.device) + 0.5) / rows
+    height = up[None, None, :, None].expand(count, 1, rows, columns) - 0.5
+    marking = (rub_off * 2 - 1)[:, None, None, None].expand(count, 1, rows, columns)
+    compound = given[:, :, None, None].expand(count, 4, rows, columns)
+    return torch.cat([logarithm, burnt, shown, height, marking, compound], 1)
+
+
+def _layer(channels: int, wanted: int, step: int = 1) -> nn.Module:
+    """A 3 by 3 convolution, normalized; ``step`` 2 halves the size."""
+    convolution = nn.Conv2d(channels, wanted, 3, step, 1, bias=False)
+    return nn.Sequential(convolution, nn.BatchNorm2d(wanted), nn.ReLU(inplace=True))
+
+
+def _pair(channels: int) -> nn.Module:
+    return nn.Sequential(_layer(channels, channels), _layer(channels, channels))
+
+
+def _doubled(field: Tensor) -> Tensor:
+    return functional.interpolate(field, scale_factor=2, mode="bilinear", align_corners=False)
+
+
+class ContactNet(nn.Module):
+    """Five sizes down, five sizes up, each given what was seen at its own size on the way down (a U-net)."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        half, quarter, eighth, sixteenth, least = WIDTHS
+        self.stem, self.e0 = _layer(PLANES, half, 2), _layer(half, half)
+        self.d1, self.e1 = _layer(half, quarter, 2), _pair(quarter)
+        self.d2, self.e2 = _layer(quarter, eighth, 2), _pair(eighth)
+        self.d3, self.e3 = _layer(eighth, sixteenth, 2), _pair(sixteenth)
+        self.d4, self.e4 = _layer(sixteenth, least, 2), _pair(least)
+        self.glob = nn.Conv2d(least, least, 1)
+        self.u3 = _layer(least + sixteenth, sixteenth)
+        self.u2 = _layer(sixteenth + eighth, eighth)
+        self.u1 = _layer(eighth + quarter, quarter)
+        self.u0, self.v0 = _layer(quarter + half, half), _layer(half, half)
+        self.out = nn.Conv2d(half, 8, 3, 1, 1)
+        self.name = nn.Sequential(nn.Conv2d(2 * least, 64, 1), nn.ReLU(inplace=True), nn.Conv2d(64, len(KINDS), 1))
+        self.namel = nn.Conv2d(quarter, len(KINDS), 1)  # not used: kept so that weights from before it was given up fit
+
+    def forward(self, given: Tensor) -> tuple[Tensor, Tensor]:
+        """``given`` (n, 11, rows, columns), see ``planes``; rows and columns must divide by 32.
+
+        Gives maps (n, 2, rows, columns), the logits of contact and of hidden metal, and (n, 5) those of the compound.
+        """
+        half = self.e0(self.stem(given))
+        quarter = self.e1(self.d1(half))
+        eighth = self.e2(self.d2(quarter))
+        sixteenth = self.e3(self.d3(eighth))
+        least = self.e4(self.d4(sixteenth))
+        least = least + functional.relu(self.glob(least.mean((2, 3), keepdim=True)))
+        field = self.u3(torch.cat([_doubled(least), sixteenth], 1))
+        field = self.u2(torch.cat([_doubled(field), eighth], 1))
+        field = self.u1(torch.cat([_doubled(field), quarter], 1))
+        field = self.v0(self.u0(torch.cat([_doubled(field), half], 1)))
+        maps = functional.pixel_shuffle(self.out(field), 2)
+        whole = torch.cat([least.mean((2, 3), keepdim=True), torch.amax(least, (2, 3), keepdim=True)], 1)
+        return maps, self.name(whole)[:, :, 0, 0]
+
+
+def read_weights(net: ContactNet, path: Path) -> None:
+    """Give a net the weights that a training has kept."""
+    net.load_state_dict(torch.load(path, map_location="cpu", weights_only=True))

@@ -1,0 +1,70 @@
+"""Pictures of flattened flanks whose contact is known, drawn by the hundred."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+
+from torch import Tensor
+
+from sample_images.contact_net import camera_scene
+from sample_images.contact_net.dice import Dice
+from sample_images.contact_net.film_scene import SHARES, Film, draw_pigment, hide, lay_film
+from sample_images.contact_net.light_scene import Light, draw_light, draw_view, film_gloss
+from sample_images.contact_net.metal_scene import bare_light, bounced, draw_metal, film_body
+from sample_images.contact_net.pattern_scene import Gaps, draw_pattern
+
+RUB_OFF = 0.5
+"""Share of flanks that were painted themselves; on the others the worm printed."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pictures:
+    """``pixels`` (n, 3, rows, columns) sRGB from 0 to 1; ``seen``, true ``contact`` and ``amount`` of metal hidden by
+    film, all (n, rows, columns) from 0 to 1; ``rub_off`` (n,) 1 or 0; ``kind`` (n,) numbers in film_scene.KINDS.
+    """
+
+    pixels: Tensor
+    seen: Tensor
+    contact: Tensor
+    amount: Tensor
+    rub_off: Tensor
+    kind: Tensor
+
+    def each(self, change: Callable[[Tensor], Tensor]) -> Pictures:
+        """The pictures with every array changed alike."""
+        return Pictures(*(change(getattr(self, field.name)) for field in fields(self)))
+
+
+def draw_pictures(dice: Dice, gaps: Gaps) -> Pictures:
+    """Draw as many pictures as there are dice."""
+    kind = dice.weighted_picks(SHARES)
+    rub_off = dice.happens(RUB_OFF)
+    pattern = draw_pattern(dice, gaps)
+    film = lay_film(dice, pattern, rub_off, kind)
+    light = draw_light(dice, draw_view(dice, pattern))
+    sent, amount = _light_sent(dice, light, film, kind)
+    pixels, seen = _photographed(dice, sent, light.colour)
+    return Pictures(pixels, seen, film.contact, amount, rub_off[:, 0, 0], kind)
+
+
+def _light_sent(dice: Dice, light: Light, film: Film, kind: Tensor) -> tuple[Tensor, Tensor]:
+    """Light that flank and film send to the camera, and how much of the metal the film hides."""
+    metal = draw_metal(dice)
+    mirror = bounced(dice, metal)
+    pigment = draw_pigment(dice, kind)
+    bare = bare_light(dice, metal, mirror, pigment, light)
+    cover = hide(dice, film.thickness, pigment)
+    gloss = film_gloss(dice, light, film.thickness)
+    body = film_body(dice, metal, pigment, light)
+    return cover.through * bare + (1 - cover.through) * body + gloss, cover.amount
+
+
+def _photographed(dice: Dice, light: Tensor, colour: Tensor) -> tuple[Tensor, Tensor]:
+    """Pixels and where the flank is seen, from the light that it sends and the general colour of the light."""
+    light = camera_scene.shade(dice, light) * colour
+    light = camera_scene.expose(dice, camera_scene.balance(dice, light))
+    light = camera_scene.veil(dice, light, colour)
+    light = camera_scene.blur(dice, camera_scene.misplace(dice, light))
+    light = camera_scene.add_noise(dice, light)
+    return camera_scene.hide_part(dice, camera_scene.develop(dice, light))

@@ -1,0 +1,195 @@
+"""Trains the contact net on drawn pictures: `python sample_images/contact_net/train.py --gaps FILE --out DIR`.
+
+Needs the dependency group "training" and, to be quick, a graphics card. Writes DIR/contact_net.pt (weights) and
+DIR/report.txt. The net never sees a photograph.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from operator import itemgetter
+from pathlib import Path
+
+import torch
+from torch import Tensor
+from torch.nn import functional
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from sample_images.contact_net.dice import throw
+from sample_images.contact_net.film_scene import KINDS
+from sample_images.contact_net.held_out import held_out_report
+from sample_images.contact_net.net import ContactNet, planes, read_weights
+from sample_images.contact_net.pattern_scene import Gaps, read_gaps
+from sample_images.contact_net.scene import Pictures, draw_pictures
+
+TOLD = 0.3
+"""Share of pictures with which the net is told the compound, as a user may do."""
+WARM_UP, DECAY, LONGEST_MEMORY, LARGEST_STEP = 300, 1e-3, 0.9995, 2.0
+"""Steps until the rate is full, weight decay, memory of the average weights, largest norm of a gradient."""
+WEIGHTS = (1.0, 0.3, 0.5, 0.2)
+"""Of contact by pixel, contact by overlap, hidden metal and name in the loss (own guess)."""
+EARLY_REPORTS, REPORT_EVERY, NOTE_EVERY, NOTES = (200, 1000), 4000, 50, 20
+HELD_OUT = 12
+"""Batches for the report at the end."""
+
+OnReport = Callable[[ContactNet], str]
+"""Looks at the net while it is trained; what it says is added to the line of figures."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """How to train: ``pool`` pictures are drawn at once and used ``uses`` times, ``batch`` at a time."""
+
+    seconds: float
+    seed: int = 0
+    peak_rate: float = 3e-3
+    batch: int = 96
+    pool: int = 384
+    uses: int = 2
+
+    def rate(self, step: int, part: float) -> float:
+        """Learning rate: a short warm-up, then half a cosine over the time, of which ``part`` is gone."""
+        cosine = 0.5 * (1 + math.cos(math.pi * min(1.0, part))) + 1e-3
+        return self.peak_rate * min(1.0, (step + 1) / WARM_UP) * cosine
+
+
+class AverageWeights:
+    """Moving average of the net's weights, slow to forget once there is something to remember."""
+
+    def __init__(self, net: ContactNet) -> None:
+        now = net.state_dict()
+        self.weights = {name: value.clone() for name, value in now.items()}
+        names = [name for name, value in now.items() if value.dtype.is_floating_point]
+        self._average, self._now = [self.weights[name] for name in names], [now[name] for name in names]
+
+    def follow(self, step: int) -> None:
+        """Move toward the net's weights of now."""
+        with torch.no_grad():
+            torch._foreach_lerp_(self._average, self._now, 1 - min(LONGEST_MEMORY, (step + 1) / (step + 20)))
+
+
+def batches(plan: Plan, gaps: Gaps) -> Iterator[Pictures]:
+    """Pictures in batches without end; at second use mirrored end for end and with other gains and contrast."""
+    device = str(gaps.gap_um.device)
+    dice = throw(plan.pool, device, plan.seed)
+    while True:
+        with torch.no_grad():
+            drawn = draw_pictures(dice, gaps)
+        for use in range(plan.uses):
+            order = torch.randperm(plan.pool, device=device).split(plan.batch)
+            for chosen in order[: plan.pool // plan.batch]:
+                pictures = drawn.each(itemgetter(chosen))
+                yield seen_again(pictures) if use else pictures
+
+
+def seen_again(pictures: Pictures) -> Pictures:
+    """The same pictures, half the time mirrored end for end, with other gains of the colours and other contrast."""
+    if torch.rand(1).item() < 0.5:
+        pictures = pictures.each(lambda field: field.flip(-1) if field.dim() >= 3 else field)
+    count, device = len(pictures.kind), pictures.pixels.device
+    gain = torch.exp(0.08 * torch.randn(count, 3, 1, 1, device=device))
+    contrast = torch.exp(0.12 * torch.randn(count, 1, 1, 1, device=device))
+    return replace(pictures, pixels=(pictures.pixels.clamp(min=0) ** contrast * gain).clamp(0, 1))
+
+
+def losses(maps: Tensor, names: Tensor, pictures: Pictures) -> Tensor:
+    """The four parts of the loss and the share named right, (5,)."""
+    seen, true = pictures.seen, pictures.contact * pictures.seen
+    by_pixel = functional.binary_cross_entropy_with_logits(maps[:, 0], pictures.contact, reduction="none") * seen
+    by_pixel = by_pixel.sum((1, 2)) / seen.sum((1, 2)).clamp(min=1)
+    chance = torch.sigmoid(maps[:, 0]) * seen
+    both = chance.sum((1, 2)) + true.sum((1, 2))
+    by_overlap = 1 - (2 * (chance * true).sum((1, 2)) + 50) / (both + 50)
+    hidden = functional.binary_cross_entropy_with_logits(maps[:, 1], pictures.amount.clamp(0, 1), reduction="none")
+    naming = functional.cross_entropy(names, pictures.kind)
+    right = (names.argmax(1) == pictures.kind).float().mean()
+    return torch.stack([by_pixel.mean(), by_overlap.mean(), (hidden * seen).mean(), naming, right])
+
+
+def told(kind: Tensor) -> Tensor:
+    """The compound as the net is told it, (n, 4): zeros for most pictures."""
+    known = (torch.rand(len(kind), 1, device=kind.device) < TOLD).float()
+    return functional.one_hot(kind, len(KINDS))[:, :4].float() * known
+
+
+def take_step(net: ContactNet, optimizer: torch.optim.Optimizer, pictures: Pictures) -> Tensor:
+    """One step down the loss; gives its parts, see ``losses``."""
+    given = planes(pictures.pixels, pictures.seen, pictures.rub_off, told(pictures.kind))
+    given = given.to(memory_format=torch.channels_last)
+    with torch.autocast(given.device.type, dtype=torch.bfloat16):
+        maps, names = net(given)
+    parts = losses(maps.float(), names.float(), pictures)
+    loss = sum(weight * part for weight, part in zip(WEIGHTS, parts[:4], strict=True))
+    optimizer.zero_grad()
+    loss.backward()
+    torch.nn.utils.clip_grad_norm_(net.parameters(), LARGEST_STEP)
+    optimizer.step()
+    return parts.detach()
+
+
+def train(net: ContactNet, gaps: Gaps, plan: Plan, on_report: OnReport | None = None) -> None:
+    """Train for the planned time and leave the average weights in the net, on the device of the gaps."""
+    net.to(gaps.gap_um.device, memory_format=torch.channels_last).train()
+    average = AverageWeights(net)
+    optimizer = torch.optim.AdamW(net.parameters(), lr=plan.peak_rate, weight_decay=DECAY)
+    began, notes = time.monotonic(), []
+    for step, pictures in enumerate(batches(plan, gaps)):
+        elapsed = time.monotonic() - began
+        if elapsed > plan.seconds:
+            break
+        for group in optimizer.param_groups:
+            group["lr"] = plan.rate(step, elapsed / plan.seconds)
+        parts = take_step(net, optimizer, pictures)
+        average.follow(step)
+        if step % NOTE_EVERY == 0:
+            notes.append(parts.tolist())
+        if step in EARLY_REPORTS or step % REPORT_EVERY == REPORT_EVERY - 1:
+            report(net, f"step {step} {elapsed:.0f} s", notes, on_report)
+            net.train()
+    net.load_state_dict(average.weights)
+    report(net, f"average after step {step}", notes, on_report)
+
+
+def report(net: ContactNet, when: str, notes: list[list[float]], on_report: OnReport | None) -> None:
+    """Print the last losses, and what the onlooker says of the net."""
+    means = [sum(column) / len(column) for column in zip(*notes[-NOTES:], strict=True)]
+    words = ("by pixel", "by overlap", "hidden", "naming", "named right")
+    figures = "  ".join(f"{word} {mean:.3f}" for word, mean in zip(words, means, strict=False))
+    print(when, figures, on_report(net.eval()) if on_report else "", flush=True)
+
+
+def main() -> None:
+    """Train as asked on the command line."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--gaps", type=Path, required=True, help="file of wheel_gaps.py")
+    parser.add_argument("--start", type=Path, help="weights to go on from")
+    parser.add_argument("--out", type=Path, default=Path("out"))
+    parser.add_argument("--seconds", type=float, default=1200)
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--peak-rate", type=float, default=3e-3)
+    parser.add_argument("--pool", type=int, default=384, help="pictures drawn at once; fewer for a small machine")
+    parser.add_argument("--batch", type=int, default=96)
+    asked = parser.parse_args()
+    device = "cuda" if torch.cuda.is_available() else "cpu"
+    torch.backends.cudnn.benchmark = True
+    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
+    torch.manual_seed(asked.seed)
+    gaps, net = read_gaps(asked.gaps, device), ContactNet()
+    if asked.start:
+        read_weights(net, asked.start)
+    asked.out.mkdir(parents=True, exist_ok=True)
+    train(net, gaps, Plan(asked.seconds, asked.seed, asked.peak_rate, asked.batch, asked.pool))
+    torch.save(net.state_dict(), asked.out / "contact_net.pt")
+    table = held_out_report(net, gaps, asked.batch, HELD_OUT)
+    (asked.out / "report.txt").write_text(table + "\n", encoding="utf-8")
+    print(table)
+
+
+if __name__ == "__main__":
+    main()
