@@ -164,7 +164,7 @@ def report(net: ContactNet, when: str, notes: list[list[float]], on_report: OnRe
     print(when, figures, on_report(net.eval()) if on_report else "", flush=True)
 
 
-def main() -> None:
+def main(on_report: OnReport | None = None) -> None:
     """Train as asked on the command line."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--gaps", type=Path, required=True, help="file of wheel_gaps.py")
@@ -184,7 +184,7 @@ def main() -> None:
     if asked.start:
         read_weights(net, asked.start)
     asked.out.mkdir(parents=True, exist_ok=True)
-    train(net, gaps, Plan(asked.seconds, asked.seed, asked.peak_rate, asked.batch, asked.pool))
+    train(net, gaps, Plan(asked.seconds, asked.seed, asked.peak_rate, asked.batch, asked.pool), on_report)
     torch.save(net.state_dict(), asked.out / "contact_net.pt")
     table = held_out_report(net, gaps, asked.batch, HELD_OUT)
     (asked.out / "report.txt").write_text(table + "\n", encoding="utf-8")
