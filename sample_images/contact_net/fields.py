@@ -73,7 +73,10 @@ def grained(dice: Dice, grain: Grain) -> Tensor:
 def one_of(dice: Dice, *grains: Grain) -> Tensor:
     """Noise of one of these grains in each picture."""
     chosen = dice.picks(len(grains))[:, None, None]
-    return sum(((chosen == number).float() * grained(dice, grain) for number, grain in enumerate(grains)), start=0)
+    total = torch.zeros((), device=dice.device)
+    for number, grain in enumerate(grains):
+        total = total + (chosen == number).float() * grained(dice, grain)
+    return total
 
 
 def warp(dice: Dice, picture: Tensor, amount: Tensor) -> Tensor:

@@ -82,9 +82,9 @@ def batches(plan: Plan, gaps: Gaps) -> Iterator[Pictures]:
         with torch.no_grad():
             drawn = draw_pictures(dice, gaps)
         for use in range(plan.uses):
-            order = torch.randperm(plan.pool, device=device).split(plan.batch)
-            for chosen in order[: plan.pool // plan.batch]:
-                pictures = drawn.each(itemgetter(chosen))
+            order = torch.randperm(plan.pool, device=device)
+            for first in range(0, plan.pool - plan.batch + 1, plan.batch):
+                pictures = drawn.each(itemgetter(order[first : first + plan.batch]))
                 yield seen_again(pictures) if use else pictures
 
 
@@ -135,7 +135,7 @@ def take_step(net: ContactNet, optimizer: torch.optim.Optimizer, pictures: Pictu
 
 def train(net: ContactNet, gaps: Gaps, plan: Plan, on_report: OnReport | None = None) -> None:
     """Train for the planned time and leave the average weights in the net, on the device of the gaps."""
-    net.to(gaps.gap_um.device, memory_format=torch.channels_last).train()
+    net.to(gaps.gap_um.device).to(memory_format=torch.channels_last).train()
     average = AverageWeights(net)
     optimizer = torch.optim.AdamW(net.parameters(), lr=plan.peak_rate, weight_decay=DECAY)
     began, notes = time.monotonic(), []
