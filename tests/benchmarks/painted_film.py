@@ -64,12 +64,12 @@ PAINTS = (
     Paint("light blue", Compound.BLUE, (1.5, 0.55, 0.12), (0.7, 1.0, 1.3)),
     Paint("white", Compound.WHITE, (0.03, 0.03, 0.05), (2.0, 2.0, 1.9)),
     Paint("yellow", Compound.YELLOW, (0.06, 0.25, 12.0), (1.6, 1.3, 0.4)),
-    Paint("ochre", Compound.YELLOW, (0.2, 0.7, 3.0), (1.4, 1.0, 0.5)),
+    Paint("ochre", Compound.YELLOW, (0.2, 0.55, 3.0), (1.4, 1.0, 0.5)),
     Paint("orange", Compound.RED, (0.05, 1.1, 5.0), (1.6, 0.9, 0.5)),
     Paint("red", Compound.RED, (0.12, 3.5, 5.0), (1.4, 0.7, 0.6)),
 )
 """A thick film of each comes to about these sRGB colours: (28, 64, 136), (58, 110, 200), (112, 163, 211), (236, 236,
-231), (226, 195, 34), (202, 154, 76), (228, 134, 60), (213, 82, 66). The blues lie beside Prussian blue with ever more
+231), (226, 195, 34), (202, 162, 76), (228, 134, 60), (213, 82, 66). The blues lie beside Prussian blue with ever more
 titanium white as measured for the Pigment Handbook, vol. I (Wiley, 1973; from memory): nearly black, (32, 126, 183),
 (138, 194, 225). Ochre lies between #CC7722, the colour named so, and yellow; the others are guesses."""
 
@@ -90,8 +90,8 @@ LAMP_LEFT = 0.4
 
 ALLOYS = (
     Alloy("tin bronze", (0.62, 0.40, 0.23)),
-    Alloy("red bronze", (0.62, 0.33, 0.20)),
-    Alloy("brass yellow", (0.65, 0.52, 0.24)),
+    Alloy("red bronze", (0.62, 0.36, 0.22)),
+    Alloy("yellow bronze", (0.64, 0.50, 0.28)),
     Alloy("pale aluminium bronze", (0.60, 0.51, 0.38)),
     Alloy("grey tarnish", (0.60, 0.45, 0.32), (0.55, 0.62, 0.68)),
     Alloy("brown tarnish", (0.62, 0.40, 0.23), (0.65, 0.50, 0.38)),
@@ -157,7 +157,7 @@ def in_alloy(metal: Field, alloy: Alloy, chance: np.random.Generator) -> Field:
     own = np.median(_hue(metal.reshape(-1, 3)), axis=0)
     whole = _with_red_back(metal, own)
     bronze, other = (_hue(np.array(kind.reflectance, dtype=np.float32)) for kind in (ALLOYS[0], alloy))
-    mean_bounces = float(np.clip(own @ bronze / (bronze @ bronze), 0.6, 3.0))
+    mean_bounces = float(np.clip(own @ bronze / (bronze @ bronze), 0.6, 2.6))
     hue, pull = _hue(whole), mean_bounces * other
     mirrored = np.clip(hue @ own / max(float(own @ own), 0.05), 0.3, MOST_BOUNCES).astype(np.float32)
     bounces = np.asarray(cv2.GaussianBlur(mirrored, (0, 0), 2.0))[..., None]
