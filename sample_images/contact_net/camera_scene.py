@@ -19,7 +19,7 @@ BRIGHTNESS = (0.21, 0.72, 0.07)
 WELL_EXPOSED, ANY_EXPOSURE = (0.1, 0.55), (0.012, 1.1)
 """Where the 60th percentile of a flank comes to lie, full scale being 1; 82 in 100 are well exposed (own guess)."""
 SPARSE = 37
-"""Every so manieth pixel is enough for that percentile."""
+"""One pixel in so many is enough for that percentile."""
 REACH_PX = 9
 """Half the width of the blur's kernel."""
 CUT = 0.12
@@ -91,6 +91,7 @@ def blur(dice: Dice, light: Tensor) -> Tensor:
 
 
 def _kernel(width_px: Tensor) -> Tensor:
+    """Weights (count, 19) of Gaussians of these widths (count,)."""
     place = torch.arange(-REACH_PX, REACH_PX + 1, device=width_px.device).float()[None]
     weights = torch.exp(-0.5 * (place / width_px[:, None]) ** 2)
     return weights / weights.sum(1, keepdim=True)

@@ -17,7 +17,7 @@ from sample_images.contact_net.fields import COLUMNS, ROWS
 from sample_images.contact_net.net import PLANES, ContactNet, read_weights
 
 OPSET = 17
-"""Of ONNX; what OpenCV from 4.10 on reads."""
+"""Of ONNX; OpenCV's dnn module reads what it makes of this net (tried with OpenCV 5.0)."""
 
 
 def export(weights: Path, out: Path) -> None:

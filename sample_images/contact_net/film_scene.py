@@ -129,17 +129,20 @@ def draw_pigment(dice: Dice, kind: Tensor) -> Tensor:
 
 
 def _blues(dice: Dice) -> Tensor:
+    """Blue is strongest and red weakest, from deep Prussian blue to a chalky light blue."""
     strongest = dice.numbers(0.12, 0.85)
     green = strongest * dice.numbers(0.2, 0.7)
     return torch.stack([torch.minimum(green, strongest) * dice.numbers(0.05, 0.7), green, strongest], 1)
 
 
 def _yellows(dice: Dice) -> Tensor:
+    """Red is strongest and hardly any blue is left, from ochre to chrome yellow."""
     red = dice.numbers(0.35, 0.92)
     return torch.stack([red, red * dice.numbers(0.58, 0.95), red * dice.numbers(0.01, 0.22)], 1)
 
 
 def _whites(dice: Dice) -> Tensor:
+    """Nearly grey, a little warm or cold, from dirty to clean."""
     green = dice.numbers(0.5, 0.95)
     return torch.stack([green * dice.numbers(0.93, 1.05), green, green * dice.numbers(0.85, 1.05)], 1)
 

@@ -63,10 +63,12 @@ def _look(net: ContactNet, pictures: Pictures) -> Iterator[Found]:
 
 
 def _share(part: Tensor, whole: Tensor) -> Tensor:
+    """How much of each whole is part, (n,); 0 where there is no whole."""
     return part.sum((1, 2)).float() / whole.sum((1, 2)).clamp(min=1)
 
 
 def _row(group: list[Found]) -> str:
+    """One line on pictures of the same compound and marking; without compound only the coverage says something."""
     least, median = np.percentile([found.overlap for found in group], (10, 50))
     named = np.mean([found.named for found in group])
     coverage = np.mean([found.coverage for found in group])

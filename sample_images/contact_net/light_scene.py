@@ -60,6 +60,7 @@ def draw_view(dice: Dice, pattern: Pattern) -> View:
 
 
 def _near(dice: Dice, direction: Tensor, spread: Tensor | float) -> Tensor:
+    """A direction scattered about another one."""
     return functional.normalize(direction + dice.normals(3) * spread, dim=1)
 
 
@@ -80,6 +81,7 @@ def lamp_colour(dice: Dice, spread: float) -> Tensor:
 
 
 def _general_colour(dice: Dice) -> Tensor:
+    """Colour of all light together, as the camera's white balance has left it; on the same row, with some cast."""
     warmth = dice.normals() * 0.2
     row = torch.stack([warmth, 0 * warmth, -1.3 * warmth], 1)
     return torch.exp(row + 0.06 * dice.normals(3))[:, :, None, None]
@@ -135,7 +137,9 @@ def _along(field: Tensor, direction: Tensor) -> Tensor:
 
 
 def film_gloss(dice: Dice, light: Light, thickness: Tensor) -> Tensor:
-    """Light that the film's own surface mirrors: unevenly wet, from nearly dry to dripping (own guess)."""
+    """Light that the film's own surface mirrors: unevenly wet, from nearly dry to oily and looked at
+    along the surface, where Fresnel's formula gives ten times as much as head-on (amounts own guess).
+    """
     wetness = warped(dice, one_of(dice, *GLOSSES), 0.01, 0.1)
     strength = FILM_MIRRORS * dice.log_between(0.05, 11)[:, None]
     uneven = torch.exp(dice.between(0, 1.2) * wetness)[:, None]

@@ -17,7 +17,7 @@ SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(40, 5, 3, 0.8), Grain(12, 4, 4, 0.7), G
 """Most run along the face, as hob and worm slide (common practice)."""
 TARNISHES = (Grain(4, 6, 4, 0.6), Grain(8, 3, 4, 0.7), Grain(12, 20, 3, 0.6))
 HOB_MARKS = (20, 110)
-"""Feed marks over the face (own guess: 0.3 to 3 mm of feed)."""
+"""Feed marks over the face (own guess)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,6 +79,7 @@ def _machined(dice: Dice, mirror: Tensor) -> Tensor:
 
 
 def _hob_marks(dice: Dice) -> Tensor:
+    """Evenly spaced rows, slanted and bowed, worn away here and there (own guess)."""
     marks, slant, bow = dice.log_between(*HOB_MARKS), dice.between(-1, 1), dice.between(-0.5, 0.5)
     place = along(dice) + slant * up(dice) * 0.4 + bow * (up(dice) - 0.5) ** 2 + 0.01 * noise(dice, 2, 3)
     depth = dice.between(0, 0.3) * dice.happens(0.5)
