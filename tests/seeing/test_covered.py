@@ -84,14 +84,15 @@ def test_a_covered_end_is_found(colour: str, first: float, last: float) -> None:
 def test_a_covered_corner_is_found(colour: str) -> None:
     """The cover's border runs aslant, so that it crosses the end and one of the long edges only."""
     photo, outline = sample(NAME)
-    root, tip, end = map_outline(outline).to_photo(np.array([[0.0, 0.35], [0.3, 1.0], [0.0, 1.0]]))
-    beyond = np.rint([root, tip, tip + 3 * (end - root) + (tip - root), root + 3 * (end - tip)]).astype(np.int32)
+    root, tip, end = map_outline(outline).to_photo(np.array([[0.0, 0.2], [0.3, 1.0], [0.0, 1.0]]))
+    far = end + 6 * (end - (root + tip) / 2)
+    beyond = np.rint([root - 2 * (tip - root), tip + 2 * (tip - root), far]).astype(np.int32)
     mask = cv2.fillPoly(np.zeros(photo.pixels.shape[:2], np.uint8), [beyond], (1,)) > 0
     grain = np.random.default_rng(3).normal(0, 4, photo.pixels.shape)
     pixels = np.where(mask[..., None], np.clip(np.array(COVERS[colour]) + grain, 0, 255), photo.pixels)
     cells, codes = covered(Photo(photo.name, pixels.astype(np.uint8)))
     along, down = np.meshgrid(np.linspace(0, 1, FLAT_COLUMNS), np.linspace(0, 1, FLAT_ROWS))
-    place = along / 0.3 + down / 0.65
+    place = along / 0.3 + down / 0.8
     assert codes == ["covered"]
     assert cells[place < 0.8].mean() > 0.95
     assert cells[place > 1.4].mean() < 0.02
