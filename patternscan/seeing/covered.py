@@ -37,10 +37,12 @@ RUNS_ON, RUNS_ON_CHANGE, RUNS_ON_PART = 0.5, 6.0, 0.3
 distance, and the change of their means (CIE 1976), also as a part of the play of colour all over. On 47 rendered flanks
 the nearer two of the edges that meet in a corner lay 0.67 and more apart, for the most part 1.3 and more; under covers,
 0.02 to 0.4."""
-RUNS_ON_ACROSS = 0.35
-"""The same for tip and root opposite each other between the ends."""
+RUNS_ON_ACROSS, CHANGE_ACROSS = 0.35, 0.6
+"""The same distance for tip and root opposite each other between the ends, and the part of the change allowed there."""
+LEAST_PLAY = 8.0
+"""In a photo whose colours play less than this all over, too dark for it, nothing is known to run on."""
 UNKNOWN = 1000.0
-"""Stands for a distance that cannot be seen, since one side of the edge lies outside the photo."""
+"""Stands for a distance that is too great, or that cannot be seen since one side of the edge lies outside the photo."""
 GRAIN = 0.5
 """Variance of colour that no picture is without."""
 ALIKE, ALIKE_SPREADS = 7.0, 1.5
@@ -89,24 +91,28 @@ class _Surroundings:
     inside: Mask
 
     @property
-    def least_change(self) -> float:
-        """Change of colour by which an edge is known; small in the dark."""
-        return min(RUNS_ON_CHANGE, RUNS_ON_PART * float(np.sqrt(self.colours.var(axis=(0, 1)).sum())))
+    def play(self) -> float:
+        """Standard deviation of the colours."""
+        return float(np.sqrt(self.colours.var(axis=(0, 1)).sum()))
 
     def crossed(self) -> Iterator[Places]:
         """Places (rows, columns) of the flank at which what covers it crosses two of its edges."""
+        if self.play < LEAST_PLAY:
+            return
+        change = min(RUNS_ON_CHANGE, RUNS_ON_PART * self.play)
         upper, lower, whole = slice(0, ROWS // 2), slice(ROWS // 2, ROWS), slice(0, ROWS)
         for end, columns, seeds in (
             (_Edge.END_A, slice(0, END_COLUMNS), slice(0, SEED_COLUMNS)),
             (_Edge.END_B, slice(COLUMNS - END_COLUMNS, COLUMNS), slice(COLUMNS - SEED_COLUMNS, COLUMNS)),
         ):
-            tip, root = self._apart(_Edge.TIP, columns), self._apart(_Edge.ROOT, columns)
+            tip, root = (self._apart(edge, columns, change) for edge in (_Edge.TIP, _Edge.ROOT))
             for rows, beside in ((whole, min(tip, root)), (upper, tip), (lower, root)):
-                if max(self._apart(end, rows), beside) < RUNS_ON:
+                if max(self._apart(end, rows, change), beside) < RUNS_ON:
                     yield rows, seeds
         for start in range(END_COLUMNS, COLUMNS - 2 * END_COLUMNS, END_COLUMNS // 2):
             columns = slice(start, start + END_COLUMNS)
-            if max(self._apart(_Edge.TIP, columns), self._apart(_Edge.ROOT, columns)) < RUNS_ON_ACROSS:
+            apart = [self._apart(edge, columns, CHANGE_ACROSS * change) for edge in (_Edge.TIP, _Edge.ROOT)]
+            if max(apart) < RUNS_ON_ACROSS:
                 yield whole, columns
 
     def grown(self, places: Places) -> NDArray[np.uint8]:
@@ -126,8 +132,10 @@ class _Surroundings:
         patch = np.isin(labels, kept[kept > 0]).astype(np.uint8)
         return np.asarray(cv2.dilate(patch, np.ones((3, 7), np.uint8)))
 
-    def _apart(self, edge: _Edge, places: slice) -> float:
+    def _apart(self, edge: _Edge, places: slice, most: float) -> float:
         """How far the colours on the two sides of a piece of an edge lie apart; UNKNOWN where one side is not seen.
+
+        UNKNOWN too where their means change by more than ``most``.
 
         Source: A. Bhattacharyya, On a measure of divergence between two statistical populations defined by their
         probability distributions, Bulletin of the Calcutta Mathematical Society 35 (1943), for normal laws.
@@ -141,7 +149,7 @@ class _Surroundings:
         outside = slice(MARGIN - OUTER.stop, MARGIN - OUTER.start)
         beyond = colours[outside, along].reshape(-1, 3)
         change = within.mean(axis=0) - beyond.mean(axis=0)
-        if not inside[outside, along].all() or np.linalg.norm(change) > self.least_change:
+        if not inside[outside, along].all() or np.linalg.norm(change) > most:
             return UNKNOWN
         first, second = within.var(axis=0) + GRAIN, beyond.var(axis=0) + GRAIN
         mixed = (first + second) / 2
