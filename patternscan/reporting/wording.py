@@ -46,6 +46,7 @@ WHY_UNJUDGED = {
     "too-bright": "too much light",
     "too-dark": "too little light",
     "cut-off": "the edge of the photo",
+    "covered": "what is in front of it",
 }
 """What takes part of a flank out of sight, by the code of the caution that tells how to retake the photo."""
 

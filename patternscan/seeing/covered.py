@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
+from itertools import product
 
 import cv2
 import numpy as np
@@ -37,10 +38,14 @@ RUNS_ON, RUNS_ON_CHANGE, RUNS_ON_PART = 0.5, 6.0, 0.3
 distance, and the change of their means (CIE 1976), also as a part of the play of colour all over. On 47 rendered flanks
 the nearer two of the edges that meet in a corner lay 0.67 and more apart, for the most part 1.3 and more; under covers,
 0.02 to 0.4."""
-RUNS_ON_ACROSS, CHANGE_ACROSS = 0.35, 0.6
-"""The same distance for tip and root opposite each other between the ends, and the part of the change allowed there."""
+BETWEEN_COLUMNS, SLANT = 6, 16
+"""Columns that are looked at together between the ends, and how far aside it may cross the root."""
+RUNS_ON_ACROSS = 0.35
+"""The same distance between the ends, where it must hold at tip and root and the colours be those of both between."""
 LEAST_PLAY = 8.0
 """In a photo whose colours play less than this all over, too dark for it, nothing is known to run on."""
+WAY_PIECES = 4
+"""Pieces of the way from tip to root whose colours are compared."""
 UNKNOWN = 1000.0
 """Stands for a distance that is too great, or that cannot be seen since one side of the edge lies outside the photo."""
 GRAIN = 0.5
@@ -59,7 +64,8 @@ def find_covered(photo: Photo, flank_map: FlankMap, hidden: Mask) -> tuple[Mask,
     surroundings = _look_around(photo, flank_map)
     covered = np.zeros((ROWS, COLUMNS), dtype=np.uint8)
     for places in surroundings.crossed():
-        covered |= surroundings.grown(places)
+        if not covered[places].all():
+            covered |= surroundings.grown(places)
     cells = cv2.resize(covered, (FLAT_COLUMNS, FLAT_ROWS), interpolation=cv2.INTER_NEAREST) > 0
     cells &= ~hidden
     share = float(cells.mean())
@@ -109,11 +115,22 @@ class _Surroundings:
             for rows, beside in ((whole, min(tip, root)), (upper, tip), (lower, root)):
                 if max(self._apart(end, rows, change), beside) < RUNS_ON:
                     yield rows, seeds
-        for start in range(END_COLUMNS, COLUMNS - 2 * END_COLUMNS, END_COLUMNS // 2):
-            columns = slice(start, start + END_COLUMNS)
-            apart = [self._apart(edge, columns, CHANGE_ACROSS * change) for edge in (_Edge.TIP, _Edge.ROOT)]
-            if max(apart) < RUNS_ON_ACROSS:
-                yield whole, columns
+        yield from self._crossed_between(change)
+
+    def _crossed_between(self, change: float) -> Iterator[Places]:
+        """The same between the ends: what runs on at the tip, at the root and on the straight way between them."""
+        starts = range(END_COLUMNS, COLUMNS - END_COLUMNS - BETWEEN_COLUMNS, 2)
+        tip, root = (
+            [start for start in starts if self._apart(edge, _between(start), change) < RUNS_ON_ACROSS]
+            for edge in (_Edge.TIP, _Edge.ROOT)
+        )
+        flank = self.colours[MARGIN:-MARGIN, MARGIN:-MARGIN]
+        for first, last in product(tip, root):
+            if abs(first - last) > SLANT:
+                continue
+            way = [flank[rows, _between(start)].mean(axis=(0, 1)) for rows, start in _way(first, last)]
+            if np.linalg.norm(np.ptp(way, axis=0)) < change:
+                yield from ((rows, _between(start)) for rows, start in _way(first, last))
 
     def grown(self, places: Places) -> NDArray[np.uint8]:
         """The cells (ROWS, COLUMNS) of the colours found at some places, as far as they hang together."""
@@ -154,6 +171,17 @@ class _Surroundings:
         first, second = within.var(axis=0) + GRAIN, beyond.var(axis=0) + GRAIN
         mixed = (first + second) / 2
         return float((change**2 / mixed).sum() / 8 + 0.5 * np.log(mixed / np.sqrt(first * second)).sum())
+
+
+def _between(start: int) -> slice:
+    return slice(start, start + BETWEEN_COLUMNS)
+
+
+def _way(first: int, last: int) -> Iterator[tuple[slice, int]]:
+    """Rows and first column of the pieces of the straight way from a column at the tip to one at the root."""
+    for piece in range(WAY_PIECES):
+        rows = slice(piece * ROWS // WAY_PIECES, (piece + 1) * ROWS // WAY_PIECES)
+        yield rows, round(first + (last - first) * (piece + 0.5) / WAY_PIECES)
 
 
 def _look_around(photo: Photo, flank_map: FlankMap) -> _Surroundings:

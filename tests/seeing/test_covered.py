@@ -105,6 +105,21 @@ def test_a_cable_across_the_middle_is_found() -> None:
     assert cells[:, : int(0.3 * FLAT_COLUMNS)].mean() < 0.02
 
 
+def test_a_slanting_rod_is_found() -> None:
+    """It crosses tip and root at different places of the face, and is darker at its sides, as round things are."""
+    photo, outline = sample(NAME)
+    at_root, at_tip = map_outline(outline).to_photo(np.array([[0.62, -0.5], [0.68, 1.5]]))
+    axis = (at_tip - at_root) / np.linalg.norm(at_tip - at_root)
+    rows, cols = np.mgrid[0 : photo.height_px, 0 : photo.width_px]
+    aside = np.abs((cols - at_root[0]) * axis[1] - (rows - at_root[1]) * axis[0]) / (0.06 * outline.width_px)
+    light = 0.6 + 0.4 * np.sqrt(np.maximum(1 - aside**2, 0))
+    rod = np.array(COVERS["grey paint"]) * light[..., None]
+    cells, codes = covered(Photo(photo.name, np.where(aside[..., None] < 1, rod, photo.pixels).astype(np.uint8)))
+    assert codes == ["covered"]
+    assert cells[:, int(0.63 * FLAT_COLUMNS) : int(0.67 * FLAT_COLUMNS)].mean() > 0.97
+    assert 0.08 < cells.mean() < 0.25
+
+
 def test_a_large_cover_allows_no_direction() -> None:
     for last, grave in ((0.15, False), (0.4, True)):
         (caution,) = find_covered(cover(0.0, last, COVERS["skin"]), map_outline(sample(NAME)[1]), NOTHING)[1]
