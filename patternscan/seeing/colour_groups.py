@@ -1,4 +1,4 @@
-"""Two groups of cells of a flank: their colours, their play, their drift along it, and the border between them."""
+"""Two groups of cells of a flank: where their tones part, how they drift along it, and the border between them."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.film import Grid, Mask
-from patternscan.seeing.shaded_film import Colour
 
 LOCAL_GRID = (32, 16)
 """Columns and rows of the coarse grid that carries the slow drift of film and metal along the flank."""
@@ -30,17 +29,6 @@ def parting(values: NDArray[np.float32]) -> float:
         gap = sums / below - (sums[-1] - sums) / above
         between = np.nan_to_num(below * above * gap * gap)
     return float(edges[1 + int(np.argmax(between))])
-
-
-def local_mean(colours: Grid, members: Mask) -> Grid:
-    """The members' colour around each place (rows, cols, 3), leaning on their mean where few are near."""
-    rows, cols = members.shape
-    middle, weight = mean_colour(colours, members), members.astype(np.float32)
-    near = cv2.resize(weight, LOCAL_GRID, interpolation=cv2.INTER_AREA)
-    off = cv2.resize((colours - middle) * weight[..., None], LOCAL_GRID, interpolation=cv2.INTER_AREA)
-    near, off = (cv2.GaussianBlur(g, (0, 0), LOCAL_REACH, borderType=cv2.BORDER_REFLECT) for g in (near, off))
-    drift = cv2.resize(off / (near + 0.3)[..., None], (cols, rows), interpolation=cv2.INTER_LINEAR)
-    return np.asarray(middle + drift, dtype=np.float32)
 
 
 def spread(values: Grid, members: Mask) -> float:
@@ -72,27 +60,3 @@ def border_rise(tone: Grid, film: Mask, metal: Mask) -> float:
     if not border.any():
         return 0.0
     return float(np.median(inner[border] / near_film[border] - outer[border] / near_metal[border]))
-
-
-def play_inside(colours: Grid, groups: tuple[Mask, Mask], around: tuple[Grid, Grid]) -> NDArray[np.float64]:
-    """Mean covariance of the colours inside the groups, slow drift taken out."""
-    parts = []
-    for group, mean in zip(groups, around, strict=True):
-        off = ((colours - mean) * group[..., None]).reshape(-1, 3)
-        parts.append(off.T @ off / np.count_nonzero(group))
-    return np.asarray(0.5 * (parts[0] + parts[1]), dtype=np.float64)
-
-
-def middle_colour(colours: Grid, members: Mask) -> Colour:
-    """Median colour of the members."""
-    return np.asarray(np.median(colours[members], axis=0), dtype=np.float32)
-
-
-def mean_colour(colours: Grid, members: Mask) -> Colour:
-    """Mean colour of the members; quicker than the median."""
-    return np.asarray(cv2.mean(colours, members.view(np.uint8))[:3], dtype=np.float32)
-
-
-def unit(way: NDArray[np.floating]) -> Colour:
-    """The way at length one."""
-    return np.asarray(way / np.linalg.norm(way), dtype=np.float32)

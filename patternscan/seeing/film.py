@@ -14,7 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Compound
-from patternscan.seeing.veil import Grid, Mask, find_veil
+from patternscan.seeing.veil import Grid as Grid
+from patternscan.seeing.veil import Mask as Mask
+from patternscan.seeing.veil import find_veil
 
 WORK_COLUMNS = 256
 """Columns of the grid the colours are weighed on; a flank in a photo is seldom larger."""

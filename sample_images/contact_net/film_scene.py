@@ -138,7 +138,7 @@ def _blues(dice: Dice) -> Tensor:
 def _yellows(dice: Dice) -> Tensor:
     """Red is strongest and hardly any blue is left, from ochre to chrome yellow."""
     red = dice.numbers(0.35, 0.92)
-    return torch.stack([red, red * dice.numbers(0.58, 0.95), red * dice.numbers(0.01, 0.22)], 1)
+    return torch.stack([red, red * dice.numbers(0.52, 0.95), red * dice.numbers(0.01, 0.22)], 1)
 
 
 def _whites(dice: Dice) -> Tensor:
@@ -150,7 +150,7 @@ def _whites(dice: Dice) -> Tensor:
 def _reds(dice: Dice) -> Tensor:
     """Half of them red, half toward orange."""
     red = dice.numbers(0.25, 0.92)
-    greens = dice.numbers() < 0.5, dice.numbers(0.03, 0.2), dice.numbers(0.15, 0.45)
+    greens = dice.numbers() < 0.5, dice.numbers(0.03, 0.2), dice.numbers(0.15, 0.48)
     green = red * torch.where(*greens)
     return torch.stack([red, green, green * dice.numbers(0.1, 0.8)], 1)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -28,6 +30,7 @@ def found(contact: NDArray[np.bool_], judged: NDArray[np.bool_] | None = None, s
         chance=chance,
         contact=contact.copy(),
         judged=np.ones_like(contact) if judged is None else judged.copy(),
+        trust=1.0,
         cautions=(),
     )
 
@@ -139,9 +142,7 @@ def test_soft_ends_widen_the_length_and_not_the_height() -> None:
     chance = np.where(mask, 1.0, 0.0).astype(np.float32)
     chance[20:40, 60:80] = 0.4
     sharp = found(mask)
-    soft = measure(
-        CompoundMap(sharp.compound, sharp.marking, chance.copy(), chance, mask.copy(), np.ones_like(mask), ()), SURE
-    )
+    soft = measure(replace(sharp, amount=chance.copy(), chance=chance), SURE)
     assert soft.length.high > measure(sharp, SURE).length.high + 0.05
     assert soft.length.low == pytest.approx(measure(sharp, SURE).length.low)
     assert soft.height == measure(sharp, SURE).height
@@ -152,7 +153,7 @@ def test_soft_places_widen_coverage() -> None:
     hesitant = found(mask)
     chance = np.where(mask, 1.0, 0.0).astype(np.float32)
     chance[20:40, 60:70] = 0.4
-    soft = CompoundMap(hesitant.compound, hesitant.marking, chance.copy(), chance, mask.copy(), np.ones_like(mask), ())
+    soft = replace(hesitant, amount=chance.copy(), chance=chance)
     sharp = measure(hesitant, SURE)
     wide = measure(soft, SURE)
     assert wide.coverage.high > sharp.coverage.high

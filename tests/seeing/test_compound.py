@@ -39,7 +39,7 @@ def test_every_compound_is_found_and_named_on_tin_bronze(compound: Compound, mar
 
 
 @pytest.mark.parametrize("lamp", list(LAMPS.values()), ids=list(LAMPS))
-def test_white_in_light_reflected_by_bronze_is_read_but_gives_no_direction(
+def test_white_in_light_reflected_by_bronze_is_read_where_it_lies(
     lamp: tuple[float, float, float], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """White in the gap between bronze teeth shows nearly the colour of bronze, and is brighter: geometrical optics."""
@@ -50,7 +50,6 @@ def test_white_in_light_reflected_by_bronze_is_read_but_gives_no_direction(
     found = find_compound(paint_flank(scene, truth, Compound.WHITE, Marking.RUB_OFF), Marking.RUB_OFF, None)
     assert found.compound is Compound.WHITE
     assert overlap(found, truth) > 0.85
-    assert any(caution.grave for caution in found.cautions)
 
 
 @pytest.mark.parametrize("lamp", list(LAMPS.values()), ids=list(LAMPS))

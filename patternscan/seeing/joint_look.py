@@ -1,0 +1,97 @@
+"""Two ways of looking at one flank, made one: the parting of colours, and what the net sees.
+
+Both say, for each place, how the odds stand that the worm touched there. A net that is sure of what it sees is right
+far more often than colours alone; one that is not sure knows little. So its word counts by its own trust.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import log
+
+import numpy as np
+
+from patternscan.frame import Compound, Marking
+from patternscan.seeing.contact_net import LearnedLook
+from patternscan.seeing.film import Grid, Mask
+
+SURE, UNSURE = 0.75, 0.5
+"""A net that trusts its contact this much is heard most, one that trusts it less than the second hardly."""
+MOST_HEARD, LEAST_HEARD = 0.75, 0.1
+"""Weight of the net's odds when it is sure and when it is not; the rest is the weight of the colours."""
+LARGEST_LEANING = 6.0
+"""No place is taken for surer than this (logarithm of the odds)."""
+MERIT_HEARD = 1.5
+"""Weight of how well a compound's colours fit, against the logarithm of what the net gives its name."""
+SHYNESS = {Marking.TRANSFER: 1.0, Marking.RUB_OFF: 0.3}
+"""The net's odds are raised by this, because it leaves out the thin rims of a print. Chosen on painted and rendered
+flanks."""
+UNFIT = -2.0
+"""What a compound that parts no colours here is worth."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class JointLook:
+    """``leaning``: logarithm of the odds of contact, float32 (rows, cols). ``trust``: see ``trust_in``, 0..1.
+
+    ``agreement``: overlap over union of the contact that the two ways find, None when the colours showed none.
+    """
+
+    leaning: Grid
+    trust: float
+    agreement: float | None
+
+    @property
+    def contact(self) -> Mask:
+        """Where contact is the likelier."""
+        return np.asarray(self.leaning > 0)
+
+    @property
+    def chance(self) -> Grid:
+        """How likely each place carried contact."""
+        return chance_of(self.leaning)
+
+
+def join_looks(parted: Grid | None, learned: LearnedLook, judged: Mask, marking: Marking) -> JointLook:
+    """Join the chance of contact by colour, (rows, cols) or None when colours show no film, with the net's look."""
+    own = np.clip(learned.leaning + SHYNESS[marking], -LARGEST_LEANING, LARGEST_LEANING)
+    own = np.where(judged, own, -LARGEST_LEANING)
+    if parted is None:
+        return JointLook(own, trust_in(own), None)
+    sure = np.interp(trust_in(own), (UNSURE, SURE), (LEAST_HEARD, MOST_HEARD))
+    held = np.clip(np.where(judged, parted, 0), 0.02, 0.98)
+    leaning = np.asarray(sure * own + (1 - sure) * np.log(held / (1 - held)), dtype=np.float32)
+    return JointLook(leaning, trust_in(leaning), _overlap(own > 0, held > 0.5))
+
+
+def trust_in(leaning: Grid) -> float:
+    """Overlap over union that the found contact is expected to have with the true one, 0 without contact.
+
+    Taken from the chances themselves: what is inside and likely true, over all that is inside or may be true.
+    """
+    chance = chance_of(leaning)
+    inside = leaning > 0
+    true = float(chance[inside].sum())
+    return true / max(float(inside.sum()) + float(chance.sum()) - true, 1e-6) if true else 0.0
+
+
+def name_compound(learned: LearnedLook, merits: Mapping[Compound, float]) -> dict[Compound, float]:
+    """How likely each compound is, most likely first: the net's names and how well the colours fit, ``merits``."""
+    worth = {
+        name: log(share + 1e-3) + MERIT_HEARD * (max(merits.get(name, UNFIT), UNFIT) if merits else 0.0)
+        for name, share in learned.names.items()
+    }
+    best = max(worth.values())
+    shares = {name: float(np.exp(value - best)) for name, value in worth.items()}
+    total = sum(shares.values())
+    return {name: shares[name] / total for name in sorted(shares, key=lambda one: -shares[one])}
+
+
+def chance_of(leaning: Grid) -> Grid:
+    """Chance from the logarithm of the odds."""
+    return np.asarray(1 / (1 + np.exp(-np.clip(leaning, -30, 30))), dtype=np.float32)
+
+
+def _overlap(one: Mask, other: Mask) -> float:
+    return float((one & other).sum()) / max(int(np.count_nonzero(one | other)), 1)
