@@ -56,7 +56,7 @@ FLOORS: list[dict[str, set[str]]] = [
             "border camera camera_set colour_groups compound condition contact_net contact_shape contradiction covered "
             "edge_fit edge_pull film film_doubts flank flank_shape hidden joint_look known_wheel mapping outline "
             "outline_evidence outline_refinement outline_search outline_snap photo pose split threads tooth_shape veil "
-            "view_pull view_score view_search"
+            "view_places view_pull view_score view_search"
         )
     },
     {"gearing": _named("contact meshing pair wheel_flank worm")},

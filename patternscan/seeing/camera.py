@@ -59,6 +59,21 @@ class Camera:
         pixels: Numbers = own[..., :2] / depth * self.focal_px + self.centre_px
         return pixels
 
+    def moves(self, numbers: Numbers, looked_at_mm: Numbers, points: Numbers) -> Numbers:
+        """How pixels of points (n, 3) move with each of the camera's ``numbers`` (7,), then with the point's own x, y
+        and z in mm, as (n, 2, 10).
+        """
+        own = points @ self.rotation.T + self.shift_mm
+        _, by_turn = cv2.Rodrigues(numbers[:3])
+        turned = np.einsum("kij,nj->nik", by_turn.reshape(3, 3, 3), points - looked_at_mm)
+        aim = np.exp(numbers[5]) * np.array([[1, 0, numbers[3]], [0, 1, numbers[4]], [0, 0, 1]])
+        shifts = [np.broadcast_to(shift, (len(points), 3, 3)) for shift in (aim, self.rotation)]
+        own_moves = np.concatenate([turned, *shifts], axis=2)
+        depth = np.maximum(own[:, 2:, None], 1e-3)
+        seen = own[:, :2, None] / depth
+        moves = self.focal_px * (own_moves[:, :2] - seen * own_moves[:, 2:]) / depth
+        return np.concatenate([moves[..., :6], self.focal_px * seen, moves[..., 6:]], axis=2)
+
 
 def first_numbers(points: Numbers, pixels: Numbers, focal: float, size: PhotoSize) -> Numbers | None:
     """The camera's numbers from points (n, 3) in mm round (0, 0, 0) and where they are seen (n, 2), n >= 4.

@@ -6,7 +6,7 @@ four corners count in both directions. Points far off all the others lose their 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from itertools import product
 
 import numpy as np
@@ -166,7 +166,7 @@ class EdgeFit:
         surety = slope.T @ slope / noise_px**2 + np.diag(self.tie)
         points, by_along, by_up = _sampled(self.shape.stack)
         along, up = (self._see(numbers, points + by) - self._see(numbers, points) for by in (by_along, by_up))
-        moved = self._slope(numbers, lambda other: self._see(other, points))
+        moved = self._moves(numbers, points)
         square = np.stack([up[:, 1], -up[:, 0]], axis=1) / (along * np.stack([up[:, 1], -up[:, 0]], axis=1)).sum(
             axis=1, keepdims=True
         )
@@ -181,7 +181,7 @@ class EdgeFit:
 
     def points_of(self, numbers: Numbers, stack: Numbers) -> Numbers:
         """Where the open amounts put the points of a stack (..., 1 + k, 3), as (..., 3)."""
-        points: Numbers = np.r_[1.0, numbers[NUMBERS:]] @ stack
+        points: Numbers = np.einsum("k,...kj->...j", np.append(1.0, numbers[NUMBERS:]), stack)
         return points
 
     def _see(self, numbers: Numbers, stack: Numbers) -> Numbers:
@@ -194,14 +194,13 @@ class EdgeFit:
     def _linearised(self, numbers: Numbers) -> tuple[Numbers, Numbers]:
         """The distances (n,), and how they change with the numbers (n, 7 + k) while each point keeps its match."""
         match = self._matched(numbers)
-        return self._off(numbers, *match), self._slope(numbers, lambda other: self._off(other, *match))
+        return self._off(numbers, *match), np.einsum("nij,ni->nj", self._moves(numbers, match[0]), match[2])
 
-    @staticmethod
-    def _slope(numbers: Numbers, seen: Callable[[Numbers], Numbers], step: float = 1e-6) -> Numbers:
-        """Change of what is seen with each number, as the last axis."""
-        return np.stack(
-            [(seen(numbers + d) - seen(numbers - d)) / (2 * step) for d in step * np.eye(len(numbers))], axis=-1
-        )
+    def _moves(self, numbers: Numbers, stack: Numbers) -> Numbers:
+        """How pixels of points given as a stack (n, 1 + k, 3) move with each number, (n, 2, 7 + k)."""
+        moves = self.camera(numbers).moves(numbers, self.middle, self.points_of(numbers, stack))
+        by_shape = moves[..., NUMBERS:] @ stack[:, 1:].transpose(0, 2, 1)
+        return np.concatenate([moves[..., :NUMBERS], by_shape], axis=2)
 
     def _off(self, numbers: Numbers, points: Numbers, pixels: Numbers, directions: Numbers) -> Numbers:
         off: Numbers = ((self._see(numbers, points) - pixels) * directions).sum(axis=1)

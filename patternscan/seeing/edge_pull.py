@@ -11,12 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.outline_evidence import Map, along_steps, directed_support
+from patternscan.seeing.outline_evidence import Map, along_steps, directed_support, squared_normals
 
-LOOKS = 9
+LOOKS = 7
 """Places looked at on each normal."""
-SHARPNESS = 3
-"""Power of the edge's support with which a place pulls."""
 DAMPING = 0.02
 """Added to the equations, as a part of their own size; keeps views whose numbers are not told apart."""
 MOST = 2.0
@@ -33,16 +31,20 @@ class EdgePull:
 
 
 def edge_pull(edges: Map, x: Map, y: Map, starts: NDArray[np.intp], reach_px: float) -> EdgePull:
-    """The pull on curves with points x, y (n, m), which begin at ``starts``, from edges within ``reach_px``."""
+    """The pull on curves with points x, y (n, m), which begin at ``starts``, from edges within ``reach_px``.
+
+    Each place pulls with the third power of the edge's support there.
+    """
     along, down = along_steps(x, y, starts)
-    right, lower = -down, along
+    right, lower, normals = -down, along, squared_normals(along, down)
     total = np.full_like(x, 1e-9)
     moment = np.zeros_like(x)
     for offset in np.linspace(-reach_px, reach_px, LOOKS, dtype=np.float32):
         window = np.float32(1 - 0.75 * (offset / reach_px) ** 2)
-        seen = directed_support(edges, x + offset * right, y + offset * lower, along, down) ** SHARPNESS * window
-        total += seen
-        moment += offset * seen
+        seen = directed_support(edges, x + offset * right, y + offset * lower, normals)
+        say = seen * seen * seen * window
+        total += say
+        moment += offset * say
     return EdgePull(moment / total, right, lower, total / np.float32(LOOKS))
 
 

@@ -79,27 +79,22 @@ def tooth_lines(pair: WormPair, flank: Flank) -> tuple[ToothLine, ...]:
     """Where a tooth of the wheel and its two neighbours show edges, and where it shows none."""
     angle = pair.tooth_angle_rad
     other, turn = (Flank.RIGHT, -angle) if flank is Flank.LEFT else (Flank.LEFT, angle)
-    run = np.linspace(0, 1, LINE_POINTS)
-    own = _border(pair, flank)
-    inside = [flank_points(pair, flank, run, np.full(LINE_POINTS, up)) for up in HEIGHTS_INSIDE]
-    rear = _turned(flank_points(pair, other, run, np.ones(LINE_POINTS)), turn)
-    return (
-        *own,
-        ToothLine(rear, REAR_TIP),
-        *(ToothLine(points, INSIDE) for points in inside),
-        *(ToothLine(_turned(line.points, by), BESIDE * line.worth) for by in (-angle, angle) for line in own),
-    )
-
-
-def _border(pair: WormPair, flank: Flank) -> list[ToothLine]:
     run, short = np.linspace(0, 1, LINE_POINTS), np.linspace(0, 1, END_POINTS)
-    places = (
-        (run, np.ones_like(run), TIP),
-        (run, np.zeros_like(run), ROOT),
-        (np.zeros_like(short), short, END),
-        (np.ones_like(short), short, END),
-    )
-    return [ToothLine(flank_points(pair, flank, along, up), worth) for along, up, worth in places]
+    lengthwise = ((1.0, TIP), (0.0, ROOT), *((up, INSIDE) for up in HEIGHTS_INSIDE))
+    places = [(run, np.full_like(run, up)) for up, _ in lengthwise]
+    places += [(np.full_like(short, along), short) for along in (0.0, 1.0)]
+    along, up = (np.concatenate(parts) for parts in zip(*places, strict=True))
+    points = np.split(flank_points(pair, flank, along, up), np.cumsum([len(part) for part, _ in places])[:-1])
+    worths = [*(worth for _, worth in lengthwise), END, END]
+    own = [ToothLine(line, worth) for line, worth in zip(points, worths, strict=True)]
+    rear = ToothLine(_turned(flank_points(pair, other, run, np.ones(LINE_POINTS)), turn), REAR_TIP)
+    beside = [
+        ToothLine(line.points, BESIDE * line.worth).turned(by)
+        for by in (-angle, angle)
+        for line in own
+        if line.worth > 0
+    ]
+    return (*own, rear, *beside)
 
 
 def _turned(points: Numbers, angle_rad: float) -> Numbers:

@@ -38,6 +38,7 @@ class Evidence:
     ``coarse``: the same, blurred.
     ``compound``: 0..1, how much a pixel looks like compound. ``metal``: 1 on the wheel, 0 elsewhere.
     ``bounds``: (2, 12), lowest and highest of each column of a view, narrow where the gear is known.
+    ``all_compound``: that of the whole picture, in pixels.
     """
 
     edges: Map
@@ -45,6 +46,7 @@ class Evidence:
     compound: Map
     metal: Map
     bounds: Floats
+    all_compound: float
 
     @property
     def size_px(self) -> int:
@@ -58,7 +60,7 @@ def reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
     size = (max(1, round(photo.width_px * scale)), max(1, round(photo.height_px * scale)))
     whole = max(1, int(1 / scale))
     coarse = (photo.width_px // whole, photo.height_px // whole)
-    even = photo.pixels[: coarse[1] * whole, : coarse[0] * whole]
+    even = photo.pixels[: coarse[1] * whole : 2 if whole > 3 else 1, : coarse[0] * whole]
     small = cv2.resize(cv2.resize(even, coarse, interpolation=cv2.INTER_AREA), size, interpolation=cv2.INTER_AREA)
     return np.ascontiguousarray(np.rot90(small, QUARTER_TURNS[tip]), dtype=np.uint8)
 
@@ -89,7 +91,7 @@ def gather_evidence(pixels: NDArray[np.uint8], bounds: Floats) -> Evidence:
     coarse, compound, metal = (
         np.asarray(cv2.resize(m, (cols, rows)), np.float32) for m in (half_edges, *_colour_maps(half))
     )
-    return Evidence(edges, coarse, compound, metal, bounds)
+    return Evidence(edges, coarse, compound, metal, bounds, max(float(compound.sum()), 1.0))
 
 
 def _edge_map(lab: Map, blur_px: float, spread_px: float) -> Map:
@@ -130,8 +132,7 @@ def _colour_maps(lab: Map) -> tuple[Map, Map]:
         return np.zeros_like(bronze), wheel
     usual_hue, usual_chroma = (float(np.median(m[plain])) for m in (hue, chroma))
     blue = inner * _ramp(0.35 * usual_chroma * np.sin(np.radians(usual_hue)) - yellow, 2, 10) * (lab[..., 0] < 85)
-    slope = float(np.clip(np.polyfit(chroma[plain], hue[plain], 1)[0], *HUE_SLOPE))
-    strange_hue = hue - slope * chroma
+    strange_hue = hue - _hue_slope(hue[plain], chroma[plain]) * chroma
     strange_hue -= float(np.median(strange_hue[plain]))
     vivid = _ramp(chroma / usual_chroma, 1.1, 1.4)
     strange = inner * vivid * np.maximum(_ramp(strange_hue, 8, 14), _ramp(-strange_hue, 12, 20))
@@ -142,10 +143,21 @@ def _colour_maps(lab: Map) -> tuple[Map, Map]:
     return paint.astype(np.float32), wheel
 
 
+def _hue_slope(hue: Map, chroma: Map) -> float:
+    """How much the hue of bronze changes with its chroma, by least squares, within what is likely."""
+    away = chroma - chroma.mean()
+    return float(np.clip((away @ hue) / max(float(away @ away), 1e-6), *HUE_SLOPE))
+
+
 def _closed(bronze: Map, size_px: int) -> Map:
-    """Bronze with its gaps filled, where compound, glare and shade lie; lone specks are dropped."""
+    """Bronze with its gaps filled, where compound, glare and shade lie; lone specks are dropped.
+
+    The wide gaps are filled on a copy half as large, which takes a sixteenth of the time.
+    """
     cleared = cv2.morphologyEx(bronze, cv2.MORPH_OPEN, _disc(size_px / 200))
-    return np.asarray(cv2.morphologyEx(cleared, cv2.MORPH_CLOSE, _disc(size_px / 11)), dtype=np.float32)
+    filled = cv2.morphologyEx(_shrunk(np.asarray(cleared, np.float32), 2), cv2.MORPH_CLOSE, _disc(size_px / 22))
+    whole = cv2.resize(filled, bronze.shape[::-1]) > 0.5
+    return np.maximum(whole, cleared).astype(np.float32)
 
 
 def _disc(radius_px: float) -> NDArray[np.uint8]:
@@ -172,13 +184,18 @@ def edge_support(edges: Map, x: Map, y: Map, starts: NDArray[np.intp]) -> Map:
 
     ``x``, ``y`` (n, m): their points, one curve behind the other, which begin at ``starts``.
     """
-    return directed_support(edges, x, y, *along_steps(x, y, starts))
+    return directed_support(edges, x, y, squared_normals(*along_steps(x, y, starts)))
 
 
-def directed_support(edges: Map, x: Map, y: Map, right: Map, down: Map) -> Map:
-    """How well points (n, m) lie on edges of a direction given as unit steps, (n, m), 0..1."""
+def squared_normals(right: Map, down: Map) -> tuple[Map, Map, Map]:
+    """What xx, xy and yy count for in the change square to unit steps (n, m)."""
+    return down * down, -2 * right * down, right * right
+
+
+def directed_support(edges: Map, x: Map, y: Map, normals: tuple[Map, Map, Map]) -> Map:
+    """How well points (n, m) lie on edges of the direction that ``squared_normals`` tell, (n, m), 0..1."""
     at = looked_up(edges, x, y)
-    across = at[..., 0] * down**2 - 2 * at[..., 1] * right * down + at[..., 2] * right**2
+    across = at[..., 0] * normals[0] + at[..., 1] * normals[1] + at[..., 2] * normals[2]
     strength = np.sqrt(np.maximum(across, 0))
     support: Map = strength / (strength + 1)
     return support

@@ -32,7 +32,7 @@ HIGHEST = np.array([0.80, 1.30, 0.95, 9.0, 0.0, 0.0, 32.0, 6.6, 2.2, 8.5, 0.8, 0
 
 THROAT_CLEARANCE = 1.0
 ROOT_DEPTH = 1.0
-LEAST_LEAN, ROUNDS = 0.08, 3
+LEAST_LEAN, ROUNDS = 0.08, 2
 HALF_THICKNESS = np.pi / 4
 FOCAL_LENGTH = 1.2
 """Focal length of the camera over the long side of its picture; telephone cameras, cropped, lie about here."""
@@ -54,6 +54,13 @@ def bounds(pair: WormPair | None) -> Floats:
     limits[:, RIM] = (pair.rim_radius_mm - pair.throat_radius_mm) / pair.module_mm
     limits[:, SLANT] = np.radians(pair.pressure_angle_deg)
     return limits
+
+
+def bounded(views: Floats, limits: Floats) -> Floats:
+    """Views (n, 12) kept within limits (2, 12), but for distance and pixel."""
+    within = np.clip(views, *limits)
+    within[:, NEARNESS : ROW + 1] = views[:, NEARNESS : ROW + 1]
+    return within
 
 
 def lengthwise_line(up: float, tooth: int, side: int, count: int) -> Floats:
@@ -102,11 +109,11 @@ def seen_points(views: Floats, places: Floats, focal_px: float) -> Floats:
 
 
 def surface_points(views: NDArray[Any], places: NDArray[Any]) -> NDArray[Any]:
-    """Points (n, 3, m) on the wheel of places (m, 4), as exact as the numbers given.
+    """Points (n, 3, m) on the wheel of places (m, 4), or of each view's own (n, m, 4), as exact as the numbers given.
 
     In each plane z the thread is a rack that rolls on the wheel: it touches where its normal meets the pitch line.
     """
-    across, up, tooth, side = places.T
+    across, up, tooth, side = np.moveaxis(places, -1, 0)
     column = [views[:, k : k + 1] for k in range(RADIUS, SLANT + 1)]
     radius, worm, twist, width, rim, slant = column
     z = across * width
@@ -114,19 +121,17 @@ def surface_points(views: NDArray[Any], places: NDArray[Any]) -> NDArray[Any]:
     tip = np.minimum(axes - _chord(worm - THROAT_CLEARANCE, z), radius + 1 + rim)
     root = np.minimum(axes - _chord(worm + ROOT_DEPTH, z), tip - 0.3)
     rho = root + up * (tip - root)
-    tangent = np.tan(slant)
+    tangent = side * np.tan(slant)
     above = rho**2 - radius**2
     height = rho - radius
     for _ in range(ROUNDS):
         below = worm - height
         square = below**2 + z**2
         reach = np.sqrt(square)
-        lean = twist * z / square - side * tangent * below / reach
-        lean = np.copysign(np.maximum(np.abs(lean), LEAST_LEAN), -side)
-        root_of = np.sqrt(np.maximum(radius**2 + (1 + 1 / lean**2) * above, 0))
-        height = above / (radius + root_of)
-    rolled = -height / lean
-    x = twist * np.arctan(z / below) + side * (HALF_THICKNESS + (reach - worm) * tangent)
+        lean = np.maximum(((twist * z - tangent * below * reach) / square) ** 2, LEAST_LEAN**2)
+        height = above / (radius + np.sqrt(np.maximum(rho**2 + above / lean, 0)))
+    rolled = side * height / np.sqrt(lean)
+    x = twist * np.arctan(z / below) + side * HALF_THICKNESS + tangent * (reach - worm)
     angle = np.arctan(rolled / (radius + height)) + (x - rolled + tooth * np.pi) / radius
     return np.stack([rho * np.sin(angle), rho * np.cos(angle), np.broadcast_to(z, angle.shape)], axis=1)
 

@@ -13,41 +13,14 @@ import numpy as np
 
 from patternscan.seeing import tooth_shape as shape
 from patternscan.seeing.outline_evidence import Evidence, Floats, Map, edge_support, looked_up
+from patternscan.seeing.view_places import BORDER_LINES, QUICK, THOROUGH, Places
 
-LINE_POINTS, END_POINTS = 17, 7
 BESIDE_WORTH = 0.5
 """What lines of the teeth beside are worth, against those of the tooth itself."""
-PATCH_ROWS, PATCH_COLS = 3, 8
 SHARE_WORTH, MOST_SHARE, SPOILED_WORTH, METAL_WORTH, SIZE_WORTH = 0.2, 0.8, 0.3, 0.2, 0.06
 LAND_PARTS = (0.3, 0.6)
-AT_ONCE = 256
-"""Views worked on together."""
-
-
-def _lines() -> tuple[tuple[Floats, float], ...]:
-    """Lines of the tooth and what an edge on each is worth; on a smooth flank an edge speaks against the view."""
-    lengthwise = ((1.0, 1, 1.0), (0.0, 1, 0.8))
-    behind = ((1.0, -1, 0.6), (0.2, 1, -0.2), (0.5, 1, -0.2), (0.8, 1, -0.2))
-    return (
-        *((shape.lengthwise_line(up, 0, side, LINE_POINTS), worth) for up, side, worth in lengthwise),
-        *((shape.end_line(across, 0, END_POINTS), 0.5) for across in (-0.5, 0.5)),
-        *((shape.lengthwise_line(up, 0, side, LINE_POINTS), worth) for up, side, worth in behind),
-    )
-
-
-LINES = _lines()
-PATCH = slice(0, PATCH_ROWS * PATCH_COLS)
-BORDER = slice(PATCH.stop, PATCH.stop + 2 * LINE_POINTS + 2 * END_POINTS)
-TIP, ROOT, REAR = (
-    slice(start, start + LINE_POINTS) for start in (BORDER.start, BORDER.start + LINE_POINTS, BORDER.stop)
-)
-PLACES = np.vstack([shape.flank_patch(0, PATCH_ROWS, PATCH_COLS), *(line for line, _ in LINES)])
-"""Places of one tooth: its flank in patches, the four edges, the lines behind and inside."""
-LINE_STARTS = np.cumsum([0, *(len(line) for line, _ in LINES)])[:-1]
-POINT_WORTHS = np.concatenate([np.full(len(line), worth / len(line)) for line, worth in LINES]).astype(np.float32)
-WHOLE_WORTH = sum(worth for _, worth in LINES if worth > 0)
-BORDER_LINES, BORDER_POINTS = 4, BORDER.stop - BORDER.start
-BESIDE_WHOLE = 2 * BESIDE_WORTH * sum(worth for _, worth in LINES[:BORDER_LINES])
+PLACES_AT_ONCE = 36000
+"""Places worked on together, in some hundred views."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,67 +36,80 @@ class SeenTooth:
 
 
 def score_views(views: Floats, evidence: Evidence, thorough: bool) -> Floats:
-    """How well each view (n, 12) meets the picture, (n,); about 0.6 is a good one. Quick: one tooth, blurred edges."""
-    several = range(0, len(views), AT_ONCE)
-    parts = [_scored(views[first : first + AT_ONCE], evidence, thorough) for first in several]
+    """How well each view (n, 12) meets the picture, (n,); about 0.6 is a good one. Quick: one tooth, fewer places,
+    blurred edges.
+    """
+    places = THOROUGH if thorough else QUICK
+    count = PLACES_AT_ONCE // len(places.all)
+    parts = [_scored(views[k : k + count], evidence, places) for k in range(0, len(views), count)]
     return np.concatenate(parts).astype(np.float64)
 
 
 def tip_support(view: Floats, evidence: Evidence) -> float:
     """How well the tip edge of a view's (12,) own tooth lies on an edge, 0..1."""
-    seen = shape.seen_points(view[None], LINES[0][0], shape.FOCAL_LENGTH * evidence.size_px).astype(np.float32)
+    tip = THOROUGH.all[THOROUGH.tip].astype(np.float64)
+    seen = shape.seen_points(view[None], tip, shape.FOCAL_LENGTH * evidence.size_px).astype(np.float32)
     x, y = np.ascontiguousarray(seen[..., 0]), np.ascontiguousarray(seen[..., 1])
-    return float(edge_support(evidence.edges, x, y, LINE_STARTS[:1]).mean())
+    return float(edge_support(evidence.edges, x, y, THOROUGH.starts[:1]).mean())
 
 
-def _scored(views: Floats, evidence: Evidence, thorough: bool) -> Map:
+def shaped_points(views: Floats, places: Map) -> Map:
+    """Points (n, 3, m) of places (m, 4) on the wheel of each view (n, 12), worked out once for a run of views of the
+    same shape; (1, 3, m) when all have the same.
+    """
+    shapes = views[:, shape.RADIUS :]
+    first = np.append(True, (shapes[1:] != shapes[:-1]).any(axis=1))
+    points: Map = shape.surface_points(views[first].astype(np.float32), places)
+    return points if len(points) in (1, len(views)) else points[np.cumsum(first) - 1]
+
+
+def _scored(views: Floats, evidence: Evidence, places: Places) -> Map:
     """Scores of a few views (n, 12)."""
-    shapes = views[:1] if (views[:, shape.RADIUS :] == views[0, shape.RADIUS :]).all() else views
-    points = shape.surface_points(shapes.astype(np.float32), PLACES.astype(np.float32))
+    points = shaped_points(views, places.all)
     cameras = shape.cameras(views, shape.FOCAL_LENGTH * evidence.size_px)
     own = SeenTooth(*cameras.see(points))
-    edges = evidence.edges if thorough else evidence.coarse
-    support = edge_support(edges, *own.part(slice(BORDER.start, None)), LINE_STARTS) @ POINT_WORTHS
-    whole, teeth = WHOLE_WORTH, [own]
-    if thorough:
-        near = points[..., : BORDER.stop]
+    edges = evidence.edges if places is THOROUGH else evidence.coarse
+    support = edge_support(edges, *own.part(slice(places.border.start, None)), places.starts) @ places.worths
+    whole, teeth = places.worths.clip(0).sum(), [own]
+    if places is THOROUGH:
         angle = shape.tooth_angle(views)
+        near = points[..., : places.border.stop]
         beside = [SeenTooth(*cameras.turned(tooth * angle).see(near)) for tooth in (-1, 1)]
-        teeth += beside + [SeenTooth(*cameras.turned(tooth * angle).see(points[..., PATCH])) for tooth in (-2, 2)]
-        worths = BESIDE_WORTH * POINT_WORTHS[:BORDER_POINTS]
+        teeth += beside + [
+            SeenTooth(*cameras.turned(tooth * angle).see(points[..., places.patch])) for tooth in (-2, 2)
+        ]
+        worths = BESIDE_WORTH * places.worths[: near.shape[-1] - places.patch.stop]
         for tooth in beside:
-            support = support + edge_support(edges, *tooth.part(BORDER), LINE_STARTS[:BORDER_LINES]) @ worths
-        whole += BESIDE_WHOLE
-    scores: Map = support / whole + _colour_score(evidence, own, teeth)
+            support = support + edge_support(edges, *tooth.part(places.border), places.starts[:BORDER_LINES]) @ worths
+            whole += worths.sum()
+    scores: Map = support / whole + _colour_score(evidence, places, own, teeth)
     return scores
 
 
-def _colour_score(evidence: Evidence, own: SeenTooth, teeth: list[SeenTooth]) -> Map:
+def _colour_score(evidence: Evidence, places: Places, own: SeenTooth, teeth: list[SeenTooth]) -> Map:
     """Compound on flanks and not on the land between them, the tooth on metal, and large rather than small."""
-    on_metal = looked_up(evidence.metal, *own.part(PATCH)).mean(axis=1)
-    tip, rear = own.part(TIP), own.part(REAR)
+    on_metal = looked_up(evidence.metal, *own.part(places.patch)).mean(axis=1)
+    tip, rear = own.part(places.tip), own.part(places.rear)
     land = [
         np.concatenate([t * (1 - part) + r * part for part in LAND_PARTS], axis=1)
         for t, r in zip(tip, rear, strict=True)
     ]
     spoiled = looked_up(evidence.compound, *land).mean(axis=1)
-    ends = [side[:, -1] - side[:, 0] for side in own.part(ROOT)]
-    share = np.minimum(sum(_compound(evidence, tooth) for tooth in teeth) / _all_compound(evidence), MOST_SHARE)
+    ends = [side[:, -1] - side[:, 0] for side in own.part(places.root)]
+    compound = sum(_compound(evidence, places, tooth) for tooth in teeth)
+    share = np.minimum(compound / evidence.all_compound, MOST_SHARE)
     size = np.log(np.maximum(np.hypot(*ends), 1) / evidence.size_px)
     score: Map = SHARE_WORTH * share - SPOILED_WORTH * spoiled - METAL_WORTH * (1 - on_metal) + SIZE_WORTH * size
     return score
 
 
-def _all_compound(evidence: Evidence) -> float:
-    return max(float(evidence.compound.sum()), 1.0)
-
-
-def _compound(evidence: Evidence, tooth: SeenTooth) -> Map:
+def _compound(evidence: Evidence, places: Places, tooth: SeenTooth) -> Map:
     """Compound on one flank of each view, in pixels, (n,)."""
-    x, y = tooth.part(PATCH)
+    x, y = tooth.part(places.patch)
     amount = looked_up(evidence.compound, x, y).mean(axis=1)
-    last, far = PATCH_COLS - 1, PATCH.stop - PATCH_COLS
-    first, second = ((x[:, b] - x[:, a], y[:, b] - y[:, a]) for a, b in ((0, PATCH.stop - 1), (last, far)))
+    rows, columns = places.rows, places.columns
+    last, far = columns - 1, (rows - 1) * columns
+    first, second = ((x[:, b] - x[:, a], y[:, b] - y[:, a]) for a, b in ((0, rows * columns - 1), (last, far)))
     cell = np.abs(first[0] * second[1] - first[1] * second[0]) / 2
-    area: Map = amount * cell * (PATCH_ROWS / (PATCH_ROWS - 1) * PATCH_COLS / (PATCH_COLS - 1))
+    area: Map = amount * cell * (rows / (rows - 1) * columns / (columns - 1))
     return area

@@ -12,38 +12,40 @@ from dataclasses import dataclass
 import numpy as np
 
 from patternscan.seeing import tooth_shape as shape
-from patternscan.seeing.outline_evidence import Evidence, Floats, Map
-from patternscan.seeing.view_pull import CAMERA, SHAPE, pulled_views
+from patternscan.seeing.outline_evidence import Evidence, Floats
+from patternscan.seeing.view_pull import CAMERA, SHAPE, pulled_views, usual_spread
 from patternscan.seeing.view_score import score_views
 
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How much is tried: ``first`` random views, of them ``pulled`` toward edges, ``tight`` onto edges; then in each
-    generation how many views live on and how far their children stray; of the best ``starts`` clearly different
-    views are drawn tight in ``rounds`` of ``tries``.
+    """How much is tried: ``first`` random views, of them ``pulled`` toward edges, ``tight`` onto edges, at last from
+    the reaches and in the columns that ``near`` holds; then in each generation how many views live on and how far
+    their children stray; of the best ``starts`` clearly different views one is drawn tight in ``rounds`` of ``tries``.
     """
 
     first: int
     pulled: int
     tight: int
+    near: tuple[tuple[Sequence[float], tuple[int, ...]], ...]
     generations: tuple[tuple[int, float], ...]
     starts: int
     rounds: int
     tries: int
 
 
-ANY_GEAR = Effort(12000, 500, 150, ((100, 0.6), (60, 0.4)), 3, 8, 110)
-KNOWN_GEAR = Effort(10000, 400, 80, (), 4, 4, 60)
-COARSE_REACHES, FINE_REACHES, LAST_REACHES = (16.0, 12.0, 8.0), (6.0, 4.0, 3.0), (5.0, 4.0, 3.0)
-CHILDREN = 5
-USUAL_SPREAD = np.array([0.12, 0.1, 0.12, 0.08, 0, 0, 3, 0.4, 0.25, 0.3, 0.06, 0.03])
-"""How far a child strays in each column of a view; its pixel strays by a part of the tooth's width."""
-PIXEL_SPREAD = 0.06
-BOUNDED = [k for k in range(12) if k not in (shape.NEARNESS, shape.COLUMN, shape.ROW)]
+COARSE_REACHES, FINE_REACHES = (16.0, 12.0, 8.0), (6.0, 4.0, 3.0)
+LAST_REACHES, NEAR_REACHES = (5.0, 4.0, 3.0), (3.0, 2.5, 2.0, 2.0)
+ANY_GEAR = Effort(
+    10000, 400, 110, ((LAST_REACHES, CAMERA + SHAPE), (NEAR_REACHES, CAMERA + SHAPE)), ((80, 0.5),), 3, 9, 110
+)
+KNOWN_GEAR = Effort(10000, 300, 80, ((NEAR_REACHES, CAMERA),), (), 4, 8, 60)
+CHILDREN, ALIKE = 5, 16
+"""Of each view of a generation; first views that share a wheel's shape, which takes longest to work out."""
 NARROWEST, WIDEST = 0.18, 0.70
 """Face width in the picture over its long side."""
-MOST_DIFFERENT = 5
+MOST_DIFFERENT, WIDE_ROUNDS = 5, 2
+"""Different views looked for; rounds in which each is drawn tight from far, before only one goes on."""
 SAME_VIEW = 0.04
 """Views whose borders lie nearer than this part of the picture are the same."""
 
@@ -58,32 +60,23 @@ def best_view(evidence: Evidence, chance: np.random.Generator) -> tuple[Floats, 
     effort = _effort(evidence)
     views = _drawn(evidence, chance, effort.first)
     views = _best(views, score_views(views, evidence, thorough=False), effort.pulled)
-    views = _drawn_to_edges(views, evidence, evidence.coarse, COARSE_REACHES)
+    views = pulled_views(views, evidence, COARSE_REACHES, CAMERA, coarse=True)
     views = _best(views, score_views(views, evidence, thorough=True), effort.tight)
-    views = _drawn_to_edges(views, evidence, evidence.edges, FINE_REACHES)
+    views = pulled_views(views, evidence, FINE_REACHES, CAMERA)
     scores = score_views(views, evidence, thorough=True)
-    if not _known(evidence):
-        shaped = _drawn_to_edges(views, evidence, evidence.edges, LAST_REACHES, CAMERA + SHAPE)
-        views, scores = _better(views, scores, shaped, evidence)
+    for reaches, columns in effort.near:
+        others = pulled_views(views, evidence, reaches, columns)
+        views, scores = _better(views, scores, others, evidence)
     for survivors, stray in effort.generations:
         best = np.argsort(-scores)[:survivors]
         views, scores = _next_generation(views[best], scores[best], evidence, chance, stray)
     order = np.argsort(-scores)
     starts = _different(views[order], evidence)[: effort.starts]
-    return max((tightened(start, evidence, chance) for start in starts), key=lambda pair: pair[1])
+    return tightened(starts, evidence, chance, effort.rounds)
 
 
 def _best(views: Floats, scores: Floats, count: int) -> Floats:
     return views[np.argsort(-scores)[:count]]
-
-
-def _drawn_to_edges(
-    views: Floats, evidence: Evidence, edges: Map, reaches: Sequence[float], columns: tuple[int, ...] = CAMERA
-) -> Floats:
-    """Views (n, 12) pulled by the edges, from ever nearer."""
-    for reach in reaches:
-        views = _bounded(pulled_views(views, edges, reach, columns, _spread(views, evidence)), evidence)
-    return views
 
 
 def _better(views: Floats, scores: Floats, others: Floats, evidence: Evidence) -> tuple[Floats, Floats]:
@@ -110,40 +103,26 @@ def _drawn(evidence: Evidence, chance: np.random.Generator, count: int) -> Float
     views[:, shape.WIDTH] = 4.5 + 0.47 * views[:, shape.WORM_RADIUS] + chance.normal(0, 0.35, count)
     views[:, shape.RIM] = chance.normal(0.45, 0.15, count)
     views[:, shape.SLANT] = chance.normal(0.36, 0.05, count)
+    views[:, shape.RADIUS :] = np.repeat(views[::ALIKE, shape.RADIUS :], ALIKE, axis=0)[:count]
     part = np.exp(chance.uniform(np.log(NARROWEST), np.log(WIDEST), count))
     views[:, shape.NEARNESS] = np.log(shape.FOCAL_LENGTH * views[:, shape.WIDTH] / part)
-    views = _bounded(views, evidence)
+    views = shape.bounded(views, evidence.bounds)
     views[:, [shape.COLUMN, shape.ROW]] = _likely_pixels(evidence, chance, count)
-    places = shape.flank_patch(0, 5, 7)
-    for k, place in enumerate(places):
-        some = views[k :: len(places)]
-        pixels = some[:, [shape.COLUMN, shape.ROW]]
-        some[:, [shape.COLUMN, shape.ROW]] += pixels - shape.seen_points(some, place[None], focal_px(evidence))[:, 0]
+    places = np.resize(shape.flank_patch(0, 5, 7), (count, 1, 4))
+    pixels = views[:, [shape.COLUMN, shape.ROW]]
+    views[:, [shape.COLUMN, shape.ROW]] += pixels - shape.seen_points(views, places, focal_px(evidence))[:, 0]
     return views
 
 
 def _likely_pixels(evidence: Evidence, chance: np.random.Generator, count: int) -> Floats:
     """Pixels (count, 2) drawn where compound is likely, a few anywhere on the wheel."""
-    weight = evidence.compound + 0.03 * evidence.compound.mean() * evidence.metal + 1e-6
+    compound, metal = evidence.compound[::2, ::2], evidence.metal[::2, ::2]
+    weight = compound + 0.03 * compound.mean() * metal + 1e-6
     heaped = np.cumsum(weight.ravel(), dtype=np.float64)
     at = chance.permutation(
         np.searchsorted(heaped, np.sort(chance.random(count)) * heaped[-1]).clip(0, weight.size - 1)
     )
-    return np.stack([at % weight.shape[1], at // weight.shape[1]], axis=1).astype(np.float64)
-
-
-def _bounded(views: Floats, evidence: Evidence) -> Floats:
-    bounded = views.copy()
-    bounded[:, BOUNDED] = np.clip(views, *evidence.bounds)[:, BOUNDED]
-    return bounded
-
-
-def _spread(views: Floats, evidence: Evidence) -> Floats:
-    """Usual straying (n, 12) of each view."""
-    spread = np.tile(USUAL_SPREAD, (len(views), 1))
-    width_px = focal_px(evidence) * views[:, shape.WIDTH] / np.exp(views[:, shape.NEARNESS])
-    spread[:, [shape.COLUMN, shape.ROW]] = PIXEL_SPREAD * width_px[:, None]
-    return spread
+    return 2.0 * np.stack([at % weight.shape[1], at // weight.shape[1]], axis=1)
 
 
 def _next_generation(
@@ -152,7 +131,7 @@ def _next_generation(
     """Each view or the best of its children, and the scores."""
     parents = np.repeat(views, CHILDREN, axis=0)
     step = chance.normal(0, stray, parents.shape) * (chance.random(parents.shape) < 0.6)
-    children = _bounded(parents + step * _spread(parents, evidence), evidence)
+    children = shape.bounded(parents + step * usual_spread(parents, evidence.size_px), evidence.bounds)
     reached = score_views(children, evidence, thorough=True).reshape(-1, CHILDREN)
     best = reached.argmax(axis=1)
     row = np.arange(len(views))
@@ -172,19 +151,37 @@ def _different(views: Floats, evidence: Evidence) -> list[Floats]:
     return [views[k] for k in chosen]
 
 
-def tightened(start: Floats, evidence: Evidence, chance: np.random.Generator) -> tuple[Floats, float]:
-    """The view drawn tight by the cross-entropy method, and its score.
+@dataclass(frozen=True, slots=True, eq=False)
+class Elite:
+    """The best ``views`` (n, 12) near some start, best first, their ``scores`` (n,), and how far to stray from them."""
+
+    views: Floats
+    scores: Floats
+    spread: Floats
+
+    def bred(self, evidence: Evidence, chance: np.random.Generator, step: int) -> Elite:
+        """The best of these views and of others near them."""
+        tries = _effort(evidence).tries
+        near = self.views.mean(axis=0) + chance.normal(0, 1, (tries, 12)) * self.spread
+        views = np.vstack([self.views, shape.bounded(near, evidence.bounds)])
+        scores = score_views(views, evidence, thorough=True)
+        best = np.argsort(-scores)[: tries // 6]
+        spread = self.spread * 0.8 if step < WIDE_ROUNDS else views[best].std(axis=0) * 1.1
+        return Elite(views[best], scores[best], spread)
+
+
+def tightened(
+    starts: Sequence[Floats], evidence: Evidence, chance: np.random.Generator, rounds: int
+) -> tuple[Floats, float]:
+    """The best of some views (12,) drawn tight by the cross-entropy method, and its score. After some rounds only the
+    one that leads goes on.
 
     Source: R. Y. Rubinstein, D. P. Kroese, The Cross-Entropy Method, Springer 2004 (from memory).
     """
-    elite, scores = start[None], np.zeros(1)
-    spread = 0.5 * _spread(elite, evidence)[0]
-    effort = _effort(evidence)
-    for step in range(effort.rounds):
-        near = elite.mean(axis=0) + chance.normal(0, 1, (effort.tries, 12)) * spread
-        views = np.vstack([elite, _bounded(near, evidence)])
-        scores = score_views(views, evidence, thorough=True)
-        best = np.argsort(-scores)[: effort.tries // 6]
-        elite, scores = views[best], scores[best]
-        spread = spread * 0.8 if step < 2 else elite.std(axis=0) * 1.1
-    return elite[0], float(scores[0])
+    spreads = 0.5 * usual_spread(np.stack(starts), evidence.size_px)
+    elites = [Elite(start[None], np.zeros(1), spread) for start, spread in zip(starts, spreads, strict=True)]
+    for step in range(rounds):
+        elites = [elite.bred(evidence, chance, step) for elite in elites]
+        if step >= WIDE_ROUNDS:
+            elites = [max(elites, key=lambda elite: elite.scores[0])]
+    return elites[0].views[0], float(elites[0].scores[0])
