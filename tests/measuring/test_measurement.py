@@ -106,6 +106,20 @@ def test_doubt_of_places_widens_the_centroid() -> None:
     assert result.up.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.03, BORDER_DOUBT)))
 
 
+@pytest.mark.parametrize("trust", [0.3, 0.65, 0.7, 0.8])
+def test_contact_of_little_trust_may_lie_elsewhere(trust: float) -> None:
+    """By a quarter of the face in 1 of 10 cases, where film and metal hardly differ; less where they differ more."""
+    plain = found(block(20, 40, 40, 60))
+    sure, unsure = measure(plain, SURE), measure(replace(plain, trust=trust), SURE)
+    for one, other in ((sure.along, unsure.along), (sure.up, unsure.up)):
+        assert one is not None
+        assert other is not None
+        assert other.value == one.value
+        margin = other.half_width**2 - one.half_width**2
+        assert margin == pytest.approx(float(np.interp(trust, (0.65, 0.75, 0.85), (0.25, 0.06, 0))) ** 2)
+    assert unsure.coverage == sure.coverage
+
+
 def test_hidden_places_on_one_side_pull_only_that_way() -> None:
     judged = np.ones((ROWS, COLS), dtype=bool)
     judged[:, 80:] = False
