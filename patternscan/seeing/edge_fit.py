@@ -21,8 +21,9 @@ Numbers = NDArray[np.float64]
 POINT_DOUBT = {OutlineSource.GIVEN: 0.004, OutlineSource.FOUND: 0.02, OutlineSource.FITTED: 0.01}
 """Standard deviation of an outline's point from the flank's edge, fraction of the face width. A person errs anew at
 every point. Edges that the tool found or pulled err as a whole, which many points do not even out."""
-LONGEST_EDGE = 33
-"""Edges with more points than this are thinned; they are not that many times surer."""
+LONGEST_EDGE, LONGEST_SHAPE = 33, 65
+"""Outlined edges with more points are thinned; they are not that many times surer. So are those of the shape, which are
+smooth enough for fewer."""
 FOCAL, FOCAL_SPREAD = 1.3, 0.6
 """Focal length over the photo's longer side, and the spread of its logarithm: 0.7 for a telephone's plain lens, 1.4 and
 2.1 for its long ones, more when the photo was cut (common practice)."""
@@ -66,13 +67,13 @@ class EdgeFit:
         stack = shape.stack
         self.size, self.outline, self.shape, self.ignored = size, outline, shape, ignored
         self.middle: Numbers = stack[stack.shape[0] // 2, stack.shape[1] // 2, 0]
-        self.edges = edges_of(stack)
+        self.edges = {name: _thinned(edge, LONGEST_SHAPE) for name, edge in edges_of(stack).items()}
         spread = np.r_[np.full(NUMBERS - 1, np.inf), FOCAL_SPREAD, np.ones(shape.open_amounts)]
         self.usual, self.tie = np.zeros_like(spread), spread**-2
         self.usual[NUMBERS - 1] = np.log(FOCAL)
         self.width_px = outline.width_px
         self.noise_px = POINT_DOUBT[outline.source] * self.width_px
-        self.points = {name: self._within(_thinned(getattr(outline, name))[1:-1]) for name in EDGE_NAMES}
+        self.points = {name: self._within(_thinned(getattr(outline, name), LONGEST_EDGE)[1:-1]) for name in EDGE_NAMES}
         corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
         kept = self._inside(corners)
         if ignored is not None:
@@ -253,8 +254,8 @@ def _sampled(chart: Numbers) -> tuple[Numbers, Numbers, Numbers]:
     return here, SAMPLE_STEP * by_along, SAMPLE_STEP * by_up
 
 
-def _thinned(edge: Edge) -> Edge:
-    """At most LONGEST_EDGE points of an edge, first and last among them."""
-    if len(edge) <= LONGEST_EDGE:
+def _thinned(edge: Edge, most: int) -> Edge:
+    """At most so many points of an edge, first and last among them."""
+    if len(edge) <= most:
         return edge
-    return edge[np.linspace(0, len(edge) - 1, LONGEST_EDGE).round().astype(np.intp)]
+    return edge[np.linspace(0, len(edge) - 1, most).round().astype(np.intp)]

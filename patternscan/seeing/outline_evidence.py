@@ -22,8 +22,8 @@ BLUE_SHARE = 0.008
 """Part of the wheel that must look blue for other colours to be left out of account."""
 SURELY_BLUE = -4.0
 """Largest b* (CIELAB) of a colour that no bronze has, not even in the shade."""
-CHANNEL_WORTH = np.sqrt(np.array([1.0, 0.5, 0.5], dtype=np.float32))
-"""What changes of L*, a* and b* (CIELAB) count for in edges."""
+CHANNEL_WORTH = np.array([[1.0, 0.5, 0.5]])
+"""What squared changes of L*, a* and b* (CIELAB) count for in edges."""
 SMALL_COPY = 8
 """How much smaller a picture is made for wide blurs."""
 HUE_SLOPE = (-0.4, 0.0)
@@ -96,10 +96,10 @@ def gather_evidence(pixels: NDArray[np.uint8], bounds: Floats) -> Evidence:
 
 def _edge_map(lab: Map, blur_px: float, spread_px: float) -> Map:
     """Structure of the picture's change at one scale, evened out over a twelfth of the picture."""
-    smooth = cv2.GaussianBlur(lab, (0, 0), blur_px) * CHANNEL_WORTH
+    smooth = cv2.GaussianBlur(lab, (0, 0), blur_px)
     across, down = cv2.Sobel(smooth, cv2.CV_32F, 1, 0), cv2.Sobel(smooth, cv2.CV_32F, 0, 1)
     pairs = ((across, across), (across, down), (down, down))
-    sums = [cv2.transform(cv2.multiply(first, second), np.ones((1, 3))) for first, second in pairs]
+    sums = [cv2.transform(cv2.multiply(first, second), CHANNEL_WORTH) for first, second in pairs]
     tensor = cv2.GaussianBlur(cv2.merge(sums), (0, 0), spread_px)
     strength = cv2.sqrt(cv2.transform(tensor, np.array([[1.0, 0.0, 1.0]])))
     usual = _widely_blurred(np.asarray(strength, np.float32), max(lab.shape) / 12)
