@@ -80,5 +80,5 @@ def _places(line: int, end: int, rows: int, columns: int, heights_inside: tuple[
     return Places(points, line, end, rows, columns, worths)
 
 
-THOROUGH = _places(13, 5, 3, 8, HEIGHTS_INSIDE)
+THOROUGH = _places(17, 7, 3, 8, HEIGHTS_INSIDE)
 QUICK = _places(7, 3, 2, 5, ())
