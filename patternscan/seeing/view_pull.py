@@ -21,7 +21,7 @@ STARTS = np.concatenate(
     [THOROUGH.starts[: BORDER_LINES + 1], *(THOROUGH.starts[:BORDER_LINES] + OWN + k * BESIDE for k in (0, 1))]
 )
 WORTHS = np.concatenate([THOROUGH.worths[:OWN], *[BESIDE_WORTH * THOROUGH.worths[:BESIDE]] * 2])
-AT_ONCE = 256
+AT_ONCE = 512
 """Views worked on together."""
 USUAL_SPREAD = np.array([0.12, 0.1, 0.12, 0.08, 0, 0, 3, 0.4, 0.25, 0.3, 0.06, 0.03])
 """How far a view strays in each column; its pixel strays by a part of the tooth's width."""

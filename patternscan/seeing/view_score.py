@@ -19,7 +19,7 @@ BESIDE_WORTH = 0.5
 """What lines of the teeth beside are worth, against those of the tooth itself."""
 SHARE_WORTH, MOST_SHARE, SPOILED_WORTH, METAL_WORTH, SIZE_WORTH = 0.2, 0.8, 0.3, 0.2, 0.06
 LAND_PARTS = (0.3, 0.6)
-PLACES_AT_ONCE = 36000
+PLACES_AT_ONCE = 72000
 """Places worked on together, in some hundred views."""
 
 
