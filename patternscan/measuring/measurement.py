@@ -16,7 +16,7 @@ Mask = NDArray[np.bool_]
 
 CHANCE_LEVELS = (0.1, 0.3, 0.5, 0.7, 0.9)
 """The contact is measured again at each of these chances; the spread is the doubt about where contact begins."""
-BORDER_DOUBT = 0.012
+BORDER_DOUBT = 0.011
 """Standard deviation of a centroid because a pattern fades out and smears unevenly at its two borders, fraction of
 the face width (and of the coverage's whole). Chosen so that 9 of 10 intervals hold the truth on 34 rendered
 photographs, each also with a warmer, cooler, greener and darker lamp."""

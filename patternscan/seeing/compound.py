@@ -50,7 +50,7 @@ PLAIN_MERIT = -1.5
 """A reading below this is too faint to contradict a person."""
 NEARLY_AS_GOOD = 1.5
 """A reading this much less fitting than the best is still considered."""
-LEAST_TRUST = 0.75
+LEAST_TRUST = 0.7
 """Where colours show no film, contact that is trusted less than this is none: so the net looks on bare bronze."""
 BARE = 0.5
 """Where colours show no film, a flank that the net takes for bare with more than this chance is bare."""

@@ -15,7 +15,7 @@ from patternscan.seeing.split import FilmSplit
 
 RIVAL_NAME = 0.25
 """A second name that is likelier than this is told."""
-LOW_TRUST, FAIR_TRUST, PLAIN_TRUST = 0.7, 0.8, 0.85
+LOW_TRUST, FAIR_TRUST, PLAIN_TRUST = 0.75, 0.8, 0.85
 """Of painted flanks with contact trusted less than the first, a third were misplaced by 8 points and more along the
 face; between the first two one in ten; above the third none."""
 SHINING = 100
