@@ -39,7 +39,7 @@ LAST_REACHES, NEAR_REACHES = (5.0, 4.0, 3.0), (3.0, 2.5, 2.0, 2.0)
 ANY_GEAR = Effort(
     10000, 400, 110, ((LAST_REACHES, CAMERA + SHAPE), (NEAR_REACHES, CAMERA + SHAPE)), ((80, 0.5),), 3, 9, 110
 )
-KNOWN_GEAR = Effort(10000, 300, 80, ((NEAR_REACHES, CAMERA),), (), 4, 8, 60)
+KNOWN_GEAR = Effort(13000, 500, 110, ((NEAR_REACHES, CAMERA),), (), 5, 8, 60)
 CHILDREN, ALIKE = 5, 16
 """Of each view of a generation; first views that share a wheel's shape, which takes longest to work out."""
 NARROWEST, WIDEST = 0.18, 0.70
