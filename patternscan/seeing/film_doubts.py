@@ -74,6 +74,19 @@ def doubts_of_look(look: JointLook, names: Mapping[Compound, float]) -> Iterator
         )
 
 
+def doubts_of_marking(marking: Marking) -> Iterator[Caution]:
+    """A flank that looks more like the other marking than the one that was told."""
+    printed = marking is Marking.TRANSFER
+    yield Caution(
+        "marking-doubtful",
+        "This flank looks painted and rubbed off, not printed by the worm."
+        if printed
+        else "This flank looks printed by the worm, not painted and rubbed off.",
+        f"If so, read it again with --marking {'rub-off' if printed else 'transfer'}: the wrong one turns it round.",
+        grave=True,
+    )
+
+
 def doubts_of_film(readings: Sequence[FilmSplit], look: JointLook) -> Iterator[Caution]:
     """Film that colours alone may mistake for mirrored bronze, best reading first, and that is not plain otherwise."""
     if look.trust > PLAIN_TRUST or not readings:
