@@ -62,6 +62,8 @@ LEAST_TRUST = 0.7
 FAR_SURER = 0.3
 """A net that trusts what it sees this much more under the other marking speaks against the one it was told: on painted
 flanks that was so for 2 in 100 under the true marking and for most under the wrong one."""
+SLIGHT = 0.02
+"""Compounds that the net takes for less likely than this are not looked for by colour."""
 BARE = 0.5
 """Where colours show no film, a flank that the net takes for bare with more than this chance is bare."""
 
@@ -71,7 +73,8 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
     light = weigh_light(flank.pixels, flank.seen)
     _refuse_unreadable(light)
     learned = look_learned(flank, marking, compound)
-    readings = _suited(_readings(light, compound), marking)
+    likely = {name for name, share in learned.names.items() if share > SLIGHT} if compound is None else {compound}
+    readings = _suited(_readings(light, likely), marking)
     look = join_looks(_parted(readings, light, marking), learned, light.judged, marking)
     if not readings and (look.trust < LEAST_TRUST or learned.bare > BARE):
         raise _no_compound()
@@ -134,9 +137,9 @@ def _no_compound() -> NoCompound:
     )
 
 
-def _readings(light: FlankLight, compound: Compound | None) -> list[FilmSplit]:
-    """Every way to explain the flank by a film of compound, best first; empty when colours show none."""
-    tried = [pigment for pigment in PIGMENTS if compound in (None, pigment.compound)]
+def _readings(light: FlankLight, likely: set[Compound]) -> list[FilmSplit]:
+    """Every way to explain the flank by a film of a likely compound, best first; empty when colours show none."""
+    tried = [pigment for pigment in PIGMENTS if pigment.compound in likely]
     splits = _present([split_film(light.thinned(), pigment) for pigment in tried])
     least = max((split.merit for split in splits), default=0.0) - NEARLY_AS_GOOD
     fine = _present([refine_split(light, split) for split in splits if split.merit >= least])
