@@ -17,6 +17,7 @@ from patternscan.seeing.contact_shape import shape_print, shape_rubbed
 from patternscan.seeing.contradiction import refuse_contradiction, suits
 from patternscan.seeing.film import PIGMENTS, FlankLight, Grid, weigh_light
 from patternscan.seeing.film_doubts import (
+    LEAST_PRINT,
     PLAIN_TRUST,
     doubts_of_contact,
     doubts_of_film,
@@ -76,7 +77,7 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
     likely = {name for name, share in learned.names.items() if share > SLIGHT} if compound is None else {compound}
     readings = _suited(_readings(light, likely), marking)
     look = join_looks(_parted(readings, light, marking), learned, light.judged, marking)
-    if not readings and (look.trust < LEAST_TRUST or learned.bare > BARE):
+    if not readings and (look.trust < LEAST_TRUST or look.contact.mean() < LEAST_PRINT or learned.bare > BARE):
         raise _no_compound()
     merits = {reading.pigment.compound: reading.merit for reading in reversed(readings)}
     names = {compound: 1.0} if compound is not None else name_compound(learned, merits)
