@@ -75,8 +75,8 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
     _refuse_unreadable(light)
     learned = look_learned(flank, marking, compound)
     likely = {name for name, share in learned.names.items() if share > SLIGHT} if compound is None else {compound}
-    readings = _suited(_readings(light, likely), marking)
-    look = join_looks(_parted(readings, light, marking), learned, light.judged, marking)
+    readings = _suited(find_readings(light, likely), marking)
+    look = join_looks(contact_by_colour(readings, light, marking), learned, light.judged, marking)
     if not readings and (look.trust < LEAST_TRUST or look.contact.mean() < LEAST_PRINT or learned.bare > BARE):
         raise _no_compound()
     merits = {reading.pigment.compound: reading.merit for reading in reversed(readings)}
@@ -114,7 +114,7 @@ def _looks_otherwise(flank: FlattenedFlank, learned: LearnedLook, marking: Marki
     return trust_in(turned.leaning) > trust_in(learned.leaning) + FAR_SURER
 
 
-def _parted(readings: Sequence[FilmSplit], light: FlankLight, marking: Marking) -> Grid | None:
+def contact_by_colour(readings: Sequence[FilmSplit], light: FlankLight, marking: Marking) -> Grid | None:
     """Chance of contact by the best reading of the colours; None without any."""
     if not readings:
         return None
@@ -138,7 +138,7 @@ def _no_compound() -> NoCompound:
     )
 
 
-def _readings(light: FlankLight, likely: set[Compound]) -> list[FilmSplit]:
+def find_readings(light: FlankLight, likely: set[Compound]) -> list[FilmSplit]:
     """Every way to explain the flank by a film of a likely compound, best first; empty when colours show none."""
     tried = [pigment for pigment in PIGMENTS if pigment.compound in likely]
     splits = _present([split_film(light.thinned(), pigment) for pigment in tried])

@@ -21,7 +21,9 @@ from skimage import color, filters
 
 from patternscan.frame import Compound, Marking
 from patternscan.inspection import read_flank
-from patternscan.seeing.compound import find_compound
+from patternscan.seeing.compound import contact_by_colour, find_compound, find_readings
+from patternscan.seeing.contact_net import look_learned
+from patternscan.seeing.film import weigh_light
 from patternscan.seeing.flank import FlattenedFlank
 from patternscan.seeing.outline import read_outline_file
 from patternscan.seeing.photo import load_photo
@@ -84,8 +86,26 @@ def unlike_metal(flat: FlattenedFlank, marking: Marking, compound: Compound) -> 
 
 
 def film_against_metal(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
-    """What the package does: the film's absorbance against the bare metal beside it."""
+    """The parting of colours alone: the film's absorbance against the bare metal beside it."""
+    light = weigh_light(flat.pixels, flat.seen)
+    readings = find_readings(light, {compound})
+    chance = contact_by_colour(readings, light, marking)
+    return np.zeros_like(flat.seen) if chance is None else _enlarged(chance > 0.5, flat)
+
+
+def net_alone(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
+    """What the net sees by itself."""
+    return _enlarged(look_learned(flat, marking, compound).leaning > 0, flat)
+
+
+def both_joined(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
+    """What the package does: the parting of colours and the net, weighed by the net's own trust."""
     return np.asarray(find_compound(flat, marking, compound).contact)
+
+
+def _enlarged(mask: Mask, flat: FlattenedFlank) -> Mask:
+    rows, columns = flat.seen.shape
+    return np.asarray(cv2.resize(mask.astype(np.uint8), (columns, rows), interpolation=cv2.INTER_NEAREST) > 0)
 
 
 METHODS: dict[str, Method] = {
@@ -93,7 +113,9 @@ METHODS: dict[str, Method] = {
     "local threshold": local_threshold,
     "two groups of colour": two_groups,
     "unlike the metal": unlike_metal,
-    "film against metal (kept)": film_against_metal,
+    "film against metal": film_against_metal,
+    "net alone": net_alone,
+    "film and net joined (kept)": both_joined,
 }
 
 
