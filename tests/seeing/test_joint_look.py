@@ -17,6 +17,7 @@ from patternscan.seeing.joint_look import (
     join_looks,
     name_compound,
     trust_in,
+    without_specks,
 )
 from patternscan.synthetic import Print, Scene, bare_flank, paint_flank, place_contact
 
@@ -123,6 +124,19 @@ def test_a_net_that_is_sure_outweighs_colours_and_one_that_is_not_does_not() -> 
     assert not sure.contact[60, 190]
     assert unsure.contact[60, 190]
     assert not unsure.contact[60, 90]
+
+
+def test_small_holes_and_specks_are_taken_back_and_large_ones_stay() -> None:
+    leaning = block(60, 140)
+    leaning[50:55, 100:105] = -4
+    leaning[30:60, 70:90] = -4
+    leaning[60:64, 200:204] = 4
+    leaning[20:60, 220:240] = 4
+    contact = without_specks(leaning) > 0
+    assert contact[52, 102]
+    assert not contact[45, 80]
+    assert not contact[62, 202]
+    assert contact[40, 230]
 
 
 def test_what_is_not_judged_carries_no_contact() -> None:
