@@ -47,6 +47,10 @@ class DoNotBelongTogether(PatternscanError):
     exit_code = 6
 
 
+class NotWhole(PatternscanError):
+    """A part of the installed program itself is missing or damaged."""
+
+
 class CannotWrite(PatternscanError):
     """An output file cannot be written, or one is already there."""
 

@@ -14,6 +14,7 @@ EXIT_CODES = {
     "NoCompound": 5,
     "DoNotBelongTogether": 6,
     "CannotWrite": 7,
+    "NotWhole": 1,
 }
 """The exit codes that other programs rely on, written out here a second time on purpose."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -24,9 +24,10 @@ from patternscan.seeing.film_doubts import (
     doubts_of_light,
     doubts_of_look,
     doubts_of_marking,
+    doubts_of_told,
 )
 from patternscan.seeing.flank import FlattenedFlank
-from patternscan.seeing.joint_look import join_looks, name_compound, trust_in
+from patternscan.seeing.joint_look import JointLook, join_looks, name_compound, trust_in
 from patternscan.seeing.split import FilmSplit, refine_split, split_film, without_mirrored
 
 
@@ -96,22 +97,26 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
         cautions=(
             *doubts_of_light(flank, judged),
             *doubts_of_look(look, names),
-            *(
-                doubts_of_marking(marking)
-                if look.trust < PLAIN_TRUST and _looks_otherwise(flank, learned, marking)
-                else ()
-            ),
-            *doubts_of_film(readings, look),
+            *_second_thoughts(flank, marking, compound, learned, look),
+            *doubts_of_film(readings, look, next(iter(names))),
             *doubts_of_contact(contact, judged, marking),
         ),
     )
 
 
-def _looks_otherwise(flank: FlattenedFlank, learned: LearnedLook, marking: Marking) -> bool:
-    """Whether the net is far surer of what it sees if it is told the other marking."""
+def _second_thoughts(
+    flank: FlattenedFlank, marking: Marking, compound: Compound | None, learned: LearnedLook, look: JointLook
+) -> Iterator[Caution]:
+    """Whether the net, told otherwise than a person said, speaks against the compound or the marking he named."""
+    if compound is not None:
+        names = look_learned(flank, marking, None).names
+        if names[compound] < SLIGHT:
+            yield from doubts_of_told(compound, max(names, key=lambda name: names[name]))
+    if look.trust > PLAIN_TRUST or (marking is Marking.RUB_OFF and look.contact.mean() < LEAST_PRINT):
+        return
     other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
-    turned = look_learned(flank, other, None)
-    return trust_in(turned.leaning) > trust_in(learned.leaning) + FAR_SURER
+    if trust_in(look_learned(flank, other, compound).leaning) > trust_in(learned.leaning) + FAR_SURER:
+        yield from doubts_of_marking(marking)
 
 
 def contact_by_colour(readings: Sequence[FilmSplit], light: FlankLight, marking: Marking) -> Grid | None:
@@ -133,7 +138,7 @@ def _refuse_unreadable(light: FlankLight) -> None:
 
 def _no_compound() -> NoCompound:
     return NoCompound(
-        "No marking compound was found on this flank: its colour is that of bare metal all over.",
+        "No marking compound could be told from bare metal on this flank.",
         "Check that this is the marked flank, or coat and print again, and take the photo in even light.",
     )
 

@@ -15,6 +15,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.errors import NotWhole
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.film import SRGB_TO_LINEAR, WORK_COLUMNS, WORK_ROWS, Grid, Mask
 from patternscan.seeing.flank import FlattenedFlank
@@ -43,7 +44,7 @@ class LearnedLook:
 
 
 def look_learned(flank: FlattenedFlank, marking: Marking, compound: Compound | None) -> LearnedLook:
-    """Let the net look at a flank; ``compound`` None means that nobody told which."""
+    """Let the net look at a flank; ``compound`` None means that nobody told which. Raises NotWhole."""
     net = _net()
     net.setInput(_planes(flank, marking, compound))
     maps, answers = net.forward(["maps", "name"])
@@ -55,10 +56,13 @@ def look_learned(flank: FlattenedFlank, marking: Marking, compound: Compound | N
 
 
 def _net() -> Any:
-    """The net of this thread: it keeps its last picture, so threads must not share one."""
+    """The net of this thread: it keeps its last picture, so threads must not share one. Raises NotWhole."""
     if not hasattr(_own, "net"):
-        weights = resources.files("patternscan.seeing").joinpath(WEIGHTS).read_bytes()
-        _own.net = cv2.dnn.readNetFromONNX(np.frombuffer(weights, dtype=np.uint8))
+        try:
+            weights = resources.files("patternscan.seeing").joinpath(WEIGHTS).read_bytes()
+            _own.net = cv2.dnn.readNetFromONNX(np.frombuffer(weights, dtype=np.uint8))
+        except (OSError, cv2.error) as error:
+            raise NotWhole(f"The file {WEIGHTS} of patternscan is missing or damaged.", "Install it again.") from error
     return _own.net
 
 

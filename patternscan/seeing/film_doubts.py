@@ -59,10 +59,9 @@ def doubts_of_look(look: JointLook, names: Mapping[Compound, float]) -> Iterator
     if look.trust < FAIR_TRUST:
         yield Caution(
             "weak-contrast",
-            "Compound and metal look much alike in this photo: the contact drawn may be wrong."
-            if look.trust < LOW_TRUST
-            else "Compound and metal look much alike in this photo.",
-            "Use a compound of another colour, or take the photo in daylight without glare.",
+            "Where compound ends and bare metal begins is not plain in this photo"
+            + (": the contact drawn may be wrong." if look.trust < LOW_TRUST else "."),
+            "Look at the drawn contact. Take the photo in daylight without glare, or use a compound of another colour.",
             grave=look.trust < LOW_TRUST,
         )
     first, *others = names
@@ -87,7 +86,16 @@ def doubts_of_marking(marking: Marking) -> Iterator[Caution]:
     )
 
 
-def doubts_of_film(readings: Sequence[FilmSplit], look: JointLook) -> Iterator[Caution]:
+def doubts_of_told(told: Compound, seen: Compound) -> Iterator[Caution]:
+    """A compound that a person named and that looks like another."""
+    yield Caution(
+        "compound-uncertain",
+        f"You said {told.value}, but the compound looks {seen.value}.",
+        "Check the colour, or leave --compound out and read the photo again.",
+    )
+
+
+def doubts_of_film(readings: Sequence[FilmSplit], look: JointLook, name: Compound) -> Iterator[Caution]:
     """Film that colours alone may mistake for mirrored bronze, best reading first, and that is not plain otherwise."""
     if look.trust > PLAIN_TRUST or not readings:
         return
@@ -95,7 +103,7 @@ def doubts_of_film(readings: Sequence[FilmSplit], look: JointLook) -> Iterator[C
     if best.beyond < best.pigment.metal_doubt:
         yield Caution(
             "compound-uncertain",
-            f"What looks like {best.pigment.compound.value} compound may be bare metal mirrored in the next tooth.",
+            f"What looks like {name.value} compound may be bare metal mirrored in the next tooth.",
             "Check that this is the marked flank; if it is, use a compound of another colour, such as blue.",
             grave=True,
         )
@@ -117,6 +125,13 @@ def doubts_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator
             "compound-uncertain",
             f"What looks like compound covers only {percent(coverage)} of the flank: it may be a smear or reflection.",
             "Check that this is the marked flank, or paint the worm a little thicker and print again.",
+            grave=True,
+        )
+    if marking is Marking.RUB_OFF and 0.0 < coverage < LEAST_PRINT:
+        yield Caution(
+            "no-contact",
+            f"Hardly any paint was rubbed off: only {percent(coverage)} of the flank looks bare.",
+            "Turn the worm under light drag through full mesh, both ways, and take the photo again.",
             grave=True,
         )
     if coverage == 0.0:

@@ -65,17 +65,18 @@ def join_looks(parted: Grid | None, learned: LearnedLook, judged: Mask, marking:
     own = np.clip(learned.leaning + SHYNESS[marking], -LARGEST_LEANING, LARGEST_LEANING)
     own = np.where(judged, own, -LARGEST_LEANING)
     if parted is None:
-        return JointLook(without_specks(own), trust_in(own))
+        tidied = without_specks(own)
+        return JointLook(tidied, trust_in(tidied))
     sure = np.interp(trust_in(own), (UNSURE, SURE), (LEAST_HEARD, MOST_HEARD))
     held = np.clip(np.where(judged, parted, 0), 0.02, 0.98)
-    leaning = np.asarray(sure * own + (1 - sure) * np.log(held / (1 - held)), dtype=np.float32)
+    leaning = without_specks(np.asarray(sure * own + (1 - sure) * np.log(held / (1 - held)), dtype=np.float32))
     agreement = _overlap(own > 0, held > 0.5)
     trust = trust_in(leaning)
     if agreement >= AGREED:
         trust = max(trust, TRUST_IF_AGREED)
     elif agreement < DISPUTED:
         trust = min(trust, TRUST_IF_DISPUTED)
-    return JointLook(without_specks(leaning), trust)
+    return JointLook(leaning, trust)
 
 
 def without_specks(leaning: Grid) -> Grid:

@@ -167,3 +167,22 @@ def test_the_wrong_marking_is_refused_or_told(marking: Marking) -> None:
     except PatternscanError:
         return
     assert any(caution.grave for caution in found.cautions)
+
+
+def test_a_compound_named_wrongly_is_told() -> None:
+    flank = paint_flank(Scene(), place_contact(Print()), Compound.BLUE, Marking.TRANSFER)
+    found = find_compound(flank, Marking.TRANSFER, Compound.RED)
+    assert any("You said red, but the compound looks blue." in caution.message for caution in found.cautions)
+    assert not any("You said" in one.message for one in find_compound(flank, Marking.TRANSFER, Compound.BLUE).cautions)
+
+
+def test_weights_that_cannot_be_read_are_told_plainly(monkeypatch: pytest.MonkeyPatch) -> None:
+    import threading
+
+    from patternscan.errors import NotWhole
+    from patternscan.seeing import contact_net
+
+    monkeypatch.setattr(contact_net, "_own", threading.local())
+    monkeypatch.setattr(contact_net, "WEIGHTS", "not_there.onnx")
+    with pytest.raises(NotWhole, match="missing or damaged"):
+        look_learned(bare_flank(Scene()), Marking.TRANSFER, None)
