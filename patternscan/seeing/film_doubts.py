@@ -17,7 +17,7 @@ RIVAL_NAME = 0.25
 """A second name that is likelier than this is told."""
 LOW_TRUST, FAIR_TRUST, PLAIN_TRUST = 0.75, 0.8, 0.85
 """Of painted flanks with contact trusted less than the first, a third were misplaced by 8 points and more along the
-face; between the first two one in ten; above the third none."""
+face; between the first two one in ten; above them one in a hundred."""
 SHINING = 100
 """What is not judged, although its strongest colour reaches this level, is hidden by glare, not by the dark."""
 LEAST_PRINT = 0.05
@@ -127,17 +127,13 @@ def doubts_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator
             "Check that this is the marked flank, or paint the worm a little thicker and print again.",
             grave=True,
         )
-    if marking is Marking.RUB_OFF and 0.0 < coverage < LEAST_PRINT:
+    hardly = marking is Marking.RUB_OFF and 0.0 < coverage < LEAST_PRINT
+    if hardly or coverage == 0.0:
         yield Caution(
             "no-contact",
-            f"Hardly any paint was rubbed off: only {percent(coverage)} of the flank looks bare.",
-            "Turn the worm under light drag through full mesh, both ways, and take the photo again.",
-            grave=True,
-        )
-    if coverage == 0.0:
-        yield Caution(
-            "no-contact",
-            "Compound was found, but no contact.",
+            f"Hardly any paint was rubbed off: only {percent(coverage)} of the flank looks bare."
+            if hardly
+            else "Compound was found, but no contact.",
             "Turn the worm under light drag through full mesh, both ways, and take the photo again.",
             grave=True,
         )
