@@ -81,8 +81,9 @@ def flank_points(pair: WormPair, flank: Flank, along: Numbers, up: Numbers) -> N
 def flank_edges(pair: WormPair, flank: Flank, points: int = 41) -> dict[str, Numbers]:
     """The four edges, each (points, 3) in mm: root and tip from end A to end B, end_a and end_b from root to tip."""
     run, zero, one = np.linspace(0, 1, points), np.zeros(points), np.ones(points)
-    places = {"root": (run, zero), "tip": (run, one), "end_a": (zero, run), "end_b": (one, run)}
-    return {name: flank_points(pair, flank, along, up) for name, (along, up) in places.items()}
+    along, up = np.concatenate([run, run, zero, one]), np.concatenate([zero, one, run, run])
+    edges = np.split(flank_points(pair, flank, along, up), 4)
+    return dict(zip(("root", "tip", "end_a", "end_b"), edges, strict=True))
 
 
 def tip_radius(pair: WormPair, z: Numbers) -> Numbers:

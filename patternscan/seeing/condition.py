@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
 from patternscan.frame import percent
-from patternscan.seeing.flank import FlattenedFlank
+from patternscan.seeing.flank import FlattenedFlank, shrunk
 from patternscan.seeing.mapping import FlankMap
 from patternscan.seeing.outline import Edge, Outline
 from patternscan.seeing.photo import Photo
@@ -137,7 +137,8 @@ def _around_flank(photo: Photo, outline: Outline) -> tuple[NDArray[np.float32], 
     high = np.clip(np.ceil(border.max(axis=0)).astype(int) + 13, low + 1, last)
     scale = min(1.0, BLUR_HEIGHT_PX / outline.height_px)
     size = tuple(max(1, round(float(side) * scale)) for side in high - low)
-    part = cv2.resize(photo.pixels[low[1] : high[1], low[0] : high[0]], size, interpolation=cv2.INTER_AREA)
+    coarse = shrunk(photo.pixels[low[1] : high[1], low[0] : high[0]], max(1, int(1 / scale)))
+    part = cv2.resize(coarse, size, interpolation=cv2.INTER_AREA)
     mask = np.zeros((size[1], size[0]), dtype=np.uint8)
     cv2.fillPoly(mask, [np.rint((border - low) * scale).astype(np.int32)], (1,))
     return cv2.cvtColor(part, cv2.COLOR_RGB2GRAY).astype(np.float32), mask > 0, scale

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
 from patternscan.frame import percent
-from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS
+from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS, shrunk
 from patternscan.seeing.mapping import FlankMap
 from patternscan.seeing.photo import Photo
 
@@ -196,9 +196,9 @@ def _look_around(photo: Photo, flank_map: FlankMap) -> _Surroundings:
     high = np.clip(np.ceil(at.max(axis=(0, 1))).astype(int) + 5, low + 2, size)
     part = photo.pixels[low[1] : high[1], low[0] : high[0]]
     cell = float(np.linalg.norm(np.diff(at[:: ROWS // 2], axis=1), axis=2).mean())
-    scale = min(1.0, 2.0 / max(cell, 1e-6))
-    small = cv2.GaussianBlur(cv2.resize(part, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA), (0, 0), 1.0)
-    chart = ((at - low + 0.5) * scale - 0.5).astype(np.float32)
+    times = max(1, int(cell / 2))
+    small = cv2.GaussianBlur(shrunk(part, times), (0, 0), max(0.5 * cell / times, 1.0))
+    chart = ((at - low + 0.5) / times - 0.5).astype(np.float32)
     looked = cv2.remap(small, chart[..., 0], chart[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     colours = cv2.cvtColor(looked.astype(np.float32) / 255, cv2.COLOR_RGB2Lab)
     return _Surroundings(np.asarray(colours, dtype=np.float32), inside)

@@ -6,7 +6,6 @@ inspection port) only the person knows who left it out of the outline.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import cv2
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
 from patternscan.frame import Flank, percent
+from patternscan.gearing.pair import WormPair
 from patternscan.gearing.wheel_flank import flank_edges
 from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS
 from patternscan.seeing.mapping import FlankMap
@@ -118,10 +118,11 @@ def _behind_next_tooth(flank_map: PosedFlank, places: Numbers, view: _View) -> M
     if pose.pair is None or pose.doubtful:
         return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
     depth = np.full(view.shape, np.inf, dtype=np.float32)
-    pieces = [(float(pose.camera.depth_mm(piece).mean()), piece) for piece in _next_tooth(flank_map)]
-    for distance, piece in sorted(pieces, key=lambda one: -one[0]):
-        border = np.rint(16 * view.seen(pose.camera.see(piece))).astype(np.int32)
-        cv2.fillConvexPoly(depth, border, distance, shift=4)
+    pieces = _next_tooth(pose.pair, pose.flank)
+    distances = pose.camera.depth_mm(pieces).mean(axis=1)
+    borders = np.rint(16 * view.seen(pose.camera.see(pieces))).astype(np.int32)
+    for one in np.argsort(-distances):
+        cv2.fillConvexPoly(depth, borders[one], float(distances[one]), shift=4)
     rows, cols = pose.chart.shape[:2]
     grid = (places * [cols - 1, rows - 1]).astype(np.float32).reshape(ROWS, COLUMNS, 2)
     chart = pose.camera.depth_mm(pose.chart).astype(np.float32)
@@ -129,26 +130,25 @@ def _behind_next_tooth(flank_map: PosedFlank, places: Numbers, view: _View) -> M
     return np.asarray(view.looked_up(depth) < own - NEARER * pose.pair.face_width_mm)
 
 
-def _next_tooth(flank_map: PosedFlank) -> Iterator[Numbers]:
-    """Four-sided pieces (4, 3) in mm of the surface of the tooth that the flank looks toward.
+def _next_tooth(pair: WormPair, flank: Flank) -> Numbers:
+    """Four-sided pieces (n, 4, 3) in mm of the surface of the tooth that the flank looks toward.
 
     Both flanks of one gap bear the same number, so its near flank is the other one, its rear flank the same one a
     tooth further.
     """
-    pair, flank = flank_map.pose.pair, flank_map.pose.flank
-    if pair is None:
-        return
     away = pair.tooth_angle_rad if flank is Flank.LEFT else -pair.tooth_angle_rad
     near = flank_edges(pair, Flank.RIGHT if flank is Flank.LEFT else Flank.LEFT, EDGE_POINTS)
     rear = {name: _turned(edge, away) for name, edge in flank_edges(pair, flank, EDGE_POINTS).items()}
-    for first, second in (
+    sides = (
         (near["root"], near["tip"]),
         (near["tip"], rear["tip"]),
         (rear["tip"], rear["root"]),
         (near["end_a"], rear["end_a"]),
         (near["end_b"], rear["end_b"]),
-    ):
-        yield from np.stack([first[:-1], first[1:], second[1:], second[:-1]], axis=1)
+    )
+    return np.concatenate(
+        [np.stack([first[:-1], first[1:], second[1:], second[:-1]], axis=1) for first, second in sides]
+    )
 
 
 def _turned(points: Numbers, angle_rad: float) -> Numbers:

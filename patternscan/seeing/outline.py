@@ -273,11 +273,17 @@ def _trimmed(edge: Edge) -> Edge:
 
 
 def _crosses_itself(edge: Edge) -> bool:
-    return any(_cross(edge[k : k + 2], _trimmed(edge[k + 1 :])) for k in range(len(edge) - 2))
+    """Whether a piece of the polyline properly crosses another one that does not follow on it."""
+    return bool(np.any(np.triu(_crossings(edge, _trimmed(edge)), 2)))
 
 
 def _cross(first: Edge, second: Edge) -> bool:
     """Whether any piece of one polyline properly crosses a piece of the other."""
+    return bool(np.any(_crossings(first, second)))
+
+
+def _crossings(first: Edge, second: Edge) -> NDArray[np.bool_]:
+    """Which piece of one polyline (rows) properly crosses which of the other (columns)."""
     p, r = first[:-1, None, :], np.diff(first, axis=0)[:, None, :]
     q, s = second[None, :-1, :], np.diff(second, axis=0)[None, :, :]
     turn = r[..., 0] * s[..., 1] - r[..., 1] * s[..., 0]
@@ -286,7 +292,7 @@ def _cross(first: Edge, second: Edge) -> bool:
     gap = q - p
     t = (gap[..., 0] * s[..., 1] - gap[..., 1] * s[..., 0]) / turn
     u = (gap[..., 0] * r[..., 1] - gap[..., 1] * r[..., 0]) / turn
-    return bool(np.any(~parallel & (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1)))
+    return np.asarray(~parallel & (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1))
 
 
 def resampled(edge: Edge, fractions: Sequence[float] | NDArray[np.float64]) -> Edge:

@@ -26,7 +26,7 @@ from patternscan.errors import UnreadablePhoto
 PHOTO_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "AVIF")
 """What Pillow itself may decode; of a file with several pictures the first counts."""
 SMALLEST_PHOTO_PX = 64
-STRIP_ROWS = 128
+STRIP_ROWS = 32
 GROUND = (128, 128, 128)
 """Neutral grey laid under the see-through parts of a picture."""
 HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs")
