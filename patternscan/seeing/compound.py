@@ -15,7 +15,7 @@ from patternscan.frame import Compound, Marking, percent
 from patternscan.seeing.contact_net import LearnedLook, look_learned
 from patternscan.seeing.contact_shape import shape_print, shape_rubbed
 from patternscan.seeing.contradiction import refuse_contradiction, suits
-from patternscan.seeing.film import PIGMENTS, FlankLight, Grid, weigh_light
+from patternscan.seeing.film import PIGMENTS, FlankLight, weigh_light
 from patternscan.seeing.film_doubts import (
     LEAST_PRINT,
     PLAIN_TRUST,
@@ -27,7 +27,7 @@ from patternscan.seeing.film_doubts import (
     doubts_of_told,
 )
 from patternscan.seeing.flank import FlattenedFlank
-from patternscan.seeing.joint_look import JointLook, join_looks, name_compound, trust_in
+from patternscan.seeing.joint_look import ColourLook, JointLook, join_looks, name_compound, trust_in
 from patternscan.seeing.split import FilmSplit, refine_split, split_film, without_mirrored
 
 
@@ -59,8 +59,9 @@ PLAIN_MERIT = -1.5
 """A reading below this is too faint to contradict a person."""
 NEARLY_AS_GOOD = 1.5
 """A reading this much less fitting than the best is still considered."""
-LEAST_TRUST = 0.7
-"""Where colours show no film, contact that is trusted less than this is none: so the net looks on bare bronze."""
+LEAST_TRUST, MOST_CONTACT = 0.78, 0.6
+"""Where colours show no film, contact that is trusted less than the first, or leaves less bare metal to compare it with
+than the second does, is none: so the net looks on bare bronze. Chosen on painted flanks and bare ones."""
 FAR_SURER = 0.3
 """A net that trusts what it sees this much more under the other marking speaks against the one it was told: on painted
 flanks that was so for 2 in 100 under the true marking and for most under the wrong one."""
@@ -78,7 +79,7 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
     likely = {name for name, share in learned.names.items() if share > SLIGHT} if compound is None else {compound}
     readings = _suited(find_readings(light, likely), marking)
     look = join_looks(contact_by_colour(readings, light, marking), learned, light.judged, marking)
-    if not readings and (look.trust < LEAST_TRUST or look.contact.mean() < LEAST_PRINT or learned.bare > BARE):
+    if not readings and not _plain_without_colour(look, learned):
         raise _no_compound()
     merits = {reading.pigment.compound: reading.merit for reading in reversed(readings)}
     names = {compound: 1.0} if compound is not None else name_compound(learned, merits)
@@ -104,6 +105,12 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
     )
 
 
+def _plain_without_colour(look: JointLook, learned: LearnedLook) -> bool:
+    """Whether contact that colours say nothing of can be believed."""
+    enough = LEAST_PRINT <= look.contact.mean() <= MOST_CONTACT
+    return bool(enough and look.trust >= LEAST_TRUST and learned.bare <= BARE)
+
+
 def _second_thoughts(
     flank: FlattenedFlank, marking: Marking, compound: Compound | None, learned: LearnedLook, look: JointLook
 ) -> Iterator[Caution]:
@@ -119,13 +126,15 @@ def _second_thoughts(
         yield from doubts_of_marking(marking)
 
 
-def contact_by_colour(readings: Sequence[FilmSplit], light: FlankLight, marking: Marking) -> Grid | None:
-    """Chance of contact by the best reading of the colours; None without any."""
+def contact_by_colour(readings: Sequence[FilmSplit], light: FlankLight, marking: Marking) -> ColourLook | None:
+    """Contact by the best reading of the colours; None without any."""
     if not readings:
         return None
     if marking is Marking.TRANSFER:
-        return shape_print(without_mirrored(readings[0], light), light.judged)
-    return shape_rubbed(readings[0].share, light.judged)
+        chance = shape_print(without_mirrored(readings[0], light), light.judged)
+    else:
+        chance = shape_rubbed(readings[0].share, light.judged)
+    return ColourLook(chance, readings[0].merit)
 
 
 def _refuse_unreadable(light: FlankLight) -> None:

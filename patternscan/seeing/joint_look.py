@@ -19,13 +19,18 @@ from patternscan.seeing.film import Grid, Mask
 
 SURE, UNSURE = 0.75, 0.5
 """A net that trusts its contact this much is heard most, one that trusts it less than the second hardly."""
-MOST_HEARD, LEAST_HEARD = 0.75, 0.1
-"""Weight of the net's odds when it is sure and when it is not; the rest is the weight of the colours."""
+LEAST_HEARD = 0.1
+"""Weight of the net's odds when it is not sure; the rest is the weight of the colours."""
+FAINT, PLAIN = -1.5, 1.5
+MOST_HEARD, HEARD_IF_PLAIN = 0.9, 0.5
+"""Weight of the net's odds when it is sure: the first where colours part film from metal with a merit of FAINT, the
+second where they do so with PLAIN. On 365 painted flanks colours overlapped with the true contact by 0.84 and by 0.90
+then, half of the time."""
 LARGEST_LEANING = 6.0
 """No place is taken for surer than this (logarithm of the odds)."""
 MERIT_HEARD = 1.5
 """Weight of how well a compound's colours fit, against the logarithm of what the net gives its name."""
-SHYNESS = {Marking.TRANSFER: 1.0, Marking.RUB_OFF: 0.3}
+SHYNESS = {Marking.TRANSFER: 0.7, Marking.RUB_OFF: 0.3}
 """The net's odds are raised by this, because it leaves out the thin rims of a print. Chosen on painted and rendered
 flanks."""
 AGREED, DISPUTED = 0.7, 0.6
@@ -37,6 +42,14 @@ SPECK, HARDLY = 0.003, 0.05
 """Patches of contact, and holes in it, below this part of the flank are none; the odds they are left with."""
 UNFIT = -2.0
 """What a compound that parts no colours here is worth."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ColourLook:
+    """``chance`` of contact by colour, 0..1, float32 (rows, cols), and the ``merit`` of the reading it comes from."""
+
+    chance: Grid
+    merit: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,15 +73,16 @@ class JointLook:
         return chance_of(self.leaning)
 
 
-def join_looks(parted: Grid | None, learned: LearnedLook, judged: Mask, marking: Marking) -> JointLook:
-    """Join the chance of contact by colour, (rows, cols) or None when colours show no film, with the net's look."""
+def join_looks(parted: ColourLook | None, learned: LearnedLook, judged: Mask, marking: Marking) -> JointLook:
+    """Join what colours show, None when they show no film, with the net's look."""
     own = np.clip(learned.leaning + SHYNESS[marking], -LARGEST_LEANING, LARGEST_LEANING)
     own = np.where(judged, own, -LARGEST_LEANING)
     if parted is None:
         tidied = without_specks(own)
         return JointLook(tidied, trust_in(tidied))
-    sure = np.interp(trust_in(own), (UNSURE, SURE), (LEAST_HEARD, MOST_HEARD))
-    held = np.clip(np.where(judged, parted, 0), 0.02, 0.98)
+    most = np.interp(parted.merit, (FAINT, PLAIN), (MOST_HEARD, HEARD_IF_PLAIN))
+    sure = np.interp(trust_in(own), (UNSURE, SURE), (LEAST_HEARD, most))
+    held = np.clip(np.where(judged, parted.chance, 0), 0.02, 0.98)
     leaning = without_specks(np.asarray(sure * own + (1 - sure) * np.log(held / (1 - held)), dtype=np.float32))
     agreement = _overlap(own > 0, held > 0.5)
     trust = trust_in(leaning)

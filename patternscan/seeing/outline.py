@@ -241,7 +241,7 @@ def _refuse_tiny(outline: Outline) -> None:
 
 def _refuse_crossing(outline: Outline) -> None:
     for first, second in combinations(EDGE_NAMES, 2):
-        if _cross(_trimmed(getattr(outline, first)), _trimmed(getattr(outline, second))):
+        if _crossings(_trimmed(getattr(outline, first)), _trimmed(getattr(outline, second))).any():
             raise NoTrustworthyOutline(
                 f"The {SPOKEN[first]} and the {SPOKEN[second]} of the outline cross.",
                 "Drag the points so that the four edges go once round the flank.",
@@ -275,11 +275,6 @@ def _trimmed(edge: Edge) -> Edge:
 def _crosses_itself(edge: Edge) -> bool:
     """Whether a piece of the polyline properly crosses another one that does not follow on it."""
     return bool(np.any(np.triu(_crossings(edge, _trimmed(edge)), 2)))
-
-
-def _cross(first: Edge, second: Edge) -> bool:
-    """Whether any piece of one polyline properly crosses a piece of the other."""
-    return bool(np.any(_crossings(first, second)))
 
 
 def _crossings(first: Edge, second: Edge) -> NDArray[np.bool_]:

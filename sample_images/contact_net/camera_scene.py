@@ -16,7 +16,7 @@ from sample_images.contact_net.fields import COLUMNS, ROWS, along, noise, soft_s
 
 BRIGHTNESS = (0.21, 0.72, 0.07)
 """Weights of red, green and blue in luminance (IEC 61966-2-1, primaries of ITU-R BT.709; rounded)."""
-WELL_EXPOSED, ANY_EXPOSURE = (0.1, 0.55), (0.012, 1.1)
+WELL_EXPOSED, ANY_EXPOSURE = (0.08, 0.45), (0.012, 1.0)
 """Where the 60th percentile of a flank comes to lie, full scale being 1; 82 in 100 are well exposed (own guess)."""
 SPARSE = 37
 """One pixel in so many is enough for that percentile."""
@@ -55,7 +55,7 @@ def expose(dice: Dice, light: Tensor) -> Tensor:
 def veil(dice: Dice, light: Tensor, colour: Tensor) -> Tensor:
     """Stray light in the lens: a soft bright patch, or a little haze over all (amounts own guess)."""
     patch = soft_step(spot(dice, 0.15, 0.6), dice.log_between(0.8, 3)) * dice.happens(0.15) * dice.between(0.05, 0.8)
-    haze = dice.happens(0.4) * dice.between(0, 0.05)
+    haze = dice.happens(0.3) * dice.between(0, 0.04)
     return light + (patch + haze)[:, None] * colour
 
 
@@ -112,7 +112,7 @@ def develop(dice: Dice, light: Tensor) -> Tensor:
     """Saturation, the sRGB curve (IEC 61966-2-1), the camera's contrast, chroma at half resolution in most pictures as
     in JPEG 4:2:0, and eight bits: (count, 3, rows, columns) from 0 to 1.
     """
-    saturation = dice.between(0.75, 1.35)[:, None]
+    saturation = dice.between(0.8, 1.5)[:, None]
     grey = light.mean(1, keepdim=True)
     linear = (grey + (light - grey) * saturation).clamp(0, 1)
     pixels = torch.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear.clamp(min=1e-6) ** (1 / 2.4) - 0.055)

@@ -124,7 +124,7 @@ def draw_pigment(dice: Dice, kind: Tensor) -> Tensor:
     colours = torch.stack([blue, yellow, white, red, torch.zeros_like(red)], 1)
     chosen = colours[torch.arange(dice.count, device=dice.device), kind]
     something = (kind != KINDS.index("none")).float()
-    chalk = (dice.numbers(0, 0.35) * (dice.numbers() < 0.4).float() * something)[:, None]
+    chalk = (dice.numbers(0, 0.35) * (dice.numbers() < 0.3).float() * something)[:, None]
     return (chosen * (1 - chalk) + 0.8 * chalk)[:, :, None, None]
 
 
@@ -132,7 +132,7 @@ def _blues(dice: Dice) -> Tensor:
     """Blue is strongest and red weakest, from deep Prussian blue to a chalky light blue."""
     strongest = dice.numbers(0.12, 0.85)
     green = strongest * dice.numbers(0.2, 0.7)
-    return torch.stack([torch.minimum(green, strongest) * dice.numbers(0.05, 0.7), green, strongest], 1)
+    return torch.stack([green * dice.numbers(0.02, 0.7), green, strongest], 1)
 
 
 def _yellows(dice: Dice) -> Tensor:

@@ -82,7 +82,7 @@ def lamp_colour(dice: Dice, spread: float) -> Tensor:
 
 def _general_colour(dice: Dice) -> Tensor:
     """Colour of all light together, as the camera's white balance has left it; on the same row, with some cast."""
-    warmth = dice.normals() * 0.2
+    warmth = dice.normals() * 0.28
     row = torch.stack([warmth, 0 * warmth, -1.3 * warmth], 1)
     return torch.exp(row + 0.06 * dice.normals(3))[:, :, None, None]
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import torch
 from torch import Tensor
+from torch.nn import functional
 
 from sample_images.contact_net.dice import Dice
 from sample_images.contact_net.fields import Grain, along, noise, one_of, soft_step, spot, up
@@ -16,6 +17,8 @@ POCKETS = (Grain(2, 2, 2, 0.5), Grain(2, 3, 3, 0.5), Grain(4, 3, 2, 0.5))
 SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(40, 5, 3, 0.8), Grain(12, 4, 4, 0.7), Grain(10, 12, 4, 0.7))
 """Most run along the face, as hob and worm slide (common practice)."""
 TARNISHES = (Grain(4, 6, 4, 0.6), Grain(8, 3, 4, 0.7), Grain(12, 20, 3, 0.6))
+MIRRORED = 0.35
+"""Share of flanks in which the compound on the next tooth is mirrored (own guess)."""
 HOB_MARKS = (20, 110)
 """Feed marks over the face (own guess)."""
 
@@ -38,7 +41,7 @@ class Metal:
 def draw_metal(dice: Dice) -> Metal:
     """From red bronze over tin bronze and brass to pale nickel bronze and steel (own guess of the range)."""
     red = dice.numbers(0.4, 0.85)
-    green, blue = dice.numbers(0.42, 0.98), dice.numbers(0.35, 0.98)
+    green, blue = dice.numbers(0.38, 0.95), dice.numbers(0.22, 0.95)
     alloy = torch.stack([red, red * green, red * green * blue], 1)[:, :, None, None]
     field = one_of(dice, *POCKETS) + dice.between(-1.5, 1.5) + dice.between(-3, 3) * (up(dice) - 0.5)
     return Metal(alloy, soft_step(field, dice.log_between(0.8, 8)))
@@ -48,25 +51,46 @@ def bounced(dice: Dice, metal: Metal) -> Tensor:
     """Colour in which the metal mirrors, (count, 3, rows, columns): each further bounce between two flanks multiplies
     by the metal's colour, so the depth of a tooth space glows redder than its tips.
     """
-    bounces = dice.between(0, 1.6) * metal.pocket
+    bounces = dice.between(0, 2) * metal.pocket
     return metal.alloy * metal.hue ** (bounces[:, None] * dice.between(0.6, 1.2)[:, None])
 
 
-def bare_light(dice: Dice, metal: Metal, mirror: Tensor, pigment: Tensor, light: Light) -> Tensor:
+def bare_light(dice: Dice, metal: Metal, mirror: Tensor, light: Light) -> Tensor:
     """Light that the bare flank sends to the camera, (count, 3, rows, columns): mirrored in the colour ``mirror``,
     and a little of it scattered.
     """
-    mirror = _neighbour_print(dice, mirror, pigment)
     mirror = _machined(dice, mirror)
     mirror = _tarnished(dice, mirror)
     mirror = _worn(dice, mirror)
     return mirror * light.mirrored + 0.12 * metal.alloy * light.arriving * dice.between(0, 2)[:, None]
 
 
-def _neighbour_print(dice: Dice, mirror: Tensor, pigment: Tensor) -> Tensor:
-    """The print on the next flank, mirrored in this one: a stain of the compound's colour where none lies."""
-    stain = soft_step(spot(dice, 0.1, 0.5), dice.log_between(2, 20)) * dice.happens(0.22) * dice.between(0.1, 0.75)
+def mirror_neighbour(dice: Dice, mirror: Tensor, thickness: Tensor, pigment: Tensor) -> Tensor:
+    """The colour in which the metal mirrors, with the compound of the next flank in it: a stain where none lies.
+
+    An oval, or a print like that on this flank, displaced, drawn out and often upside down (amounts own guess).
+    """
+    oval = soft_step(spot(dice, 0.1, 0.5), dice.log_between(2, 20)) * dice.happens(0.6)
+    stain = torch.where(dice.happens(0.5) > 0, oval, _displaced(dice, 1 - torch.exp(-2 * thickness)))
+    stain = stain * dice.happens(MIRRORED) * dice.between(0.1, 0.85)
     return mirror * (1 - stain[:, None] * (1 - pigment * 1.2))
+
+
+def _displaced(dice: Dice, field: Tensor) -> Tensor:
+    """A field as a curved, worn mirror beside it shows it: moved, drawn out, turned round, more or less blurred."""
+    smooth = functional.interpolate(functional.avg_pool2d(field[:, None], 8), size=field.shape[1:], mode="bilinear")
+    part = dice.between()
+    blurred = part * smooth[:, 0] + (1 - part) * field
+    aside, above = 0.7 * dice.normals(), 0.5 * dice.normals()
+    wide, high = dice.log_between(0.5, 2) * _sign(dice), dice.log_between(0.6, 3) * _sign(dice)
+    first = torch.cat([wide[:, 0], 0.4 * dice.normals(1), aside[:, None]], 1)
+    second = torch.cat([0 * wide[:, 0], high[:, 0], above[:, None]], 1)
+    places = functional.affine_grid(torch.stack([first, second], 1), [dice.count, 1, *field.shape[1:]], False)
+    return functional.grid_sample(blurred[:, None], places, align_corners=False)[:, 0]
+
+
+def _sign(dice: Dice) -> Tensor:
+    return 1 - 2 * dice.happens(0.5)
 
 
 def _machined(dice: Dice, mirror: Tensor) -> Tensor:

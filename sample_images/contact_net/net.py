@@ -12,8 +12,8 @@ from sample_images.contact_net.film_scene import KINDS
 
 PLANES = 11
 """Planes of the input, see ``planes``."""
-WIDTHS = (24, 32, 48, 64, 80)
-"""Channels at a half, a quarter ... a thirty-second of the flank's size."""
+WIDTHS = (24, 32, 48, 96, 160)
+"""Channels at a half, a quarter ... a thirty-second of the flank's size; the small sizes cost least and judge most."""
 SRGB_KNEE, DARKEST = 0.04045, 0.02
 """Where the sRGB curve bends (IEC 61966-2-1); light below this part of the mean tells nothing (own guess)."""
 
@@ -64,6 +64,7 @@ class ContactNet(nn.Module):
         self.d2, self.e2 = _layer(quarter, eighth, 2), _pair(eighth)
         self.d3, self.e3 = _layer(eighth, sixteenth, 2), _pair(sixteenth)
         self.d4, self.e4 = _layer(sixteenth, least, 2), _pair(least)
+        self.e5 = _pair(least)
         self.glob = nn.Conv2d(least, least, 1)
         self.u3 = _layer(least + sixteenth, sixteenth)
         self.u2 = _layer(sixteenth + eighth, eighth)
@@ -71,7 +72,6 @@ class ContactNet(nn.Module):
         self.u0, self.v0 = _layer(quarter + half, half), _layer(half, half)
         self.out = nn.Conv2d(half, 8, 3, 1, 1)
         self.name = nn.Sequential(nn.Conv2d(2 * least, 64, 1), nn.ReLU(inplace=True), nn.Conv2d(64, len(KINDS), 1))
-        self.namel = nn.Conv2d(quarter, len(KINDS), 1)  # not used: kept so that weights from before it was given up fit
 
     def forward(self, given: Tensor) -> tuple[Tensor, Tensor]:
         """``given`` (n, 11, rows, columns), see ``planes``; rows and columns must divide by 32.
@@ -83,6 +83,7 @@ class ContactNet(nn.Module):
         eighth = self.e2(self.d2(quarter))
         sixteenth = self.e3(self.d3(eighth))
         least = self.e4(self.d4(sixteenth))
+        least = least + self.e5(least)
         least = least + functional.relu(self.glob(least.mean((2, 3), keepdim=True)))
         field = self.u3(torch.cat([_doubled(least), sixteenth], 1))
         field = self.u2(torch.cat([_doubled(field), eighth], 1))

@@ -11,7 +11,7 @@ from sample_images.contact_net import camera_scene
 from sample_images.contact_net.dice import Dice
 from sample_images.contact_net.film_scene import SHARES, Film, draw_pigment, hide, lay_film
 from sample_images.contact_net.light_scene import Light, draw_light, draw_view, film_gloss
-from sample_images.contact_net.metal_scene import bare_light, bounced, draw_metal, film_body
+from sample_images.contact_net.metal_scene import bare_light, bounced, draw_metal, film_body, mirror_neighbour
 from sample_images.contact_net.pattern_scene import Gaps, draw_pattern
 
 RUB_OFF = 0.5
@@ -51,9 +51,9 @@ def draw_pictures(dice: Dice, gaps: Gaps) -> Pictures:
 def _light_sent(dice: Dice, light: Light, film: Film, kind: Tensor) -> tuple[Tensor, Tensor]:
     """Light that flank and film send to the camera, and how much of the metal the film hides."""
     metal = draw_metal(dice)
-    mirror = bounced(dice, metal)
     pigment = draw_pigment(dice, kind)
-    bare = bare_light(dice, metal, mirror, pigment, light)
+    mirror = mirror_neighbour(dice, bounced(dice, metal), film.thickness, pigment)
+    bare = bare_light(dice, metal, mirror, light)
     cover = hide(dice, film.thickness, pigment)
     gloss = film_gloss(dice, light, film.thickness)
     body = film_body(dice, metal, pigment, light)

@@ -1,13 +1,16 @@
 """Trains the contact net on drawn pictures: `python sample_images/contact_net/train.py --gaps FILE --out DIR`.
 
-Needs the dependency group "training" and, to be quick, a graphics card. Writes DIR/contact_net.pt (weights) and
-DIR/report.txt. The net never sees a photograph.
+Needs the dependency group "training" and, to be quick, graphics cards: `torchrun --nproc-per-node N` before the script
+uses N of them, each on pictures of its own. Writes DIR/contact_net.pt (weights) and DIR/report.txt. Where a machine is
+lent for a short time only, `--pause-after` ends early and leaves DIR/state.pt and DIR/optimizer.pt, from which `--go-on
+DIR` goes on. The net never sees a photograph.
 """
 
 from __future__ import annotations
 
 import argparse
 import math
+import os
 import sys
 import time
 from collections.abc import Callable, Iterator
@@ -16,7 +19,7 @@ from operator import itemgetter
 from pathlib import Path
 
 import torch
-from torch import Tensor
+from torch import Tensor, distributed
 from torch.nn import functional
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -34,7 +37,7 @@ WARM_UP, DECAY, LONGEST_MEMORY, LARGEST_STEP = 300, 1e-3, 0.9995, 2.0
 """Steps until the rate is full, weight decay, memory of the average weights, largest norm of a gradient."""
 WEIGHTS = (1.0, 0.3, 0.5, 0.2)
 """Of contact by pixel, contact by overlap, hidden metal and name in the loss (own guess)."""
-EARLY_REPORTS, REPORT_EVERY, NOTE_EVERY, NOTES = (200, 1000), 4000, 50, 20
+EARLY_REPORTS, REPORT_EVERY, NOTE_EVERY, NOTES, ASK_EVERY = (200, 1000), 2000, 50, 20, 20
 HELD_OUT = 12
 """Batches for the report at the end."""
 
@@ -44,9 +47,12 @@ OnReport = Callable[[ContactNet], str]
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """How to train: ``pool`` pictures are drawn at once and used ``uses`` times, ``batch`` at a time."""
+    """How to train: ``pool`` pictures are drawn at once and used ``uses`` times, ``batch`` at a time, for ``seconds``
+    in all; ``pause_after`` so many the rest is left for another time.
+    """
 
     seconds: float
+    pause_after: float = math.inf
     seed: int = 0
     peak_rate: float = 3e-3
     batch: int = 96
@@ -72,6 +78,38 @@ class AverageWeights:
         """Move toward the net's weights of now."""
         with torch.no_grad():
             torch._foreach_lerp_(self._average, self._now, 1 - min(LONGEST_MEMORY, (step + 1) / (step + 20)))
+
+
+class Progress:
+    """Net, optimizer, average weights, steps and seconds so far: all that is needed to go on after a pause."""
+
+    def __init__(self, net: ContactNet, plan: Plan) -> None:
+        self.net, self.average = net, AverageWeights(net)
+        self.optimizer = torch.optim.AdamW(net.parameters(), lr=plan.peak_rate, weight_decay=DECAY)
+        self.step, self.seconds = 0, 0.0
+
+    def pause(self, folder: Path) -> None:
+        """Keep all of it in a folder."""
+        state = {
+            "net": self.net.state_dict(),
+            "average": self.average.weights,
+            "step": self.step,
+            "seconds": self.seconds,
+        }
+        torch.save(state, folder / "state.pt")
+        torch.save(self.optimizer.state_dict(), folder / "optimizer.pt")
+
+    def go_on(self, folder: Path) -> None:
+        """Be what was kept."""
+        device = next(self.net.parameters()).device
+        state, optimizer = (
+            torch.load(folder / name, map_location=device, weights_only=True) for name in ("state.pt", "optimizer.pt")
+        )
+        self.net.load_state_dict(state["net"])
+        self.optimizer.load_state_dict(optimizer)
+        for name, value in state["average"].items():
+            self.average.weights[name].copy_(value)
+        self.step, self.seconds = state["step"], state["seconds"]
 
 
 def batches(plan: Plan, gaps: Gaps) -> Iterator[Pictures]:
@@ -128,65 +166,128 @@ def take_step(net: ContactNet, optimizer: torch.optim.Optimizer, pictures: Pictu
     loss = sum(weight * part for weight, part in zip(WEIGHTS, parts[:4], strict=True))
     optimizer.zero_grad()
     loss.backward()
+    share_gradients(net)
     torch.nn.utils.clip_grad_norm_(net.parameters(), LARGEST_STEP)
     optimizer.step()
     return parts.detach()
 
 
-def train(net: ContactNet, gaps: Gaps, plan: Plan, on_report: OnReport | None = None) -> None:
-    """Train for the planned time and leave the average weights in the net, on the device of the gaps."""
-    net.to(gaps.gap_um.device).to(memory_format=torch.channels_last).train()
-    average = AverageWeights(net)
-    optimizer = torch.optim.AdamW(net.parameters(), lr=plan.peak_rate, weight_decay=DECAY)
-    began, notes = time.monotonic(), []
-    for step, pictures in enumerate(batches(plan, gaps)):
-        elapsed = time.monotonic() - began
-        if elapsed > plan.seconds:
-            break
-        for group in optimizer.param_groups:
-            group["lr"] = plan.rate(step, elapsed / plan.seconds)
-        parts = take_step(net, optimizer, pictures)
-        average.follow(step)
-        if step % NOTE_EVERY == 0:
+def share_gradients(net: ContactNet) -> None:
+    """Every card goes down the mean of all cards' gradients."""
+    if distributed.is_initialized():
+        gradients = [weight.grad for weight in net.parameters() if weight.grad is not None]
+        together = torch.cat([gradient.flatten() for gradient in gradients])
+        distributed.all_reduce(together)
+        parts = (together / distributed.get_world_size()).split([gradient.numel() for gradient in gradients])
+        for gradient, part in zip(gradients, parts, strict=True):
+            gradient.copy_(part.view_as(gradient))
+
+
+def all_agree(clock: float) -> float:
+    """The first card's clock, so that all stop at the same step."""
+    if not distributed.is_initialized():
+        return clock
+    told_time = torch.tensor(clock, dtype=torch.float64, device="cuda")
+    distributed.broadcast(told_time, 0)
+    return float(told_time)
+
+
+def train(progress: Progress, gaps: Gaps, plan: Plan, on_report: OnReport | None = None) -> bool:
+    """Train until the planned time is over or it is time to pause; whether it is over. On the device of the gaps."""
+    net, notes = progress.net.train(), []
+    began, before = time.monotonic(), progress.seconds
+    for pictures in batches(plan, gaps):
+        if progress.step % ASK_EVERY == 0 or progress.seconds == before:
+            here = all_agree(time.monotonic() - began)
+            progress.seconds = before + here
+            if progress.seconds > plan.seconds or here > plan.pause_after:
+                break
+        for group in progress.optimizer.param_groups:
+            group["lr"] = plan.rate(progress.step, progress.seconds / plan.seconds)
+        parts = take_step(net, progress.optimizer, pictures)
+        progress.average.follow(progress.step)
+        if progress.step % NOTE_EVERY == 0:
             notes.append(parts.tolist())
-        if step in EARLY_REPORTS or step % REPORT_EVERY == REPORT_EVERY - 1:
-            report(net, f"step {step} {elapsed:.0f} s", notes, on_report)
+        progress.step += 1
+        if progress.step in EARLY_REPORTS or progress.step % REPORT_EVERY == 0:
+            report(net, f"step {progress.step} {progress.seconds:.0f} s", notes, on_report)
             net.train()
-    net.load_state_dict(average.weights)
-    report(net, f"average after step {step}", notes, on_report)
+    report(net, f"after step {progress.step} {progress.seconds:.0f} s", notes, on_report)
+    return progress.seconds > plan.seconds
 
 
 def report(net: ContactNet, when: str, notes: list[list[float]], on_report: OnReport | None) -> None:
     """Print the last losses, and what the onlooker says of the net."""
+    if not first_card() or not notes:
+        return
     means = [sum(column) / len(column) for column in zip(*notes[-NOTES:], strict=True)]
     words = ("by pixel", "by overlap", "hidden", "naming", "named right")
     figures = "  ".join(f"{word} {mean:.3f}" for word, mean in zip(words, means, strict=False))
     print(when, figures, on_report(net.eval()) if on_report else "", flush=True)
 
 
-def main(on_report: OnReport | None = None) -> None:
-    """Train as asked on the command line."""
+def first_card() -> bool:
+    """Whether this card is to speak and to write."""
+    return not distributed.is_initialized() or distributed.get_rank() == 0
+
+
+def own_card() -> str:
+    """The card that this process works on, all of them joined; the processor where there is none."""
+    if not torch.cuda.is_available():
+        return "cpu"
+    if "LOCAL_RANK" in os.environ:
+        torch.cuda.set_device(int(os.environ["LOCAL_RANK"]))
+        distributed.init_process_group("nccl")
+    torch.backends.cudnn.benchmark = True
+    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
+    return "cuda"
+
+
+def asked_for() -> argparse.Namespace:
+    """The command line."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--gaps", type=Path, required=True, help="file of wheel_gaps.py")
-    parser.add_argument("--start", type=Path, help="weights to go on from")
+    parser.add_argument("--begin-with", type=Path, help="weights to begin with")
+    parser.add_argument("--go-on", type=Path, help="folder of a training that paused")
     parser.add_argument("--out", type=Path, default=Path("out"))
-    parser.add_argument("--seconds", type=float, default=1200)
-    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--seconds", type=float, default=1200, help="of the whole training")
+    parser.add_argument("--pause-after", type=float, default=math.inf, help="seconds of this run")
+    parser.add_argument("--seed", type=int, default=0, help="another for each run of the same training")
     parser.add_argument("--peak-rate", type=float, default=3e-3)
     parser.add_argument("--pool", type=int, default=384, help="pictures drawn at once; fewer for a small machine")
     parser.add_argument("--batch", type=int, default=96)
-    asked = parser.parse_args()
-    device = "cuda" if torch.cuda.is_available() else "cpu"
-    torch.backends.cudnn.benchmark = True
-    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
+    return parser.parse_args()
+
+
+def main(on_report: OnReport | None = None) -> None:
+    """Train as asked on the command line."""
+    asked, device = asked_for(), own_card()
+    card = distributed.get_rank() if distributed.is_initialized() else 0
     torch.manual_seed(asked.seed)
     gaps, net = read_gaps(asked.gaps, device), ContactNet()
-    if asked.start:
-        read_weights(net, asked.start)
+    if asked.begin_with:
+        read_weights(net, asked.begin_with)
+    net.to(device).to(memory_format=torch.channels_last)
+    plan = Plan(asked.seconds, asked.pause_after, 1000 * asked.seed + card, asked.peak_rate, asked.batch, asked.pool)
+    progress = Progress(net, plan)
+    if asked.go_on:
+        progress.go_on(asked.go_on)
+    torch.manual_seed(plan.seed)
+    over = train(progress, gaps, plan, on_report)
+    if first_card():
+        keep(progress, gaps, asked, over)
+    if distributed.is_initialized():
+        distributed.destroy_process_group()
+
+
+def keep(progress: Progress, gaps: Gaps, asked: argparse.Namespace, over: bool) -> None:
+    """Write the average weights and how they do on pictures that nobody was trained on; the state unless it is over."""
     asked.out.mkdir(parents=True, exist_ok=True)
-    train(net, gaps, Plan(asked.seconds, asked.seed, asked.peak_rate, asked.batch, asked.pool), on_report)
-    torch.save(net.state_dict(), asked.out / "contact_net.pt")
-    table = held_out_report(net, gaps, asked.batch, HELD_OUT)
+    if not over:
+        progress.pause(asked.out)
+    progress.net.load_state_dict(progress.average.weights)
+    torch.save(progress.average.weights, asked.out / "contact_net.pt")
+    table = held_out_report(progress.net, gaps, asked.batch, HELD_OUT)
     (asked.out / "report.txt").write_text(table + "\n", encoding="utf-8")
     print(table)
 

@@ -89,8 +89,8 @@ def film_against_metal(flat: FlattenedFlank, marking: Marking, compound: Compoun
     """The parting of colours alone: the film's absorbance against the bare metal beside it."""
     light = weigh_light(flat.pixels, flat.seen)
     readings = find_readings(light, {compound})
-    chance = contact_by_colour(readings, light, marking)
-    return np.zeros_like(flat.seen) if chance is None else _enlarged(chance > 0.5, flat)
+    look = contact_by_colour(readings, light, marking)
+    return np.zeros_like(flat.seen) if look is None else _enlarged(look.chance > 0.5, flat)
 
 
 def net_alone(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:

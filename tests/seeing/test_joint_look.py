@@ -6,13 +6,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.frame import Compound, Marking
-from patternscan.seeing.compound import find_compound
+from patternscan.seeing.compound import _plain_without_colour, find_compound
 from patternscan.seeing.contact_net import NAMES, LearnedLook, look_learned
 from patternscan.seeing.film import WORK_COLUMNS, WORK_ROWS
 from patternscan.seeing.flank import FlattenedFlank
 from patternscan.seeing.joint_look import (
     TRUST_IF_AGREED,
     TRUST_IF_DISPUTED,
+    ColourLook,
+    JointLook,
     chance_of,
     join_looks,
     name_compound,
@@ -31,6 +33,16 @@ def seen(leaning: np.ndarray, likely: Compound = Compound.BLUE) -> LearnedLook:
     return LearnedLook(leaning.astype(np.float32), chance_of(leaning), names, 0.0)
 
 
+def overlap(one: np.ndarray, other: np.ndarray) -> float:
+    """Intersection over union."""
+    return float((one & other).sum() / (one | other).sum())
+
+
+def coloured(leaning: np.ndarray, merit: float = 0.0) -> ColourLook:
+    """What colours show, with this leaning."""
+    return ColourLook(chance_of(leaning), merit)
+
+
 def block(left: int, right: int) -> np.ndarray:
     """Leaning of a print between two columns."""
     leaning = np.full(SHAPE, -4.0, dtype=np.float32)
@@ -43,10 +55,10 @@ def block(left: int, right: int) -> np.ndarray:
 def test_the_net_finds_and_names_every_compound_on_drawn_flanks(compound: Compound, marking: Marking) -> None:
     """Drawn by the package's own pictures, which are not those the net was trained on."""
     truth = place_contact(Print(along=0.6))
-    learned = look_learned(paint_flank(Scene(), truth, compound, marking), marking, None)
-    small = truth[::2, ::2]
-    found = learned.leaning > 0
-    assert (found & small).sum() / (found | small).sum() > 0.8
+    flank = paint_flank(Scene(), truth, compound, marking)
+    learned = look_learned(flank, marking, None)
+    assert overlap(learned.leaning > 0, truth[::2, ::2]) > 0.75
+    assert overlap(find_compound(flank, marking, None).contact, truth) > 0.95
     assert learned.names[compound] > 0.4
     assert sum(learned.names.values()) == pytest.approx(1)
 
@@ -110,20 +122,28 @@ def test_trust_is_the_overlap_to_expect_of_truths_drawn_from_the_chances() -> No
 
 def test_two_ways_that_agree_are_trusted_and_two_that_differ_are_not() -> None:
     learned = seen(block(60, 120))
-    agreeing = join_looks(chance_of(block(62, 122)), learned, ALL, Marking.TRANSFER)
-    differing = join_looks(chance_of(block(160, 220)), learned, ALL, Marking.TRANSFER)
+    agreeing = join_looks(coloured(block(62, 122)), learned, ALL, Marking.TRANSFER)
+    differing = join_looks(coloured(block(160, 220)), learned, ALL, Marking.TRANSFER)
     assert agreeing.trust >= TRUST_IF_AGREED
     assert differing.trust <= TRUST_IF_DISPUTED
 
 
 def test_a_net_that_is_sure_outweighs_colours_and_one_that_is_not_does_not() -> None:
-    colours = chance_of(block(160, 220))
+    colours = coloured(block(160, 220))
     sure = join_looks(colours, seen(block(60, 120) * 1.5), ALL, Marking.RUB_OFF)
     unsure = join_looks(colours, seen(block(60, 120) * 0.1), ALL, Marking.RUB_OFF)
     assert sure.contact[60, 90]
     assert not sure.contact[60, 190]
     assert unsure.contact[60, 190]
     assert not unsure.contact[60, 90]
+
+
+def test_plain_colours_are_heard_more_than_faint_ones() -> None:
+    """The net leans toward contact less than colours lean against it."""
+    learned, elsewhere = seen(np.where(block(60, 120) > 0, 1.6, -6.0)), block(160, 220)
+    faint, plain = (join_looks(coloured(elsewhere, merit), learned, ALL, Marking.RUB_OFF) for merit in (-2.0, 2.0))
+    assert faint.contact[60, 90]
+    assert not plain.contact[60, 90]
 
 
 def test_small_holes_and_specks_are_taken_back_and_large_ones_stay() -> None:
@@ -145,6 +165,13 @@ def test_what_is_not_judged_carries_no_contact() -> None:
     look = join_looks(None, seen(block(60, 120)), judged, Marking.TRANSFER)
     assert not look.contact[:, :90].any()
     assert look.contact[60, 100]
+
+
+def test_contact_without_colour_needs_trust_and_bare_metal_beside_it() -> None:
+    """So a bare flank is not taken for one that the worm touched nearly everywhere."""
+    learned = seen(block(60, 120))
+    for right, trust, believed in ((120, 0.9, True), (120, 0.7, False), (256, 0.9, False), (61, 0.9, False)):
+        assert _plain_without_colour(JointLook(block(60 if right < 256 else 0, right), trust), learned) is believed
 
 
 def test_fitting_colours_outweigh_a_name_the_net_is_not_sure_of() -> None:
