@@ -15,7 +15,7 @@ from patternscan.frame import Compound, Marking, percent
 from patternscan.seeing.contact_net import LearnedLook, look_learned
 from patternscan.seeing.contact_shape import shape_print, shape_rubbed
 from patternscan.seeing.contradiction import refuse_contradiction, suits
-from patternscan.seeing.film import PIGMENTS, FlankLight, weigh_light
+from patternscan.seeing.film import PIGMENTS, FlankLight, Mask, weigh_light
 from patternscan.seeing.film_doubts import (
     LEAST_PRINT,
     PLAIN_TRUST,
@@ -60,11 +60,12 @@ PLAIN_MERIT = -1.5
 NEARLY_AS_GOOD = 1.5
 """A reading this much less fitting than the best is still considered."""
 LEAST_TRUST, MOST_CONTACT = 0.78, 0.6
-"""Where colours show no film, contact that is trusted less than the first, or leaves less bare metal to compare it with
-than the second does, is none: so the net looks on bare bronze. Chosen on painted flanks and bare ones."""
+"""Where colours show no film, contact that is trusted less than the first, or that covers more of what can be judged
+than the second, so that there is little beside it to compare it with, is none: so the net looks on bare bronze. Chosen
+on painted flanks and on bare ones, read under both markings."""
 FAR_SURER = 0.3
 """A net that trusts what it sees this much more under the other marking speaks against the one it was told: on painted
-flanks that was so for 2 in 100 under the true marking and for most under the wrong one."""
+flanks that was so for 2 in 1000 under the true marking and for many under the wrong one."""
 SLIGHT = 0.02
 """Compounds that the net takes for less likely than this are not looked for by colour."""
 BARE = 0.5
@@ -79,7 +80,7 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
     likely = {name for name, share in learned.names.items() if share > SLIGHT} if compound is None else {compound}
     readings = _suited(find_readings(light, likely), marking)
     look = join_looks(contact_by_colour(readings, light, marking), learned, light.judged, marking)
-    if not readings and not _plain_without_colour(look, learned):
+    if not readings and not _plain_without_colour(look, learned, light.judged):
         raise _no_compound()
     merits = {reading.pigment.compound: reading.merit for reading in reversed(readings)}
     names = {compound: 1.0} if compound is not None else name_compound(learned, merits)
@@ -105,10 +106,10 @@ def find_compound(flank: FlattenedFlank, marking: Marking, compound: Compound | 
     )
 
 
-def _plain_without_colour(look: JointLook, learned: LearnedLook) -> bool:
+def _plain_without_colour(look: JointLook, learned: LearnedLook, judged: Mask) -> bool:
     """Whether contact that colours say nothing of can be believed."""
-    enough = LEAST_PRINT <= look.contact.mean() <= MOST_CONTACT
-    return bool(enough and look.trust >= LEAST_TRUST and learned.bare <= BARE)
+    touched = float(look.contact[judged].mean())
+    return LEAST_PRINT <= touched <= MOST_CONTACT and look.trust >= LEAST_TRUST and learned.bare <= BARE
 
 
 def _second_thoughts(

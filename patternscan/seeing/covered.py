@@ -27,6 +27,8 @@ Places = tuple[slice, slice]
 
 ROWS, COLUMNS = 32, 128
 """Grid of places on the flank that are looked at."""
+LEAST_CELL_PX = 2
+"""A large photo is shrunk until a cell of that grid is about this wide."""
 MARGIN = 10
 """So many rows and columns beyond each edge are looked at too, as far as the edge runs on straight."""
 INNER, OUTER = slice(1, 9), slice(2, 10)
@@ -185,18 +187,18 @@ def _way(first: int, last: int) -> Iterator[tuple[slice, int]]:
 
 
 def _look_around(photo: Photo, flank_map: FlankMap) -> _Surroundings:
-    """Look up the flank and, as far as its edges run on straight, what lies beyond them."""
+    """Look up the flank and, as far as its edges run on straight, what lies beyond them. Blurred by half a cell."""
     along, up = (np.arange(COLUMNS) + 0.5) / COLUMNS, 1 - (np.arange(ROWS) + 0.5) / ROWS
     places = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
     at = flank_map.to_photo(places).reshape(ROWS, COLUMNS, 2)
     at = _run_on(_run_on(at, 0), 1)
     size = np.array([photo.width_px, photo.height_px])
     inside = np.all((at >= 0) & (at <= size - 1), axis=-1)
-    low = np.clip(np.floor(at.min(axis=(0, 1))).astype(int) - 4, 0, size - 2)
-    high = np.clip(np.ceil(at.max(axis=(0, 1))).astype(int) + 5, low + 2, size)
-    part = photo.pixels[low[1] : high[1], low[0] : high[0]]
     cell = float(np.linalg.norm(np.diff(at[:: ROWS // 2], axis=1), axis=2).mean())
-    times = max(1, int(cell / 2))
+    times = max(1, int(cell / LEAST_CELL_PX))
+    low = np.clip(np.floor(at.min(axis=(0, 1))).astype(int) - times - 4, 0, size - 2)
+    high = np.clip(np.ceil(at.max(axis=(0, 1))).astype(int) + times + 5, low + 2, size)
+    part = photo.pixels[low[1] : high[1], low[0] : high[0]]
     small = cv2.GaussianBlur(shrunk(part, times), (0, 0), max(0.5 * cell / times, 1.0))
     chart = ((at - low + 0.5) / times - 0.5).astype(np.float32)
     looked = cv2.remap(small, chart[..., 0], chart[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)

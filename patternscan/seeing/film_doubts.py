@@ -16,8 +16,8 @@ from patternscan.seeing.split import FilmSplit
 RIVAL_NAME = 0.25
 """A second name that is likelier than this is told."""
 LOW_TRUST, FAIR_TRUST, PLAIN_TRUST = 0.75, 0.8, 0.85
-"""Of painted flanks with contact trusted less than the first, a third were misplaced by 8 points and more along the
-face; between the first two one in ten; above them one in a hundred."""
+"""Of 448 painted flanks those with contact trusted less than the first were misplaced by 8 points and more along the
+face one time in five; of the others none was, and one by 5 points."""
 SHINING = 100
 """What is not judged, although its strongest colour reaches this level, is hidden by glare, not by the dark."""
 LEAST_PRINT = 0.05

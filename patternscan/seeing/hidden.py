@@ -102,7 +102,7 @@ class _View:
         return cls((int(rows), int(cols)), low, scale, (pixels - low) * scale)
 
     def seen(self, pixels: Numbers) -> Numbers:
-        """Pixels (n, 2) of the photo in this part of it."""
+        """Pixels (..., 2) of the photo in this part of it."""
         part: Numbers = (pixels - self.low) * self.scale
         return part
 

@@ -1,7 +1,8 @@
 """Two ways of looking at one flank, made one: the parting of colours, and what the net sees.
 
 Both say, for each place, how the odds stand that the worm touched there. A net that is sure of what it sees is right
-far more often than colours alone; one that is not sure knows little. So its word counts by its own trust.
+more often than colours alone, one that is not sure knows little, and even a sure one may err where colours are plain.
+So its word counts by its own trust, and less the more plainly colours speak.
 """
 
 from __future__ import annotations
@@ -21,11 +22,12 @@ SURE, UNSURE = 0.75, 0.5
 """A net that trusts its contact this much is heard most, one that trusts it less than the second hardly."""
 LEAST_HEARD = 0.1
 """Weight of the net's odds when it is not sure; the rest is the weight of the colours."""
-FAINT, PLAIN = -1.5, 1.5
+FAINT_COLOURS, PLAIN_COLOURS = -1.5, 1.5
+"""Merits of the reading of the colours; of 365 painted flanks 7 lay below the first and 80 above the second."""
 MOST_HEARD, HEARD_IF_PLAIN = 0.9, 0.5
-"""Weight of the net's odds when it is sure: the first where colours part film from metal with a merit of FAINT, the
-second where they do so with PLAIN. On 365 painted flanks colours overlapped with the true contact by 0.84 and by 0.90
-then, half of the time."""
+"""Weight of the net's odds when it is sure, where colours are faint and where they are plain. Nine in ten of those
+flanks overlapped with the true contact by 0.28 and more, as colours saw it, where their merit was below 0, and by 0.81
+and more where it was above 1.5; as the net saw it, by 0.80 and 0.81."""
 LARGEST_LEANING = 6.0
 """No place is taken for surer than this (logarithm of the odds)."""
 MERIT_HEARD = 1.5
@@ -34,8 +36,9 @@ SHYNESS = {Marking.TRANSFER: 0.7, Marking.RUB_OFF: 0.3}
 """The net's odds are raised by this, because it leaves out the thin rims of a print. Chosen on painted and rendered
 flanks."""
 AGREED, DISPUTED = 0.7, 0.6
-"""Two ways that find contact which overlaps by the first or more are right together; by less than the second, one of
-them is wrong. On 448 painted flanks, 9 in 10 of the first lay within 5 points along the face, and of the second 20."""
+"""Two ways that find contact which overlaps by the first or more are right together: of 301 painted flanks 9 in 10 lay
+within 1.5 points along the face. By less than the second, one of them may be wrong: few flanks that were painted and
+declared rightly are disputed, many bare ones and many under the wrong marking."""
 TRUST_IF_AGREED, TRUST_IF_DISPUTED = 0.8, 0.72
 """Trust is at least, and at most, this much then."""
 SPECK, HARDLY = 0.003, 0.05
@@ -80,7 +83,7 @@ def join_looks(parted: ColourLook | None, learned: LearnedLook, judged: Mask, ma
     if parted is None:
         tidied = without_specks(own)
         return JointLook(tidied, trust_in(tidied))
-    most = np.interp(parted.merit, (FAINT, PLAIN), (MOST_HEARD, HEARD_IF_PLAIN))
+    most = np.interp(parted.merit, (FAINT_COLOURS, PLAIN_COLOURS), (MOST_HEARD, HEARD_IF_PLAIN))
     sure = np.interp(trust_in(own), (UNSURE, SURE), (LEAST_HEARD, most))
     held = np.clip(np.where(judged, parted.chance, 0), 0.02, 0.98)
     leaning = without_specks(np.asarray(sure * own + (1 - sure) * np.log(held / (1 - held)), dtype=np.float32))

@@ -18,7 +18,8 @@ SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(40, 5, 3, 0.8), Grain(12, 4, 4, 0.7), G
 """Most run along the face, as hob and worm slide (common practice)."""
 TARNISHES = (Grain(4, 6, 4, 0.6), Grain(8, 3, 4, 0.7), Grain(12, 20, 3, 0.6))
 MIRRORED = 0.35
-"""Share of flanks in which the compound on the next tooth is mirrored (own guess)."""
+"""Share of flanks in which compound on the next tooth may be mirrored; in one in five of them it lies out of sight (own
+guess)."""
 HOB_MARKS = (20, 110)
 """Feed marks over the face (own guess)."""
 
@@ -68,7 +69,7 @@ def bare_light(dice: Dice, metal: Metal, mirror: Tensor, light: Light) -> Tensor
 def mirror_neighbour(dice: Dice, mirror: Tensor, thickness: Tensor, pigment: Tensor) -> Tensor:
     """The colour in which the metal mirrors, with the compound of the next flank in it: a stain where none lies.
 
-    An oval, or a print like that on this flank, displaced, drawn out and often upside down (amounts own guess).
+    An oval, or the compound of this flank, displaced, drawn out and often upside down (amounts own guess).
     """
     oval = soft_step(spot(dice, 0.1, 0.5), dice.log_between(2, 20)) * dice.happens(0.6)
     stain = torch.where(dice.happens(0.5) > 0, oval, _displaced(dice, 1 - torch.exp(-2 * thickness)))

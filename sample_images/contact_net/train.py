@@ -3,14 +3,13 @@
 Needs the dependency group "training" and, to be quick, graphics cards: `torchrun --nproc-per-node N` before the script
 uses N of them, each on pictures of its own. Writes DIR/contact_net.pt (weights) and DIR/report.txt. Where a machine is
 lent for a short time only, `--pause-after` ends early and leaves DIR/state.pt and DIR/optimizer.pt, from which `--go-on
-DIR` goes on. The net never sees a photograph.
+DIR` goes on toward the same `--seconds`. The net never sees a photograph.
 """
 
 from __future__ import annotations
 
 import argparse
 import math
-import os
 import sys
 import time
 from collections.abc import Callable, Iterator
@@ -24,6 +23,7 @@ from torch.nn import functional
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from sample_images.contact_net.cards import all_agree, first_card, own_card, share_gradients
 from sample_images.contact_net.dice import throw
 from sample_images.contact_net.film_scene import KINDS
 from sample_images.contact_net.held_out import held_out_report
@@ -38,6 +38,7 @@ WARM_UP, DECAY, LONGEST_MEMORY, LARGEST_STEP = 300, 1e-3, 0.9995, 2.0
 WEIGHTS = (1.0, 0.3, 0.5, 0.2)
 """Of contact by pixel, contact by overlap, hidden metal and name in the loss (own guess)."""
 EARLY_REPORTS, REPORT_EVERY, NOTE_EVERY, NOTES, ASK_EVERY = (200, 1000), 2000, 50, 20, 20
+STATE, OPTIMIZER = "state.pt", "optimizer.pt"
 HELD_OUT = 12
 """Batches for the report at the end."""
 
@@ -81,10 +82,10 @@ class AverageWeights:
 
 
 class Progress:
-    """Net, optimizer, average weights, steps and seconds so far: all that is needed to go on after a pause."""
+    """Net, optimizer, average weights, steps and seconds so far, and those ``planned``: what it takes to go on."""
 
     def __init__(self, net: ContactNet, plan: Plan) -> None:
-        self.net, self.average = net, AverageWeights(net)
+        self.net, self.average, self.planned = net, AverageWeights(net), plan.seconds
         self.optimizer = torch.optim.AdamW(net.parameters(), lr=plan.peak_rate, weight_decay=DECAY)
         self.step, self.seconds = 0, 0.0
 
@@ -95,21 +96,22 @@ class Progress:
             "average": self.average.weights,
             "step": self.step,
             "seconds": self.seconds,
+            "planned": self.planned,
         }
-        torch.save(state, folder / "state.pt")
-        torch.save(self.optimizer.state_dict(), folder / "optimizer.pt")
+        torch.save(state, folder / STATE)
+        torch.save(self.optimizer.state_dict(), folder / OPTIMIZER)
 
     def go_on(self, folder: Path) -> None:
         """Be what was kept."""
         device = next(self.net.parameters()).device
         state, optimizer = (
-            torch.load(folder / name, map_location=device, weights_only=True) for name in ("state.pt", "optimizer.pt")
+            torch.load(folder / name, map_location=device, weights_only=True) for name in (STATE, OPTIMIZER)
         )
         self.net.load_state_dict(state["net"])
         self.optimizer.load_state_dict(optimizer)
         for name, value in state["average"].items():
             self.average.weights[name].copy_(value)
-        self.step, self.seconds = state["step"], state["seconds"]
+        self.step, self.seconds, self.planned = state["step"], state["seconds"], state["planned"]
 
 
 def batches(plan: Plan, gaps: Gaps) -> Iterator[Pictures]:
@@ -172,32 +174,12 @@ def take_step(net: ContactNet, optimizer: torch.optim.Optimizer, pictures: Pictu
     return parts.detach()
 
 
-def share_gradients(net: ContactNet) -> None:
-    """Every card goes down the mean of all cards' gradients."""
-    if distributed.is_initialized():
-        gradients = [weight.grad for weight in net.parameters() if weight.grad is not None]
-        together = torch.cat([gradient.flatten() for gradient in gradients])
-        distributed.all_reduce(together)
-        parts = (together / distributed.get_world_size()).split([gradient.numel() for gradient in gradients])
-        for gradient, part in zip(gradients, parts, strict=True):
-            gradient.copy_(part.view_as(gradient))
-
-
-def all_agree(clock: float) -> float:
-    """The first card's clock, so that all stop at the same step."""
-    if not distributed.is_initialized():
-        return clock
-    told_time = torch.tensor(clock, dtype=torch.float64, device="cuda")
-    distributed.broadcast(told_time, 0)
-    return float(told_time)
-
-
 def train(progress: Progress, gaps: Gaps, plan: Plan, on_report: OnReport | None = None) -> bool:
     """Train until the planned time is over or it is time to pause; whether it is over. On the device of the gaps."""
     net, notes = progress.net.train(), []
     began, before = time.monotonic(), progress.seconds
-    for pictures in batches(plan, gaps):
-        if progress.step % ASK_EVERY == 0 or progress.seconds == before:
+    for count, pictures in enumerate(batches(plan, gaps)):
+        if count % ASK_EVERY == 0:
             here = all_agree(time.monotonic() - began)
             progress.seconds = before + here
             if progress.seconds > plan.seconds or here > plan.pause_after:
@@ -226,33 +208,17 @@ def report(net: ContactNet, when: str, notes: list[list[float]], on_report: OnRe
     print(when, figures, on_report(net.eval()) if on_report else "", flush=True)
 
 
-def first_card() -> bool:
-    """Whether this card is to speak and to write."""
-    return not distributed.is_initialized() or distributed.get_rank() == 0
-
-
-def own_card() -> str:
-    """The card that this process works on, all of them joined; the processor where there is none."""
-    if not torch.cuda.is_available():
-        return "cpu"
-    if "LOCAL_RANK" in os.environ:
-        torch.cuda.set_device(int(os.environ["LOCAL_RANK"]))
-        distributed.init_process_group("nccl")
-    torch.backends.cudnn.benchmark = True
-    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
-    return "cuda"
-
-
 def asked_for() -> argparse.Namespace:
     """The command line."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--gaps", type=Path, required=True, help="file of wheel_gaps.py")
-    parser.add_argument("--begin-with", type=Path, help="weights to begin with")
-    parser.add_argument("--go-on", type=Path, help="folder of a training that paused")
+    beginning = parser.add_mutually_exclusive_group()
+    beginning.add_argument("--begin-with", type=Path, help="weights to begin with")
+    beginning.add_argument("--go-on", type=Path, help="folder of a training that paused")
     parser.add_argument("--out", type=Path, default=Path("out"))
     parser.add_argument("--seconds", type=float, default=1200, help="of the whole training")
     parser.add_argument("--pause-after", type=float, default=math.inf, help="seconds of this run")
-    parser.add_argument("--seed", type=int, default=0, help="another for each run of the same training")
+    parser.add_argument("--seed", type=int, default=0, help="of the pictures")
     parser.add_argument("--peak-rate", type=float, default=3e-3)
     parser.add_argument("--pool", type=int, default=384, help="pictures drawn at once; fewer for a small machine")
     parser.add_argument("--batch", type=int, default=96)
@@ -272,6 +238,8 @@ def main(on_report: OnReport | None = None) -> None:
     progress = Progress(net, plan)
     if asked.go_on:
         progress.go_on(asked.go_on)
+        plan = replace(plan, seconds=progress.planned, seed=plan.seed + 100 * progress.step)
+    asked.out.mkdir(parents=True, exist_ok=True)
     torch.manual_seed(plan.seed)
     over = train(progress, gaps, plan, on_report)
     if first_card():
@@ -282,8 +250,10 @@ def main(on_report: OnReport | None = None) -> None:
 
 def keep(progress: Progress, gaps: Gaps, asked: argparse.Namespace, over: bool) -> None:
     """Write the average weights and how they do on pictures that nobody was trained on; the state unless it is over."""
-    asked.out.mkdir(parents=True, exist_ok=True)
-    if not over:
+    if over:
+        for name in (STATE, OPTIMIZER):
+            (asked.out / name).unlink(missing_ok=True)
+    else:
         progress.pause(asked.out)
     progress.net.load_state_dict(progress.average.weights)
     torch.save(progress.average.weights, asked.out / "contact_net.pt")

@@ -99,7 +99,7 @@ def net_alone(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mas
 
 
 def both_joined(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
-    """What the package does: the parting of colours and the net, weighed by the net's own trust."""
+    """What the package does: the parting of colours and the net, weighed by trust and by how plain colours are."""
     return np.asarray(find_compound(flat, marking, compound).contact)
 
 

@@ -171,7 +171,10 @@ def test_contact_without_colour_needs_trust_and_bare_metal_beside_it() -> None:
     """So a bare flank is not taken for one that the worm touched nearly everywhere."""
     learned = seen(block(60, 120))
     for right, trust, believed in ((120, 0.9, True), (120, 0.7, False), (256, 0.9, False), (61, 0.9, False)):
-        assert _plain_without_colour(JointLook(block(60 if right < 256 else 0, right), trust), learned) is believed
+        look = JointLook(block(60 if right < 256 else 0, right), trust)
+        assert _plain_without_colour(look, learned, ALL) is believed
+    half = block(0, 128) > 0
+    assert not _plain_without_colour(JointLook(block(0, 128), 0.9), learned, half)
 
 
 def test_fitting_colours_outweigh_a_name_the_net_is_not_sure_of() -> None:

@@ -1,0 +1,49 @@
+"""The graphics cards that train the contact net: one, several joined by torchrun, or none."""
+
+from __future__ import annotations
+
+import os
+
+import torch
+from torch import distributed
+
+from sample_images.contact_net.net import ContactNet
+
+
+def own_card() -> str:
+    """The card that this process works on, all of them joined; the processor where there is none."""
+    if not torch.cuda.is_available():
+        if int(os.environ.get("WORLD_SIZE", 1)) > 1:
+            raise SystemExit("Several processes need a graphics card each, and none was found. Start the script alone.")
+        return "cpu"
+    if "LOCAL_RANK" in os.environ:
+        torch.cuda.set_device(int(os.environ["LOCAL_RANK"]))
+        distributed.init_process_group("nccl")
+    torch.backends.cudnn.benchmark = True
+    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
+    return "cuda"
+
+
+def first_card() -> bool:
+    """Whether this card is to speak and to write."""
+    return not distributed.is_initialized() or distributed.get_rank() == 0
+
+
+def share_gradients(net: ContactNet) -> None:
+    """Every card goes down the mean of all cards' gradients."""
+    if distributed.is_initialized():
+        gradients = [weight.grad for weight in net.parameters() if weight.grad is not None]
+        together = torch.cat([gradient.flatten() for gradient in gradients])
+        distributed.all_reduce(together)
+        parts = (together / distributed.get_world_size()).split([gradient.numel() for gradient in gradients])
+        for gradient, part in zip(gradients, parts, strict=True):
+            gradient.copy_(part.view_as(gradient))
+
+
+def all_agree(clock: float) -> float:
+    """The first card's clock, so that all stop at the same step."""
+    if not distributed.is_initialized():
+        return clock
+    told_time = torch.tensor(clock, dtype=torch.float64, device="cuda")
+    distributed.broadcast(told_time, 0)
+    return float(told_time)
