@@ -42,10 +42,13 @@ def edge_pull(edges: Map, x: Map, y: Map, starts: NDArray[np.intp], reach_px: fl
     for offset in np.linspace(-reach_px, reach_px, LOOKS, dtype=np.float32):
         window = np.float32(1 - 0.75 * (offset / reach_px) ** 2)
         seen = directed_support(edges, x + offset * right, y + offset * lower, normals)
-        say = seen * seen * seen * window
+        say = seen * seen
+        say *= seen
+        say *= window
         total += say
-        moment += offset * say
-    return EdgePull(moment / total, right, lower, total / np.float32(LOOKS))
+        say *= offset
+        moment += say
+    return EdgePull(np.divide(moment, total, out=moment), right, lower, total / np.float32(LOOKS))
 
 
 def yielding(pull: EdgePull, moves: tuple[Map, Map], worths: Map) -> Map:

@@ -195,17 +195,21 @@ def squared_normals(right: Map, down: Map) -> tuple[Map, Map, Map]:
 def directed_support(edges: Map, x: Map, y: Map, normals: tuple[Map, Map, Map]) -> Map:
     """How well points (n, m) lie on edges of the direction that ``squared_normals`` tell, (n, m), 0..1."""
     at = looked_up(edges, x, y)
-    across = at[..., 0] * normals[0] + at[..., 1] * normals[1] + at[..., 2] * normals[2]
-    strength = np.sqrt(np.maximum(across, 0))
-    support: Map = strength / (strength + 1)
+    strength = at[..., 0] * normals[0]
+    strength += at[..., 1] * normals[1]
+    strength += at[..., 2] * normals[2]
+    np.sqrt(np.maximum(strength, 0, out=strength), out=strength)
+    support: Map = np.divide(strength, strength + 1, out=strength)
     return support
 
 
 def along_steps(x: Map, y: Map, starts: NDArray[np.intp]) -> tuple[Map, Map]:
     """Unit steps along curves with points (n, m) that begin at ``starts``."""
     right, down = _steps(x, starts), _steps(y, starts)
-    length = np.maximum(np.sqrt(right**2 + down**2), 1e-6)
-    return right / length, down / length
+    length = right * right
+    length += down * down
+    np.maximum(np.sqrt(length, out=length), 1e-6, out=length)
+    return np.divide(right, length, out=right), np.divide(down, length, out=down)
 
 
 def _steps(values: Map, starts: NDArray[np.intp]) -> Map:

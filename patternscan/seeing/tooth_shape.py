@@ -124,12 +124,13 @@ def surface_points(views: NDArray[Any], places: NDArray[Any]) -> NDArray[Any]:
     tangent = side * np.tan(slant)
     above = rho**2 - radius**2
     height = rho - radius
+    twisted, z_square, rho_square = twist * z, z**2, rho**2
     for _ in range(ROUNDS):
         below = worm - height
-        square = below**2 + z**2
+        square = below**2 + z_square
         reach = np.sqrt(square)
-        lean = np.maximum(((twist * z - tangent * below * reach) / square) ** 2, LEAST_LEAN**2)
-        height = above / (radius + np.sqrt(np.maximum(rho**2 + above / lean, 0)))
+        lean = np.maximum(((twisted - tangent * below * reach) / square) ** 2, LEAST_LEAN**2)
+        height = above / (radius + np.sqrt(np.maximum(rho_square + above / lean, 0)))
     rolled = side * height / np.sqrt(lean)
     x = twist * np.arctan(z / below) + side * HALF_THICKNESS + tangent * (reach - worm)
     angle = np.arctan(rolled / (radius + height)) + (x - rolled + tooth * np.pi) / radius
