@@ -32,6 +32,9 @@ CLICK_DOUBT = 0.004
 """Standard deviation of a point that a person sets on an edge, fraction of the face width."""
 FOUND_DOUBT = 0.06
 """Further doubt of an outline that was found with no confidence at all; shrinks as confidence grows."""
+SURE_OUTLINE = 0.7
+"""Of 116 found outlines with less confidence one in five overlapped with the true one by less than 0.8; of 325 with
+more, one in seventeen (rendered photographs, without gear data)."""
 SEEN_TWICE = frozenset({"glare", "cut-off", "too-dark"})
 """Shortcomings that both the photo and the search for compound tell of."""
 SMALL_JUDGED_FRACTION = 0.6
@@ -227,7 +230,8 @@ def _reading_cautions(outline: Outline, measurement: Measurement) -> Iterable[Ca
     if outline.source is OutlineSource.FOUND:
         yield Caution(
             "outline-found",
-            "The outline was found by the tool, not marked by a person.",
+            "The outline was found by the tool, not marked by a person."
+            + (" The tool is not sure of it." if outline.confidence < SURE_OUTLINE else ""),
             "Look at the drawn outline. If it is not on the edges of the flank, mark it with 'patternscan outline'.",
         )
 

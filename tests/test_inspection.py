@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.inspection import Declined, Reading, _told_once, inspect_pair, read_flank
 from patternscan.judging.advice import Move, ShimChange, ShimRule
 from patternscan.judging.identity import refuse_strangers
-from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, read_outline_file
+from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline, read_outline_file
 from patternscan.seeing.photo import Photo, load_photo
 from patternscan.setting.sheet import Sheet, SideShims
 from tests.drawn import HEIGHT_PX, WIDTH_PX, drawn_photo, slanted_outline
@@ -46,6 +47,15 @@ def test_a_drawn_print_is_measured(flank: Flank, print_at: tuple[float, float, f
     assert reading.measurement.coverage.value == pytest.approx((high - low) * (top - bottom), abs=0.02)
     assert reading.measurement.length.value == pytest.approx(high - low, abs=0.02)
     assert reading.measurement.height.value == pytest.approx(top - bottom, abs=0.03)
+
+
+@pytest.mark.parametrize(("confidence", "unsure"), [(0.55, True), (0.9, False)])
+def test_a_found_outline_that_the_tool_is_not_sure_of_is_told(confidence: float, unsure: bool) -> None:
+    drawn = read_drawn(Flank.LEFT, MIDDLE)
+    outline = replace(drawn.outline, source=OutlineSource.FOUND, confidence=confidence)
+    found = read_flank(drawn.photo, outline, Marking.TRANSFER)
+    (told,) = (caution.message for caution in found.cautions if caution.code == "outline-found")
+    assert ("not sure" in told) is unsure
 
 
 def mirrored(reading: Reading) -> tuple[Photo, Outline]:

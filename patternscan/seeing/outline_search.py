@@ -33,8 +33,9 @@ from patternscan.seeing.view_search import best_view, focal_px, tightened
 
 Floats = NDArray[np.float64]
 
-TRUSTED_CONFIDENCE = 0.6
-"""Least confidence of an outline that is used unasked."""
+TRUSTED_CONFIDENCE = 0.5
+"""Least confidence of an outline that is used unasked. In eight searches without gear data through 34 rendered
+photographs 45 of 56 outlines with 0.5 to 0.6 overlapped with the true ones by 0.8 and more, 53 by 0.7 and more."""
 RUNS = 2
 """Independent searches; what both find can be trusted. Side by side they take as long as one after the other."""
 KNOWN_DOUBT = ((0.53, 0.03), (0.8, 0.125))
