@@ -313,21 +313,36 @@ def test_without_a_sheet_the_outline_alone_serves() -> None:
 
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_gear_data_lead_no_further_from_the_truth_and_make_places_surer(side: str) -> None:
-    """Places are surer, not always the whole interval: what may be contact beside the print counts for more in it."""
     nearest = 0.005  # a clicked edge lies within 0.4 % of the face width, so nobody knows a place better
     photo, sheet = SAMPLES / f"goods_lift_after_{side}.jpg", SAMPLES / "goods_lift.toml"
     truth = json.loads((SAMPLES / "truth" / "truth.json").read_text())[photo.stem]["along"]
-    alone, known = (
-        document(run(*read_words(photo, side), *told, "--json"))["flanks"][0]["centroid"]["along"]["value"]
-        for told in (["--compound", "blue"], ["--sheet", sheet])
-    )
-    assert abs(known - truth) <= max(abs(alone - truth) + 0.003, nearest)
+    for told in ([], ["--compound", "blue"]):
+        alone, known = (
+            document(run(*read_words(photo, side), *words, "--json"))["flanks"][0]["centroid"]["along"]["value"]
+            for words in (told, ["--sheet", sheet])
+        )
+        assert abs(known - truth) <= max(abs(alone - truth) + 0.003, nearest)
     outline, size = read_outline_file(outline_of(photo)).outlines[0], load_photo(photo)
     surer, sure = (
         place_doubt(outline, map_flank(outline, pair, (size.width_px, size.height_px))[0]).along
         for pair in (read_sheet(sheet).gear.worm_pair(), None)
     )
     assert surer < sure
+
+
+@pytest.mark.xfail(
+    strict=True, reason="most of the interval is doubt of contact; it grew by a hundredth with the sheet"
+)
+def test_gear_data_make_the_whole_interval_narrower() -> None:
+    widths = np.zeros(2)
+    for side in ("left", "right"):
+        words = read_words(SAMPLES / f"goods_lift_after_{side}.jpg", side)
+        alone, known = (
+            document(run(*words, *sheet, "--json"))["flanks"][0]["centroid"]["along"]
+            for sheet in ([], ["--sheet", SAMPLES / "goods_lift.toml"])
+        )
+        widths += known["high"] - known["low"], alone["high"] - alone["low"]
+    assert widths[0] < widths[1]
 
 
 @pytest.mark.parametrize(

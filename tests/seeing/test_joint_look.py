@@ -50,17 +50,35 @@ def block(left: int, right: int) -> np.ndarray:
     return leaning
 
 
-@pytest.mark.parametrize("marking", list(Marking))
-@pytest.mark.parametrize("compound", list(Compound))
-def test_the_net_finds_and_names_every_compound_on_drawn_flanks(compound: Compound, marking: Marking) -> None:
+EVERY_MARK = [(compound, marking) for compound in Compound for marking in Marking]
+TAKEN_FOR_METAL = pytest.mark.xfail(strict=True, reason="the net takes shaded yellow paint for bronze, overlap 0.785")
+
+
+@pytest.mark.parametrize(
+    ("compound", "marking"),
+    [
+        pytest.param(*mark, marks=TAKEN_FOR_METAL if mark == (Compound.YELLOW, Marking.RUB_OFF) else ())
+        for mark in EVERY_MARK
+    ],
+)
+def test_the_net_finds_every_compound_on_drawn_flanks(compound: Compound, marking: Marking) -> None:
     """Drawn by the package's own pictures, which are not those the net was trained on."""
+    truth = place_contact(Print(along=0.6))
+    learned = look_learned(paint_flank(Scene(), truth, compound, marking), marking, None)
+    assert overlap(learned.leaning > 0, truth[::2, ::2]) > 0.8
+
+
+@pytest.mark.parametrize(("compound", "marking"), EVERY_MARK)
+def test_every_compound_is_named_and_with_colours_or_its_name_told_found_closely(
+    compound: Compound, marking: Marking
+) -> None:
     truth = place_contact(Print(along=0.6))
     flank = paint_flank(Scene(), truth, compound, marking)
     learned = look_learned(flank, marking, None)
-    assert overlap(learned.leaning > 0, truth[::2, ::2]) > 0.75
-    assert overlap(find_compound(flank, marking, None).contact, truth) > 0.95
     assert learned.names[compound] > 0.4
     assert sum(learned.names.values()) == pytest.approx(1)
+    assert overlap(look_learned(flank, marking, compound).leaning > 0, truth[::2, ::2]) > 0.95
+    assert overlap(find_compound(flank, marking, None).contact, truth) > 0.95
 
 
 def test_a_print_at_end_a_near_the_tip_is_seen_there() -> None:
