@@ -7,6 +7,7 @@ found can be trusted.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import cv2
 import numpy as np
@@ -55,7 +56,9 @@ LEAST_IN_PICTURE = 0.9
 
 
 def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None = None) -> tuple[Outline, ...]:
-    """The blued flanks found with trust, best first; a known ``pair`` helps. Raises NoTrustworthyOutline for none."""
+    """The blued flanks found with trust, best first, their teeth numbered so; a known ``pair`` helps. Raises
+    NoTrustworthyOutline for none.
+    """
     trusted = tuple(o for o in _guesses(photo, flank, tip, pair) if o.confidence >= TRUSTED_CONFIDENCE)
     if not trusted:
         raise NoTrustworthyOutline(
@@ -63,7 +66,7 @@ def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair |
             "Mark it by hand on the page that 'patternscan outline PHOTO' writes, or take the photo nearer, sharper "
             "and with the whole tooth in view." + (" Check the gear data on the sheet." if pair is not None else ""),
         )
-    return trusted
+    return tuple(replace(outline, tooth=str(number)) for number, outline in enumerate(trusted, 1))
 
 
 def best_guess(photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:

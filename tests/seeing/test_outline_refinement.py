@@ -66,8 +66,9 @@ def test_the_blued_teeth_beside_are_outlined_too_and_no_others() -> None:
 
 
 def test_with_gear_data_the_search_finds_the_blued_flank_in_front() -> None:
-    best = find_outlines(Photo("drawn.png", wheel_picture()), Flank.RIGHT, PictureSide.UP, PAIR)[0]
-    assert overlap(best) > 0.9
+    outlines = find_outlines(Photo("drawn.png", wheel_picture()), Flank.RIGHT, PictureSide.UP, PAIR)
+    assert overlap(outlines[0]) > 0.9
+    assert [outline.tooth for outline in outlines] == [str(k + 1) for k in range(len(BLUED))]
 
 
 def test_a_sheet_with_the_wrong_hand_is_not_trusted() -> None:
