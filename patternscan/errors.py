@@ -41,13 +41,13 @@ class NoCompound(PatternscanError):
     exit_code = 5
 
 
-class DoNotBelongTogether(PatternscanError):
+class InconsistentInputs(PatternscanError):
     """Inputs contradict each other: flank and outline, marking and picture, before and after."""
 
     exit_code = 6
 
 
-class NotWhole(PatternscanError):
+class BrokenInstallation(PatternscanError):
     """A part of the installed program itself is missing or damaged."""
 
 

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Compound, Marking
-from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS, FlattenedFlank
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank
 
 Mask = NDArray[np.bool_]
 Colour = tuple[float, float, float]
@@ -68,18 +68,18 @@ def place_contact(shape: Print) -> Mask:
     return np.asarray(across**2 + ((up - shape.up) / shape.half_up) ** 2 <= 1)
 
 
-def paint_flank(scene: Scene, contact: Mask, compound: Compound, marking: Marking) -> FlattenedFlank:
+def paint_flank(scene: Scene, contact: Mask, compound: Compound, marking: Marking) -> RectifiedFlank:
     """A flank with compound on it: on the contact when printed, round it when rubbed off."""
     film = contact if marking is Marking.TRANSFER else _brushed(scene) & ~contact
     return _photographed(scene, film.astype(np.float64), PIGMENTS[compound])
 
 
-def bare_flank(scene: Scene) -> FlattenedFlank:
+def bare_flank(scene: Scene) -> RectifiedFlank:
     """A flank that carries no compound."""
     return _photographed(scene, np.zeros((FLAT_ROWS, FLAT_COLUMNS)), (0.0, 0.0, 0.0))
 
 
-def _photographed(scene: Scene, film: NDArray[np.float64], pigment: Colour) -> FlattenedFlank:
+def _photographed(scene: Scene, film: NDArray[np.float64], pigment: Colour) -> RectifiedFlank:
     chance = np.random.default_rng(scene.seed)
     through = np.exp(-scene.thickness * film * chance.normal(1, 0.08, film.shape))[..., None]
     shade = _shade(scene)[..., None]
@@ -90,7 +90,7 @@ def _photographed(scene: Scene, film: NDArray[np.float64], pigment: Colour) -> F
         spot = ((along - 0.45) / 1.6) ** 2 + ((up - 0.55) / 0.8) ** 2
         light = light + 3.0 * (spot <= np.quantile(spot, scene.glare))[..., None]
     pixels = np.round(255 * _encoded(light)).astype(np.uint8)
-    return FlattenedFlank(pixels, np.ones(film.shape, dtype=np.bool_), 600.0, 120.0)
+    return RectifiedFlank(pixels, np.ones(film.shape, dtype=np.bool_), 600.0, 120.0)
 
 
 def _metal(scene: Scene) -> NDArray[np.float64]:

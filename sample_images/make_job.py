@@ -16,19 +16,21 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
+from patternscan.workflow.judge import estimate_wheel, judge_pair
 from PIL import Image
 
 from patternscan.cli.keep_pattern import pattern_event
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.contact import roll_pair
 from patternscan.gearing.pair import Placement, WormPair
-from patternscan.inspection import Inspection, Reading, estimate_wheel, inspect_pair, read_flank
-from patternscan.reporting.delivery import deliver, jpeg_bytes, png_bytes
-from patternscan.reporting.result import contact_map_image, flat_image
-from patternscan.seeing.outline import Outline, checked_outline, read_outline_file
-from patternscan.seeing.photo import load_photo
-from patternscan.setting.entry_check import refuse_impossible
-from patternscan.setting.events import (
+from patternscan.judging.judgement import Judgement
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.delivery import deliver, jpeg_bytes, png_bytes
+from patternscan.reporting.documents.result import contact_map_image, flat_image
+from patternscan.seeing.geometry.outline import Outline, checked_outline, read_outline_file
+from patternscan.seeing.image.photo import load_photo
+from patternscan.setting.log.entry_check import refuse_impossible
+from patternscan.setting.log.events import (
     Alignment,
     Backlash,
     Closed,
@@ -47,9 +49,10 @@ from patternscan.setting.events import (
     SignOff,
     Struck,
 )
-from patternscan.setting.joblog import append_entry, read_job, start_log
-from patternscan.setting.sheet import Sheet
+from patternscan.setting.log.job_log import append_entry, read_job, start_log
+from patternscan.setting.machine.sheet import Sheet
 from patternscan.synthetic import ALLOYS, Scene, paint_flank
+from patternscan.workflow.read import read_flank
 
 HERE = Path(__file__).parent
 JOB = HERE / "goods_lift_job"
@@ -188,15 +191,15 @@ def judged(what: Photographed | Drawn, sheet: Sheet, folder: Path, name: str) ->
     """Judge the pattern and keep its small pictures in the folder of this name within the job's folder."""
     place = folder / name
     pair = sheet.gear.worm_pair()
-    inspection = photographed(what, sheet, pair) if isinstance(what, Photographed) else drawn(what, sheet, place)
-    deliver(dict(pictures(place, inspection)), False)
-    return pattern_event(inspection, what.occasion, name)
+    judgement = photographed(what, sheet, pair) if isinstance(what, Photographed) else drawn(what, sheet, place)
+    deliver(dict(pictures(place, judgement)), False)
+    return pattern_event(judgement, what.occasion, name)
 
 
-def photographed(what: Photographed, sheet: Sheet, pair: WormPair) -> Inspection:
+def photographed(what: Photographed, sheet: Sheet, pair: WormPair) -> Judgement:
     """As `patternscan judge` would do it with the gear data."""
     readings = [read_sample(HERE / f"goods_lift_{what.state}_{flank}.jpg", pair) for flank in Flank]
-    return estimate_wheel(inspect_pair(readings[:1], readings[1:], sheet), pair, True, lambda _: None)
+    return estimate_wheel(judge_pair(readings[:1], readings[1:], sheet), pair, True, lambda _: None)
 
 
 def read_sample(path: Path, pair: WormPair) -> Reading:
@@ -205,7 +208,7 @@ def read_sample(path: Path, pair: WormPair) -> Reading:
     return read_flank(load_photo(path), outline, Marking.TRANSFER, Compound.BLUE, pair)
 
 
-def drawn(what: Drawn, sheet: Sheet, place: Path) -> Inspection:
+def drawn(what: Drawn, sheet: Sheet, place: Path) -> Judgement:
     """Draw both flanks, keep the drawings beside the pictures, and judge them by their outlines."""
     contact = roll_pair(sheet.gear.worm_pair(), what.placement)
     paths = {flank: place / f"drawn_{what.name}_{flank}.jpg" for flank in Flank}
@@ -215,7 +218,7 @@ def drawn(what: Drawn, sheet: Sheet, place: Path) -> Inspection:
         read_flank(load_photo(path), drawn_outline(flank), Marking.TRANSFER, Compound.BLUE)
         for flank, path in paths.items()
     ]
-    return inspect_pair(readings[:1], readings[1:], sheet)
+    return judge_pair(readings[:1], readings[1:], sheet)
 
 
 def draw_flank(scene: Scene, gap_um: NDArray[np.float64], flank: Flank) -> Image.Image:
@@ -244,9 +247,9 @@ def drawn_outline(flank: Flank) -> Outline:
     return checked_outline(edges, flank)
 
 
-def pictures(place: Path, inspection: Inspection) -> Iterator[tuple[Path, bytes]]:
+def pictures(place: Path, judgement: Judgement) -> Iterator[tuple[Path, bytes]]:
     """Of all that `patternscan judge --job` keeps, what the record shows."""
-    for reading in (*inspection.left, *inspection.right):
+    for reading in (*judgement.left, *judgement.right):
         flank = reading.outline.flank
         yield place / f"{flank}_1.flat.jpg", jpeg_bytes(flat_image(reading))
         yield place / f"{flank}_1.contact.png", png_bytes(contact_map_image(reading))

@@ -7,9 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.seeing.mapping import map_outline
-from patternscan.seeing.outline import Outline, checked_outline
-from patternscan.seeing.photo import Photo
+from patternscan.seeing.geometry.mapping import map_outline
+from patternscan.seeing.geometry.outline import Outline, checked_outline
+from patternscan.seeing.image.photo import Photo
 
 BRONZE = (176.0, 128.0, 78.0)
 BLUE = (34.0, 70.0, 150.0)

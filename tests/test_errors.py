@@ -12,9 +12,9 @@ EXIT_CODES = {
     "UnreadablePhoto": 3,
     "NoTrustworthyOutline": 4,
     "NoCompound": 5,
-    "DoNotBelongTogether": 6,
+    "InconsistentInputs": 6,
     "CannotWrite": 7,
-    "NotWhole": 1,
+    "BrokenInstallation": 1,
 }
 """The exit codes that other programs rely on, written out here a second time on purpose."""
 

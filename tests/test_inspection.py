@@ -8,16 +8,19 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from patternscan.workflow.judge import judge_pair
 
 from patternscan.cautions import Caution
-from patternscan.errors import DoNotBelongTogether, NoCompound
+from patternscan.errors import InconsistentInputs, NoCompound
 from patternscan.frame import Compound, End, Flank, Marking
-from patternscan.inspection import Declined, Reading, _told_once, inspect_pair, read_flank
 from patternscan.judging.advice import Move, ShimChange, ShimRule
 from patternscan.judging.identity import refuse_strangers
-from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline, read_outline_file
-from patternscan.seeing.photo import Photo, load_photo
-from patternscan.setting.sheet import Sheet, SideShims
+from patternscan.judging.judgement import Declined
+from patternscan.measuring.reading import Reading
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline, read_outline_file
+from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.setting.machine.sheet import Sheet, SideShims
+from patternscan.workflow.read import _told_once, read_flank
 from tests.drawn import HEIGHT_PX, WIDTH_PX, drawn_photo, slanted_outline
 
 TOWARD_A = (0.12, 0.42, 0.2, 0.9)
@@ -40,7 +43,7 @@ def along(reading: Reading) -> float:
 def test_a_drawn_print_is_measured(flank: Flank, print_at: tuple[float, float, float, float]) -> None:
     low, high, bottom, top = print_at
     reading = read_drawn(flank, print_at)
-    assert reading.compound_map.compound is Compound.BLUE
+    assert reading.contact_map.compound is Compound.BLUE
     assert along(reading) == pytest.approx((low + high) / 2, abs=0.01)
     assert reading.measurement.up is not None
     assert reading.measurement.up.value == pytest.approx((bottom + top) / 2, abs=0.02)
@@ -120,7 +123,7 @@ def test_the_wheel_moves_toward_the_end_that_carries_the_pattern(
     print_at: tuple[float, float, float, float], move: Move
 ) -> None:
     # US Army TM 5-3895-372-34, paragraph 6-10, in own words: shift the side that carries the contact away from centre.
-    pair = inspect_pair([read_drawn(Flank.LEFT, print_at)], [read_drawn(Flank.RIGHT, print_at)])
+    pair = judge_pair([read_drawn(Flank.LEFT, print_at)], [read_drawn(Flank.RIGHT, print_at)])
     assert pair.advice.move is move
 
 
@@ -132,24 +135,24 @@ def test_swapping_the_ends_flips_the_advice() -> None:
         return read_flank(reading.photo, checked_outline(edges, other), Marking.TRANSFER)
 
     left, right = read_drawn(Flank.LEFT, TOWARD_A), read_drawn(Flank.RIGHT, TOWARD_A)
-    assert inspect_pair([left], [right]).advice.move is Move.TOWARD_A
-    assert inspect_pair([swapped(right)], [swapped(left)]).advice.move is Move.TOWARD_B
+    assert judge_pair([left], [right]).advice.move is Move.TOWARD_A
+    assert judge_pair([swapped(right)], [swapped(left)]).advice.move is Move.TOWARD_B
 
 
 def test_one_flank_alone_gives_no_direction() -> None:
     # One flank alone points the right way only 60 to 74 % of the time (own simulation of 13 gear sets).
-    assert inspect_pair([read_drawn(Flank.LEFT, TOWARD_A)], []).advice.move is Move.CANNOT_SAY
+    assert judge_pair([read_drawn(Flank.LEFT, TOWARD_A)], []).advice.move is Move.CANNOT_SAY
 
 
 def test_crossed_patterns_move_nothing() -> None:
-    pair = inspect_pair([read_drawn(Flank.LEFT, TOWARD_A)], [read_drawn(Flank.RIGHT, TOWARD_B)])
+    pair = judge_pair([read_drawn(Flank.LEFT, TOWARD_A)], [read_drawn(Flank.RIGHT, TOWARD_B)])
     assert pair.advice.move in (Move.STAY, Move.CANNOT_SAY)
     assert "crossed" in {finding.code for finding in pair.advice.findings}
 
 
 def test_shims_follow_the_sheet() -> None:
     sheet = Sheet(shims=SideShims(End.A, ShimRule(End.A, End.B)))
-    pair = inspect_pair([read_drawn(Flank.LEFT, TOWARD_A)], [read_drawn(Flank.RIGHT, TOWARD_A)], sheet)
+    pair = judge_pair([read_drawn(Flank.LEFT, TOWARD_A)], [read_drawn(Flank.RIGHT, TOWARD_A)], sheet)
     assert pair.advice.move is Move.TOWARD_A
     assert pair.advice.shims.carrier is End.A
     assert pair.advice.shims.change is ShimChange.REMOVE
@@ -157,25 +160,25 @@ def test_shims_follow_the_sheet() -> None:
 
 def test_the_same_flank_given_twice_is_refused() -> None:
     left = read_drawn(Flank.LEFT, MIDDLE)
-    with pytest.raises(DoNotBelongTogether):
-        inspect_pair([left, left], [read_drawn(Flank.RIGHT, MIDDLE)])
+    with pytest.raises(InconsistentInputs):
+        judge_pair([left, left], [read_drawn(Flank.RIGHT, MIDDLE)])
 
 
 def test_a_flank_given_as_the_other_is_refused() -> None:
-    with pytest.raises(DoNotBelongTogether):
-        inspect_pair([read_drawn(Flank.RIGHT, MIDDLE)], [read_drawn(Flank.RIGHT, MIDDLE)])
+    with pytest.raises(InconsistentInputs):
+        judge_pair([read_drawn(Flank.RIGHT, MIDDLE)], [read_drawn(Flank.RIGHT, MIDDLE)])
 
 
 def test_an_outline_of_another_photo_is_refused() -> None:
     outline = slanted_outline()
     small = Photo("small.png", np.full((120, 160, 3), 128, dtype=np.uint8))
-    with pytest.raises(DoNotBelongTogether):
+    with pytest.raises(InconsistentInputs):
         read_flank(small, outline, Marking.TRANSFER)
 
 
 def test_a_declined_photo_is_named() -> None:
     reason = NoCompound("No compound was found.", "Paint again.")
-    pair = inspect_pair([read_drawn(Flank.LEFT, MIDDLE)], [], declined=[Declined("right.jpg", Flank.RIGHT, reason)])
+    pair = judge_pair([read_drawn(Flank.LEFT, MIDDLE)], [], declined=[Declined("right.jpg", Flank.RIGHT, reason)])
     assert "right.jpg (right flank): No compound was found." in {caution.message for caution in pair.cautions}
 
 
@@ -205,16 +208,16 @@ def sample(flank: Flank, mirrored: bool = False) -> Reading:
 
 def test_without_gear_data_the_teeth_tell_the_hand() -> None:
     """The goods lift's worm is right-hand, by its sheet; a mirrored photo shows a left-hand one."""
-    as_taken = inspect_pair([sample(Flank.LEFT)], [sample(Flank.RIGHT)])
-    turned = inspect_pair([sample(Flank.LEFT, mirrored=True)], [sample(Flank.RIGHT, mirrored=True)])
+    as_taken = judge_pair([sample(Flank.LEFT)], [sample(Flank.RIGHT)])
+    turned = judge_pair([sample(Flank.LEFT, mirrored=True)], [sample(Flank.RIGHT, mirrored=True)])
     assert (as_taken.identity.seen_hand, turned.identity.seen_hand) == ("right", "left")
-    with pytest.raises(DoNotBelongTogether, match="right-hand wheel"):
+    with pytest.raises(InconsistentInputs, match="right-hand wheel"):
         refuse_strangers(as_taken.identity, turned.identity)
 
 
 def test_one_mirrored_photo_of_two_gives_no_direction() -> None:
-    inspection = inspect_pair([sample(Flank.LEFT)], [sample(Flank.RIGHT, mirrored=True)])
-    (caution,) = (one for one in inspection.cautions if one.code == "hands-differ")
+    judgement = judge_pair([sample(Flank.LEFT)], [sample(Flank.RIGHT, mirrored=True)])
+    (caution,) = (one for one in judgement.cautions if one.code == "hands-differ")
     assert caution.grave
     assert "mirrored_goods_lift_before_left.jpg" in caution.message
-    assert inspection.advice.move is Move.CANNOT_SAY
+    assert judgement.advice.move is Move.CANNOT_SAY

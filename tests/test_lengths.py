@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.errors import WrongUse
-from patternscan.lengths import length_words, parse_length
+from patternscan.units import length_words, parse_length
 
 
 @pytest.mark.parametrize(

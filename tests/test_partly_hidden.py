@@ -13,10 +13,11 @@ import pytest
 
 from patternscan.frame import Marking
 from patternscan.gearing.pair import WormPair
-from patternscan.inspection import Reading, read_flank
-from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, read_outline_file, resampled
-from patternscan.seeing.photo import load_photo
-from patternscan.setting.sheet import read_sheet
+from patternscan.measuring.reading import Reading
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, read_outline_file, resampled
+from patternscan.seeing.image.photo import load_photo
+from patternscan.setting.machine.sheet import read_sheet
+from patternscan.workflow.read import read_flank
 
 SAMPLES = Path(__file__).parent.parent / "sample_images"
 NAME = "goods_lift_before_left"

@@ -9,12 +9,12 @@ from click.testing import CliRunner
 
 from patternscan.cli import main
 from patternscan.frame import Flank
-from patternscan.setting.entry_check import refuse_impossible
-from patternscan.setting.events import KINDS, Pattern
-from patternscan.setting.job_state import job_state
-from patternscan.setting.joblog import Log, read_job
-from patternscan.setting.next_step import next_steps
-from patternscan.setting.step import WORK, Need
+from patternscan.setting.log.entry_check import refuse_impossible
+from patternscan.setting.log.events import KINDS, Pattern
+from patternscan.setting.log.job_log import Log, read_job
+from patternscan.setting.rules.action import WORK, Need
+from patternscan.setting.rules.next_actions import next_steps
+from patternscan.setting.state.job_state import job_state
 from sample_images import make_job
 
 LEFT_OUT = {"lost-motion"}

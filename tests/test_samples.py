@@ -13,9 +13,10 @@ from PIL import Image
 
 from patternscan.cli import main
 from patternscan.frame import Flank, Marking
-from patternscan.inspection import Reading, read_flank
-from patternscan.seeing.outline import read_outline_file
-from patternscan.seeing.photo import load_photo
+from patternscan.measuring.reading import Reading
+from patternscan.seeing.geometry.outline import read_outline_file
+from patternscan.seeing.image.photo import load_photo
+from patternscan.workflow.read import read_flank
 from sample_images import make_ledger
 
 SAMPLES = Path(make_ledger.__file__).parent
@@ -72,7 +73,7 @@ def test_each_photo_is_read_as_its_truth_says(name: str) -> None:
     truth = TRUTH[name]
     found = read_sample(name, Marking(truth["marking"]))
     assert found.outline.flank is Flank(truth["flank"])
-    assert found.compound_map.compound == truth["compound"]
+    assert found.contact_map.compound == truth["compound"]
     assert found.measurement.along is not None
     assert found.measurement.along.value == pytest.approx(truth["along"], abs=0.05)
     assert found.measurement.coverage.value == pytest.approx(truth["coverage"], abs=0.08)

@@ -20,7 +20,7 @@ from patternscan.frame import Flank
 
 if TYPE_CHECKING:
     from patternscan.judging.change import Change
-    from patternscan.reporting.kept_result import KeptResult
+    from patternscan.reporting.documents.kept_result import KeptResult
 
 STATES = ("before", "after")
 
@@ -58,8 +58,8 @@ def compare(results: tuple[Path, ...], **options: Any) -> None:
     Example: patternscan compare before --after-left left.jpg --after-right right.jpg --marking transfer --out change
     """
     from patternscan.judging.change import compare_states
-    from patternscan.reporting.change_report import change_report
-    from patternscan.reporting.result import comparison_document
+    from patternscan.reporting.documents.result import comparison_document
+    from patternscan.reporting.text.change_report import change_report
 
     before, after = _states(results, options)
     change = compare_states(before.state, after.state)
@@ -76,7 +76,7 @@ def compare(results: tuple[Path, ...], **options: Any) -> None:
 
 def _states(results: tuple[Path, ...], options: dict[str, Any]) -> tuple[KeptResult, KeptResult]:
     """Both states, each from its result or from its photos. Results fill the places for which no photo was given."""
-    from patternscan.reporting.kept_result import read_kept
+    from patternscan.reporting.documents.kept_result import read_kept
 
     shots = {state: _shots(state, options) for state in STATES}
     missing = [state for state in STATES if not shots[state]]
@@ -113,16 +113,16 @@ def _shots(state: str, options: dict[str, Any]) -> list[Shot]:
 
 
 def _judged(shots: list[Shot], options: dict[str, Any]) -> KeptResult:
-    from patternscan.reporting.kept_result import kept_inspection
+    from patternscan.reporting.documents.kept_result import kept_inspection
 
     return kept_inspection(inspect_shots(shots, _setup(options)))
 
 
 def _pictures(change: Change, before: KeptResult, after: KeptResult) -> tuple[dict[str, bytes], list[str]]:
     """The page and the picture of each flank by file name, and what the report says: which pictures, or why none."""
-    from patternscan.reporting.change_picture import draw_changes, no_picture_lines
-    from patternscan.reporting.comparison_page import comparison_page
-    from patternscan.reporting.delivery import png_bytes
+    from patternscan.reporting.documents.delivery import png_bytes
+    from patternscan.reporting.pages.comparison_page import comparison_page
+    from patternscan.reporting.pictures.change_picture import draw_changes, no_picture_lines
 
     pictures = {f"{flank}_change.png": image for flank, image in draw_changes(change, before, after).items()}
     words = [f"{name}: before, after, and where contact was gained and lost." for name in pictures]
@@ -132,7 +132,7 @@ def _pictures(change: Change, before: KeptResult, after: KeptResult) -> tuple[di
 
 
 def _originals(results: tuple[Path, ...], options: dict[str, Any]) -> tuple[Path, ...]:
-    from patternscan.reporting.kept_result import judgement_path
+    from patternscan.reporting.documents.kept_result import judgement_path
 
     shots = [shot for state in STATES for shot in _shots(state, options)]
     given = [path for shot in shots for path in (shot.photo, shot.outline) if path is not None]

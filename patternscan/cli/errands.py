@@ -10,17 +10,18 @@ from typing import TYPE_CHECKING
 
 from patternscan.cli.load import Setup, Shot, read_shot
 from patternscan.cli.show import judgement_files, reading_files
-from patternscan.errors import DoNotBelongTogether, PatternscanError
+from patternscan.errors import InconsistentInputs, PatternscanError
 from patternscan.frame import Flank
-from patternscan.survey.photo_list import Entry
-from patternscan.survey.record import fingerprint, keep, recall
-from patternscan.survey.summary import Row, flank_row, machine_row, stop_row
+from patternscan.workflow.batch.cache import fingerprint, keep, recall
+from patternscan.workflow.batch.photo_list import Entry
+from patternscan.workflow.batch.summary import Row, flank_row, machine_row, stop_row
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
-    from patternscan.inspection import Inspection, Reading
-    from patternscan.survey.crew import Crew
+    from patternscan.judging.judgement import Judgement
+    from patternscan.measuring.reading import Reading
+    from patternscan.workflow.batch.crew import Crew
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +142,7 @@ def _fetched(errand: Errand, future: Future[Outcome], machine: bool) -> Outcome:
 
 
 def _done_once(errand: Errand, make: Callable[[Errand], Made]) -> Outcome:
-    from patternscan.seeing.threads import use_one_thread
+    from patternscan.seeing.image.threads import use_one_thread
 
     use_one_thread()
     try:
@@ -177,8 +178,8 @@ def _named(line: Row, entry: Entry, place: str) -> Row:
 
 
 def _read(errand: Errand) -> Made:
-    from patternscan.reporting.report import reading_report
-    from patternscan.reporting.result import reading_document
+    from patternscan.reporting.documents.result import reading_document
+    from patternscan.reporting.text.report import reading_report
 
     readings = read_shot(errand.shots[0], errand.setup)
     document = reading_document(readings[0].photo, readings)
@@ -187,8 +188,8 @@ def _read(errand: Errand) -> Made:
 
 
 def _judge(errand: Errand) -> Made:
-    from patternscan.reporting.report import judgement_report
-    from patternscan.reporting.result import judgement_document, reading_document
+    from patternscan.reporting.documents.result import judgement_document, reading_document
+    from patternscan.reporting.text.report import judgement_report
 
     results = [_readings_or_stop(shot, errand.setup) for shot in errand.shots]
     flanks = [
@@ -198,34 +199,36 @@ def _judge(errand: Errand) -> Made:
         for one in results
     ]
     try:
-        inspection = inspect_machine(errand, results)
+        judgement = inspect_machine(errand, results)
     except PatternscanError as stop:
         return flanks, stop_row(stop), {}
-    document = judgement_document(inspection)
-    return flanks, machine_row(document), judgement_files(Path(), inspection, document, judgement_report(inspection))
+    document = judgement_document(judgement)
+    return flanks, machine_row(document), judgement_files(Path(), judgement, document, judgement_report(judgement))
 
 
-def inspect_machine(errand: Errand, results: Sequence[list[Reading] | PatternscanError]) -> Inspection:
+def inspect_machine(errand: Errand, results: Sequence[list[Reading] | PatternscanError]) -> Judgement:
     """Both flanks of one machine from what became of its photos. Raises the first stop that must stop it."""
-    from patternscan.inspection import Declined, estimate_wheel, inspect_pair
+    from patternscan.judging.judgement import Declined
+    from patternscan.workflow.judge import estimate_wheel, judge_pair
 
     stops = [
         (entry, one) for entry, one in zip(errand.entries, results, strict=True) if isinstance(one, PatternscanError)
     ]
     for entry, stop in stops:
-        if isinstance(stop, DoNotBelongTogether) or len(stops) == len(results):
+        if isinstance(stop, InconsistentInputs) or len(stops) == len(results):
             named = entry.photo.name in stop.found
             raise type(stop)(stop.found if named else f"{entry.photo.name}: {stop.found}", stop.remedy)
     readings = [reading for one in results if not isinstance(one, PatternscanError) for reading in one]
     left, right = ([one for one in readings if one.outline.flank is flank] for flank in Flank)
     declined = [Declined(entry.photo.name, Flank(str(entry.flank)), stop) for entry, stop in stops]
     sheet = errand.setup.sheet
-    inspection = inspect_pair(left, right, sheet, declined)
+    judgement = judge_pair(left, right, sheet, declined)
     if sheet.machine is None and errand.title:
-        inspection = replace(inspection, machine=errand.title, machine_by_folder=errand.by_folder)
-    if errand.setup.pair is None or inspection.comparison.shared is None:
-        return inspection
-    return estimate_wheel(inspection, errand.setup.pair, sheet.gear.hob_oversize is not None, _in_silence)
+        identity = replace(judgement.identity, machine=None if errand.by_folder else errand.title)
+        judgement = replace(judgement, machine=errand.title, identity=identity, machine_by_folder=errand.by_folder)
+    if errand.setup.pair is None or judgement.comparison.shared is None:
+        return judgement
+    return estimate_wheel(judgement, errand.setup.pair, sheet.gear.hob_oversize is not None, _in_silence)
 
 
 def _in_silence(_: float) -> None:

@@ -20,7 +20,7 @@ from patternscan.errors import CannotWrite, PatternscanError, WrongUse
 
 if TYPE_CHECKING:
     from patternscan.cli.errands import Errand, Outcome
-    from patternscan.survey.photo_list import Entry
+    from patternscan.workflow.batch.photo_list import Entry
 
 LIST = "photos.csv"
 SERVES_MANY = {
@@ -48,7 +48,7 @@ def holds_many(path: Path) -> bool:
 def read_many(source: Path, options: dict[str, Any]) -> None:
     """Read all photos of a folder or list, each into a folder of its own, and write one table."""
     from patternscan.cli.errands import Errand, read_photo, stopped
-    from patternscan.survey.photo_list import with_flanks
+    from patternscan.workflow.batch.photo_list import with_flanks
 
     entries, out = _opened(source, options)
     asked = options["flank_name"] or options["end_a"]
@@ -69,7 +69,7 @@ def read_many(source: Path, options: dict[str, Any]) -> None:
 def judge_many(source: Path, options: dict[str, Any]) -> None:
     """Judge every machine of a folder or list, each into a folder of its own, and write one table more."""
     from patternscan.cli.errands import Errand, judge_machine, stopped
-    from patternscan.survey.photo_list import by_machine
+    from patternscan.workflow.batch.photo_list import by_machine
 
     entries, out = _opened(source, options)
     setups, names = Setups(options), FolderNames()
@@ -129,9 +129,9 @@ class FolderNames:
 
 def _opened(source: Path, options: dict[str, Any]) -> tuple[list[Entry], Path]:
     """The photos and the folder for results. From a folder of photos a starting list is written where there is none."""
-    from patternscan.reporting.delivery import deliver
-    from patternscan.survey.photo_list import find_photos, list_bytes, read_list, starting_list
-    from patternscan.survey.spreadsheet import CsvStyle
+    from patternscan.reporting.documents.delivery import deliver
+    from patternscan.workflow.batch.photo_list import find_photos, list_bytes, read_list, starting_list
+    from patternscan.workflow.batch.spreadsheet import CsvStyle
 
     _refuse_single_options()
     out: Path | None = options["folder"]
@@ -183,7 +183,7 @@ def _refuse_foreign(table: Path, overwrite: bool) -> None:
 
 def _shots_and_strays(entries: Iterable[Entry]) -> tuple[list[Entry], list[tuple[Entry, PatternscanError]]]:
     """The photos whose flank is said, and those where it is not, each with the reason."""
-    from patternscan.survey.photo_list import with_flanks
+    from patternscan.workflow.batch.photo_list import with_flanks
 
     shots: list[Entry] = []
     strays: list[tuple[Entry, PatternscanError]] = []
@@ -200,7 +200,7 @@ def _carry_out(
 ) -> None:
     """Do the work, tell how it goes, write the tables. Ends with the first stop's code when nothing could be done."""
     from patternscan.cli.errands import judge_machine, work_off
-    from patternscan.survey.crew import cluster_crew, own_crew
+    from patternscan.workflow.batch.crew import cluster_crew, own_crew
 
     begun, chosen = time.perf_counter(), options["workers"]
     with own_crew(chosen) if options["scheduler"] is None else cluster_crew(options["scheduler"], chosen) as crew:

@@ -12,7 +12,7 @@ import click
 
 if TYPE_CHECKING:
     from patternscan.cli.errands import Outcome
-    from patternscan.survey.summary import Row
+    from patternscan.workflow.batch.summary import Row
 
     Tables = dict[str, list[Row]]
 
@@ -23,7 +23,7 @@ MOST_NAMED = 10
 
 def tables_of(outcomes: Iterable[Outcome], machines: bool) -> Tables:
     """The lines of each table by its name."""
-    from patternscan.survey.summary import FLANK_COLUMNS, MACHINE_COLUMNS, whole_row
+    from patternscan.workflow.batch.summary import FLANK_COLUMNS, MACHINE_COLUMNS, whole_row
 
     tables = {SUMMARY: [whole_row(row, FLANK_COLUMNS) for outcome in outcomes for row in outcome.flanks]}
     if machines:
@@ -37,9 +37,9 @@ def tables_of(outcomes: Iterable[Outcome], machines: bool) -> Tables:
 
 def write_tables(tables: Tables, out: Path, csv_style: str) -> None:
     """Write the tables in place of those of an earlier run. Raises CannotWrite."""
-    from patternscan.reporting.delivery import deliver
-    from patternscan.survey.spreadsheet import CsvStyle
-    from patternscan.survey.summary import table_bytes
+    from patternscan.reporting.documents.delivery import deliver
+    from patternscan.workflow.batch.spreadsheet import CsvStyle
+    from patternscan.workflow.batch.summary import table_bytes
 
     deliver({out / name: table_bytes(rows, CsvStyle(csv_style)) for name, rows in tables.items()}, True)
 
@@ -79,7 +79,7 @@ def _advice(machine: Row) -> str:
     """The direction, and what else the pattern shows, as briefly as on a picture."""
     from patternscan.cautions import Finding
     from patternscan.judging.advice import Move
-    from patternscan.reporting.wording import MOVE_WORDS, finding_notes
+    from patternscan.reporting.text.wording import MOVE_WORDS, finding_notes
 
     findings = [Finding(code, "") for code in str(machine["findings"]).split()]
     return " ".join([f"{MOVE_WORDS[Move(str(machine['move']))]}.", *finding_notes(findings)])

@@ -12,7 +12,7 @@ from patternscan.cli.options import PATH, several
 from patternscan.errors import WrongUse
 
 if TYPE_CHECKING:
-    from patternscan.setting.sheet import Gear
+    from patternscan.setting.machine.sheet import Gear
 
 
 Check = Callable[[click.Context, click.Parameter, str | None], float | None]
@@ -33,7 +33,7 @@ def number_within(low: float, high: float, unit: str) -> Check:
 
 def gear_number(_: click.Context, parameter: click.Parameter, typed: str | None) -> float | None:
     """Takes what the [gear] table of a machine sheet takes under the same name."""
-    from patternscan.setting.sheet_keys import TABLES
+    from patternscan.setting.machine.sheet_fields import TABLES
 
     number = plain_number(typed)
     if number is None:

@@ -11,10 +11,10 @@ import click
 
 from patternscan.cli.options import PATH, several
 from patternscan.errors import WrongUse
-from patternscan.lengths import parse_length
+from patternscan.units import parse_length
 
 if TYPE_CHECKING:
-    from patternscan.setting.events import Event
+    from patternscan.setting.log.events import Event
 
 Callback = Callable[[click.Context, click.Parameter, Any], Any]
 
@@ -51,9 +51,9 @@ class Length(click.ParamType[float]):
 
 def keep(options: dict[str, Any], event: Event) -> None:
     """Put the event into the job's log and say on standard output what was kept, and what it brings about."""
-    from patternscan.setting.entry_check import refuse_impossible
-    from patternscan.setting.event_words import event_words
-    from patternscan.setting.joblog import append_entry, read_job
+    from patternscan.setting.log.entry_check import refuse_impossible
+    from patternscan.setting.log.event_words import event_words
+    from patternscan.setting.log.job_log import append_entry, read_job
 
     sheet, _ = read_job(options["job"])
     entry = append_entry(
@@ -70,9 +70,9 @@ def keep(options: dict[str, Any], event: Event) -> None:
 
 def due_now(job: Path) -> str:
     """One line with what the job asks for now."""
-    from patternscan.setting.job_state import job_state
-    from patternscan.setting.joblog import read_job
-    from patternscan.setting.next_step import next_steps
+    from patternscan.setting.log.job_log import read_job
+    from patternscan.setting.rules.next_actions import next_steps
+    from patternscan.setting.state.job_state import job_state
 
     sheet, log = read_job(job)
     return f"Next: {next_steps(job_state(log.entries, sheet), sheet)[0].words}"
@@ -80,12 +80,12 @@ def due_now(job: Path) -> str:
 
 def _effect(event: Event, job: Path) -> tuple[str, ...]:
     """What the event, the last of the log, brings about; nothing for most events."""
-    from patternscan.setting.backlash_rules import pitch_radius_words
-    from patternscan.setting.events import Backlash, EccentricChange, LostMotion, SignOff
-    from patternscan.setting.job_state import job_state
-    from patternscan.setting.joblog import read_job
-    from patternscan.setting.next_step import open_steps
-    from patternscan.setting.turn_effect import turn_effect
+    from patternscan.setting.log.events import Backlash, EccentricChange, LostMotion, SignOff
+    from patternscan.setting.log.job_log import read_job
+    from patternscan.setting.mechanics.turn_effect import turn_effect
+    from patternscan.setting.rules.backlash_rules import pitch_radius_words
+    from patternscan.setting.rules.next_actions import open_steps
+    from patternscan.setting.state.job_state import job_state
 
     sheet, log = read_job(job)
     match event:

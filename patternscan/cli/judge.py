@@ -13,11 +13,12 @@ from patternscan.cli.load import Setup, Shot, load_setup, read_shot
 from patternscan.cli.options import PATH, SIDES, output_options, photo_options
 from patternscan.cli.show import Delivery, hand_over, judgement_files, progress
 from patternscan.cli.standard import held_against, refuse_for_many, standard_options, with_standard
-from patternscan.errors import DoNotBelongTogether, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
+from patternscan.errors import InconsistentInputs, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
 from patternscan.frame import Flank
 
 if TYPE_CHECKING:
-    from patternscan.inspection import Declined, Inspection, Reading
+    from patternscan.judging.judgement import Declined, Judgement
+    from patternscan.measuring.reading import Reading
 
 
 @click.command(short_help="Judge both flanks and advise which way to move the wheel.")
@@ -56,32 +57,32 @@ def judge(photos: Path | None, **options: Any) -> None:
     shots = [*shots_of(Flank.LEFT, options), *shots_of(Flank.RIGHT, options)]
     if not shots:
         raise WrongUse("No photo was given.", "Give at least one photo with --left and one with --right.")
-    inspection = with_standard(inspect_shots(shots, setup), options)
+    judgement = with_standard(inspect_shots(shots, setup), options)
 
-    from patternscan.reporting.result import judgement_document
+    from patternscan.reporting.documents.result import judgement_document
 
-    if setup.pair is not None and inspection.comparison.shared is not None:
-        from patternscan.inspection import estimate_wheel
+    if setup.pair is not None and judgement.comparison.shared is not None:
+        from patternscan.workflow.judge import estimate_wheel
 
         with progress("Computing how far the wheel is off") as done:
-            inspection = estimate_wheel(inspection, setup.pair, setup.sheet.gear.hob_oversize is not None, done)
-    inspection = leave_amount_to_job(options, inspection)
-    document = judgement_document(inspection)
+            judgement = estimate_wheel(judgement, setup.pair, setup.sheet.gear.hob_oversize is not None, done)
+    judgement = leave_amount_to_job(options, judgement)
+    document = judgement_document(judgement)
 
     def report() -> str:
-        from patternscan.reporting.report import judgement_report
+        from patternscan.reporting.text.report import judgement_report
 
-        return judgement_report(inspection)
+        return judgement_report(judgement)
 
     def files(folder: Path) -> dict[Path, bytes]:
-        return judgement_files(folder, inspection, document, report())
+        return judgement_files(folder, judgement, document, report())
 
     if options["folder"] is not None:
         originals = [path for shot in shots for path in (shot.photo, shot.outline) if path is not None]
         delivery = Delivery(options["overwrite"], (*originals, *_sheet_path(options)))
         delivery.write(files(options["folder"]))
     if options["job"] is not None:
-        keep_pattern(options, inspection, files, [shot.photo for shot in shots])
+        keep_pattern(options, judgement, files, [shot.photo for shot in shots])
     hand_over(document, report, options["as_json"])
     tell_next(options)
 
@@ -94,13 +95,13 @@ def shots_of(flank: Flank, options: dict[str, Any]) -> list[Shot]:
     return [Shot(photo, flank, outline, tip) for photo, outline, tip in zip(photos, outlines, tips, strict=True)]
 
 
-def inspect_shots(shots: list[Shot], setup: Setup) -> Inspection:
+def inspect_shots(shots: list[Shot], setup: Setup) -> Judgement:
     """Read every photo and compare the two flanks."""
     readings, declined = read_all(shots, setup)
-    from patternscan.inspection import inspect_pair
+    from patternscan.workflow.judge import judge_pair
 
     left, right = ([one for one in readings if one.outline.flank is flank] for flank in Flank)
-    return inspect_pair(left, right, setup.sheet, declined)
+    return judge_pair(left, right, setup.sheet, declined)
 
 
 def read_all(shots: list[Shot], setup: Setup) -> tuple[list[Reading], list[Declined]]:
@@ -108,15 +109,15 @@ def read_all(shots: list[Shot], setup: Setup) -> tuple[list[Reading], list[Decli
 
     An outline that a person gave is never passed over in silence: when it cannot be used, that is raised.
     """
-    from patternscan.inspection import Declined
+    from patternscan.judging.judgement import Declined
 
     readings: list[Reading] = []
     declined: list[Declined] = []
     for shot in shots:
         try:
             readings.extend(read_shot(shot, setup))
-        except (NoTrustworthyOutline, NoCompound, DoNotBelongTogether) as error:
-            if isinstance(error, DoNotBelongTogether) or (isinstance(error, NoTrustworthyOutline) and shot.outline):
+        except (NoTrustworthyOutline, NoCompound, InconsistentInputs) as error:
+            if isinstance(error, InconsistentInputs) or (isinstance(error, NoTrustworthyOutline) and shot.outline):
                 raise _naming(shot, error) from error
             declined.append(Declined(shot.photo.name, shot.flank, error))
     if not readings:

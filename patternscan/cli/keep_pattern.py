@@ -16,9 +16,9 @@ from patternscan.cli.options import PATH, several
 from patternscan.errors import CannotWrite, WrongUse
 
 if TYPE_CHECKING:
-    from patternscan.inspection import Inspection
     from patternscan.judging.comparison import PooledFlank
-    from patternscan.setting.events import FlankPrint, Occasion, Pattern, PhotoLink
+    from patternscan.judging.judgement import Judgement
+    from patternscan.setting.log.events import FlankPrint, Occasion, Pattern, PhotoLink
 
 PATTERNS = "patterns"
 Files = dict[Path, bytes]
@@ -48,7 +48,7 @@ def job_sheet(options: dict[str, Any], many: bool) -> Path | None:
     if given is not None:
         raise WrongUse("Both a job and a machine sheet are given.", "Leave --sheet out: the job has its own.")
 
-    from patternscan.setting.joblog import SHEET_NAME, read_job
+    from patternscan.setting.log.job_log import SHEET_NAME, read_job
 
     read_job(options["job"])
     path: Path = options["job"] / SHEET_NAME
@@ -56,13 +56,13 @@ def job_sheet(options: dict[str, Any], many: bool) -> Path | None:
 
 
 def keep_pattern(
-    options: dict[str, Any], inspection: Inspection, files: Callable[[Path], Files], photos: Sequence[Path]
+    options: dict[str, Any], judgement: Judgement, files: Callable[[Path], Files], photos: Sequence[Path]
 ) -> None:
     """Write the judgement's files into the job's folder, then its entry into the log; says on standard error so."""
-    from patternscan.reporting.delivery import deliver
-    from patternscan.setting.event_words import event_words
-    from patternscan.setting.events import Occasion
-    from patternscan.setting.joblog import append_entry
+    from patternscan.reporting.documents.delivery import deliver
+    from patternscan.setting.log.event_words import event_words
+    from patternscan.setting.log.events import Occasion
+    from patternscan.setting.log.job_log import append_entry
 
     job: Path = options["job"]
     folder = _fresh_folder(job / PATTERNS)
@@ -73,23 +73,23 @@ def keep_pattern(
         with suppress(OSError):
             folder.rmdir()
         raise
-    event = pattern_event(inspection, Occasion(options["occasion"]), folder.relative_to(job).as_posix())
+    event = pattern_event(judgement, Occasion(options["occasion"]), folder.relative_to(job).as_posix())
     entry = append_entry(job, event, options["by"])
     click.echo(f"Entry {entry.number}: {event_words(event)} Pictures: {folder}", err=True)
 
 
-def leave_amount_to_job(options: dict[str, Any], inspection: Inspection) -> Inspection:
+def leave_amount_to_job(options: dict[str, Any], judgement: Judgement) -> Judgement:
     """The judgement without an amount of shims when a job's own trials tell how much; else as it is."""
     if options["job"] is None or (options["occasion"] == "trial" and not _tried(options["job"])):
-        return inspection
-    advice = inspection.advice
-    return replace(inspection, advice=replace(advice, shims=replace(advice.shims, amount_mm=None)))
+        return judgement
+    advice = judgement.advice
+    return replace(judgement, advice=replace(advice, shims=replace(advice.shims, amount_mm=None)))
 
 
 def _tried(job: Path) -> bool:
     """Whether the job holds a trial to learn from."""
-    from patternscan.setting.job_state import job_state
-    from patternscan.setting.joblog import read_job
+    from patternscan.setting.log.job_log import read_job
+    from patternscan.setting.state.job_state import job_state
 
     sheet, log = read_job(job)
     return bool(job_state(log.entries, sheet).learning_trials)
@@ -101,44 +101,44 @@ def tell_next(options: dict[str, Any]) -> None:
         click.echo(due_now(options["job"]), err=True)
 
 
-def pattern_event(inspection: Inspection, occasion: Occasion, folder: str) -> Pattern:
+def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Pattern:
     """The event of a judgement whose files lie in ``folder``."""
-    from patternscan.setting.events import Pattern
+    from patternscan.setting.log.events import Pattern
 
-    comparison = inspection.comparison
-    readings = (*inspection.left, *inspection.right)
+    comparison = judgement.comparison
+    readings = (*judgement.left, *judgement.right)
     return Pattern(
         occasion=occasion,
-        move=inspection.advice.move,
-        step_mm=inspection.advice.shims.amount_mm,
+        move=judgement.advice.move,
+        step_mm=judgement.advice.shims.amount_mm,
         shared=comparison.shared,
         opposed=comparison.opposed,
         left=_print(comparison.left),
         right=_print(comparison.right),
         target=comparison.target,
-        marking=readings[0].compound_map.marking,
-        compounds=tuple(sorted({reading.compound_map.compound for reading in readings})),
-        film=inspection.film,
-        grave=tuple(caution.message for caution in inspection.cautions if caution.grave),
-        photos=_links(inspection),
+        marking=readings[0].contact_map.marking,
+        compounds=tuple(sorted({reading.contact_map.compound for reading in readings})),
+        film=judgement.film,
+        grave=tuple(caution.message for caution in judgement.cautions if caution.grave),
+        photos=_links(judgement),
         folder=folder,
         tool=f"patternscan {__version__}",
     )
 
 
 def _print(pooled: PooledFlank | None) -> FlankPrint | None:
-    from patternscan.setting.events import FlankPrint
+    from patternscan.setting.log.events import FlankPrint
 
     if pooled is None:
         return None
     return FlankPrint(pooled.teeth, pooled.along, pooled.up, pooled.coverage, pooled.length, pooled.height)
 
 
-def _links(inspection: Inspection) -> tuple[PhotoLink, ...]:
+def _links(judgement: Judgement) -> tuple[PhotoLink, ...]:
     """Every photo once, in the order given."""
-    from patternscan.setting.events import PhotoLink
+    from patternscan.setting.log.events import PhotoLink
 
-    photos = [reading.photo for reading in (*inspection.left, *inspection.right)]
+    photos = [reading.photo for reading in (*judgement.left, *judgement.right)]
     return tuple(dict.fromkeys(PhotoLink(photo.name, photo.sha256 or "") for photo in photos))
 
 

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 
 from patternscan.cautions import Caution
 from patternscan.cli.options import chosen_compound, chosen_marking
-from patternscan.errors import DoNotBelongTogether, NoCompound, PatternscanError, WrongUse
+from patternscan.errors import InconsistentInputs, NoCompound, PatternscanError, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 
 if TYPE_CHECKING:
     from patternscan.gearing.pair import WormPair
-    from patternscan.inspection import Reading
-    from patternscan.seeing.outline import Outline
-    from patternscan.seeing.photo import Photo
-    from patternscan.setting.sheet import Gear, Sheet
+    from patternscan.measuring.reading import Reading
+    from patternscan.seeing.geometry.outline import Outline
+    from patternscan.seeing.image.photo import Photo
+    from patternscan.setting.machine.sheet import Gear, Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ def load_setup(
     marking: str | None, compound: str | None, sheet_path: Path | None, max_megapixels: float, snap: bool = False
 ) -> Setup:
     """The machine sheet with its gear, and the marking and compound from options or sheet."""
-    from patternscan.setting.sheet import Sheet, read_sheet
+    from patternscan.setting.machine.sheet import Sheet, read_sheet
 
     sheet = read_sheet(sheet_path) if sheet_path is not None else Sheet()
     pair, cautions = known_pair(sheet.gear)
@@ -70,8 +70,8 @@ def known_pair(gear: Gear) -> tuple[WormPair | None, tuple[Caution, ...]]:
 
 def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
     """Read every outlined flank of one photo. A flank without compound is left out when another one has some."""
-    from patternscan.inspection import read_flank
-    from patternscan.seeing.photo import load_photo
+    from patternscan.seeing.image.photo import load_photo
+    from patternscan.workflow.read import read_flank
 
     photo = load_photo(shot.photo, setup.max_megapixels)
     readings: list[Reading] = []
@@ -90,8 +90,8 @@ def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
 
 def _snapped(photo: Photo, outline: Outline, pair: WormPair | None) -> tuple[Outline, tuple[Caution, ...]]:
     """The outline pulled onto the photo's edges when a person gave it, with what became of it."""
-    from patternscan.seeing.outline import OutlineSource
-    from patternscan.seeing.outline_snap import snap_outline
+    from patternscan.seeing.geometry.outline import OutlineSource
+    from patternscan.seeing.outline_search.snapping import snap_outline
 
     if outline.source is not OutlineSource.GIVEN:
         return outline, ()
@@ -102,21 +102,21 @@ def _snapped(photo: Photo, outline: Outline, pair: WormPair | None) -> tuple[Out
 def outlines_of(photo: Photo, shot: Shot, pair: WormPair | None = None) -> tuple[Outline, ...]:
     """The outlines of the wanted flank: from the file, or looked for in the photo with what is known of the gear."""
     if shot.outline is None:
-        from patternscan.seeing.outline import PictureSide
-        from patternscan.seeing.outline_search import find_outlines
+        from patternscan.seeing.geometry.outline import PictureSide
+        from patternscan.seeing.outline_search.search import find_outlines
 
         return find_outlines(photo, shot.flank, PictureSide(shot.tip), pair)
-    from patternscan.seeing.outline import read_outline_file
+    from patternscan.seeing.geometry.outline import read_outline_file
 
     content = read_outline_file(shot.outline)
     if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():
-        raise DoNotBelongTogether(
+        raise InconsistentInputs(
             f"The outline file {shot.outline.name} was made for {content.photo}, but the photo is {photo.name}.",
             'Give the outline of this photo; if the photo was only renamed, change "photo" in the outline file.',
         )
     wanted = tuple(outline for outline in content.outlines if outline.flank is shot.flank)
     if not wanted:
-        raise DoNotBelongTogether(
+        raise InconsistentInputs(
             f"{shot.outline.name} holds no {shot.flank} flank, only {content.outlines[0].flank}.",
             "Either the wrong flank was named, or end A and end B are swapped, or the photo is mirrored: look for the "
             "painted letter A.",

@@ -33,7 +33,7 @@ def shims_found(**options: Any) -> None:
 
     Example: patternscan log shims-found carrier-A 0.50mm
     """
-    from patternscan.setting.events import ShimPlace, ShimsFound
+    from patternscan.setting.log.events import ShimPlace, ShimsFound
 
     lower = options["thickness"] if options["lower"] is None else options["lower"]
     keep(options, ShimsFound(ShimPlace(options["place"]), options["thickness"], lower))
@@ -51,7 +51,7 @@ def shims(**options: Any) -> None:
 
     Example: patternscan log shims carrier-A --add 0.10mm
     """
-    from patternscan.setting.events import ShimChange, ShimPlace
+    from patternscan.setting.log.events import ShimChange, ShimPlace
 
     upper, lower = _change(options)
     keep(options, ShimChange(ShimPlace(options["place"]), upper, lower))
@@ -63,7 +63,7 @@ def shims(**options: Any) -> None:
 @entry_options
 def eccentrics_found(**options: Any) -> None:
     """Holes in which the marks of both eccentrics stand as found: first at end A, then at end B."""
-    from patternscan.setting.events import EccentricsFound
+    from patternscan.setting.log.events import EccentricsFound
 
     keep(options, EccentricsFound(options["hole_a"], options["hole_b"]))
 
@@ -77,7 +77,7 @@ def eccentrics(**options: Any) -> None:
 
     Example: patternscan log eccentrics --a 1 --b 1
     """
-    from patternscan.setting.events import EccentricChange
+    from patternscan.setting.log.events import EccentricChange
 
     if options["holes_a"] == options["holes_b"] == 0:
         raise WrongUse("Neither eccentric was turned.", "Log a change only when there was one.")
@@ -93,7 +93,7 @@ def end_play(**options: Any) -> None:
 
     Example: patternscan log end-play worm 0.10mm
     """
-    from patternscan.setting.events import EndPlay, Shaft
+    from patternscan.setting.log.events import EndPlay, Shaft
 
     keep(options, EndPlay(Shaft(options["shaft"]), options["reading"]))
 
@@ -107,7 +107,7 @@ def backlash(**options: Any) -> None:
 
     Example: patternscan log backlash 0.42mm 0.45mm 0.44mm 0.40mm --radius 260mm
     """
-    from patternscan.setting.events import Backlash
+    from patternscan.setting.log.events import Backlash
 
     keep(options, Backlash(options["readings"], options["radius"] or _radius_on_sheet(options)))
 
@@ -117,7 +117,7 @@ def backlash(**options: Any) -> None:
 @entry_options
 def lost_motion(**options: Any) -> None:
     """Free turn of the worm in degrees, the wheel held, one for each position of the wheel."""
-    from patternscan.setting.events import LostMotion
+    from patternscan.setting.log.events import LostMotion
 
     if any(math.isnan(angle) for angle in options["angles"]):
         raise WrongUse("An angle is not a number.", "Give degrees, as 2.5.")
@@ -129,7 +129,7 @@ def lost_motion(**options: Any) -> None:
 @entry_options
 def alignment(**options: Any) -> None:
     """How far the outboard bearing is out of line."""
-    from patternscan.setting.events import Alignment
+    from patternscan.setting.log.events import Alignment
 
     keep(options, Alignment(options["reading"]))
 
@@ -139,7 +139,7 @@ def alignment(**options: Any) -> None:
 @entry_options
 def replaced(**options: Any) -> None:
     """A part was replaced by a new one."""
-    from patternscan.setting.events import Part, Replaced
+    from patternscan.setting.log.events import Part, Replaced
 
     keep(options, Replaced(Part(options["part"])))
 
@@ -148,7 +148,7 @@ def replaced(**options: Any) -> None:
 @entry_options
 def closed(**options: Any) -> None:
     """The housing was closed; what follows is seen through the inspection port."""
-    from patternscan.setting.events import Closed
+    from patternscan.setting.log.events import Closed
 
     keep(options, Closed())
 
@@ -158,7 +158,7 @@ def closed(**options: Any) -> None:
 @entry_options
 def note(**options: Any) -> None:
     """Anything worth keeping, in your own words."""
-    from patternscan.setting.events import Note
+    from patternscan.setting.log.events import Note
 
     keep(options, Note(_words(options["text"], "note")))
 
@@ -172,7 +172,7 @@ def strike(**options: Any) -> None:
 
     Example: patternscan log strike 7 --because "read the wrong dial"
     """
-    from patternscan.setting.events import Struck
+    from patternscan.setting.log.events import Struck
 
     keep(options, Struck(options["entry"], _words(options["because"], "reason")))
 
@@ -182,7 +182,7 @@ def strike(**options: Any) -> None:
 @entry_options
 def sign_off(**options: Any) -> None:
     """End the job: NAME takes it over as it is. What is still open is said, and the decision is that person's."""
-    from patternscan.setting.events import SignOff
+    from patternscan.setting.log.events import SignOff
 
     keep(options, SignOff(_words(options["name"], "name")))
 
@@ -191,9 +191,9 @@ def sign_off(**options: Any) -> None:
 @job_option
 def show(**options: Any) -> None:
     """Print the whole log, one entry a line."""
-    from patternscan.setting.event_words import event_words, one_line
-    from patternscan.setting.job_state import kept_entries
-    from patternscan.setting.joblog import read_log
+    from patternscan.setting.log.event_words import event_words, one_line
+    from patternscan.setting.log.job_log import read_log
+    from patternscan.setting.state.job_state import kept_entries
 
     kept = read_log(options["job"])
     counting = kept_entries(kept.entries)
@@ -221,7 +221,7 @@ def _change(options: dict[str, Any]) -> tuple[float, float]:
 
 
 def _radius_on_sheet(options: dict[str, Any]) -> float:
-    from patternscan.setting.joblog import read_job
+    from patternscan.setting.log.job_log import read_job
 
     radius_mm = read_job(options["job"])[0].dial.radius_mm
     if radius_mm is None:

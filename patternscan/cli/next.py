@@ -13,7 +13,7 @@ from patternscan.cli.options import PATH
 from patternscan.cli.show import hand_over
 
 if TYPE_CHECKING:
-    from patternscan.setting.step import Step
+    from patternscan.setting.rules.action import Step
 
 
 @click.command(name="next", short_help="Say what a setting job asks for now, and why.")
@@ -26,9 +26,9 @@ def next_command(job: Path, as_json: bool) -> None:
     """
     from dataclasses import asdict
 
-    from patternscan.setting.job_state import job_state
-    from patternscan.setting.joblog import read_job
-    from patternscan.setting.next_step import next_steps
+    from patternscan.setting.log.job_log import read_job
+    from patternscan.setting.rules.next_actions import next_steps
+    from patternscan.setting.state.job_state import job_state
 
     sheet, log = read_job(job)
     steps = next_steps(job_state(log.entries, sheet), sheet)
@@ -50,7 +50,7 @@ def steps_text(steps: Sequence[Step]) -> str:
 
 
 def _lines(steps: Sequence[Step]) -> Iterator[str]:
-    from patternscan.setting.step import WORK, Need
+    from patternscan.setting.rules.action import WORK, Need
 
     first, *rest = steps
     yield first.words

@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 import click
 
-from patternscan.errors import DoNotBelongTogether, WrongUse
+from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -66,11 +66,11 @@ def chosen_flank(flank_name: str | None, end_a: str | None, tip: str) -> Flank:
         )
     if end_a is None:
         return Flank(str(flank_name))
-    from patternscan.seeing.outline import PictureSide, flank_shown
+    from patternscan.seeing.geometry.outline import PictureSide, flank_shown
 
     shown = flank_shown(PictureSide(tip), PictureSide(end_a))
     if flank_name is not None and shown is not Flank(flank_name):
-        raise DoNotBelongTogether(
+        raise InconsistentInputs(
             f"With the tip {tip} and end A {end_a} the photo shows a {shown} flank, but --flank says {flank_name}.",
             "Look again which end face carries the letter A; if the photo is mirrored, take it again.",
         )
@@ -86,7 +86,7 @@ def chosen_marking(given: str | None, on_sheet: Marking | None) -> Marking:
             "bare).",
         )
     if given is not None and on_sheet is not None and given != on_sheet.value:
-        raise DoNotBelongTogether(
+        raise InconsistentInputs(
             f"--marking says {given}, but the machine sheet says {on_sheet}.",
             "Find out how these teeth were marked and correct the one that is wrong.",
         )

@@ -13,8 +13,8 @@ from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank, percent
 
 if TYPE_CHECKING:
-    from patternscan.seeing.outline import Outline
-    from patternscan.seeing.photo import Photo
+    from patternscan.seeing.geometry.outline import Outline
+    from patternscan.seeing.image.photo import Photo
 
 
 @click.command(short_help="Find the outline of a flank and write a page to correct it.")
@@ -35,10 +35,10 @@ def outline(photo: Path, **options: Any) -> None:
     """
     flank = chosen_flank(options["flank_name"], options["end_a"], options["tip"])
 
-    from patternscan.reporting.delivery import deliver
-    from patternscan.reporting.page import outline_page
-    from patternscan.seeing.outline import outline_document
-    from patternscan.seeing.photo import load_photo
+    from patternscan.reporting.documents.delivery import deliver
+    from patternscan.reporting.pages.marking_page import outline_page
+    from patternscan.seeing.geometry.outline import outline_document
+    from patternscan.seeing.image.photo import load_photo
 
     picture = load_photo(photo, options["max_megapixels"])
     outlines, doubt = _first_outlines(picture, flank, options)
@@ -64,8 +64,8 @@ def _first_outlines(
 ) -> tuple[tuple[Outline, ...], NoTrustworthyOutline | None]:
     """Outlines to start from, and why they are not to be trusted (None when they are)."""
     from patternscan.cli.load import Shot, outlines_of
-    from patternscan.seeing.outline import PictureSide
-    from patternscan.seeing.outline_search import best_guess
+    from patternscan.seeing.geometry.outline import PictureSide
+    from patternscan.seeing.outline_search.search import best_guess
 
     try:
         return outlines_of(photo, Shot(Path(photo.name), flank, options["outline_path"], options["tip"])), None

@@ -15,7 +15,7 @@ from patternscan.errors import WrongUse
 if TYPE_CHECKING:
     from patternscan.gearing.pair import Placement, WormPair
     from patternscan.judging.judged_state import JudgedState
-    from patternscan.reporting.prediction import Prediction
+    from patternscan.reporting.documents.prediction import Prediction
 
 FURTHEST_MM, WIDEST_DEG = 5.0, 2.0
 """Errors of setting beyond these are no errors of setting."""
@@ -57,12 +57,12 @@ def predict(**options: Any) -> None:
     """
     prediction = compute(options)
 
-    from patternscan.reporting.prediction import prediction_document
+    from patternscan.reporting.documents.prediction import prediction_document
 
     document = prediction_document(prediction)
 
     def report() -> str:
-        from patternscan.reporting.predicted_report import prediction_report
+        from patternscan.reporting.text.predicted_report import prediction_report
 
         return prediction_report(prediction)
 
@@ -77,8 +77,8 @@ def compute(options: dict[str, Any]) -> Prediction:
     """The prediction that was asked for. Raises WrongUse when gear data are missing or impossible."""
     from patternscan.gearing.contact import roll_pair
     from patternscan.gearing.pair import Placement
-    from patternscan.reporting.prediction import Prediction
-    from patternscan.setting.sheet import Sheet, read_sheet
+    from patternscan.reporting.documents.prediction import Prediction
+    from patternscan.setting.machine.sheet import Sheet, read_sheet
 
     sheet = read_sheet(options["sheet_path"]) if options["sheet_path"] is not None else Sheet()
     measured = _reading(options["reading_path"])
@@ -127,6 +127,6 @@ def _placements(options: dict[str, Any]) -> tuple[Placement, Placement]:
 def _reading(path: Path | None) -> JudgedState | None:
     if path is None:
         return None
-    from patternscan.reporting.kept_result import read_judgement
+    from patternscan.reporting.documents.kept_result import read_judgement
 
     return read_judgement(path)

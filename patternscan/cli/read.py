@@ -39,10 +39,10 @@ def read(photo: Path, **options: Any) -> None:
     flank = chosen_flank(options["flank_name"], options["end_a"], options["tip"])
     readings = read_shot(Shot(photo, flank, options["outline_path"], options["tip"]), setup)
 
-    from patternscan.reporting.result import reading_document
+    from patternscan.reporting.documents.result import reading_document
 
     def report() -> str:
-        from patternscan.reporting.report import reading_report
+        from patternscan.reporting.text.report import reading_report
 
         return reading_report(readings)
 

@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from patternscan.inspection import Inspection, Reading
-    from patternscan.reporting.prediction import Prediction
+    from patternscan.judging.judgement import Judgement
+    from patternscan.measuring.reading import Reading
+    from patternscan.reporting.documents.prediction import Prediction
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,7 @@ class Delivery:
 
     def write(self, files: Mapping[Path, bytes]) -> None:
         """Write all files, or none, and say on standard error where they are."""
-        from patternscan.reporting.delivery import deliver
+        from patternscan.reporting.documents.delivery import deliver
 
         for path in deliver(files, self.overwrite, self.originals):
             click.echo(f"Written: {path}", err=True)
@@ -50,8 +51,8 @@ def progress(words: str) -> Iterator[Callable[[float], None]]:
 
 def map_file(path: Path, reading: Reading) -> dict[Path, bytes]:
     """The contact map of one flank."""
-    from patternscan.reporting.delivery import png_bytes
-    from patternscan.reporting.result import contact_map_image
+    from patternscan.reporting.documents.delivery import png_bytes
+    from patternscan.reporting.documents.result import contact_map_image
 
     return {path: png_bytes(contact_map_image(reading))}
 
@@ -60,8 +61,8 @@ def reading_files(
     folder: Path, readings: Sequence[Reading], document: dict[str, Any], report: str
 ) -> dict[Path, bytes]:
     """The annotated picture, a picture to check each flank by, the report and the result of one photo."""
-    from patternscan.reporting.annotation import annotate
-    from patternscan.reporting.delivery import jpeg_bytes
+    from patternscan.reporting.documents.delivery import jpeg_bytes
+    from patternscan.reporting.pictures.annotation import annotate
 
     stem = Path(readings[0].photo.name).stem
     return {
@@ -72,19 +73,19 @@ def reading_files(
     }
 
 
-def judgement_files(folder: Path, inspection: Inspection, document: dict[str, Any], report: str) -> dict[Path, bytes]:
+def judgement_files(folder: Path, judgement: Judgement, document: dict[str, Any], report: str) -> dict[Path, bytes]:
     """One annotated picture per photo, one to check each flank by, that of the pair, the report, page and result."""
-    from patternscan.reporting.delivery import png_bytes
-    from patternscan.reporting.judgement_page import judgement_page
-    from patternscan.reporting.pair_picture import draw_pair
+    from patternscan.reporting.documents.delivery import png_bytes
+    from patternscan.reporting.pages.judgement_page import judgement_page
+    from patternscan.reporting.pictures.pair_picture import draw_pair
 
     files = {
-        **_annotated(inspection),
-        **_checks((*inspection.left, *inspection.right)),
-        **_flat_flanks(inspection),
-        "both_flanks.png": png_bytes(draw_pair(inspection)),
+        **_annotated(judgement),
+        **_checks((*judgement.left, *judgement.right)),
+        **_flat_flanks(judgement),
+        "both_flanks.png": png_bytes(draw_pair(judgement)),
         "report.md": report.encode(),
-        "page.html": judgement_page(inspection).encode(),
+        "page.html": judgement_page(judgement).encode(),
         "judgement.json": _json_bytes(document),
     }
     return {folder / name: content for name, content in files.items()}
@@ -97,8 +98,8 @@ def comparison_files(folder: Path, document: dict[str, Any], report: str) -> dic
 
 def prediction_files(folder: Path, prediction: Prediction, document: dict[str, Any], report: str) -> dict[Path, bytes]:
     """The picture, the report and the result of a computed pattern."""
-    from patternscan.reporting.delivery import png_bytes
-    from patternscan.reporting.predicted_picture import draw_prediction
+    from patternscan.reporting.documents.delivery import png_bytes
+    from patternscan.reporting.pictures.predicted_picture import draw_prediction
 
     return {
         folder / "prediction.png": png_bytes(draw_prediction(prediction)),
@@ -112,21 +113,21 @@ def hand_over(document: dict[str, Any], report: Callable[[], str], as_json: bool
     click.echo(json.dumps(document, indent=1, allow_nan=False) if as_json else report())
 
 
-def _annotated(inspection: Inspection) -> dict[str, bytes]:
+def _annotated(judgement: Judgement) -> dict[str, bytes]:
     """One annotated picture per photo; photos of the same name in different folders get a number."""
-    from patternscan.reporting.annotation import annotate, group_by_photo
-    from patternscan.reporting.delivery import jpeg_bytes
+    from patternscan.reporting.documents.delivery import jpeg_bytes
+    from patternscan.reporting.pictures.annotation import annotate, group_by_photo
 
     files: dict[str, bytes] = {}
-    for readings in group_by_photo((*inspection.left, *inspection.right)):
+    for readings in group_by_photo((*judgement.left, *judgement.right)):
         files[_fresh_name(files, readings[0], "annotated.jpg")] = jpeg_bytes(annotate(readings[0].photo, readings))
     return files
 
 
 def _checks(readings: Sequence[Reading]) -> dict[str, bytes]:
     """One picture per flank by which a person checks what the machine saw."""
-    from patternscan.reporting.check_picture import draw_check
-    from patternscan.reporting.delivery import png_bytes
+    from patternscan.reporting.documents.delivery import png_bytes
+    from patternscan.reporting.pictures.check_picture import draw_check
 
     files: dict[str, bytes] = {}
     for reading in readings:
@@ -134,14 +135,14 @@ def _checks(readings: Sequence[Reading]) -> dict[str, bytes]:
     return files
 
 
-def _flat_flanks(inspection: Inspection) -> dict[str, bytes]:
+def _flat_flanks(judgement: Judgement) -> dict[str, bytes]:
     """Of each flank in the result's order, for later comparison: the bare flank in the photo and laid flat, the map."""
-    from patternscan.reporting.annotation import cut_bare
-    from patternscan.reporting.delivery import jpeg_bytes, png_bytes
-    from patternscan.reporting.result import contact_map_image, flat_image
+    from patternscan.reporting.documents.delivery import jpeg_bytes, png_bytes
+    from patternscan.reporting.documents.result import contact_map_image, flat_image
+    from patternscan.reporting.pictures.annotation import cut_bare
 
     files: dict[str, bytes] = {}
-    for flank, readings in (("left", inspection.left), ("right", inspection.right)):
+    for flank, readings in (("left", judgement.left), ("right", judgement.right)):
         for number, reading in enumerate(readings, 1):
             files[f"{flank}_{number}.close_up.jpg"] = jpeg_bytes(cut_bare(reading.photo, [reading.outline]))
             files[f"{flank}_{number}.flat.jpg"] = jpeg_bytes(flat_image(reading))

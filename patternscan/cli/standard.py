@@ -11,13 +11,13 @@ import click
 
 from patternscan.cli.load import Setup
 from patternscan.cli.options import PATH, several
-from patternscan.errors import DoNotBelongTogether, WrongUse
+from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.judging.acceptance import TABLES
 
 if TYPE_CHECKING:
-    from patternscan.inspection import Inspection
     from patternscan.judging.comparison import Target
     from patternscan.judging.judged_state import JudgedState
+    from patternscan.judging.judgement import Judgement
 
 film_option: Callable[[Any], Any] = click.option(
     "--film", metavar="WORDS",
@@ -52,15 +52,15 @@ def held_against(setup: Setup, options: dict[str, Any]) -> Setup:
     return replace(setup, sheet=sheet)
 
 
-def with_standard(inspection: Inspection, options: dict[str, Any]) -> Inspection:
-    """The inspection with the class of the chosen table. Raises DoNotBelongTogether for another wheel's reference."""
+def with_standard(judgement: Judgement, options: dict[str, Any]) -> Judgement:
+    """The judgement with the class of the chosen table. Raises InconsistentInputs for another wheel's reference."""
     from patternscan.judging.acceptance import find_classes
 
     if options["reference"] is not None:
-        _refuse_foreign_reference(_read_reference(options["reference"]), inspection)
-    if options["table"] is None or inspection.film is None:
-        return inspection
-    return replace(inspection, acceptance=find_classes(inspection.comparison, options["table"], inspection.film))
+        _refuse_foreign_reference(_read_reference(options["reference"]), judgement)
+    if options["table"] is None or judgement.film is None:
+        return judgement
+    return replace(judgement, acceptance=find_classes(judgement.comparison, options["table"], judgement.film))
 
 
 def refuse_for_many(options: dict[str, Any]) -> None:
@@ -74,7 +74,7 @@ def refuse_for_many(options: dict[str, Any]) -> None:
 
 
 def _read_reference(path: Path) -> JudgedState:
-    from patternscan.reporting.kept_result import read_judgement
+    from patternscan.reporting.documents.kept_result import read_judgement
 
     return read_judgement(path)
 
@@ -91,7 +91,7 @@ def _target(path: Path, setup: Setup) -> Target:
     state = _read_reference(path)
     if state.left is None or state.right is None or state.grave_cautions:
         why = "does not show both flanks" if not state.grave_cautions else "rests on a photo that is too poor"
-        raise DoNotBelongTogether(f"The reference {path.name} {why}.", "Give a judgement of both flanks, well seen.")
+        raise InconsistentInputs(f"The reference {path.name} {why}.", "Give a judgement of both flanks, well seen.")
     left, right = state.left.along, state.right.along
     return Target(left.value, right.value, _doubt(left), _doubt(right), _name(path))
 
@@ -107,12 +107,12 @@ def _name(path: Path) -> str:
     return f"{folder}/{path.name}" if path.name == "judgement.json" and folder else path.resolve().name
 
 
-def _refuse_foreign_reference(reference: JudgedState, inspection: Inspection) -> None:
+def _refuse_foreign_reference(reference: JudgedState, judgement: Judgement) -> None:
     from patternscan.judging.identity import refuse_strangers
 
-    refuse_strangers(reference.identity, inspection.identity)
-    if reference.identity.photos & inspection.identity.photos:
-        raise DoNotBelongTogether(
+    refuse_strangers(reference.identity, judgement.identity)
+    if reference.identity.photos & judgement.identity.photos:
+        raise InconsistentInputs(
             "A photo to be judged is also one of the reference's own.",
             "Either the reference is the judgement of this very print, or an old photo was given: check both.",
         )

@@ -86,7 +86,7 @@ WRONG_WAY_CAUTION = Caution(
 def compare_states(before: JudgedState, after: JudgedState) -> Change:
     """Compare two judged states. The verdict speaks of the shared shift's distance from its target only.
 
-    Raises DoNotBelongTogether when the two states are proved to be of different machines, wheels, flanks or targets.
+    Raises InconsistentInputs when the two states are proved to be of different machines, wheels, flanks or targets.
     """
     refuse_apart(before, after)
     no_place, no_coverage = tuple(against_place(before, after)), tuple(against_coverage(before, after))

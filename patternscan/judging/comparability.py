@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from patternscan.cautions import Caution
-from patternscan.errors import DoNotBelongTogether
+from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target
 from patternscan.judging.findings import NEAR_END
@@ -33,7 +33,7 @@ SAME_PHOTOS_CAUTION = Caution(
 
 
 def refuse_apart(before: JudgedState, after: JudgedState) -> None:
-    """Raises DoNotBelongTogether when two states are proved to be of different machines, wheels, flanks or targets."""
+    """Raises InconsistentInputs when two states are proved to be of different machines, wheels, flanks or targets."""
     refuse_strangers(before.identity, after.identity)
     _refuse_other_target(before.target, after.target)
 
@@ -122,7 +122,7 @@ def _refuse_other_target(before: Target, after: Target) -> None:
     places = ((before.left, after.left), (before.right, after.right))
     if all(math.isclose(one, other, abs_tol=0.001) for one, other in places):
         return
-    raise DoNotBelongTogether(
+    raise InconsistentInputs(
         "The two results were judged against different targets.",
         "Either the [target] of the machine sheet was changed in between, or another reference was given: judge both "
         "with the same sheet and reference.",

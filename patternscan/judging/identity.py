@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from patternscan.errors import DoNotBelongTogether
+from patternscan.errors import InconsistentInputs
 
 WHEEL_NAMES = {
     "module_mm": "module",
@@ -44,7 +44,7 @@ class Identity:
 def refuse_strangers(first: Identity, second: Identity) -> None:
     """Refuse two results that are proved not to belong together; nothing is refused on suspicion.
 
-    Raises DoNotBelongTogether for other machines, other wheels, a photo that is a left flank in one result and a right
+    Raises InconsistentInputs for other machines, other wheels, a photo that is a left flank in one result and a right
     flank in the other, and teeth that run the other way in every photo.
     """
     _refuse_other_machine(first, second)
@@ -55,7 +55,7 @@ def refuse_strangers(first: Identity, second: Identity) -> None:
 
 def _refuse_other_machine(first: Identity, second: Identity) -> None:
     if first.machine and second.machine and _plain(first.machine) != _plain(second.machine):
-        raise DoNotBelongTogether(
+        raise InconsistentInputs(
             f"The two results are of different machines: {first.machine} and {second.machine}.",
             "Either a result of another machine was given: give two of the same one. Or one machine goes by two "
             "names, on its sheet or in the list of its photos: give it one name and judge again.",
@@ -67,7 +67,7 @@ def _refuse_other_wheel(first: Identity, second: Identity) -> None:
         one, other = first.gear.get(key), second.gear.get(key)
         if one is None or other is None or _same(one, other):
             continue
-        raise DoNotBelongTogether(
+        raise InconsistentInputs(
             f"The two results are of different wheels: {name} {one} and {other}.",
             "Either a result of another wheel was given: give two of the same one. Or the gear data on the machine "
             "sheet were changed in between: judge both with the right sheet.",
@@ -79,7 +79,7 @@ def _refuse_changed_sides(first: Identity, second: Identity) -> None:
     changed = (first.left_photos - first.right_photos) & (second.right_photos - second.left_photos)
     changed |= (first.right_photos - first.left_photos) & (second.left_photos - second.right_photos)
     if changed:
-        raise DoNotBelongTogether(
+        raise InconsistentInputs(
             "The same photo is a left flank in one result and a right flank in the other.",
             "Either left and right flank were exchanged in one of them, or end A and end B were: look for the painted "
             "letter A, and judge the wrong one again.",
@@ -88,7 +88,7 @@ def _refuse_changed_sides(first: Identity, second: Identity) -> None:
 
 def _refuse_mirrored(first: Identity, second: Identity) -> None:
     if first.seen_hand and second.seen_hand and first.seen_hand != second.seen_hand:
-        raise DoNotBelongTogether(
+        raise InconsistentInputs(
             f"The teeth run as on a {first.seen_hand}-hand wheel in the photos of one result, and as on a "
             f"{second.seen_hand}-hand wheel in those of the other.",
             "Either the photos of one visit are mirrored (as selfie cameras do) or their left and right flank were "

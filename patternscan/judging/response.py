@@ -17,8 +17,8 @@ from patternscan.cautions import Caution
 from patternscan.frame import End, percent
 from patternscan.judging.advice import CENTRED_WITHIN, ShimRule
 from patternscan.judging.trials import SAME_MM, Pair, Series, Trial, order_trials
-from patternscan.lengths import fine_length_words
 from patternscan.measuring.interval import Interval
+from patternscan.units import fine_length_words
 
 FIRST_STEP_MM = 0.05
 """The first step where the gear data bear out none, 0.002 in (common practice). Two circles r and r + d apart by e

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from patternscan.frame import FlankPoint
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
-from patternscan.seeing.compound import CompoundMap
+from patternscan.seeing.segmentation.contact_map import ContactMap
 
 Mask = NDArray[np.bool_]
 
@@ -68,7 +68,7 @@ class Measurement:
         return FlankPoint(self.along.value, self.up.value)
 
 
-def measure(found: CompoundMap, doubt: PlaceDoubt) -> Measurement:
+def measure(found: ContactMap, doubt: PlaceDoubt) -> Measurement:
     """Measure the contact of a compound map; only judged places count, the others widen the intervals."""
     contact = found.contact & found.judged
     levels = [found.judged & (found.chance >= level) for level in CHANCE_LEVELS]
@@ -86,7 +86,7 @@ def measure(found: CompoundMap, doubt: PlaceDoubt) -> Measurement:
 
 
 def _places(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Along and up of every cell centre of a flattened flank (rows, cols)."""
+    """Along and up of every cell centre of a rectified flank (rows, cols)."""
     rows, cols = shape
     along = np.broadcast_to((np.arange(cols) + 0.5) / cols, (rows, cols))
     up = np.broadcast_to((1 - (np.arange(rows) + 0.5) / rows)[:, None], (rows, cols))

@@ -1,1 +1,1 @@
-"""Pixels: from the photo file to what lies on the flattened flank. OpenCV and scikit-image live only here."""
+"""Pixels: from the photo file to what lies on the rectified flank. OpenCV and scikit-image live only here."""

@@ -46,7 +46,7 @@ def balance(dice: Dice, light: Tensor) -> Tensor:
 def expose(dice: Dice, light: Tensor) -> Tensor:
     """Light scaled to the sensor's full scale."""
     luminance = (light * torch.tensor(BRIGHTNESS, device=dice.device)[None, :, None, None]).sum(1)
-    measured = torch.quantile(luminance.flatten(1)[:, ::SPARSE], 0.6, dim=1)[:, None, None, None].clamp(min=1e-5)
+    measured = torch.quantile(luminance.rectify(1)[:, ::SPARSE], 0.6, dim=1)[:, None, None, None].clamp(min=1e-5)
     well = dice.happens(0.82) > 0
     target = torch.where(well, dice.between(*map(math.log, WELL_EXPOSED)), dice.between(*map(math.log, ANY_EXPOSURE)))
     return light / measured * torch.exp(target)[:, None]

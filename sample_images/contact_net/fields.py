@@ -1,4 +1,4 @@
-"""Random fields over a flattened flank: smooth noise of a chosen grain, warps, spots.
+"""Random fields over a rectified flank: smooth noise of a chosen grain, warps, spots.
 
 A field is (pictures, rows, columns), row 0 at the tip, column 0 at end A; noise has about mean 0 and spread 1.
 """

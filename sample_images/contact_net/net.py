@@ -1,4 +1,4 @@
-"""The contact net and what it is given: a flattened flank in, contact, hidden metal and compound out."""
+"""The contact net and what it is given: a rectified flank in, contact, hidden metal and compound out."""
 
 from __future__ import annotations
 

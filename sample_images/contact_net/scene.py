@@ -1,4 +1,4 @@
-"""Pictures of flattened flanks whose contact is known, drawn by the hundred."""
+"""Pictures of rectified flanks whose contact is known, drawn by the hundred."""
 
 from __future__ import annotations
 

@@ -18,9 +18,9 @@ from pathlib import Path
 from patternscan.cli.errands import Errand, read_photo, work_off
 from patternscan.cli.load import Setup
 from patternscan.frame import Marking
-from patternscan.setting.sheet import Sheet
-from patternscan.survey.crew import Crew, usable_cores
-from patternscan.survey.photo_list import find_photos, with_flanks
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.workflow.batch.crew import Crew, usable_cores
+from patternscan.workflow.batch.photo_list import find_photos, with_flanks
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 ROUNDS, PHOTOS = 12, 4

@@ -1,6 +1,6 @@
 """Ways to tell compound from metal, side by side: `python tests/benchmarks/methods.py` prints one table.
 
-All see the same flattened flanks of the sample photos, whose true contact is known, and all are told the compound's
+All see the same rectified flanks of the sample photos, whose true contact is known, and all are told the compound's
 colour. The last row is the package's own. Rivals come whole from general libraries (OpenCV, scikit-image).
 """
 
@@ -20,26 +20,26 @@ from PIL import Image
 from skimage import color, filters
 
 from patternscan.frame import Compound, Marking
-from patternscan.inspection import read_flank
-from patternscan.seeing.compound import contact_by_colour, find_compound, find_readings
-from patternscan.seeing.contact_net import look_learned
-from patternscan.seeing.film import weigh_light
-from patternscan.seeing.flank import FlattenedFlank
-from patternscan.seeing.outline import read_outline_file
-from patternscan.seeing.photo import load_photo
+from patternscan.seeing.geometry.outline import read_outline_file
+from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.segmentation.contact_map import contact_by_colour, find_readings, segment_contact
+from patternscan.seeing.segmentation.film import weigh_light
+from patternscan.seeing.segmentation.net_segmentation import look_learned
+from patternscan.workflow.read import read_flank
 
 COLOR: Any = color
 FILTERS: Any = filters
 """scikit-image has no type hints."""
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 Mask = NDArray[np.bool_]
-Method = Callable[[FlattenedFlank, Marking, Compound], Mask]
+Method = Callable[[RectifiedFlank, Marking, Compound], Mask]
 
 HUE_DEG = {Compound.BLUE: 270.0, Compound.YELLOW: 90.0, Compound.RED: 45.0}
 """Direction of each compound in the a, b plane of CIELAB, roughly; white has none and is the lightest."""
 
 
-def toward_compound(flat: FlattenedFlank, compound: Compound) -> NDArray[np.float64]:
+def toward_compound(flat: RectifiedFlank, compound: Compound) -> NDArray[np.float64]:
     """How far every cell's colour goes toward the compound's: along its hue in CIELAB, or in lightness for white."""
     lab = COLOR.rgb2lab(flat.pixels)
     if compound not in HUE_DEG:
@@ -54,19 +54,19 @@ def contact_of(painted: Mask, marking: Marking) -> Mask:
     return painted if marking is Marking.TRANSFER else ~painted
 
 
-def one_threshold(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
+def one_threshold(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """Otsu's threshold on the colour toward the compound."""
     toward = toward_compound(flat, compound)
     return contact_of(toward > FILTERS.threshold_otsu(toward), marking)
 
 
-def local_threshold(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
+def local_threshold(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """The same colour against its mean in a wide neighbourhood, so that shade does not count."""
     toward = toward_compound(flat, compound)
     return contact_of(toward > FILTERS.threshold_local(toward, 301, method="gaussian"), marking)
 
 
-def two_groups(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
+def two_groups(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """Two groups of colour in CIELAB (k-means); the group further toward the compound is compound."""
     cells = COLOR.rgb2lab(flat.pixels).reshape(-1, 3).astype(np.float32)
     stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 40, 0.5)
@@ -77,7 +77,7 @@ def two_groups(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Ma
     return contact_of(first if toward[first].mean() > toward[~first].mean() else ~first, marking)
 
 
-def unlike_metal(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
+def unlike_metal(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """Colour difference (CIEDE2000) from the flank's own metal: the third of it that is least like the compound."""
     toward, lab = toward_compound(flat, compound), COLOR.rgb2lab(flat.pixels)
     metal = np.median(lab[toward <= FILTERS.threshold_multiotsu(toward, classes=3)[0]], axis=0)
@@ -85,7 +85,7 @@ def unlike_metal(flat: FlattenedFlank, marking: Marking, compound: Compound) -> 
     return contact_of(unlike > FILTERS.threshold_otsu(unlike), marking)
 
 
-def film_against_metal(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
+def film_against_metal(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """The parting of colours alone: the film's absorbance against the bare metal beside it."""
     light = weigh_light(flat.pixels, flat.seen)
     readings = find_readings(light, {compound})
@@ -93,17 +93,17 @@ def film_against_metal(flat: FlattenedFlank, marking: Marking, compound: Compoun
     return np.zeros_like(flat.seen) if look is None else _enlarged(look.chance > 0.5, flat)
 
 
-def net_alone(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
+def net_alone(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """What the net sees by itself."""
     return _enlarged(look_learned(flat, marking, compound).leaning > 0, flat)
 
 
-def both_joined(flat: FlattenedFlank, marking: Marking, compound: Compound) -> Mask:
+def both_joined(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """What the package does: the parting of colours and the net, weighed by trust and by how plain colours are."""
-    return np.asarray(find_compound(flat, marking, compound).contact)
+    return np.asarray(segment_contact(flat, marking, compound).contact)
 
 
-def _enlarged(mask: Mask, flat: FlattenedFlank) -> Mask:
+def _enlarged(mask: Mask, flat: RectifiedFlank) -> Mask:
     rows, columns = flat.seen.shape
     return np.asarray(cv2.resize(mask.astype(np.uint8), (columns, rows), interpolation=cv2.INTER_NEAREST) > 0)
 
@@ -121,9 +121,9 @@ METHODS: dict[str, Method] = {
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sample:
-    """One flattened flank and its true contact, (rows, columns) as the flank."""
+    """One rectified flank and its true contact, (rows, columns) as the flank."""
 
-    flat: FlattenedFlank
+    flat: RectifiedFlank
     marking: Marking
     compound: Compound
     contact: Mask
@@ -134,7 +134,7 @@ def load_samples() -> Iterator[Sample]:
     for name, known in json.loads((SAMPLES / "truth" / "truth.json").read_text()).items():
         outline = read_outline_file(SAMPLES / f"{name}.outline.json").outlines[0]
         marking, compound = Marking(known["marking"]), Compound(known["compound"])
-        flat = read_flank(load_photo(SAMPLES / f"{name}.jpg"), outline, marking, compound).flattened
+        flat = read_flank(load_photo(SAMPLES / f"{name}.jpg"), outline, marking, compound).rectified
         with Image.open(SAMPLES / "truth" / f"{name}.contact.png") as image:
             size = (flat.pixels.shape[1], flat.pixels.shape[0])
             true = np.asarray(image.convert("L").resize(size, Image.Resampling.NEAREST)) > 127

@@ -20,16 +20,16 @@ from PIL import Image
 
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
-from patternscan.inspection import place_doubt
 from patternscan.measuring.measurement import PlaceDoubt
-from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS, FlattenedFlank, flatten
-from patternscan.seeing.outline import Outline, checked_outline, read_outline_file
-from patternscan.seeing.photo import load_photo
-from patternscan.seeing.pose import map_flank
-from patternscan.setting.sheet import Gear
+from patternscan.seeing.geometry.outline import Outline, checked_outline, read_outline_file
+from patternscan.seeing.geometry.pose import map_flank
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank, rectify
+from patternscan.seeing.image.photo import load_photo
+from patternscan.setting.machine.sheet import Gear
+from patternscan.workflow.read import place_doubt
 
 Field = NDArray[np.float32]
-"""Numbers over the flattened flank: (FLAT_ROWS, FLAT_COLUMNS) or with three colours behind."""
+"""Numbers over the rectified flank: (FLAT_ROWS, FLAT_COLUMNS) or with three colours behind."""
 Mask = NDArray[np.bool_]
 
 MAP_SIZE = (256, 128)
@@ -51,7 +51,7 @@ class PrintedFlank:
     """One photographed flank with its truth. ``contact``: bool (128, 256), row 0 = tip, column 0 = end A."""
 
     name: str
-    flat: FlattenedFlank
+    flat: RectifiedFlank
     marking: Marking
     compound: Compound
     contact: Mask
@@ -84,7 +84,7 @@ def printed_flanks(folder: Path) -> Iterator[PrintedFlank]:
         flank_map, _ = map_flank(outline, _pair(truth.get("gear")), (photo.width_px, photo.height_px))
         yield PrintedFlank(
             name=name,
-            flat=flatten(photo, flank_map, outline),
+            flat=rectify(photo, flank_map, outline),
             marking=Marking(truth["marking"]),
             compound=Compound(truth["compound"]),
             contact=_contact(folder / "truth" / f"{name}.contact.png"),
@@ -118,7 +118,7 @@ def encoded(light: Field) -> NDArray[np.uint8]:
 
 
 def enlarged(contact: Mask) -> Mask:
-    """A true contact map on the grid of the flattened flank."""
+    """A true contact map on the grid of the rectified flank."""
     size = (FLAT_COLUMNS, FLAT_ROWS)
     return np.asarray(cv2.resize(contact.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0)
 

@@ -2,7 +2,7 @@
 
 The sample photos show few compounds. Here the compound is taken off each flank and others are laid on in the same
 place, thin and thick, in other lamps and on other alloys; the true contact stays what it was. What is read is the
-flattened flank, so outline and mapping play no part beyond what the photo itself has of them. Columns: flanks painted;
+rectified flank, so outline and mapping play no part beyond what the photo itself has of them. Columns: flanks painted;
 per cent declined; per cent named right, of all and of those read; then of those read, whatever they were named: overlap
 with the true contact, errors in points of face width and flank area, and per cent whose interval holds the truth. The
 last row is that of the flanks as they were photographed.
@@ -33,9 +33,9 @@ sys.path.insert(0, str(ROOT))
 from patternscan.errors import PatternscanError  # noqa: E402
 from patternscan.frame import Compound, Marking  # noqa: E402
 from patternscan.measuring.measurement import measure  # noqa: E402
-from patternscan.seeing.compound import CompoundMap, find_compound  # noqa: E402
-from patternscan.seeing.flank import FlattenedFlank  # noqa: E402
-from patternscan.seeing.threads import use_one_thread  # noqa: E402
+from patternscan.seeing.geometry.rectified import RectifiedFlank  # noqa: E402
+from patternscan.seeing.image.threads import use_one_thread  # noqa: E402
+from patternscan.seeing.segmentation.contact_map import ContactMap, segment_contact  # noqa: E402
 from tests.benchmarks.painted_film import PAINTS, Scene, paint_over, scenes  # noqa: E402
 from tests.benchmarks.printed_flanks import MAP_SIZE, Mask, PrintedFlank, printed_flanks, strip_film  # noqa: E402
 
@@ -53,7 +53,7 @@ class PaintedFlank:
 
     flank: PrintedFlank
     scene: Scene
-    flat: FlattenedFlank
+    flat: RectifiedFlank
 
     @property
     def label(self) -> str:
@@ -108,9 +108,9 @@ def read_photographed(flank: PrintedFlank, told: bool = False) -> Outcome:
     return _outcome(Outcome(flank.name, flank.marking, flank.compound, PHOTOGRAPHED), flank, flank.flat, told)
 
 
-def _outcome(outcome: Outcome, flank: PrintedFlank, flat: FlattenedFlank, told: bool) -> Outcome:
+def _outcome(outcome: Outcome, flank: PrintedFlank, flat: RectifiedFlank, told: bool) -> Outcome:
     try:
-        found = find_compound(flat, flank.marking, outcome.compound if told else None)
+        found = segment_contact(flat, flank.marking, outcome.compound if told else None)
     except PatternscanError as stop:
         return replace(outcome, declined=stop.found)
     measured = measure(found, flank.doubt)
@@ -127,7 +127,7 @@ def _outcome(outcome: Outcome, flank: PrintedFlank, flat: FlattenedFlank, told: 
     )
 
 
-def overlap(found: CompoundMap, true: Mask) -> float:
+def overlap(found: ContactMap, true: Mask) -> float:
     """Contact found and true over contact found or true, where the flank was judged."""
     contact, judged = (
         cv2.resize(mask.astype(np.uint8), MAP_SIZE, interpolation=cv2.INTER_NEAREST) > 0

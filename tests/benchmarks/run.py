@@ -27,10 +27,10 @@ from patternscan.frame import Flank, Marking
 from patternscan.gearing.contact import roll_pair
 from patternscan.gearing.pair import Placement, WormPair
 from patternscan.gearing.wheel_flank import cut_flank
-from patternscan.inspection import Reading, read_flank
 from patternscan.judging.estimate import estimate_placement
-from patternscan.reporting.result import contact_map_image
-from patternscan.seeing.outline import (
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.result import contact_map_image
+from patternscan.seeing.geometry.outline import (
     EDGE_NAMES,
     Outline,
     PictureSide,
@@ -38,9 +38,10 @@ from patternscan.seeing.outline import (
     outline_document,
     read_outline_file,
 )
-from patternscan.seeing.outline_search import find_outlines
-from patternscan.seeing.photo import load_photo
-from patternscan.setting.sheet import read_sheet
+from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.outline_search.search import find_outlines
+from patternscan.setting.machine.sheet import read_sheet
+from patternscan.workflow.read import read_flank
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))

@@ -18,11 +18,11 @@ import numpy as np
 
 from patternscan.frame import Marking
 from patternscan.gearing.pair import WormPair
-from patternscan.inspection import read_flank
-from patternscan.seeing.outline import Outline, OutlineSource, read_outline_file
-from patternscan.seeing.outline_snap import snap_outline
-from patternscan.seeing.photo import Photo, load_photo
-from patternscan.setting.sheet import read_sheet
+from patternscan.seeing.geometry.outline import Outline, OutlineSource, read_outline_file
+from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.outline_search.snapping import snap_outline
+from patternscan.setting.machine.sheet import read_sheet
+from patternscan.workflow.read import read_flank
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))

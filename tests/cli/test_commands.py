@@ -16,11 +16,11 @@ from PIL import Image
 from patternscan.cli import main
 from patternscan.cli.show import reading_files
 from patternscan.frame import Flank
-from patternscan.inspection import place_doubt
-from patternscan.seeing.outline import read_outline_file
-from patternscan.seeing.photo import load_photo
-from patternscan.seeing.pose import map_flank
-from patternscan.setting.sheet import read_sheet
+from patternscan.seeing.geometry.outline import read_outline_file
+from patternscan.seeing.geometry.pose import map_flank
+from patternscan.seeing.image.photo import load_photo
+from patternscan.setting.machine.sheet import read_sheet
+from patternscan.workflow.read import place_doubt
 from tests.reporting.builders import drawn_reading
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"

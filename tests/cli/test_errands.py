@@ -12,8 +12,8 @@ from patternscan.cli.errands import Errand, Outcome, read_photo, stopped, work_o
 from patternscan.cli.load import load_setup
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
-from patternscan.survey.crew import Crew, own_crew
-from patternscan.survey.photo_list import Entry
+from patternscan.workflow.batch.crew import Crew, own_crew
+from patternscan.workflow.batch.photo_list import Entry
 from tests.cli.test_commands import LEFT, SAMPLES, outline_of
 from tests.survey.test_crew import AtOnce
 

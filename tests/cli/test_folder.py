@@ -18,8 +18,8 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from patternscan.survey.photo_list import COLUMNS, read_list
-from patternscan.survey.record import RECORD
+from patternscan.workflow.batch.cache import RECORD
+from patternscan.workflow.batch.photo_list import COLUMNS, read_list
 from tests.cli.test_commands import SAMPLES, document, judge_words, outline_of, run
 
 NUMBERS = ("coverage", "along", "up")

@@ -9,8 +9,8 @@ import pytest
 
 from patternscan.frame import Compound, Marking
 from patternscan.judging.advice import Move
-from patternscan.setting.events import Occasion, Pattern
-from patternscan.setting.joblog import read_log
+from patternscan.setting.log.events import Occasion, Pattern
+from patternscan.setting.log.job_log import read_log
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, judge_words, run
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from patternscan.setting.events import (
+from patternscan.setting.log.events import (
     Backlash,
     Closed,
     EccentricChange,
@@ -21,7 +21,7 @@ from patternscan.setting.events import (
     ShimsFound,
     SignOff,
 )
-from patternscan.setting.joblog import read_log
+from patternscan.setting.log.job_log import read_log
 from tests.cli.test_commands import run
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from patternscan.setting.joblog import LOG_NAME, append_entry
+from patternscan.setting.log.job_log import LOG_NAME, append_entry
 from tests.cli.test_commands import run
 from tests.setting.job_entries import FOUND, READ
 

@@ -10,7 +10,7 @@ from click.testing import CliRunner
 
 from patternscan.cli import main
 from patternscan.cli.options import chosen_compound, chosen_flank, chosen_marking
-from patternscan.errors import DoNotBelongTogether, WrongUse
+from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 
 
@@ -26,7 +26,7 @@ def test_end_a_serves_instead_of_the_flank() -> None:
 
 def test_flank_and_end_a_are_checked_against_each_other() -> None:
     assert chosen_flank("right", "left", "up") is Flank.RIGHT
-    with pytest.raises(DoNotBelongTogether) as stop:
+    with pytest.raises(InconsistentInputs) as stop:
         chosen_flank("left", "left", "up")
     assert stop.value.found == "With the tip up and end A left the photo shows a right flank, but --flank says left."
 
@@ -44,7 +44,7 @@ def test_marking_has_no_default() -> None:
 def test_marking_from_option_or_sheet() -> None:
     assert chosen_marking("rub-off", None) is Marking.RUB_OFF
     assert chosen_marking(None, Marking.TRANSFER) is Marking.TRANSFER
-    with pytest.raises(DoNotBelongTogether):
+    with pytest.raises(InconsistentInputs):
         chosen_marking("transfer", Marking.RUB_OFF)
 
 

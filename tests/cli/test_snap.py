@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from patternscan.seeing.outline import checked_outline, outline_document, read_outline_file
+from patternscan.seeing.geometry.outline import checked_outline, outline_document, read_outline_file
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, outline_of, run
 from tests.seeing.rough_outline import overlap_of, roughened
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.cautions import Caution
-from patternscan.errors import DoNotBelongTogether
+from patternscan.errors import InconsistentInputs
 from patternscan.frame import Compound, Marking
 from patternscan.judging.change import Verdict, compare_states
 from patternscan.judging.comparison import Target
@@ -156,12 +156,12 @@ def test_how_much_was_touched_is_compared_only_between_equal_films(
 
 def test_different_machines_are_refused() -> None:
     before, after = (replace(state(0.1), identity=Identity(name)) for name in ("quarry winch", "goods lift"))
-    with pytest.raises(DoNotBelongTogether):
+    with pytest.raises(InconsistentInputs):
         compare_states(before, after)
 
 
 def test_different_targets_are_refused_with_both_causes() -> None:
-    with pytest.raises(DoNotBelongTogether, match="different targets") as refused:
+    with pytest.raises(InconsistentInputs, match="different targets") as refused:
         compare_states(state(0.1), replace(state(0.1), target=Target(0.6, 0.4)))
     assert "Either the [target]" in refused.value.remedy
     assert "another reference" in refused.value.remedy

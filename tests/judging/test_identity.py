@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from patternscan.errors import DoNotBelongTogether
+from patternscan.errors import InconsistentInputs
 from patternscan.judging.identity import Identity, refuse_strangers
 
 HOIST = Identity(
@@ -26,11 +26,11 @@ HOIST = Identity(
 )
 def test_a_proof_is_refused_with_both_possible_causes(other: Identity, found: str) -> None:
     for pair in ((HOIST, other), (other, HOIST)):
-        with pytest.raises(DoNotBelongTogether) as refused:
+        with pytest.raises(InconsistentInputs) as refused:
             refuse_strangers(*pair)
         assert refused.value.remedy.startswith("Either ")
         assert " or " in refused.value.remedy.casefold()
-    with pytest.raises(DoNotBelongTogether, match=found):
+    with pytest.raises(InconsistentInputs, match=found):
         refuse_strangers(HOIST, other)
 
 

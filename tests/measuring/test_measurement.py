@@ -14,16 +14,16 @@ from skimage.measure import regionprops
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.interval import NINE_IN_TEN
 from patternscan.measuring.measurement import BORDER_DOUBT, Measurement, PlaceDoubt, measure
-from patternscan.seeing.compound import CompoundMap
+from patternscan.seeing.segmentation.contact_map import ContactMap
 
 ROWS, COLS = 60, 100
 SURE = PlaceDoubt(0.0, 0.0)
 
 
-def found(contact: NDArray[np.bool_], judged: NDArray[np.bool_] | None = None, soft: float = 0.0) -> CompoundMap:
+def found(contact: NDArray[np.bool_], judged: NDArray[np.bool_] | None = None, soft: float = 0.0) -> ContactMap:
     """A compound map with the given contact; ``soft`` is how far its chance lies from certainty."""
     chance = np.where(contact, 1.0 - soft, soft).astype(np.float32)
-    return CompoundMap(
+    return ContactMap(
         compound=Compound.BLUE,
         marking=Marking.TRANSFER,
         amount=chance.copy(),

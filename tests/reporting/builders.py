@@ -6,14 +6,17 @@ import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
+from patternscan.workflow.judge import judge_pair
 
 from patternscan.cautions import Caution, Finding
 from patternscan.frame import Compound, End, Flank, Marking
-from patternscan.inspection import Inspection, Reading, inspect_pair, read_flank
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.comparison import Comparison, PooledFlank, Target
+from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
-from patternscan.seeing.photo import Photo
+from patternscan.measuring.reading import Reading
+from patternscan.seeing.image.photo import Photo
+from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 
 MIDDLE = (0.35, 0.65, 0.3, 0.7)
@@ -27,39 +30,39 @@ def drawn_reading(flank: Flank, print_at: tuple[float, float, float, float] = MI
     return read_flank(photo, outline, Marking.TRANSFER, Compound.BLUE)
 
 
-def drawn_inspection(teeth: tuple[int, int] = (1, 1)) -> Inspection:
+def drawn_inspection(teeth: tuple[int, int] = (1, 1)) -> Judgement:
     """Both flanks drawn, each with so many teeth whose prints lie a little apart (left, right)."""
 
     def readings(flank: Flank, count: int) -> list[Reading]:
         return [drawn_reading(flank, (0.35 + 0.02 * k, 0.65 + 0.02 * k, 0.3, 0.7)) for k in range(count)]
 
-    return inspect_pair(readings(Flank.LEFT, teeth[0]), readings(Flank.RIGHT, teeth[1]))
+    return judge_pair(readings(Flank.LEFT, teeth[0]), readings(Flank.RIGHT, teeth[1]))
 
 
-def with_move(inspection: Inspection, move: Move) -> Inspection:
+def with_move(judgement: Judgement, move: Move) -> Judgement:
     """The same flanks with another advice."""
-    return dataclasses.replace(inspection, advice=dataclasses.replace(inspection.advice, move=move))
+    return dataclasses.replace(judgement, advice=dataclasses.replace(judgement.advice, move=move))
 
 
 def with_red_dot(reading: Reading, along: float, up: float) -> Reading:
-    """The reading with a pure red dot painted at one place of the flank, in the photo and in the flattened flank."""
+    """The reading with a pure red dot painted at one place of the flank, in the photo and in the rectified flank."""
     pixels = reading.photo.pixels.copy()
     x, y = reading.flank_map.to_photo(np.array([[along, up]]))[0]
     columns, rows = np.meshgrid(np.arange(pixels.shape[1]), np.arange(pixels.shape[0]))
     pixels[np.hypot(columns - x, rows - y) < 16] = (255, 0, 0)
     photo = Photo(reading.photo.name, pixels)
     fresh = read_flank(photo, reading.outline, Marking.TRANSFER, Compound.BLUE)
-    return dataclasses.replace(reading, photo=photo, flattened=fresh.flattened)
+    return dataclasses.replace(reading, photo=photo, rectified=fresh.rectified)
 
 
 def written_inspection(
     move: Move, shims: ShimAdvice, because: str, findings: Sequence[Finding] = (), cautions: Sequence[Caution] = ()
-) -> Inspection:
-    """An inspection of plain numbers without photos: both flanks 9 % toward A, for reports to the character."""
+) -> Judgement:
+    """An judgement of plain numbers without photos: both flanks 9 % toward A, for reports to the character."""
     left, right = pooled(Flank.LEFT, 0.40), pooled(Flank.RIGHT, 0.42)
     comparison = Comparison(left, right, Target(), Interval(-0.09, -0.12, -0.06), Interval(-0.01, -0.04, 0.02))
     advice = Advice(move, shims, because, tuple(findings))
-    return Inspection((), (), comparison, advice, tuple(cautions), "Barn hoist")
+    return Judgement((), (), comparison, advice, tuple(cautions), "Barn hoist")
 
 
 def pooled(flank: Flank, along: float) -> PooledFlank:

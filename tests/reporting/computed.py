@@ -10,7 +10,7 @@ from patternscan.gearing.pair import Hand, Placement, Profile, WormPair
 from patternscan.judging.identity import Identity
 from patternscan.judging.judged_state import FlankState, JudgedState
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.prediction import Prediction
+from patternscan.reporting.documents.prediction import Prediction
 
 Block = tuple[float, float, float, float]
 """Along from, along to, up from, up to."""

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from patternscan.setting.events import Event, Note, SignOff
-from patternscan.setting.joblog import append_entry, start_log
+from patternscan.setting.log.events import Event, Note, SignOff
+from patternscan.setting.log.job_log import append_entry, start_log
 from tests.setting.job_entries import READ, blued
 
 SAMPLE = Path(__file__).parents[2] / "sample_images" / "goods_lift_job"

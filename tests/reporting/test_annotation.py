@@ -9,8 +9,8 @@ import pytest
 from PIL import Image
 
 from patternscan.frame import End, Flank
-from patternscan.inspection import Reading
-from patternscan.reporting.annotation import (
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.pictures.annotation import (
     BADGE_RADIUS_PX,
     PICTURE_WIDTH_PX,
     TALLEST,
@@ -20,9 +20,9 @@ from patternscan.reporting.annotation import (
     letter_places,
     tip_place,
 )
-from patternscan.reporting.lettering import CONTACT_TONE, LIGHT, dashes, hatch_lines
-from patternscan.seeing.border import trace_border
-from patternscan.seeing.photo import Photo
+from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, dashes, hatch_lines
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.segmentation.border import trace_border
 from tests.drawn import slanted_outline
 from tests.reporting.builders import drawn_reading
 
@@ -91,11 +91,11 @@ def test_contact_border_surrounds_the_print_and_nothing_else(reading: Reading) -
 
 
 def test_what_cannot_be_judged_is_hatched(reading: Reading) -> None:
-    judged = np.ones_like(reading.compound_map.judged)
+    judged = np.ones_like(reading.contact_map.judged)
     judged[:, :100] = False
-    hidden = dataclasses.replace(reading, compound_map=dataclasses.replace(reading.compound_map, judged=judged))
+    hidden = dataclasses.replace(reading, contact_map=dataclasses.replace(reading.contact_map, judged=judged))
     plain = dataclasses.replace(
-        reading, compound_map=dataclasses.replace(reading.compound_map, judged=np.ones_like(judged))
+        reading, contact_map=dataclasses.replace(reading.contact_map, judged=np.ones_like(judged))
     )
     changed = (np.asarray(annotate(reading.photo, [hidden])) != np.asarray(annotate(reading.photo, [plain]))).any(
         axis=2

@@ -13,15 +13,22 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from patternscan.frame import Compound, End, Flank, Marking
-from patternscan.inspection import Reading, read_flank
-from patternscan.reporting import check_picture
-from patternscan.reporting.annotation import BADGE_RADIUS_PX, letter_places, tip_place
-from patternscan.reporting.check_picture import FLAT_ENLARGED, PHOTO_SIDE_PX, check_lines, draw_check, frame_whole
-from patternscan.reporting.lettering import CONTACT_TONE, LIGHT, PAPER
-from patternscan.seeing.mapping import map_outline
-from patternscan.seeing.outline import Outline, checked_outline, read_outline_file
-from patternscan.seeing.photo import Photo, load_photo
-from patternscan.seeing.pose import PosedFlank
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.pictures import check_picture
+from patternscan.reporting.pictures.annotation import BADGE_RADIUS_PX, letter_places, tip_place
+from patternscan.reporting.pictures.check_picture import (
+    FLAT_ENLARGED,
+    PHOTO_SIDE_PX,
+    check_lines,
+    draw_check,
+    frame_whole,
+)
+from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, PAPER
+from patternscan.seeing.geometry.mapping import map_outline
+from patternscan.seeing.geometry.outline import Outline, checked_outline, read_outline_file
+from patternscan.seeing.geometry.pose import PosedFlank
+from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 from tests.reporting.builders import drawn_reading
 
@@ -68,7 +75,7 @@ def photo_part(reading: Reading) -> NDArray[np.uint8]:
 
 
 def bare_part(picture: Image.Image, reading: Reading) -> NDArray[np.uint8]:
-    """The flattened flank as the picture shows it."""
+    """The rectified flank as the picture shows it."""
     width = frame_whole(reading.outline.border).size_px[0]
     box = check_picture.flat_box(reading)
     left, top = round(width + box.left), round(1.6 * 66 + box.top)
@@ -81,21 +88,21 @@ def test_the_bare_flank_is_the_flattened_one_to_the_last_pixel(flank: Flank) -> 
     bare = bare_part(draw_check(reading), reading)
     for row in range(FLAT_ENLARGED):
         for column in range(FLAT_ENLARGED):
-            assert (bare[row::FLAT_ENLARGED, column::FLAT_ENLARGED] == reading.flattened.pixels).all()
+            assert (bare[row::FLAT_ENLARGED, column::FLAT_ENLARGED] == reading.rectified.pixels).all()
 
 
 def test_whatever_was_found_leaves_the_bare_flank_as_it_is(reading: Reading) -> None:
-    nothing = np.zeros_like(reading.compound_map.judged)
-    blind = dataclasses.replace(reading, compound_map=dataclasses.replace(reading.compound_map, judged=nothing))
+    nothing = np.zeros_like(reading.contact_map.judged)
+    blind = dataclasses.replace(reading, contact_map=dataclasses.replace(reading.contact_map, judged=nothing))
     assert (bare_part(draw_check(blind), blind) == bare_part(draw_check(reading), reading)).all()
 
 
 def test_hatching_lies_where_the_flank_was_not_judged_and_nowhere_else(reading: Reading) -> None:
-    judged = np.ones_like(reading.compound_map.judged)
-    plain = dataclasses.replace(reading, compound_map=dataclasses.replace(reading.compound_map, judged=judged))
+    judged = np.ones_like(reading.contact_map.judged)
+    plain = dataclasses.replace(reading, contact_map=dataclasses.replace(reading.contact_map, judged=judged))
     judged = judged.copy()
     judged[:, :100] = False
-    hidden = dataclasses.replace(reading, compound_map=dataclasses.replace(reading.compound_map, judged=judged))
+    hidden = dataclasses.replace(reading, contact_map=dataclasses.replace(reading.contact_map, judged=judged))
     changed = (photo_part(hidden) != photo_part(plain)).any(axis=2)
     window = frame_whole(reading.outline.border)
 
@@ -219,10 +226,10 @@ def test_the_words_say_what_to_compare(reading: Reading) -> None:
     assert "round the blue compound" in contact
     assert "on its edges" in edges
     assert "All of the flank" in hidden
-    rubbed = dataclasses.replace(reading.compound_map, marking=Marking.RUB_OFF)
-    assert "bare metal" in check_lines(dataclasses.replace(reading, compound_map=rubbed))[0]
-    bare = dataclasses.replace(reading.compound_map, contact=np.zeros_like(rubbed.contact))
-    assert check_lines(dataclasses.replace(reading, compound_map=bare))[0].startswith("No contact was seen")
+    rubbed = dataclasses.replace(reading.contact_map, marking=Marking.RUB_OFF)
+    assert "bare metal" in check_lines(dataclasses.replace(reading, contact_map=rubbed))[0]
+    bare = dataclasses.replace(reading.contact_map, contact=np.zeros_like(rubbed.contact))
+    assert check_lines(dataclasses.replace(reading, contact_map=bare))[0].startswith("No contact was seen")
     half = dataclasses.replace(reading, measurement=dataclasses.replace(reading.measurement, judged_fraction=0.5))
     assert check_lines(half)[2].startswith("50 % of the flank could not be judged")
 

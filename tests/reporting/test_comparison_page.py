@@ -13,20 +13,20 @@ from typing import Any
 
 import numpy as np
 import pytest
+from patternscan.workflow.judge import judge_pair
 from PIL import Image
 
 from patternscan.cautions import Caution
 from patternscan.frame import Flank, percent
-from patternscan.inspection import inspect_pair
 from patternscan.judging.change import Change, Verdict, compare_states
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.comparison_page import comparison_page
-from patternscan.reporting.kept_result import KeptResult, kept_inspection, read_kept
-from patternscan.reporting.provenance import Source
-from patternscan.reporting.report import LIMIT, SAFETY
-from patternscan.reporting.result import judgement_document
-from patternscan.reporting.wording import VERDICT_WORDS, shift_with_doubt, with_doubt
-from patternscan.setting.sheet import Sheet
+from patternscan.reporting.documents.kept_result import KeptResult, kept_inspection, read_kept
+from patternscan.reporting.documents.provenance import Source
+from patternscan.reporting.documents.result import judgement_document
+from patternscan.reporting.pages.comparison_page import comparison_page
+from patternscan.reporting.text.report import LIMIT, SAFETY
+from patternscan.reporting.text.wording import VERDICT_WORDS, shift_with_doubt, with_doubt
+from patternscan.setting.machine.sheet import Sheet
 from tests.reporting.builders import drawn_inspection, drawn_reading
 from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
 
@@ -37,7 +37,7 @@ def state(shift: float, machine: str = "Barn hoist") -> KeptResult:
     """Both flanks with a print that lies so far from the middle toward end B."""
     prints = (0.35 + shift, 0.65 + shift, 0.3, 0.7)
     readings = {flank: [drawn_reading(flank, prints)] for flank in Flank}
-    return kept_inspection(inspect_pair(readings[Flank.LEFT], readings[Flank.RIGHT], Sheet(machine=machine)))
+    return kept_inspection(judge_pair(readings[Flank.LEFT], readings[Flank.RIGHT], Sheet(machine=machine)))
 
 
 @pytest.fixture(scope="module")

@@ -19,14 +19,14 @@ from matplotlib.figure import Figure
 from PIL import Image
 
 from patternscan.judging.advice import Move
-from patternscan.reporting.job_chapters import Chapter, chapters
-from patternscan.reporting.job_charts import Chart, chart_style, limit_chart, shift_charts
-from patternscan.reporting.job_page import job_page
-from patternscan.reporting.job_record import JobRecord, gather_record
-from patternscan.reporting.report import LIMIT, SAFETY
-from patternscan.setting.entries import Entry, entry_line
-from patternscan.setting.events import EndPlay, Event, Occasion, Shaft, ShimChange, ShimPlace, SignOff
-from patternscan.setting.joblog import HEADER
+from patternscan.reporting.job.chapters import Chapter, chapters
+from patternscan.reporting.job.charts import Chart, chart_style, limit_chart, shift_charts
+from patternscan.reporting.job.page import job_page
+from patternscan.reporting.job.record import JobRecord, gather_record
+from patternscan.reporting.text.report import LIMIT, SAFETY
+from patternscan.setting.log.entries import Entry, entry_line
+from patternscan.setting.log.events import EndPlay, Event, Occasion, Shaft, ShimChange, ShimPlace, SignOff
+from patternscan.setting.log.job_log import HEADER
 from tests.reporting.jobs import BEGIN, HOSTILE, MADE_AT, SAMPLE, hostile_events, made_job
 from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
 from tests.setting.job_entries import FOUND, HEAVY_AT_B, WORM_PLAY, blued, side_move

@@ -11,14 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib import rc_context
 
-from patternscan.lengths import MM_PER_INCH
-from patternscan.reporting.job_pdf import job_pdf
-from patternscan.reporting.job_record import gather_record
-from patternscan.reporting.pdf_letters import LACKING, drawable, width_mm, wrap
-from patternscan.reporting.pdf_sheet import AREA_MM, BODY_MM, SHEET_MM, TOP_MM, Block, fill_sheets
-from patternscan.reporting.pdf_table import column_widths, table_blocks
-from patternscan.reporting.web_page import Run, Table
-from patternscan.setting.events import Note
+from patternscan.reporting.job.pdf import job_pdf
+from patternscan.reporting.job.pdf_letters import LACKING, drawable, width_mm, wrap
+from patternscan.reporting.job.pdf_sheet import AREA_MM, BODY_MM, SHEET_MM, TOP_MM, Block, fill_sheets
+from patternscan.reporting.job.pdf_table import column_widths, table_blocks
+from patternscan.reporting.job.record import gather_record
+from patternscan.reporting.pages.web_page import Run, Table
+from patternscan.setting.log.events import Note
+from patternscan.units import MM_PER_INCH
 from tests.reporting.jobs import HOSTILE, MADE_AT, SAMPLE, hostile_events, made_job
 
 A4_MM, LETTER_MM = (210.0, 297.0), (8.5 * MM_PER_INCH, 11 * MM_PER_INCH)

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 
 from patternscan.errors import PatternscanError
 from patternscan.judging.advice import Move
-from patternscan.reporting.job_record import PhotoPlace, gather_record
-from patternscan.setting.entries import Entry, entry_line
-from patternscan.setting.events import (
+from patternscan.reporting.job.record import PhotoPlace, gather_record
+from patternscan.setting.log.entries import Entry, entry_line
+from patternscan.setting.log.events import (
     Closed,
     EccentricChange,
     EndPlay,
@@ -30,8 +30,8 @@ from patternscan.setting.events import (
     SignOff,
     Struck,
 )
-from patternscan.setting.joblog import HEADER
-from patternscan.setting.stations import Station
+from patternscan.setting.log.job_log import HEADER
+from patternscan.setting.state.checks import Station
 from tests.reporting.jobs import BEGIN, MADE_AT, SAMPLE, made_job
 from tests.setting.job_entries import (
     AS_FOUND_PATTERN,

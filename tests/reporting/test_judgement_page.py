@@ -12,18 +12,20 @@ from typing import Any
 
 import numpy as np
 import pytest
+from patternscan.workflow.judge import judge_pair
 from PIL import Image
 
 from patternscan.cautions import Caution, Finding
 from patternscan.frame import Compound, Flank, Marking
-from patternscan.inspection import Inspection, inspect_pair, read_flank
 from patternscan.judging.advice import Move
-from patternscan.reporting.annotation import frame_outlines
-from patternscan.reporting.judgement_page import judgement_page
-from patternscan.reporting.report import LIMIT, SAFETY
-from patternscan.reporting.wording import MOVE_WORDS, with_doubt
-from patternscan.seeing.photo import load_photo
-from patternscan.setting.sheet import Sheet
+from patternscan.judging.judgement import Judgement
+from patternscan.reporting.pages.judgement_page import judgement_page
+from patternscan.reporting.pictures.annotation import frame_outlines
+from patternscan.reporting.text.report import LIMIT, SAFETY
+from patternscan.reporting.text.wording import MOVE_WORDS, with_doubt
+from patternscan.seeing.image.photo import load_photo
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 from tests.reporting.builders import ADD_AT_A, drawn_inspection, with_move, written_inspection
 from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
@@ -33,7 +35,7 @@ HOSTILE = "<script>alert(1)</script>\"'&.png"
 
 
 @pytest.fixture(scope="module")
-def inspection() -> Inspection:
+def judgement() -> Judgement:
     return with_move(dataclasses.replace(drawn_inspection(), machine="Barn hoist"), Move.TOWARD_A)
 
 
@@ -41,23 +43,23 @@ def inspection() -> Inspection:
 
 
 @pytest.mark.parametrize("move", Move)
-def test_the_answer_comes_first_in_one_sentence(inspection: Inspection, move: Move) -> None:
-    words = words_of(judgement_page(with_move(inspection, move)))
+def test_the_answer_comes_first_in_one_sentence(judgement: Judgement, move: Move) -> None:
+    words = words_of(judgement_page(with_move(judgement, move)))
     assert words.startswith(f"Barn hoist {MOVE_WORDS[move]}. Why: ")
 
 
-def test_every_number_stands_with_its_doubt(inspection: Inspection) -> None:
-    words = words_of(judgement_page(inspection))
-    for pooled in (inspection.comparison.left, inspection.comparison.right):
+def test_every_number_stands_with_its_doubt(judgement: Judgement) -> None:
+    words = words_of(judgement_page(judgement))
+    for pooled in (judgement.comparison.left, judgement.comparison.right):
         assert pooled is not None
         for number in (pooled.along, pooled.up, pooled.coverage, pooled.length, pooled.height):
             assert with_doubt(number) in words
 
 
-def test_pictures_say_in_words_and_numbers_what_they_show(inspection: Inspection) -> None:
+def test_pictures_say_in_words_and_numbers_what_they_show(judgement: Judgement) -> None:
     """WCAG 2.2, 1.1.1: what is not text has a text that serves the same purpose."""
-    pictures = [one for tag, one in tags_of(judgement_page(inspection)) if tag == "img"]
-    left, right = inspection.comparison.left, inspection.comparison.right
+    pictures = [one for tag, one in tags_of(judgement_page(judgement)) if tag == "img"]
+    left, right = judgement.comparison.left, judgement.comparison.right
     assert left is not None
     assert right is not None
     assert len(pictures) == 1 + 2 + 2 * 2
@@ -68,9 +70,9 @@ def test_pictures_say_in_words_and_numbers_what_they_show(inspection: Inspection
         assert with_doubt(left.along) in str(picture["alt"]) or with_doubt(right.along) in str(picture["alt"])
 
 
-def test_close_up_is_the_photo_itself(inspection: Inspection) -> None:
+def test_close_up_is_the_photo_itself(judgement: Judgement) -> None:
     """Pixel for pixel the piece of the photo around the flank, but for what JPEG loses."""
-    page, reading = judgement_page(inspection), inspection.left[0]
+    page, reading = judgement_page(judgement), judgement.left[0]
     boxes = re.findall(r'class="close-up".*?<img src="data:image/jpeg;base64,([^"]+)"', page, re.DOTALL)
     assert len(boxes) == 2
     window = frame_outlines([reading.outline], (reading.photo.width_px, reading.photo.height_px))
@@ -81,33 +83,33 @@ def test_close_up_is_the_photo_itself(inspection: Inspection) -> None:
     assert np.abs(shown - piece).mean() < 3
 
 
-def test_how_the_photos_were_taken(inspection: Inspection) -> None:
-    words = words_of(judgement_page(inspection))
+def test_how_the_photos_were_taken(judgement: Judgement) -> None:
+    words = words_of(judgement_page(judgement))
     taken = words[words.index("How the photos were taken") :]
     assert "Left, tooth 1 left.png 900 x 640 pixels" in taken
     assert re.search(r"not known blue transfer \d+ % given by a person", taken)
     assert "Film of compound: not noted." in taken
-    noted = words_of(judgement_page(dataclasses.replace(inspection, film="thin, *brushed*")))
+    noted = words_of(judgement_page(dataclasses.replace(judgement, film="thin, *brushed*")))
     assert "Film of compound, as noted: thin, *brushed*." in noted
 
 
-def test_from_where_a_known_camera_saw_the_flank(inspection: Inspection) -> None:
+def test_from_where_a_known_camera_saw_the_flank(judgement: Judgement) -> None:
     """A computed camera that stands 0.8 rad off the flank's normal: 45.8 degrees, told within one."""
     shot = Shot(PAIRS[0], Flank.LEFT, tilt=0.8, aside=0.0)
-    reading = dataclasses.replace(inspection.left[0], flank_map=posed(shot.outline(), shot.pair))
-    words = words_of(judgement_page(dataclasses.replace(inspection, left=(reading,))))
+    reading = dataclasses.replace(judgement.left[0], flank_map=posed(shot.outline(), shot.pair))
+    words = words_of(judgement_page(dataclasses.replace(judgement, left=(reading,))))
     told = re.search(r"(\d+) degrees off square", words)
     assert told is not None
     assert int(told[1]) == pytest.approx(45.8, abs=1.0)
 
 
-def test_found_outlines_are_said_to_be_found(inspection: Inspection) -> None:
-    from patternscan.seeing.outline import OutlineSource
+def test_found_outlines_are_said_to_be_found(judgement: Judgement) -> None:
+    from patternscan.seeing.geometry.outline import OutlineSource
 
-    reading = inspection.left[0]
+    reading = judgement.left[0]
     outline = dataclasses.replace(reading.outline, source=OutlineSource.FOUND, confidence=0.82)
     left = (dataclasses.replace(reading, outline=outline),)
-    assert "found by the tool, 82 % sure" in words_of(judgement_page(dataclasses.replace(inspection, left=left)))
+    assert "found by the tool, 82 % sure" in words_of(judgement_page(dataclasses.replace(judgement, left=left)))
 
 
 def test_files_go_by_their_digests_and_versions_are_named(tmp_path: Path) -> None:
@@ -118,7 +120,7 @@ def test_files_go_by_their_digests_and_versions_are_named(tmp_path: Path) -> Non
         path = tmp_path / f"{flank}.png"
         Image.fromarray(drawn_photo(outline, (0.35, 0.65, 0.3, 0.7)).pixels).save(path)
         readings.append(read_flank(load_photo(path), outline, Marking.TRANSFER, Compound.BLUE))
-    words = words_of(judgement_page(inspect_pair(readings[:1], readings[1:])))
+    words = words_of(judgement_page(judge_pair(readings[:1], readings[1:])))
     for flank in Flank:
         digest = hashlib.sha256((tmp_path / f"{flank}.png").read_bytes()).hexdigest()
         assert f"{flank}.png (900 x 640 pixels): SHA-256 {digest}" in words
@@ -134,26 +136,26 @@ def test_cautions_findings_safety_and_limit_are_there() -> None:
     assert "Add shims under the carrier at end A." in words
 
 
-def test_one_flank_alone_has_a_page(inspection: Inspection) -> None:
-    words = words_of(judgement_page(inspect_pair(inspection.left, [])))
+def test_one_flank_alone_has_a_page(judgement: Judgement) -> None:
+    words = words_of(judgement_page(judge_pair(judgement.left, [])))
     assert words.startswith("Cannot say which way to move the wheel.")
     assert "no reading" in words
 
 
-def test_names_stay_names(inspection: Inspection) -> None:
-    reading = inspection.left[0]
+def test_names_stay_names(judgement: Judgement) -> None:
+    reading = judgement.left[0]
     photo = dataclasses.replace(reading.photo, name=HOSTILE)
     outline = dataclasses.replace(reading.outline, tooth=HOSTILE)
     left = (dataclasses.replace(reading, photo=photo, outline=outline),)
-    hostile = dataclasses.replace(inspection, left=left, machine=HOSTILE)
+    hostile = dataclasses.replace(judgement, left=left, machine=HOSTILE)
     page = judgement_page(hostile)
-    assert [tag for tag, _ in tags_of(page)] == [tag for tag, _ in tags_of(judgement_page(inspection))]
+    assert [tag for tag, _ in tags_of(page)] == [tag for tag, _ in tags_of(judgement_page(judgement))]
     assert "alert(1)</script>" not in page
     assert words_of(page).count(HOSTILE) >= 5
 
 
-def test_the_sheet_of_the_machine_names_the_page(inspection: Inspection) -> None:
-    page = judgement_page(inspect_pair(inspection.left, inspection.right, Sheet(machine="Mill hoist")))
+def test_the_sheet_of_the_machine_names_the_page(judgement: Judgement) -> None:
+    page = judgement_page(judge_pair(judgement.left, judgement.right, Sheet(machine="Mill hoist")))
     assert re.search(r"<title>[^<]*: Mill hoist</title>", page)
 
 
@@ -162,8 +164,8 @@ def test_the_sheet_of_the_machine_names_the_page(inspection: Inspection) -> None
 
 @pytest.mark.browser
 @pytest.mark.parametrize("width", [360, 1280])
-def test_it_reads_on_a_phone_and_at_a_desk(browser: Any, tmp_path: Path, inspection: Inspection, width: int) -> None:
-    with seen(browser, judgement_page(inspection), tmp_path, width) as page:
+def test_it_reads_on_a_phone_and_at_a_desk(browser: Any, tmp_path: Path, judgement: Judgement, width: int) -> None:
+    with seen(browser, judgement_page(judgement), tmp_path, width) as page:
         assert beyond_the_side(page) == []
         assert faint_texts(page) == []
         assert page.locator("h1").bounding_box()["y"] < 100
@@ -176,8 +178,8 @@ def test_it_reads_on_a_phone_and_at_a_desk(browser: Any, tmp_path: Path, inspect
 
 @pytest.mark.browser
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_it_prints_on_one_sheet(browser: Any, tmp_path: Path, inspection: Inspection, paper: str) -> None:
-    with seen(browser, judgement_page(inspection), tmp_path) as page:
+def test_it_prints_on_one_sheet(browser: Any, tmp_path: Path, judgement: Judgement, paper: str) -> None:
+    with seen(browser, judgement_page(judgement), tmp_path) as page:
         page.locator("summary").first.click()  # what was opened on the screen stays off the paper
         assert sheets(page, paper) == 1
 
@@ -198,8 +200,8 @@ def test_it_prints_on_one_sheet_with_all_there_is_to_say(browser: Any, tmp_path:
 
 
 @pytest.mark.browser
-def test_ink_on_paper_is_dark_on_white(browser: Any, tmp_path: Path, inspection: Inspection) -> None:
-    with seen(browser, judgement_page(inspection), tmp_path) as page:
+def test_ink_on_paper_is_dark_on_white(browser: Any, tmp_path: Path, judgement: Judgement) -> None:
+    with seen(browser, judgement_page(judgement), tmp_path) as page:
         page.emulate_media(media="print")
         assert faint_texts(page) == []
         assert page.eval_on_selector("h1", "one => getComputedStyle(one).color") == "rgb(0, 0, 0)"

@@ -13,22 +13,24 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from patternscan.errors import DoNotBelongTogether, PatternscanError, WrongUse
+from patternscan.errors import InconsistentInputs, PatternscanError, WrongUse
 from patternscan.frame import Compound, Flank, Marking
-from patternscan.inspection import Inspection, Reading, inspect_pair, read_flank
 from patternscan.judging.change import compare_states
-from patternscan.reporting.annotation import cut_bare
-from patternscan.reporting.change_report import change_report
-from patternscan.reporting.delivery import deliver, jpeg_bytes, png_bytes
-from patternscan.reporting.kept_result import kept_inspection, read_judgement, read_kept
-from patternscan.reporting.result import (
+from patternscan.judging.judgement import Judgement
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.delivery import deliver, jpeg_bytes, png_bytes
+from patternscan.reporting.documents.kept_result import kept_inspection, read_judgement, read_kept
+from patternscan.reporting.documents.result import (
     comparison_document,
     contact_map_image,
     flat_image,
     judgement_document,
     reading_document,
 )
-from patternscan.setting.sheet import Gear
+from patternscan.reporting.pictures.annotation import cut_bare
+from patternscan.reporting.text.change_report import change_report
+from patternscan.workflow.judge import judge_pair
+from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 
 
@@ -43,43 +45,43 @@ def readings() -> dict[Flank, Reading]:
 
 
 @pytest.fixture(scope="module")
-def inspection(readings: dict[Flank, Reading]) -> Inspection:
-    return inspect_pair([readings[Flank.LEFT]], [readings[Flank.RIGHT]])
+def judgement(readings: dict[Flank, Reading]) -> Judgement:
+    return judge_pair([readings[Flank.LEFT]], [readings[Flank.RIGHT]])
 
 
 @pytest.fixture
-def folder(tmp_path: Path, inspection: Inspection) -> Path:
+def folder(tmp_path: Path, judgement: Judgement) -> Path:
     """What ``judge --out`` writes of a judgement and its flat flanks."""
     visit = tmp_path / "visit"
-    files = {visit / "judgement.json": json.dumps(judgement_document(inspection)).encode()}
-    for flank, (reading,) in (("left", inspection.left), ("right", inspection.right)):
+    files = {visit / "judgement.json": json.dumps(judgement_document(judgement)).encode()}
+    for flank, (reading,) in (("left", judgement.left), ("right", judgement.right)):
         files[visit / f"{flank}_1.flat.jpg"] = jpeg_bytes(flat_image(reading))
         files[visit / f"{flank}_1.contact.png"] = png_bytes(contact_map_image(reading))
     deliver(files, False)
     return visit
 
 
-def test_a_judgement_reads_back(tmp_path: Path, inspection: Inspection) -> None:
+def test_a_judgement_reads_back(tmp_path: Path, judgement: Judgement) -> None:
     path = tmp_path / "judgement.json"
-    path.write_text(json.dumps(judgement_document(inspection)), encoding="utf-8")
+    path.write_text(json.dumps(judgement_document(judgement)), encoding="utf-8")
     state = read_judgement(path)
-    assert inspection.comparison.shared is not None
+    assert judgement.comparison.shared is not None
     assert state.shared is not None
-    assert state.shared.value == pytest.approx(inspection.comparison.shared.value, abs=1e-4)
+    assert state.shared.value == pytest.approx(judgement.comparison.shared.value, abs=1e-4)
     assert state.marking is Marking.TRANSFER
     assert state.compounds == {Compound.BLUE}
-    assert state.target == inspection.comparison.target
+    assert state.target == judgement.comparison.target
 
 
-def test_other_files_are_refused(tmp_path: Path, inspection: Inspection, readings: dict[Flank, Reading]) -> None:
+def test_other_files_are_refused(tmp_path: Path, judgement: Judgement, readings: dict[Flank, Reading]) -> None:
     reading = readings[Flank.LEFT]
-    damaged = judgement_document(inspection)
+    damaged = judgement_document(judgement)
     damaged["shared_shift"]["along"]["value"] = "much"
     contents: list[object] = [reading_document(reading.photo, [reading]), damaged, [], 5]
     for content in contents:
         path = tmp_path / "other.json"
         path.write_text(json.dumps(content), encoding="utf-8")
-        with pytest.raises(DoNotBelongTogether):
+        with pytest.raises(InconsistentInputs):
             read_judgement(path)
     (tmp_path / "text.json").write_text("hello", encoding="utf-8")
     (tmp_path / "deep.json").write_text("[" * 200_000, encoding="utf-8")
@@ -91,16 +93,16 @@ def test_other_files_are_refused(tmp_path: Path, inspection: Inspection, reading
 @pytest.mark.parametrize("number", [True, "0.1", 10**400, float("nan"), 5.0, None, [], {}])
 @pytest.mark.parametrize("place", [("shared_shift", "along", "value"), ("target", "left_along")])
 def test_a_damaged_number_is_refused(
-    tmp_path: Path, inspection: Inspection, place: tuple[str, ...], number: object
+    tmp_path: Path, judgement: Judgement, place: tuple[str, ...], number: object
 ) -> None:
-    content = judgement_document(inspection)
+    content = judgement_document(judgement)
     table = content
     for key in place[:-1]:
         table = table[key]
     table[place[-1]] = number
     path = tmp_path / "judgement.json"
     path.write_text(json.dumps(content), encoding="utf-8")
-    with pytest.raises(DoNotBelongTogether):
+    with pytest.raises(InconsistentInputs):
         read_judgement(path)
 
 
@@ -117,9 +119,10 @@ def places_in(document: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple
 
 @pytest.mark.parametrize("wrong", [None, [], [1], {"a": 1}, "x", True, -1, 10**400], ids=lambda wrong: str(wrong)[:9])
 def test_whatever_stands_in_a_judgement_it_is_read_or_refused_in_words(
-    folder: Path, inspection: Inspection, wrong: object
+    folder: Path, judgement: Judgement, wrong: object
 ) -> None:
-    sheet = replace(inspection, gear=Gear(module_mm=3.15, teeth=46, hand="right"))
+    gear: dict[str, float | str] = {"module_mm": 3.15, "teeth": 46, "hand": "right"}
+    sheet = replace(judgement, identity=replace(judgement.identity, gear=gear))
     content, sound = judgement_document(sheet), kept_inspection(sheet).state
     places = [path for path in places_in(content) if not {"outline", "advice", "pose"} & set(path)]
     assert len(places) > 100
@@ -136,15 +139,15 @@ def test_whatever_stands_in_a_judgement_it_is_read_or_refused_in_words(
 
 @pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16"])
 def test_a_judgement_redirected_by_a_console_that_marks_its_files_reads_back(
-    tmp_path: Path, inspection: Inspection, encoding: str
+    tmp_path: Path, judgement: Judgement, encoding: str
 ) -> None:
     path = tmp_path / "judgement.json"
-    path.write_text(json.dumps(judgement_document(inspection)), encoding=encoding)
+    path.write_text(json.dumps(judgement_document(judgement)), encoding=encoding)
     assert read_judgement(path).marking is Marking.TRANSFER
 
 
-def test_a_folder_gives_the_judgement_and_its_pictures(folder: Path, inspection: Inspection) -> None:
-    kept, direct = read_kept(folder), kept_inspection(inspection)
+def test_a_folder_gives_the_judgement_and_its_pictures(folder: Path, judgement: Judgement) -> None:
+    kept, direct = read_kept(folder), kept_inspection(judgement)
     assert kept.no_pictures is None
     assert kept.state == direct.state == read_judgement(folder / "judgement.json")
     for flank in Flank:
@@ -156,9 +159,9 @@ def test_a_folder_gives_the_judgement_and_its_pictures(folder: Path, inspection:
 
 
 def test_the_bare_photo_comes_back_where_it_was_kept_and_is_not_missed_where_not(
-    folder: Path, inspection: Inspection
+    folder: Path, judgement: Judgement
 ) -> None:
-    piece = cut_bare(inspection.left[0].photo, [inspection.left[0].outline])
+    piece = cut_bare(judgement.left[0].photo, [judgement.left[0].outline])
     path = folder / "left_1.close_up.jpg"
     assert read_kept(folder).left[0].close_up is None
     path.write_bytes(jpeg_bytes(piece))

@@ -11,19 +11,19 @@ from PIL import Image
 
 from patternscan.cautions import Finding
 from patternscan.frame import Flank
-from patternscan.inspection import Inspection
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target, compare_flanks
 from patternscan.judging.findings import find_faults
+from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.flat_flank import WIDTH_PX, Box
-from patternscan.reporting.pair_picture import PLAN_PX, SIGNAL, arrow_ends, draw_pair, flank_boxes
-from patternscan.reporting.wording import FINDING_NOTES
+from patternscan.reporting.pictures.flat_flank import WIDTH_PX, Box
+from patternscan.reporting.pictures.pair_picture import PLAN_PX, SIGNAL, arrow_ends, draw_pair, flank_boxes
+from patternscan.reporting.text.wording import FINDING_NOTES
 from tests.reporting.builders import drawn_inspection, pooled, with_move, with_red_dot
 
 
 @pytest.fixture(scope="module")
-def inspection() -> Inspection:
+def judgement() -> Judgement:
     return drawn_inspection()
 
 
@@ -41,27 +41,27 @@ def test_arrow_ends_point_to_the_named_end() -> None:
 
 
 @pytest.mark.parametrize("move", [Move.STAY, Move.CANNOT_SAY])
-def test_no_arrow_without_a_direction(inspection: Inspection, move: Move) -> None:
+def test_no_arrow_without_a_direction(judgement: Judgement, move: Move) -> None:
     assert arrow_ends(move, (600.0, 300.0), 200.0) is None
-    assert not is_signal(draw_pair(with_move(inspection, move))).any()
+    assert not is_signal(draw_pair(with_move(judgement, move))).any()
 
 
 @pytest.mark.parametrize(("move", "side"), [(Move.TOWARD_A, "left"), (Move.TOWARD_B, "right")])
 def test_the_drawn_arrow_has_its_broad_head_on_the_side_it_points_to(
-    inspection: Inspection, move: Move, side: str
+    judgement: Judgement, move: Move, side: str
 ) -> None:
-    plan = is_signal(draw_pair(with_move(inspection, move)))[-PLAN_PX:]
+    plan = is_signal(draw_pair(with_move(judgement, move)))[-PLAN_PX:]
     tall_on_left = plan[:, : WIDTH_PX // 2].sum(axis=0).max()
     tall_on_right = plan[:, WIDTH_PX // 2 :].sum(axis=0).max()
     assert (tall_on_left > 1.5 * tall_on_right) if side == "left" else (tall_on_right > 1.5 * tall_on_left)
 
 
-def red_dots(inspection: Inspection, along: float, up: float) -> list[tuple[float, float]]:
+def red_dots(judgement: Judgement, along: float, up: float) -> list[tuple[float, float]]:
     """Where (x, y) the picture shows a red dot put at one place of every flank, from the top down."""
     marked = dataclasses.replace(
-        inspection,
-        left=tuple(with_red_dot(reading, along, up) for reading in inspection.left),
-        right=tuple(with_red_dot(reading, along, up) for reading in inspection.right),
+        judgement,
+        left=tuple(with_red_dot(reading, along, up) for reading in judgement.left),
+        right=tuple(with_red_dot(reading, along, up) for reading in judgement.right),
     )
     pixels = np.asarray(draw_pair(with_move(marked, Move.STAY))).astype(int)
     red = (pixels[..., 0] > 200) & (pixels[..., 1] < 60) & (pixels[..., 2] < 60)
@@ -71,8 +71,8 @@ def red_dots(inspection: Inspection, along: float, up: float) -> list[tuple[floa
     return [(float(x.mean()), float(y.mean())) for y, x in parts]
 
 
-def test_a_red_dot_near_the_tip_at_end_a_comes_out_top_left_on_both_flanks(inspection: Inspection) -> None:
-    high, low = red_dots(inspection, 0.1, 0.75), red_dots(inspection, 0.1, 0.25)
+def test_a_red_dot_near_the_tip_at_end_a_comes_out_top_left_on_both_flanks(judgement: Judgement) -> None:
+    high, low = red_dots(judgement, 0.1, 0.75), red_dots(judgement, 0.1, 0.25)
     height = flank_boxes(1, 0.0)[0].height
     assert len(high) == len(low) == 2
     for (x, y_high), (_, y_low) in zip(high, low, strict=True):
@@ -80,10 +80,10 @@ def test_a_red_dot_near_the_tip_at_end_a_comes_out_top_left_on_both_flanks(inspe
         assert y_low - y_high == pytest.approx(0.5 * height, abs=20)
 
 
-def test_both_flanks_carry_a_on_the_left_and_b_on_the_right(inspection: Inspection) -> None:
-    picture = draw_pair(with_move(inspection, Move.STAY))
+def test_both_flanks_carry_a_on_the_left_and_b_on_the_right(judgement: Judgement) -> None:
+    picture = draw_pair(with_move(judgement, Move.STAY))
     height = picture.height - PLAN_PX + 300
-    for y in (*(y for _, y in red_dots(inspection, 0.1, 0.5)), float(height)):
+    for y in (*(y for _, y in red_dots(judgement, 0.1, 0.5)), float(height)):
         inset = 65 if y < height else 220
         on_left, on_right = (letter_ink(picture, x, y) for x in (inset, WIDTH_PX - inset))
         assert on_right > 1.3 * on_left > 0  # B has a stem in its upper left quarter, A has only a slant
@@ -109,9 +109,9 @@ def test_more_teeth_are_drawn_smaller_one_below_the_other() -> None:
     assert all(three[k + 1].top > three[k].top + three[k].height for k in range(2))
 
 
-def test_every_tooth_makes_the_picture_taller(inspection: Inspection) -> None:
+def test_every_tooth_makes_the_picture_taller(judgement: Judgement) -> None:
     more = drawn_inspection((2, 1))
-    assert draw_pair(more).height > draw_pair(inspection).height
+    assert draw_pair(more).height > draw_pair(judgement).height
     assert draw_pair(more).width == WIDTH_PX
 
 
@@ -124,11 +124,11 @@ def test_a_missing_flank_is_drawn_as_missing(teeth: tuple[int, int]) -> None:
     assert not is_signal(picture).any()
 
 
-def test_the_target_line_stands_where_the_sheet_puts_it(inspection: Inspection) -> None:
+def test_the_target_line_stands_where_the_sheet_puts_it(judgement: Judgement) -> None:
     def with_target(left: float) -> NDArray[np.uint8]:
-        target = dataclasses.replace(inspection.comparison.target, left=left)
-        comparison = dataclasses.replace(inspection.comparison, target=target)
-        return np.asarray(draw_pair(dataclasses.replace(inspection, comparison=comparison)))
+        target = dataclasses.replace(judgement.comparison.target, left=left)
+        comparison = dataclasses.replace(judgement.comparison, target=target)
+        return np.asarray(draw_pair(dataclasses.replace(judgement, comparison=comparison)))
 
     changed = (with_target(0.2) != with_target(0.9)).any(axis=(0, 2))
     inner = WIDTH_PX - 260
@@ -138,8 +138,8 @@ def test_the_target_line_stands_where_the_sheet_puts_it(inspection: Inspection) 
     assert not changed[round(130 + 0.3 * inner) : round(130 + 0.8 * inner)].any()
 
 
-def test_the_picture_holds_nothing_but_pixels(inspection: Inspection) -> None:
-    picture = draw_pair(inspection)
+def test_the_picture_holds_nothing_but_pixels(judgement: Judgement) -> None:
+    picture = draw_pair(judgement)
     assert picture.mode == "RGB"
     assert picture.info == {}
 
@@ -148,10 +148,10 @@ def test_flanks_are_drawn_left_then_right() -> None:
     assert list(Flank) == [Flank.LEFT, Flank.RIGHT]
 
 
-def test_a_finding_is_said_in_the_picture_too(inspection: Inspection) -> None:
-    crossed = dataclasses.replace(inspection.advice, findings=(Finding("crossed", "The pattern is crossed."),))
-    with_line = draw_pair(dataclasses.replace(inspection, advice=crossed))
-    assert with_line.height > draw_pair(inspection).height
+def test_a_finding_is_said_in_the_picture_too(judgement: Judgement) -> None:
+    crossed = dataclasses.replace(judgement.advice, findings=(Finding("crossed", "The pattern is crossed."),))
+    with_line = draw_pair(dataclasses.replace(judgement, advice=crossed))
+    assert with_line.height > draw_pair(judgement).height
 
 
 def test_every_kind_of_finding_has_its_line() -> None:

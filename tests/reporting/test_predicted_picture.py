@@ -12,8 +12,8 @@ from PIL import Image, ImageDraw
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact
 from patternscan.gearing.pair import Placement
-from patternscan.reporting.flat_flank import WIDTH_PX, Box, frame_flank, stack_strips
-from patternscan.reporting.predicted_picture import (
+from patternscan.reporting.pictures.flat_flank import WIDTH_PX, Box, frame_flank, stack_strips
+from patternscan.reporting.pictures.predicted_picture import (
     CLEAN,
     FINER,
     TOUCHED,

@@ -7,10 +7,10 @@ import json
 
 import pytest
 
-from patternscan.errors import DoNotBelongTogether
+from patternscan.errors import InconsistentInputs
 from patternscan.gearing.pair import Placement
-from patternscan.reporting.predicted_report import prediction_report, step_words
-from patternscan.reporting.prediction import Prediction, prediction_document
+from patternscan.reporting.documents.prediction import Prediction, prediction_document
+from patternscan.reporting.text.predicted_report import prediction_report, step_words
 from tests.reporting.computed import MIDDLE, TOWARD_A, WELL_SET, contact, prediction, read_state
 
 NO_CONTACT = contact(None, MIDDLE, Placement(0.1), float("inf"))
@@ -65,7 +65,7 @@ def test_what_was_read_stands_beside_it() -> None:
 
 
 def test_a_reading_of_another_machine_is_refused() -> None:
-    with pytest.raises(DoNotBelongTogether, match="Barn hoist"):
+    with pytest.raises(InconsistentInputs, match="Barn hoist"):
         Prediction(10.0, TOWARD_A, WELL_SET, machine="Mill", measured=read_state(0.5, 0.5, "Barn hoist"))
     assert Prediction(10.0, TOWARD_A, WELL_SET, machine="Mill", measured=read_state(0.5, 0.5, "Mill")).measured
 

@@ -9,12 +9,12 @@ import pytest
 
 from patternscan.cautions import Caution, Finding
 from patternscan.frame import End, Flank
-from patternscan.inspection import Reading
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
-from patternscan.lengths import length_words
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.report import judgement_report, reading_report
-from patternscan.reporting.wording import shift_with_doubt, toward_end
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.report import judgement_report, reading_report
+from patternscan.reporting.text.wording import shift_with_doubt, toward_end
+from patternscan.units import length_words
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 
 WHOLE_REPORT = """\
@@ -74,7 +74,7 @@ BECAUSE = "Both flanks are heavy at end A."
 
 
 def test_report_to_the_character() -> None:
-    inspection = written_inspection(
+    judgement = written_inspection(
         Move.TOWARD_A,
         ADD_AT_A,
         BECAUSE,
@@ -84,7 +84,7 @@ def test_report_to_the_character() -> None:
             Caution("dark", "Too dark to see.", "Move the lamp to the side.", grave=True),
         ],
     )
-    assert judgement_report(inspection) == WHOLE_REPORT
+    assert judgement_report(judgement) == WHOLE_REPORT
 
 
 def test_pattern_wanders_the_other_way_than_the_wheel() -> None:
@@ -173,11 +173,11 @@ def test_names_with_signs_of_markdown_make_no_layout() -> None:
 def hidden_toward_b(share: float) -> Reading:
     """A drawn reading of which a share next to end B could not be judged."""
     reading = drawn_reading(Flank.LEFT)
-    judged = np.ones_like(reading.compound_map.judged)
+    judged = np.ones_like(reading.contact_map.judged)
     judged[:, round((1 - share) * judged.shape[1]) :] = False
     return dataclasses.replace(
         reading,
-        compound_map=dataclasses.replace(reading.compound_map, judged=judged),
+        contact_map=dataclasses.replace(reading.contact_map, judged=judged),
         measurement=dataclasses.replace(reading.measurement, judged_fraction=1 - share),
         cautions=(),
     )
@@ -198,7 +198,7 @@ def test_a_little_that_could_not_be_judged_needs_no_word() -> None:
 
 
 def test_the_judgement_names_the_flank_that_could_not_be_judged() -> None:
-    inspection = dataclasses.replace(drawn_inspection(), left=(hidden_toward_b(0.25),))
-    report = judgement_report(inspection)
+    judgement = dataclasses.replace(drawn_inspection(), left=(hidden_toward_b(0.25),))
+    report = judgement_report(judgement)
     assert report.count("could not be judged") == 1
     assert report.index("## What was read") < report.index("could not be judged") < report.index("## What a shim")

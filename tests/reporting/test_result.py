@@ -6,10 +6,13 @@ import json
 
 import numpy as np
 import pytest
+from patternscan.workflow.judge import judge_pair
 
 from patternscan.frame import Flank, Marking
-from patternscan.inspection import Inspection, Reading, inspect_pair, read_flank
-from patternscan.reporting.result import contact_map_image, judgement_document, reading_document
+from patternscan.judging.judgement import Judgement
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.result import contact_map_image, judgement_document, reading_document
+from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 
 
@@ -24,8 +27,8 @@ def readings() -> dict[Flank, Reading]:
 
 
 @pytest.fixture(scope="module")
-def inspection(readings: dict[Flank, Reading]) -> Inspection:
-    return inspect_pair([readings[Flank.LEFT]], [readings[Flank.RIGHT]])
+def judgement(readings: dict[Flank, Reading]) -> Judgement:
+    return judge_pair([readings[Flank.LEFT]], [readings[Flank.RIGHT]])
 
 
 @pytest.mark.parametrize("flank", list(Flank))
@@ -60,8 +63,8 @@ def test_a_reading_has_every_key_of_the_contract(readings: dict[Flank, Reading])
     assert set(content["flanks"][0]["centroid"]) == {"along", "up"}
 
 
-def test_the_judgement_says_the_direction(inspection: Inspection) -> None:
-    content = judgement_document(inspection)
+def test_the_judgement_says_the_direction(judgement: Judgement) -> None:
+    content = judgement_document(judgement)
     assert content["advice"]["move_wheel"] == "toward-A"
     assert content["shared_shift"]["along"]["value"] < -0.2
     assert content["left"][0]["flanks"][0]["flank"] == "left"

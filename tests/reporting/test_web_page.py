@@ -14,8 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from patternscan.reporting.paper import SIZES_PT, fitting_letters
-from patternscan.reporting.web_page import (
+from patternscan.reporting.pages.paper import SIZES_PT, fitting_letters
+from patternscan.reporting.pages.web_page import (
     LARGEST_CLOSE_UP_PX,
     Figure,
     Picture,
@@ -29,7 +29,7 @@ from patternscan.reporting.web_page import (
     runs,
     web_page,
 )
-from patternscan.reporting.wording import as_markdown
+from patternscan.reporting.text.wording import as_markdown
 from tests.reporting.seen_page import beyond_the_side, contrast, faint_texts, seen, sheets, tags_of
 
 HOSTILE = (

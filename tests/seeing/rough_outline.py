@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, resampled
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
 
 CLICKS = {"root": 9, "tip": 9, "end_a": 4, "end_b": 4}
 CORNERS = {"root": (0, 1), "tip": (2, 3), "end_a": (0, 2), "end_b": (1, 3)}

@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
 from patternscan.frame import Flank
-from patternscan.seeing.condition import judge_condition, measure_blur
-from patternscan.seeing.flank import flatten
-from patternscan.seeing.mapping import map_outline
-from patternscan.seeing.outline import Outline, checked_outline
-from patternscan.seeing.photo import Photo
+from patternscan.seeing.geometry.mapping import map_outline
+from patternscan.seeing.geometry.outline import Outline, checked_outline
+from patternscan.seeing.geometry.rectified import rectify
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.quality.photo_quality import judge_condition, measure_blur
 
 Pixels = NDArray[np.uint8]
 SQUARE = ((120, 420), (720, 420), (720, 280), (120, 280))
@@ -42,7 +42,7 @@ def photographed(corners: tuple[tuple[float, float], ...] = SQUARE) -> Pixels:
 def cautions(pixels: Pixels, corners: tuple[tuple[float, float], ...] = SQUARE) -> dict[str, Caution]:
     photo, outline = Photo("drawn.png", pixels.copy()), outline_through(corners)
     flank_map = map_outline(outline)
-    found = judge_condition(photo, flank_map, outline, flatten(photo, flank_map, outline))
+    found = judge_condition(photo, flank_map, outline, rectify(photo, flank_map, outline))
     return {caution.code: caution for caution in found}
 
 

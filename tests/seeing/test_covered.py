@@ -14,12 +14,13 @@ import pytest
 from numpy.typing import NDArray
 
 from patternscan.frame import Marking
-from patternscan.inspection import Reading, read_flank
-from patternscan.seeing.covered import find_covered
-from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS
-from patternscan.seeing.mapping import map_outline
-from patternscan.seeing.outline import Outline, read_outline_file
-from patternscan.seeing.photo import Photo, load_photo
+from patternscan.measuring.reading import Reading
+from patternscan.seeing.geometry.mapping import map_outline
+from patternscan.seeing.geometry.outline import Outline, read_outline_file
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
+from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.quality.detected_occlusion import find_covered
+from patternscan.workflow.read import read_flank
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
 NAMES = sorted(path.name.removesuffix(".outline.json") for path in SAMPLES.glob("*.outline.json"))

@@ -1,4 +1,4 @@
-"""A flattened flank shows tip up and end A on the left, whatever the picture; places come out where they belong."""
+"""A rectified flank shows tip up and end A on the left, whatever the picture; places come out where they belong."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ import pytest
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS, FlattenedFlank, flatten
-from patternscan.seeing.mapping import PATCH_DOUBT, BlendedPatch
-from patternscan.seeing.outline import Outline, checked_outline
-from patternscan.seeing.photo import Photo
+from patternscan.seeing.geometry.mapping import PATCH_DOUBT, BlendedPatch
+from patternscan.seeing.geometry.outline import Outline, checked_outline
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank, rectify
+from patternscan.seeing.image.photo import Photo
 
 Corners = tuple[tuple[float, float], tuple[float, float], tuple[float, float], tuple[float, float]]
 
@@ -38,8 +38,8 @@ def even_map(outline: Outline) -> BlendedPatch:
     return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_DOUBT)
 
 
-def laid_flat(pixels: NDArray[np.uint8], outline: Outline) -> FlattenedFlank:
-    return flatten(Photo("drawn.png", pixels.copy()), even_map(outline), outline)
+def laid_flat(pixels: NDArray[np.uint8], outline: Outline) -> RectifiedFlank:
+    return rectify(Photo("drawn.png", pixels.copy()), even_map(outline), outline)
 
 
 def dotted(at: tuple[float, float], shape: tuple[int, int] = (500, 620), radius: float = 9.0) -> NDArray[np.uint8]:
@@ -50,9 +50,9 @@ def dotted(at: tuple[float, float], shape: tuple[int, int] = (500, 620), radius:
     return np.asarray(np.rint(grey + inside * (red - grey)), dtype=np.uint8)
 
 
-def dot_centre(flattened: FlattenedFlank) -> tuple[float, float]:
+def dot_centre(rectified: RectifiedFlank) -> tuple[float, float]:
     """Centroid (row, col) of what is redder than grey."""
-    weight = np.clip(flattened.pixels[..., 0].astype(float) - flattened.pixels[..., 1] - 8, 0, None)
+    weight = np.clip(rectified.pixels[..., 0].astype(float) - rectified.pixels[..., 1] - 8, 0, None)
     row, col = np.mgrid[0:FLAT_ROWS, 0:FLAT_COLUMNS]
     return float((row * weight).sum() / weight.sum()), float((col * weight).sum() / weight.sum())
 
@@ -129,9 +129,9 @@ def test_flank_wholly_outside_is_not_seen_at_all() -> None:
 
 def test_result_is_read_only_and_keeps_the_size_in_the_photo() -> None:
     outline = outline_through(((60, 180), (360, 180), (360, 80), (60, 80)), Flank.RIGHT)
-    flattened = laid_flat(dotted((200, 100), shape=(260, 400)), outline)
-    assert (flattened.width_px, flattened.height_px) == (300, 100)
-    assert flattened.pixels.shape == (FLAT_ROWS, FLAT_COLUMNS, 3)
-    for array in (flattened.pixels, flattened.seen):
+    rectified = laid_flat(dotted((200, 100), shape=(260, 400)), outline)
+    assert (rectified.width_px, rectified.height_px) == (300, 100)
+    assert rectified.pixels.shape == (FLAT_ROWS, FLAT_COLUMNS, 3)
+    for array in (rectified.pixels, rectified.seen):
         with pytest.raises(ValueError, match="read-only"):
             array[0, 0] = 0

@@ -12,11 +12,11 @@ from numpy.typing import NDArray
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand
 from patternscan.gearing.wheel_flank import cut_flank
-from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS
-from patternscan.seeing.hidden import find_hidden
-from patternscan.seeing.mapping import map_outline
-from patternscan.seeing.outline import Outline, OutlineSource, checked_outline, resampled
-from patternscan.seeing.pose import PosedFlank, map_flank, pose_flank
+from patternscan.seeing.geometry.mapping import map_outline
+from patternscan.seeing.geometry.outline import Outline, OutlineSource, checked_outline, resampled
+from patternscan.seeing.geometry.pose import PosedFlank, map_flank, pose_flank
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
+from patternscan.seeing.quality.predicted_occlusion import find_hidden
 from tests.seeing.test_pose import PAIRS, SIZE, Shot
 
 Array = NDArray[np.float64]
@@ -36,7 +36,7 @@ def posed(shot: Shot) -> PosedFlank:
 
 
 def coarse(cells: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """A mask of the flattened flank on the grid of the rays: a block counts when most of it does."""
+    """A mask of the rectified flank on the grid of the rays: a block counts when most of it does."""
     blocks = cells[: FLAT_ROWS // ROWS * ROWS, : FLAT_COLUMNS // COLUMNS * COLUMNS]
     shape = (ROWS, len(blocks) // ROWS, COLUMNS, blocks.shape[1] // COLUMNS)
     return np.asarray(blocks.reshape(shape).mean(axis=(1, 3)) > 0.5)

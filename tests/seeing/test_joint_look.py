@@ -6,11 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.frame import Compound, Marking
-from patternscan.seeing.compound import _plain_without_colour, find_compound
-from patternscan.seeing.contact_net import NAMES, LearnedLook, look_learned
-from patternscan.seeing.film import WORK_COLUMNS, WORK_ROWS
-from patternscan.seeing.flank import FlattenedFlank
-from patternscan.seeing.joint_look import (
+from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.segmentation.contact_map import _plain_without_colour, segment_contact
+from patternscan.seeing.segmentation.film import WORK_COLUMNS, WORK_ROWS
+from patternscan.seeing.segmentation.fused import (
     TRUST_IF_AGREED,
     TRUST_IF_DISPUTED,
     ColourLook,
@@ -21,6 +20,7 @@ from patternscan.seeing.joint_look import (
     trust_in,
     without_specks,
 )
+from patternscan.seeing.segmentation.net_segmentation import NAMES, LearnedLook, look_learned
 from patternscan.synthetic import Print, Scene, bare_flank, paint_flank, place_contact
 
 SHAPE = (WORK_ROWS, WORK_COLUMNS)
@@ -78,7 +78,7 @@ def test_every_compound_is_named_and_with_colours_or_its_name_told_found_closely
     assert learned.names[compound] > 0.4
     assert sum(learned.names.values()) == pytest.approx(1)
     assert overlap(look_learned(flank, marking, compound).leaning > 0, truth[::2, ::2]) > 0.95
-    assert overlap(find_compound(flank, marking, None).contact, truth) > 0.95
+    assert overlap(segment_contact(flank, marking, None).contact, truth) > 0.95
 
 
 def test_a_print_at_end_a_near_the_tip_is_seen_there() -> None:
@@ -108,7 +108,7 @@ def test_the_same_flank_is_seen_the_same_again_whatever_was_looked_at_between() 
 
 def test_a_flank_wholly_out_of_sight_is_no_stop() -> None:
     flank = bare_flank(Scene())
-    unseen = FlattenedFlank(flank.pixels, np.zeros_like(flank.seen), 600.0, 120.0)
+    unseen = RectifiedFlank(flank.pixels, np.zeros_like(flank.seen), 600.0, 120.0)
     assert np.isfinite(look_learned(unseen, Marking.TRANSFER, None).leaning).all()
 
 
@@ -211,7 +211,7 @@ def test_the_wrong_marking_is_refused_or_told(marking: Marking) -> None:
     other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
     flank = paint_flank(Scene(), place_contact(Print(along=0.45)), Compound.BLUE, marking)
     try:
-        found = find_compound(flank, other, None)
+        found = segment_contact(flank, other, None)
     except PatternscanError:
         return
     assert any(caution.grave for caution in found.cautions)
@@ -219,18 +219,20 @@ def test_the_wrong_marking_is_refused_or_told(marking: Marking) -> None:
 
 def test_a_compound_named_wrongly_is_told() -> None:
     flank = paint_flank(Scene(), place_contact(Print()), Compound.BLUE, Marking.TRANSFER)
-    found = find_compound(flank, Marking.TRANSFER, Compound.RED)
+    found = segment_contact(flank, Marking.TRANSFER, Compound.RED)
     assert any("You said red, but the compound looks blue." in caution.message for caution in found.cautions)
-    assert not any("You said" in one.message for one in find_compound(flank, Marking.TRANSFER, Compound.BLUE).cautions)
+    assert not any(
+        "You said" in one.message for one in segment_contact(flank, Marking.TRANSFER, Compound.BLUE).cautions
+    )
 
 
 def test_weights_that_cannot_be_read_are_told_plainly(monkeypatch: pytest.MonkeyPatch) -> None:
     import threading
 
-    from patternscan.errors import NotWhole
-    from patternscan.seeing import contact_net
+    from patternscan.errors import BrokenInstallation
+    from patternscan.seeing.segmentation import net_segmentation
 
-    monkeypatch.setattr(contact_net, "_own", threading.local())
-    monkeypatch.setattr(contact_net, "WEIGHTS", "not_there.onnx")
-    with pytest.raises(NotWhole, match="missing or damaged"):
+    monkeypatch.setattr(net_segmentation, "_own", threading.local())
+    monkeypatch.setattr(net_segmentation, "WEIGHTS", "not_there.onnx")
+    with pytest.raises(BrokenInstallation, match="missing or damaged"):
         look_learned(bare_flank(Scene()), Marking.TRANSFER, None)

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.seeing.mapping import PATCH_DOUBT, PROFILE_LEAN, BlendedPatch, FlankMap, map_outline
-from patternscan.seeing.outline import Outline, checked_outline, signed_area
+from patternscan.seeing.geometry.mapping import PATCH_DOUBT, PROFILE_LEAN, BlendedPatch, FlankMap, map_outline
+from patternscan.seeing.geometry.outline import Outline, checked_outline, signed_area
 
 Array = NDArray[np.float64]
 PLACES = np.stack(np.meshgrid(np.linspace(0.1, 0.9, 9), np.linspace(0.1, 0.9, 5)), axis=-1).reshape(-1, 2)

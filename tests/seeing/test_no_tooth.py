@@ -10,9 +10,9 @@ import skimage.data
 from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
-from patternscan.seeing.outline import PictureSide
-from patternscan.seeing.outline_search import find_outlines
-from patternscan.seeing.photo import load_photo
+from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.outline_search.search import find_outlines
 from tests.seeing.wheel_pictures import PAIR
 
 PICTURES = sorted(

@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from skimage.measure import grid_points_in_poly
 
-from patternscan.errors import DoNotBelongTogether, NoTrustworthyOutline
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.frame import Flank
-from patternscan.seeing.outline import (
+from patternscan.seeing.geometry.outline import (
     EDGE_NAMES,
     Outline,
     OutlineSource,
@@ -70,7 +70,7 @@ def test_sense_tells_the_flank(tip: PictureSide, flank: Flank) -> None:
     shown = four_cornered(CORNERS[tip, flank])
     assert checked_outline(shown, flank).flank is flank
     other = Flank.LEFT if flank is Flank.RIGHT else Flank.RIGHT
-    with pytest.raises(DoNotBelongTogether) as caught:
+    with pytest.raises(InconsistentInputs) as caught:
         checked_outline(shown, other)
     assert caught.value.exit_code == 6
     assert f"declared {other.value}" in caught.value.found
@@ -108,7 +108,7 @@ def test_flank_shown(tip: PictureSide, end_a: PictureSide, flank: Flank) -> None
 def test_end_a_cannot_be_seen_along_the_tooth_height(tip: PictureSide) -> None:
     opposite = {UP: DOWN, DOWN: UP, LEFT: RIGHT, RIGHT: LEFT}[tip]
     for end_a in (tip, opposite):
-        with pytest.raises(DoNotBelongTogether):
+        with pytest.raises(InconsistentInputs):
             flank_shown(tip, end_a)
 
 
@@ -272,7 +272,7 @@ def slanted(draw: st.DrawFn) -> Outline:
 @given(slanted())
 def test_any_turn_keeps_the_flank_and_a_mirror_swaps_it(outline: Outline) -> None:
     mirrored = {name: getattr(outline, name) * [-1, 1] for name in EDGE_NAMES}
-    with pytest.raises(DoNotBelongTogether):
+    with pytest.raises(InconsistentInputs):
         checked_outline(mirrored, outline.flank)
     other = Flank.LEFT if outline.flank is Flank.RIGHT else Flank.RIGHT
     assert checked_outline(mirrored, other).area_px == pytest.approx(outline.area_px)
@@ -287,7 +287,7 @@ def test_swapped_ends_swap_the_flank(outline: Outline) -> None:
         "end_a": outline.end_b,
         "end_b": outline.end_a,
     }
-    with pytest.raises(DoNotBelongTogether):
+    with pytest.raises(InconsistentInputs):
         checked_outline(swapped, outline.flank)
 
 

@@ -11,12 +11,12 @@ from numpy.typing import NDArray
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand
 from patternscan.gearing.wheel_flank import cut_flank
-from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, PictureSide, checked_outline
-from patternscan.seeing.outline_evidence import Evidence, gather_evidence
-from patternscan.seeing.outline_refinement import refine_outlines, rivals, supported_confidence
-from patternscan.seeing.outline_search import find_outlines
-from patternscan.seeing.photo import Photo
-from patternscan.seeing.tooth_shape import bounds
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, PictureSide, checked_outline
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search.image_features import Evidence, gather_evidence
+from patternscan.seeing.outline_search.refinement import refine_outlines, rivals, supported_confidence
+from patternscan.seeing.outline_search.search import find_outlines
+from patternscan.seeing.outline_search.tooth_shape import bounds
 from tests.seeing.wheel_pictures import PAIR, SIZE, camera, filled, grained, true_edges, wheel_picture
 
 Floats = NDArray[np.float64]

@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
-from patternscan.seeing import tooth_shape as shape
-from patternscan.seeing.outline import Outline, OutlineSource, PictureSide, checked_outline
-from patternscan.seeing.outline_search import best_guess, find_outlines
-from patternscan.seeing.photo import Photo
+from patternscan.seeing.geometry.outline import Outline, OutlineSource, PictureSide, checked_outline
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search import tooth_shape as shape
+from patternscan.seeing.outline_search.search import best_guess, find_outlines
 from tests.seeing.wheel_pictures import filled, true_edges, wheel_picture
 
 Floats = NDArray[np.float64]

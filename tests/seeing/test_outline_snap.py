@@ -7,9 +7,16 @@ import pytest
 
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
-from patternscan.seeing.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
-from patternscan.seeing.outline_snap import CLEAR, FURTHEST, clearness, farthest_move, look_round, snap_outline
-from patternscan.seeing.photo import Photo
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search.snapping import (
+    CLEAR,
+    FURTHEST,
+    clearness,
+    farthest_move,
+    look_round,
+    snap_outline,
+)
 from tests.seeing.rough_outline import overlap_of, roughened
 from tests.seeing.wheel_pictures import PAIR, SIZE, camera, true_edges, wheel_picture
 

@@ -19,7 +19,7 @@ from PIL import Image, ImageCms, ImageOps, features
 from PIL.TiffImagePlugin import ImageFileDirectory_v2
 
 from patternscan.errors import UnreadablePhoto
-from patternscan.seeing.photo import Photo, load_photo
+from patternscan.seeing.image.photo import Photo, load_photo
 
 ROWS, COLS = 80, 150
 """Not square, so that a swap of rows and columns shows."""

@@ -15,11 +15,11 @@ from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, Profile, WormPair
 from patternscan.gearing.wheel_flank import flank_edges, flank_points
-from patternscan.seeing.edge_fit import FOCAL
-from patternscan.seeing.flank_shape import usual_shape
-from patternscan.seeing.mapping import BlendedPatch, FlankMap, map_outline
-from patternscan.seeing.outline import EDGE_NAMES, Outline, checked_outline, resampled
-from patternscan.seeing.pose import PosedFlank, fit_pose, map_flank, pose_flank
+from patternscan.seeing.geometry.edge_fit import FOCAL
+from patternscan.seeing.geometry.flank_shape import usual_shape
+from patternscan.seeing.geometry.mapping import BlendedPatch, FlankMap, map_outline
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
+from patternscan.seeing.geometry.pose import PosedFlank, fit_pose, map_flank, pose_flank
 
 Array = NDArray[np.float64]
 SIZE = (1600, 1200)

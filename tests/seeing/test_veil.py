@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.measurement import PlaceDoubt, measure
-from patternscan.seeing.compound import find_compound
-from patternscan.seeing.film import weigh_light
-from patternscan.seeing.flank import FLAT_COLUMNS, FLAT_ROWS, FlattenedFlank
-from patternscan.seeing.veil import find_veil
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank
+from patternscan.seeing.quality.veiling_glare import find_veil
+from patternscan.seeing.segmentation.contact_map import segment_contact
+from patternscan.seeing.segmentation.film import weigh_light
 from patternscan.synthetic import ALLOYS, Print, Scene, paint_flank, place_contact
 
 Grid = NDArray[np.float64]
@@ -23,7 +23,7 @@ ALONG, UP = np.meshgrid((np.arange(FLAT_COLUMNS) + 0.5) / FLAT_COLUMNS, 1 - (np.
 CONTACT = place_contact(Print(along=0.4))
 
 
-def printed(compound: Compound, scene: Scene, marking: Marking = Marking.TRANSFER) -> FlattenedFlank:
+def printed(compound: Compound, scene: Scene, marking: Marking = Marking.TRANSFER) -> RectifiedFlank:
     return paint_flank(scene, CONTACT, compound, marking)
 
 
@@ -38,13 +38,13 @@ def linear(pixels: NDArray[np.uint8]) -> Grid:
     return np.where(code <= 0.04045, code / 12.92, ((code + 0.055) / 1.055) ** 2.4)
 
 
-def veiled(flank: FlattenedFlank, veil: Grid) -> FlattenedFlank:
+def veiled(flank: RectifiedFlank, veil: Grid) -> RectifiedFlank:
     light = np.clip(linear(flank.pixels) + veil[..., None], 0, 1)
     code = np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
-    return FlattenedFlank(np.rint(255 * code).astype(np.uint8), flank.seen.copy(), 600.0, 300.0)
+    return RectifiedFlank(np.rint(255 * code).astype(np.uint8), flank.seen.copy(), 600.0, 300.0)
 
 
-def found(flank: FlattenedFlank) -> NDArray[np.float32]:
+def found(flank: RectifiedFlank) -> NDArray[np.float32]:
     small = linear(flank.pixels).reshape(FLAT_ROWS // 2, 2, FLAT_COLUMNS // 2, 2, 3).mean(axis=(1, 3))
     return find_veil(small.astype(np.float32), np.ones(small.shape[:2], dtype=bool))
 
@@ -84,7 +84,7 @@ def test_what_the_veil_drowns_is_not_judged() -> None:
 def test_a_thin_veil_is_lifted() -> None:
     """Metal and film under it keep their colours, so that the whole print is found."""
     flank = printed(Compound.BLUE, Scene(brightness=0.8))
-    clear, thin = (find_compound(one, Marking.TRANSFER, None) for one in (flank, veiled(flank, blob(0.25, 0.45))))
+    clear, thin = (segment_contact(one, Marking.TRANSFER, None) for one in (flank, veiled(flank, blob(0.25, 0.45))))
     assert thin.judged.mean() > 0.9
     overlap = (clear.contact & thin.contact & thin.judged).sum() / ((clear.contact | thin.contact) & thin.judged).sum()
     assert overlap > 0.85
@@ -93,10 +93,10 @@ def test_a_thin_veil_is_lifted() -> None:
 def test_glare_is_told_and_widens_the_bracket() -> None:
     flank = printed(Compound.BLUE, Scene(brightness=0.35))
     doubt = PlaceDoubt(0.005, 0.01)
-    clear = measure(find_compound(flank, Marking.TRANSFER, None), doubt)
-    compound_map = find_compound(veiled(flank, blob(0.6, 0.6)), Marking.TRANSFER, None)
-    dimmed = measure(compound_map, doubt)
-    assert "glare" in [caution.code for caution in compound_map.cautions]
+    clear = measure(segment_contact(flank, Marking.TRANSFER, None), doubt)
+    contact_map = segment_contact(veiled(flank, blob(0.6, 0.6)), Marking.TRANSFER, None)
+    dimmed = measure(contact_map, doubt)
+    assert "glare" in [caution.code for caution in contact_map.cautions]
     assert dimmed.judged_fraction < 0.9 < clear.judged_fraction
     assert dimmed.along is not None
     assert clear.along is not None

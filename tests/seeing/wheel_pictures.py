@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
 from patternscan.gearing.wheel_flank import cut_flank, flank_edges
-from patternscan.seeing.camera import Camera
+from patternscan.seeing.geometry.camera import Camera
 
 Floats = NDArray[np.float64]
 

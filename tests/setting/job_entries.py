@@ -10,8 +10,8 @@ from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import Move, ShimRule
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
-from patternscan.setting.entries import Entry
-from patternscan.setting.events import (
+from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.events import (
     Alignment,
     Backlash,
     Closed,
@@ -33,7 +33,7 @@ from patternscan.setting.events import (
     SignOff,
     Struck,
 )
-from patternscan.setting.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
+from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
 
 BEGIN = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 SHEET = Sheet(

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.setting.blank_sheet import blank_sheet
-from patternscan.setting.sheet import Sheet, read_sheet
-from patternscan.setting.sheet_keys import TABLES
+from patternscan.setting.machine.blank_sheet import blank_sheet
+from patternscan.setting.machine.sheet import Sheet, read_sheet
+from patternscan.setting.machine.sheet_fields import TABLES
 
 
 def test_a_blank_sheet_says_nothing_but_the_name(tmp_path: Path) -> None:

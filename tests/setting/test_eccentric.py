@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.errors import WrongUse
-from patternscan.setting.eccentric import (
+from patternscan.setting.mechanics.eccentric import (
     CarrierPair,
     EccentricCarrier,
     ShaftMove,

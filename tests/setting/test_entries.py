@@ -13,8 +13,8 @@ from patternscan.frame import Compound, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
-from patternscan.setting.entries import DamagedEntry, Entry, entry_line, read_entry
-from patternscan.setting.events import (
+from patternscan.setting.log.entries import DamagedEntry, Entry, entry_line, read_entry
+from patternscan.setting.log.events import (
     KINDS,
     Alignment,
     Backlash,

@@ -8,9 +8,9 @@ import pytest
 
 from patternscan.errors import WrongUse
 from patternscan.frame import End
-from patternscan.setting.entries import Entry
-from patternscan.setting.entry_check import refuse_impossible
-from patternscan.setting.events import (
+from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.entry_check import refuse_impossible
+from patternscan.setting.log.events import (
     EccentricChange,
     EccentricsFound,
     Event,
@@ -20,7 +20,7 @@ from patternscan.setting.events import (
     ShimsFound,
     Struck,
 )
-from patternscan.setting.sheet import Eccentrics, Sheet, SideShims
+from patternscan.setting.machine.sheet import Eccentrics, Sheet, SideShims
 from tests.setting.test_entries import EVENTS
 
 SHEET = Sheet(shims=SideShims(End.A, thickest_mm=1.0), eccentrics=Eccentrics(holes=12))

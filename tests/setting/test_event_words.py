@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from patternscan.judging.advice import Move
-from patternscan.setting.event_words import _WORDS, event_words
-from patternscan.setting.events import (
+from patternscan.setting.log.event_words import _WORDS, event_words
+from patternscan.setting.log.events import (
     KINDS,
     Alignment,
     Backlash,

@@ -12,7 +12,7 @@ from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import Interval
-from patternscan.setting.events import (
+from patternscan.setting.log.events import (
     Backlash,
     Closed,
     EccentricChange,
@@ -29,9 +29,9 @@ from patternscan.setting.events import (
     SignOff,
     Struck,
 )
-from patternscan.setting.job_state import JobState, Marks, Pack, job_state
-from patternscan.setting.sheet import Sheet
-from patternscan.setting.stations import SIDE_PLACES, VOIDS, Station, find_void, station_read
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.state.checks import SIDE_PLACES, VOIDS, Station, find_void, station_read
+from patternscan.setting.state.job_state import JobState, Marks, Pack, job_state
 from tests.setting.job_entries import (
     BACKLASH,
     BLANK,

@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.errors import CannotWrite, DoNotBelongTogether, WrongUse
-from patternscan.setting.events import EndPlay, Note, Shaft
-from patternscan.setting.joblog import LOG_NAME, SHEET_NAME, Log, append_entry, read_job, read_log, start_log
+from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
+from patternscan.setting.log.events import EndPlay, Note, Shaft
+from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, append_entry, read_job, read_log, start_log
 
 SHEET = '[machine]\nname = "An invented winch"\n'
 
@@ -147,8 +147,8 @@ FULL_DISK = """
 import resource, signal, sys
 from pathlib import Path
 from patternscan.errors import CannotWrite
-from patternscan.setting.events import Note
-from patternscan.setting.joblog import LOG_NAME, append_entry
+from patternscan.setting.log.events import Note
+from patternscan.setting.log.job_log import LOG_NAME, append_entry
 folder = Path(sys.argv[1])
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 size = (folder / LOG_NAME).stat().st_size
@@ -197,7 +197,7 @@ def test_a_time_that_a_person_gives_is_kept(tmp_path: Path) -> None:
 @pytest.mark.parametrize("content", [b"", b"hello\n", b'{"format": "patternscan-reading", "version": 1}\n'])
 def test_another_file_is_not_taken_for_a_log(tmp_path: Path, content: bytes) -> None:
     (tmp_path / LOG_NAME).write_bytes(content)
-    with pytest.raises(DoNotBelongTogether):
+    with pytest.raises(InconsistentInputs):
         append_entry(tmp_path, Note("one"))
     assert (tmp_path / LOG_NAME).read_bytes() == content
 

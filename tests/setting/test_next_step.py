@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
 from patternscan.measuring.interval import Interval
-from patternscan.setting.events import (
+from patternscan.setting.log.events import (
     Alignment,
     Backlash,
     Closed,
@@ -35,12 +35,12 @@ from patternscan.setting.events import (
     SignOff,
     Struck,
 )
-from patternscan.setting.job_state import job_state
-from patternscan.setting.next_step import LAST_RULES, SAFETY, SIGNED_RULES, WORK_RULES, next_steps
-from patternscan.setting.sheet import Gear, Limits, Sheet, SideShims
-from patternscan.setting.shims import parse_stock
-from patternscan.setting.stations import Station
-from patternscan.setting.step import WORK, Need, Step
+from patternscan.setting.machine.sheet import Gear, Limits, Sheet, SideShims
+from patternscan.setting.mechanics.shims import parse_stock
+from patternscan.setting.rules.action import WORK, Need, Step
+from patternscan.setting.rules.next_actions import LAST_RULES, SAFETY, SIGNED_RULES, WORK_RULES, next_steps
+from patternscan.setting.state.checks import Station
+from patternscan.setting.state.job_state import job_state
 from tests.setting.job_entries import (
     AS_FOUND_PATTERN,
     BACKLASH,

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.setting.selection import MOST_PIECES, Kind, Selection, Selections, select_pieces
+from patternscan.setting.mechanics.subset_sum import MOST_PIECES, Kind, Selection, Selections, select_pieces
 
 sizes = st.integers(1, 40)
 counts = st.integers(0, 3)

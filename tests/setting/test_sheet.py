@@ -13,8 +13,8 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
-from patternscan.setting.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims, read_sheet
-from patternscan.setting.shims import parse_stock
+from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims, read_sheet
+from patternscan.setting.mechanics.shims import parse_stock
 
 FULL = """
 [machine]

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.errors import WrongUse
-from patternscan.setting.shim_sets import SHIM_SETS, take_shim_set
-from patternscan.setting.shims import TOLERANCE_MM, Shims, Stock, find_pack, parse_shims, parse_stock, split
+from patternscan.setting.mechanics.shim_sets import SHIM_SETS, take_shim_set
+from patternscan.setting.mechanics.shims import TOLERANCE_MM, Shims, Stock, find_pack, parse_shims, parse_stock, split
 
 thicknesses = st.sampled_from(["0.05 mm", "0.10 mm", "0.15 mm", "0.002 in", "0.003 in", "0.005 in", "0.010 in"])
 stocks = st.lists(st.tuples(thicknesses, st.integers(0, 2)), max_size=4).map(

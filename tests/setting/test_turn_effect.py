@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from patternscan.setting.eccentric import DEAD_CENTRE_UNKNOWN
-from patternscan.setting.events import EccentricChange
-from patternscan.setting.job_state import Marks
-from patternscan.setting.sheet import Eccentrics, Gear, Sheet
-from patternscan.setting.turn_effect import UNEQUAL, turn_effect
+from patternscan.setting.log.events import EccentricChange
+from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
+from patternscan.setting.mechanics.eccentric import DEAD_CENTRE_UNKNOWN
+from patternscan.setting.mechanics.turn_effect import UNEQUAL, turn_effect
+from patternscan.setting.state.job_state import Marks
 
 GEAR = Gear(module_mm=8, starts=2, teeth=53, worm_diameter_mm=80, pressure_angle_deg=20, profile="za")
 """Pitch radius of the wheel 8 * 53 / 2 = 212 mm."""

@@ -10,7 +10,7 @@ from concurrent.futures import Executor, Future, ThreadPoolExecutor
 import pytest
 
 from patternscan.errors import WrongUse
-from patternscan.survey.crew import WAITING_PER_WORKER, Crew, cluster_crew, own_crew, usable_cores
+from patternscan.workflow.batch.crew import WAITING_PER_WORKER, Crew, cluster_crew, own_crew, usable_cores
 
 
 class AtOnce(Executor):
@@ -86,7 +86,7 @@ def test_there_is_a_worker_for_each_core_but_not_too_many() -> None:
 
 def test_a_scheduler_that_does_not_answer_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
-    monkeypatch.setattr("patternscan.survey.crew.PATIENCE_SECONDS", 0.5)
+    monkeypatch.setattr("patternscan.workflow.batch.crew.PATIENCE_SECONDS", 0.5)
     for address in ("tcp://127.0.0.1:9", "nonsense"):
         with pytest.raises(WrongUse, match="No scheduler of a Dask cluster answers"), cluster_crew(address):
             pass

@@ -9,7 +9,7 @@ import pytest
 
 from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank
-from patternscan.survey.photo_list import (
+from patternscan.workflow.batch.photo_list import (
     Entry,
     by_machine,
     find_photos,
@@ -18,7 +18,7 @@ from patternscan.survey.photo_list import (
     starting_list,
     with_flanks,
 )
-from patternscan.survey.spreadsheet import CsvStyle
+from patternscan.workflow.batch.spreadsheet import CsvStyle
 
 
 def lay_photo(path: Path, *flanks: str) -> Path:

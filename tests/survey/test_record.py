@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from patternscan.errors import CannotWrite
-from patternscan.survey.record import RECORD, file_hash, fingerprint, keep, recall
+from patternscan.workflow.batch.cache import RECORD, file_hash, fingerprint, keep, recall
 
 FILES = {Path("report.md"): b"words", Path("picture.png"): b"\x89PNG"}
 

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.errors import UnreadablePhoto
-from patternscan.survey.spreadsheet import CsvStyle
-from patternscan.survey.summary import (
+from patternscan.workflow.batch.spreadsheet import CsvStyle
+from patternscan.workflow.batch.summary import (
     FLANK_COLUMNS,
     MACHINE_COLUMNS,
     Row,

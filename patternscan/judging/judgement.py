@@ -1,0 +1,48 @@
+"""Both flanks of one machine, judged: the readings, how they compare, and the advice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from patternscan.cautions import Caution
+from patternscan.errors import PatternscanError
+from patternscan.frame import Flank
+from patternscan.judging.acceptance import Acceptance
+from patternscan.judging.advice import Advice
+from patternscan.judging.comparison import Comparison
+from patternscan.judging.estimate import Estimate
+from patternscan.judging.identity import Identity
+from patternscan.measuring.reading import Reading
+
+PHOTO_DECLINED = "photo-declined"
+"""Code of the caution that tells of a photo which could not be read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Declined:
+    """A photo that was given but could not be read, and why."""
+
+    photo: str
+    flank: Flank
+    reason: PatternscanError
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Judgement:
+    """Both flanks of one machine, compared, with the advice; ``cautions`` are those of all readings and the pair.
+
+    ``film`` is what a person said of the film of compound. ``acceptance`` is there when a table was chosen.
+    ``machine_by_folder`` says that the machine's name is only that of the photos' folder, which proves nothing.
+    """
+
+    left: tuple[Reading, ...]
+    right: tuple[Reading, ...]
+    comparison: Comparison
+    advice: Advice
+    cautions: tuple[Caution, ...]
+    machine: str | None = None
+    identity: Identity = field(default_factory=Identity)
+    film: str | None = None
+    estimate: Estimate | None = None
+    acceptance: Acceptance | None = None
+    machine_by_folder: bool = False

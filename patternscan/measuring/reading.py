@@ -1,0 +1,26 @@
+"""One flank of one photo, read: its numbers, and the whole trail behind them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from patternscan.cautions import Caution
+from patternscan.measuring.measurement import Measurement
+from patternscan.seeing.geometry.mapping import FlankMap
+from patternscan.seeing.geometry.outline import Outline
+from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.segmentation.contact_map import ContactMap
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Reading:
+    """One flank of one photo with the whole trail, so that nothing is computed twice for drawing."""
+
+    photo: Photo
+    outline: Outline
+    flank_map: FlankMap
+    rectified: RectifiedFlank
+    contact_map: ContactMap
+    measurement: Measurement
+    cautions: tuple[Caution, ...]

@@ -1,0 +1,1 @@
+"""Results as JSON documents, and back."""

@@ -1,0 +1,1 @@
+"""A whole setting job on paper."""

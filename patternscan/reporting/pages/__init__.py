@@ -1,0 +1,1 @@
+"""Pages that open on a phone and print on paper."""

@@ -1,0 +1,98 @@
+"""One self-contained page in which a person drags the outline of a flank over the photo and saves the outline file.
+
+The photo travels inside the page as a smaller JPEG made from the pixels alone, so nothing of the original
+file's position, serial numbers or comments goes with it. Coordinates stay those of the full upright photo.
+"""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+from base64 import b64encode
+from collections.abc import Sequence
+from importlib.resources import files
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from PIL import Image
+
+from patternscan.frame import Flank
+from patternscan.seeing.geometry.outline import EDGE_NAMES, FILE_FORMAT, FILE_VERSION, Outline
+from patternscan.seeing.image.photo import Photo
+
+LONG_SIDE_PX = 1600
+JPEG_QUALITY = 85
+START_ROOT_POINTS = 7
+START_END_POINTS = 3
+PIECES = {
+    "STYLE": "outline_page.css",
+    "POINTS": "outline_points.js",
+    "DRAWING": "outline_drawing.js",
+    "HANDS": "outline_hands.js",
+}
+
+
+def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None) -> str:
+    """The page as HTML, starting from ``outlines``, or from a plain four-sided shape when there are none.
+
+    ``flank`` is chosen for the starting shape; with None the person has to choose it in the page.
+    """
+    entries = [_entry(outline) for outline in outlines] or [_starting_entry(photo, flank)]
+    job = {
+        "format": FILE_FORMAT,
+        "version": FILE_VERSION,
+        "photo": photo.name,
+        "file_name": f"{Path(photo.name).stem}.outline.json",
+        "width_px": photo.width_px,
+        "height_px": photo.height_px,
+        "flanks": entries,
+    }
+    parts = {"NAME": html.escape(photo.name), "PHOTO": _photo_address(photo), "JOB": _island(job)}
+    parts |= {key: _template(name) for key, name in PIECES.items()}
+    return re.sub(r"\{\{([A-Z]+)\}\}", lambda found: parts[found[1]], _template("outline_page.html"))
+
+
+def _template(name: str) -> str:
+    return files("patternscan.reporting.pages").joinpath("templates", name).read_text(encoding="utf-8")
+
+
+def _entry(outline: Outline) -> dict[str, Any]:
+    """One flank as in the outline file, its points not rounded."""
+    edges = {name: getattr(outline, name).tolist() for name in EDGE_NAMES}
+    return {"flank": outline.flank.value, "tooth": outline.tooth, "loose": False, "untouched": False, **edges}
+
+
+def _starting_entry(photo: Photo, flank: Flank | None) -> dict[str, Any]:
+    """A four-sided shape in the middle of the photo, tip up; end A on the left unless it is a left flank."""
+    left, right = 0.2 * (photo.width_px - 1), 0.8 * (photo.width_px - 1)
+    tip, root = 0.35 * (photo.height_px - 1), 0.65 * (photo.height_px - 1)
+    a, b = (right, left) if flank is Flank.LEFT else (left, right)
+    edges = {
+        "root": np.linspace((a, root), (b, root), START_ROOT_POINTS),
+        "tip": np.linspace((a, tip), (b, tip), START_ROOT_POINTS),
+        "end_a": np.linspace((a, root), (a, tip), START_END_POINTS),
+        "end_b": np.linspace((b, root), (b, tip), START_END_POINTS),
+    }
+    points = {name: edge.tolist() for name, edge in edges.items()}
+    return {"flank": flank and flank.value, "tooth": "1", "loose": True, "untouched": True, **points}
+
+
+def _photo_address(photo: Photo) -> str:
+    """The photo as a data address: JPEG, long side at most 1600 px, made from the pixels alone."""
+    picture = Image.fromarray(photo.pixels)
+    shrink = min(1.0, LONG_SIDE_PX / max(picture.size))
+    size = (max(1, round(photo.width_px * shrink)), max(1, round(photo.height_px * shrink)))
+    if size != picture.size:
+        picture = picture.resize(size, Image.Resampling.LANCZOS, reducing_gap=2.0)
+    buffer = BytesIO()
+    picture.save(buffer, "JPEG", quality=JPEG_QUALITY)
+    return "data:image/jpeg;base64," + b64encode(buffer.getvalue()).decode("ascii")
+
+
+def _island(job: dict[str, Any]) -> str:
+    """JSON that cannot end the script element it stands in."""
+    text = json.dumps(job)
+    return text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e")

@@ -1,0 +1,1 @@
+"""Pictures of flanks, pairs and changes."""

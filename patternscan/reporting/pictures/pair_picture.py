@@ -1,0 +1,215 @@
+"""Both flanks laid flat, end A on the left for both, with the way the wheel must go."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from PIL import Image, ImageDraw
+
+from patternscan.frame import Flank
+from patternscan.judging.advice import Move
+from patternscan.judging.comparison import PooledFlank
+from patternscan.judging.judgement import Judgement
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.pictures.flat_flank import (
+    GAP_PX,
+    METAL,
+    TEXT_PX,
+    TITLE_PX,
+    WIDTH_PX,
+    Box,
+    blank_strip,
+    flank_box,
+    frame_flank,
+    stack_strips,
+    text_line,
+)
+from patternscan.reporting.pictures.lettering import (
+    CONTACT_TONE,
+    DARK,
+    Points,
+    Sign,
+    badge,
+    contact_sign,
+    dashed_line,
+    draw_key,
+    fitting_size,
+    font,
+    hatch_lines,
+    hatch_sign,
+    middle_sign,
+    read_middle,
+    solid_line,
+    write,
+)
+from patternscan.reporting.text.wording import MOVE_WORDS, finding_notes, with_doubt
+from patternscan.seeing.segmentation.border import trace_border
+
+ONE_TOOTH_PX, SEVERAL_TEETH_PX = 400, 260
+"""Height of a rectified flank when it is the only tooth of its flank, and when there are more."""
+PLAN_PX = 620
+STEEL, SIGNAL = (186, 190, 196), (200, 30, 30)
+
+
+def draw_pair(judgement: Judgement) -> Image.Image:
+    """The picture of both flanks, the target and the move; works with a flank missing."""
+    flanks = [_flank_strip(judgement, flank) for flank in Flank]
+    return stack_strips([_headline(judgement), *flanks, _key(), _plan(judgement.advice.move)])
+
+
+def flank_boxes(teeth: int, top: float) -> list[Box]:
+    """One box a tooth, one below the other from ``top`` on; a missing flank has one box too."""
+    height = ONE_TOOTH_PX if teeth <= 1 else SEVERAL_TEETH_PX
+    return [flank_box(top + number * (height + 1.5 * GAP_PX), height) for number in range(max(teeth, 1))]
+
+
+def arrow_ends(move: Move, middle: tuple[float, float], length: float) -> tuple[Points, Points] | None:
+    """Tail and head of the wheel's arrow, end A being on the left; None when the wheel stays or nothing can be said."""
+    step = {Move.TOWARD_A: -1.0, Move.TOWARD_B: 1.0}.get(move)
+    if step is None:
+        return None
+    half = np.array([step * length / 2, 0.0])
+    return np.array(middle) - half, np.array(middle) + half
+
+
+def _headline(judgement: Judgement) -> Image.Image:
+    lines = [*([judgement.machine] if judgement.machine else []), *finding_notes(judgement.advice.findings)]
+    image, draw = blank_strip(TITLE_PX * 1.9 + TEXT_PX * 1.3 * len(lines))
+    text_line(draw, (GAP_PX, TITLE_PX), MOVE_WORDS[judgement.advice.move], TITLE_PX, True)
+    for number, line in enumerate(lines):
+        text_line(draw, (GAP_PX, TITLE_PX * 1.9 + TEXT_PX * (0.5 + 1.3 * number)), line, TEXT_PX)
+    return image
+
+
+def _flank_strip(judgement: Judgement, flank: Flank) -> Image.Image:
+    """Title and rectified teeth of one flank."""
+    comparison = judgement.comparison
+    readings, pooled, target = (
+        (judgement.left, comparison.left, comparison.target.left)
+        if flank is Flank.LEFT
+        else (judgement.right, comparison.right, comparison.target.right)
+    )
+    top = TEXT_PX * 2.2
+    boxes = flank_boxes(len(readings), top)
+    image, draw = blank_strip(boxes[-1].top + boxes[-1].height + GAP_PX)
+    text_line(draw, (GAP_PX, TEXT_PX * 0.85), _title(flank, readings, pooled), TEXT_PX, True)
+    if not readings:
+        _draw_missing(draw, boxes[0], flank)
+    for reading, box in zip(readings, boxes, strict=False):
+        _draw_tooth(image, draw, reading, box)
+        draw_target(draw, box, target)
+    return image
+
+
+def _title(flank: Flank, readings: Sequence[Reading], pooled: PooledFlank | None) -> str:
+    name = f"{flank.value.capitalize()} flank"
+    if not readings:
+        return name
+    if pooled is None:
+        return f"{name}: no contact seen"
+    teeth = f" ({len(readings)} teeth)" if len(readings) > 1 else ""
+    return f"{name}{teeth}: middle {with_doubt(pooled.along)} from end A"
+
+
+def _draw_missing(draw: ImageDraw.ImageDraw, box: Box, flank: Flank) -> None:
+    draw.rectangle(box.corners, (225, 224, 220), DARK, 4)
+    words = f"No reading of the {flank.value} flank"
+    size = fitting_size(words, TEXT_PX, box.width - 2 * GAP_PX)
+    draw.text((box.left + box.width / 2, box.middle), words, DARK, font(size), "mm")
+
+
+def _draw_tooth(image: Image.Image, draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> None:
+    """One rectified flank with its contact, what cannot be judged, its centroid and its ends."""
+    flat = Image.fromarray(np.ascontiguousarray(reading.rectified.pixels))
+    image.paste(
+        flat.resize((round(box.width), round(box.height)), Image.Resampling.LANCZOS), (round(box.left), round(box.top))
+    )
+    found = reading.contact_map
+    for line in hatch_lines(~found.judged, 16):
+        solid_line(draw, box.at(line), 2)
+    for loop in trace_border(found.contact & found.judged):
+        dashed_line(draw, box.at(loop), 4, CONTACT_TONE)
+    frame_flank(draw, box)
+    _draw_centroid(draw, reading, box)
+
+
+def _draw_centroid(draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> None:
+    centroid, along = reading.measurement.centroid, reading.measurement.along
+    if centroid is None or along is None:
+        return
+    bar, at = np.array([[along.low, centroid.up], [along.high, centroid.up]]), np.array([[centroid.along, centroid.up]])
+    x, y = box.at(at)[0]
+    read_middle(draw, (float(x), float(y)), box.at(bar), 34)
+
+
+def draw_target(draw: ImageDraw.ImageDraw, box: Box, target: float) -> None:
+    """An upright line where the middle of the pattern belongs, with an arrowhead above and below."""
+    (x, bottom), (_, top) = box.at(np.array([[target, 0.0], [target, 1.0]]))
+    solid_line(draw, np.array([[x, top], [x, bottom]]), 3)
+    for y, way in ((top, 1), (bottom, -1)):
+        draw.polygon([(x - 18, y - 22 * way), (x + 18, y - 22 * way), (x, y + 12 * way)], DARK)
+
+
+def _key() -> Image.Image:
+    """What the signs mean, in two rows."""
+    image, draw = blank_strip(TEXT_PX * 3.6)
+    signs: dict[str, Sign] = {
+        "worm touched here": contact_sign,
+        "cannot be judged": hatch_sign,
+        "middle and its doubt": middle_sign,
+        "target": target_sign,
+    }
+    draw_key(draw, signs, (GAP_PX, TEXT_PX * 0.9), (600, TEXT_PX * 1.6), DARK)
+    return image
+
+
+def target_sign(draw: ImageDraw.ImageDraw, line: Points) -> None:
+    """Where the middle of the pattern belongs."""
+    (left, y), (right, _) = line
+    draw_target(draw, Box(left, y - 14, right - left, 28), 0.5)
+
+
+def _plan(move: Move) -> Image.Image:
+    """The wheel from above between its two carriers, end A on the left, with the arrow for the move."""
+    image, draw = blank_strip(PLAN_PX)
+    middle, across = WIDTH_PX / 2, 300.0
+    draw.rectangle((140, across - 34, WIDTH_PX - 140, across + 34), STEEL, DARK, 4)
+    for left, letter in ((150, "A"), (WIDTH_PX - 290, "B")):
+        draw.rectangle((left, across - 120, left + 140, across + 120), STEEL, DARK, 4)
+        badge(draw, (left + 70, across), letter, 50)
+    _draw_wheel(draw, middle, across)
+    _draw_move(draw, move, (middle, across))
+    text_line(draw, (GAP_PX, PLAN_PX - 2.2 * TEXT_PX), "The wheel seen from above, shaft from end A to end B.", 36)
+    return image
+
+
+def _draw_wheel(draw: ImageDraw.ImageDraw, middle: float, across: float) -> None:
+    """The rim edge on, with straight lines for the teeth, whatever the hand."""
+    left, right, top, bottom = middle - 190, middle + 190, across - 230, across + 190
+    draw.rectangle((left, top, right, bottom), METAL, DARK, 5)
+    for y in range(round(top) + 40, round(bottom), 56):
+        draw.line([(left + 6, y), (right - 6, y)], (150, 130, 90), 6)
+
+
+def _draw_move(draw: ImageDraw.ImageDraw, move: Move, middle: tuple[float, float]) -> None:
+    """The arrow, or a word in its place."""
+    ends = arrow_ends(move, middle, 560)
+    if ends is None:
+        write(draw, middle, "STAY" if move is Move.STAY else "?", 110)
+        return
+    (tail_x, y), (head_x, _) = ends
+    way = 1 if head_x > tail_x else -1
+    neck = head_x - way * 130
+    shape = [
+        (tail_x, y - 34),
+        (neck, y - 34),
+        (neck, y - 90),
+        (head_x, y),
+        (neck, y + 90),
+        (neck, y + 34),
+        (tail_x, y + 34),
+    ]
+    draw.polygon(shape, SIGNAL)
+    draw.line([*shape, shape[0], shape[1]], DARK, 14, joint="curve")
+    draw.line([*shape, shape[0], shape[1]], (255, 255, 255), 6, joint="curve")

@@ -1,0 +1,1 @@
+"""Sentences: every word that a person reads is made here."""

@@ -1,0 +1,57 @@
+"""The class of a published table in the words of the workshop."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from patternscan.judging.acceptance import OUTRANKED, Acceptance, AcceptanceTable, FlankClass
+from patternscan.reporting.text.wording import as_markdown, with_doubt
+
+MEASURED_AS = (
+    "Length and height are the parts of face width and flank height over which the pattern reaches, gaps taken out; a "
+    "slanting pattern reaches higher than it is thick."
+)
+FILM_COUNTS = "A thicker film makes a larger pattern and a better class: compare classes only between equal films."
+
+
+def acceptance_section(acceptance: Acceptance | None) -> dict[str, Sequence[str]]:
+    """The section of a report on the chosen table; none when no table was chosen."""
+    if acceptance is None:
+        return {}
+    return {f"By the table {acceptance.table.title}": acceptance_lines(acceptance)}
+
+
+def acceptance_lines(acceptance: Acceptance) -> list[str]:
+    """The class of each flank and of both, then what the table does not say."""
+    table = acceptance.table
+    memory = " (numbers from memory)" if table.from_memory else ""
+    return [
+        f"{_both(acceptance)}{memory}.",
+        *(_flank_line(table, one) for one in acceptance.flanks),
+        f"Film of compound, as noted: {as_markdown(acceptance.film)}. {FILM_COUNTS}",
+        MEASURED_AS,
+        table.scope,
+        f"Source of the numbers: {table.source[:1].lower()}{table.source[1:]}",
+        OUTRANKED,
+    ]
+
+
+def _both(acceptance: Acceptance) -> str:
+    if not acceptance.complete:
+        return "Both flanks together: no class, because a flank was not read"
+    return f"Both flanks together: {_named(acceptance.table, acceptance.reached)}, the worse of the two flanks"
+
+
+def _flank_line(table: AcceptanceTable, one: FlankClass) -> str:
+    ends = [_named(table, name) for name in dict.fromkeys((one.at_worst, one.at_best))]
+    doubt = f" The doubt of the reading reaches from {ends[0]} to {ends[1]}." if len(ends) > 1 else ""
+    return (
+        f"{one.flank.value.capitalize()} flank: length {with_doubt(one.length)} of the face width, "
+        f"{_named(table, one.by_length)}; height {with_doubt(one.height)} of the flank, "
+        f"{_named(table, one.by_height)}; "
+        f"the worse of the two counts: {_named(table, one.reached)}.{doubt}"
+    )
+
+
+def _named(table: AcceptanceTable, name: str | None) -> str:
+    return f"class {name}" if name is not None else f"below class {table.limits[-1].name}"

@@ -1,0 +1,1 @@
+"""Where the flank lies in the photo and in space: outline, pose, camera, rectified flank."""

@@ -1,0 +1,297 @@
+"""The four edges of one flank in a picture: read, checked, written.
+
+Picture directions (up, down, left, right) end here: above this module a place on a flank is ``along``
+and ``up``. Pixels are those of the upright photo, x right, y down, the centre of the first pixel is (0, 0).
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
+from itertools import combinations, product
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
+from patternscan.frame import Flank
+
+Edge = NDArray[np.float64]
+"""One edge as points (n, 2), columns x and y in pixels, n >= 2."""
+
+EDGE_NAMES = ("root", "tip", "end_a", "end_b")
+SPOKEN = {"root": "root edge", "tip": "tip edge", "end_a": "edge at end A", "end_b": "edge at end B"}
+CORNER_TOLERANCE_PX = 2.0
+SMALLEST_SIDE_PX = 8.0
+FILE_FORMAT = "patternscan-outline"
+FILE_VERSION = 1
+
+
+class PictureSide(StrEnum):
+    """A direction in the upright picture."""
+
+    UP = "up"
+    DOWN = "down"
+    LEFT = "left"
+    RIGHT = "right"
+
+    @property
+    def vector(self) -> tuple[float, float]:
+        """The direction as a unit step (x right, y down)."""
+        return {"up": (0.0, -1.0), "down": (0.0, 1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}[self.value]
+
+
+class OutlineSource(StrEnum):
+    """Whether a person gave the outline, the tool found it, or pulled a given one onto the picture's edges."""
+
+    GIVEN = "given"
+    FOUND = "found"
+    FITTED = "fitted"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outline:
+    """Four edge polylines that share corners: root and tip run from end A to end B, the ends from root to tip.
+
+    Build it with ``checked_outline``, which refuses edges that do not make a flank.
+    """
+
+    flank: Flank
+    tooth: str
+    root: Edge
+    tip: Edge
+    end_a: Edge
+    end_b: Edge
+    source: OutlineSource = OutlineSource.GIVEN
+    confidence: float = 1.0
+
+    def __post_init__(self) -> None:
+        for name in EDGE_NAMES:
+            getattr(self, name).flags.writeable = False
+
+    @property
+    def border(self) -> Edge:
+        """The closed border root_A, root_B, tip_B, tip_A without the repeated last corner, (n, 2)."""
+        return np.vstack([self.root, self.end_b[1:], self.tip[::-1][1:], self.end_a[::-1][1:-1]])
+
+    @property
+    def width_px(self) -> float:
+        """Mean length of the root and tip edge in the picture."""
+        return (edge_length(self.root) + edge_length(self.tip)) / 2
+
+    @property
+    def height_px(self) -> float:
+        """Mean length of the two end edges in the picture."""
+        return (edge_length(self.end_a) + edge_length(self.end_b)) / 2
+
+    @property
+    def area_px(self) -> float:
+        """Area inside the border in square pixels."""
+        return abs(signed_area(self.border))
+
+
+@dataclass(frozen=True, slots=True)
+class OutlineFile:
+    """What an outline file holds: the photo's name and its flanks."""
+
+    photo: str
+    outlines: tuple[Outline, ...] = field(default_factory=tuple)
+
+
+def edge_length(edge: Edge) -> float:
+    """Length of a polyline in pixels."""
+    return float(np.linalg.norm(np.diff(edge, axis=0), axis=1).sum())
+
+
+def signed_area(border: Edge) -> float:
+    """Shoelace area of a closed border (n, 2) in square pixels; positive when it runs anticlockwise as seen."""
+    x, y = border[:, 0], border[:, 1]
+    return float(np.sum(np.roll(x, -1) * y - x * np.roll(y, -1)) / 2)
+
+
+def flank_shown(tip: PictureSide, end_a: PictureSide) -> Flank:
+    """Which flank a picture shows when the tip points to ``tip`` and end A is seen at ``end_a``.
+
+    With the tip up the right flank shows end A on the left (contract, section 1).
+    Raises InconsistentInputs when both directions lie on one line.
+    """
+    (tx, ty), (ax, ay) = tip.vector, end_a.vector
+    turn = tx * ay - ty * ax
+    if turn == 0:
+        raise InconsistentInputs(
+            f"End A cannot be seen {end_a.value} when the tip points {tip.value}.",
+            "Say where the letter A is seen in the upright photo, at a right angle to the tip.",
+        )
+    return Flank.RIGHT if turn < 0 else Flank.LEFT
+
+
+def checked_outline(
+    edges: dict[str, Any],
+    flank: Flank,
+    tooth: str = "1",
+    source: OutlineSource = OutlineSource.GIVEN,
+    confidence: float = 1.0,
+) -> Outline:
+    """An outline from four edges (sequences of [x, y]), or the reason why they are no flank.
+
+    Corners within 2 px are joined at their mean. Raises NoTrustworthyOutline for edges that are missing,
+    too short, not finite, do not share corners, cross, or enclose too little; InconsistentInputs when their
+    sense of rotation contradicts the flank.
+    """
+    arrays = {name: _edge(edges.get(name), name) for name in EDGE_NAMES}
+    _join_corners(arrays)
+    outline = Outline(flank, tooth, **arrays, source=source, confidence=confidence)
+    _refuse_tiny(outline)
+    _refuse_crossing(outline)
+    _refuse_wrong_sense(outline)
+    return outline
+
+
+def read_outline_file(path: Path) -> OutlineFile:
+    """Read and check an outline file. Raises NoTrustworthyOutline, InconsistentInputs."""
+    remedy = "Make the outline again with 'patternscan outline PHOTO'."
+    try:
+        content = json.loads(path.read_text(encoding="utf-8-sig"))
+    except OSError as error:
+        raise NoTrustworthyOutline(
+            f"The outline file {path} cannot be read: {error.strerror or error}.", "Check its name and place."
+        ) from error
+    except (ValueError, RecursionError) as error:
+        found = f"The outline file {path.name} is damaged or was not written by this tool."
+        raise NoTrustworthyOutline(found, remedy) from error
+    if not isinstance(content, dict) or content.get("format") != FILE_FORMAT:
+        raise NoTrustworthyOutline(f'{path.name} is not an outline file: it does not say "{FILE_FORMAT}".', remedy)
+    if content.get("version") != FILE_VERSION:
+        raise NoTrustworthyOutline(f"{path.name} is an outline of version {content.get('version')!r}, not 1.", remedy)
+    flanks = content.get("flanks")
+    if not isinstance(flanks, list) or not flanks:
+        raise NoTrustworthyOutline(f"{path.name} holds no flank.", remedy)
+    return OutlineFile(str(content.get("photo", "")), tuple(_flank_entry(entry, path.name) for entry in flanks))
+
+
+def outline_document(photo: str, outlines: Iterable[Outline]) -> dict[str, Any]:
+    """The outline file's content (contract, section 2), ready for JSON; points rounded to 0.01 px."""
+    flanks = [
+        {"flank": o.flank.value, "tooth": o.tooth} | {name: points_as_lists(getattr(o, name)) for name in EDGE_NAMES}
+        for o in outlines
+    ]
+    return {"format": FILE_FORMAT, "version": FILE_VERSION, "photo": photo, "flanks": flanks}
+
+
+def points_as_lists(edge: Edge) -> list[list[float]]:
+    """Points as plain lists, rounded to 0.01 px."""
+    return [[round(float(x), 2), round(float(y), 2)] for x, y in edge]
+
+
+def _flank_entry(entry: Any, name: str) -> Outline:
+    if not isinstance(entry, dict) or entry.get("flank") not in [f.value for f in Flank]:
+        found = entry.get("flank") if isinstance(entry, dict) else entry
+        raise NoTrustworthyOutline(
+            f"{name} names a flank {found!r}.", 'Write "left" or "right" as "flank" in the outline file.'
+        )
+    return checked_outline(entry, Flank(entry["flank"]), str(entry.get("tooth", "1")))
+
+
+def _edge(points: Any, name: str) -> Edge:
+    remedy = "Give each edge as two points or more, each [x, y] in pixels."
+    try:
+        edge = np.array(points, dtype=np.float64)
+    except (TypeError, ValueError) as error:
+        raise NoTrustworthyOutline(f"The {SPOKEN[name]} of the outline is not a list of points.", remedy) from error
+    if edge.ndim != 2 or edge.shape[0] < 2 or edge.shape[1] != 2:
+        raise NoTrustworthyOutline(f"The {SPOKEN[name]} of the outline is missing or not a list of points.", remedy)
+    if not np.isfinite(edge).all() or np.abs(edge).max() > 1e6:
+        raise NoTrustworthyOutline(f"The {SPOKEN[name]} of the outline holds a number that is no pixel.", remedy)
+    keep = np.r_[True, np.linalg.norm(np.diff(edge, axis=0), axis=1) > 1e-9]
+    if keep.sum() < 2:
+        raise NoTrustworthyOutline(f"The {SPOKEN[name]} of the outline is a single point.", remedy)
+    return edge[keep]
+
+
+def _join_corners(edges: dict[str, Edge]) -> None:
+    """Bring shared corners to their mean, in place."""
+    for (side, place_on_end), (end, place_on_side) in product(
+        (("root", 0), ("tip", -1)), (("end_a", 0), ("end_b", -1))
+    ):
+        first, second = edges[side][place_on_side], edges[end][place_on_end]
+        gap = float(np.linalg.norm(first - second))
+        if gap > CORNER_TOLERANCE_PX:
+            raise NoTrustworthyOutline(
+                f"The {SPOKEN[side]} and the {SPOKEN[end]} do not meet: {gap:.1f} px lie between them.",
+                "Let both edges share the corner. Root and tip run from end A to end B, the ends from root to tip.",
+            )
+        middle = (first + second) / 2
+        edges[side][place_on_side] = middle
+        edges[end][place_on_end] = middle
+
+
+def _refuse_tiny(outline: Outline) -> None:
+    shortest = min(edge_length(getattr(outline, name)) for name in EDGE_NAMES)
+    mean_height = outline.area_px / max(outline.width_px, 1e-9)
+    if shortest < SMALLEST_SIDE_PX or mean_height < SMALLEST_SIDE_PX:
+        raise NoTrustworthyOutline(
+            f"The outlined flank is tiny: its shortest side is {min(shortest, mean_height):.0f} px.",
+            "Go closer with the camera so that one tooth fills the picture, then outline again.",
+        )
+
+
+def _refuse_crossing(outline: Outline) -> None:
+    for first, second in combinations(EDGE_NAMES, 2):
+        if _crossings(_trimmed(getattr(outline, first)), _trimmed(getattr(outline, second))).any():
+            raise NoTrustworthyOutline(
+                f"The {SPOKEN[first]} and the {SPOKEN[second]} of the outline cross.",
+                "Drag the points so that the four edges go once round the flank.",
+            )
+    for name in EDGE_NAMES:
+        if _crosses_itself(getattr(outline, name)):
+            raise NoTrustworthyOutline(
+                f"The {SPOKEN[name]} of the outline crosses itself.",
+                "Give its points in order, from one corner to the other.",
+            )
+
+
+def _refuse_wrong_sense(outline: Outline) -> None:
+    seen = Flank.RIGHT if signed_area(outline.border) > 0 else Flank.LEFT
+    if seen is not outline.flank:
+        raise InconsistentInputs(
+            f"The outline runs the way of a {seen.value} flank, but the flank is declared {outline.flank.value}.",
+            "Either the photo is mirrored (take it again without the selfie camera), or end A and end B are "
+            "swapped (look for the painted A and mark again), or the wrong flank was named.",
+        )
+
+
+def _trimmed(edge: Edge) -> Edge:
+    """The edge without a thousandth of its first and last piece, so that shared corners do not count as crossing."""
+    out = edge.copy()
+    out[0] += (edge[1] - edge[0]) * 1e-3
+    out[-1] += (edge[-2] - edge[-1]) * 1e-3
+    return out
+
+
+def _crosses_itself(edge: Edge) -> bool:
+    """Whether a piece of the polyline properly crosses another one that does not follow on it."""
+    return bool(np.any(np.triu(_crossings(edge, _trimmed(edge)), 2)))
+
+
+def _crossings(first: Edge, second: Edge) -> NDArray[np.bool_]:
+    """Which piece of one polyline (rows) properly crosses which of the other (columns)."""
+    p, r = first[:-1, None, :], np.diff(first, axis=0)[:, None, :]
+    q, s = second[None, :-1, :], np.diff(second, axis=0)[None, :, :]
+    turn = r[..., 0] * s[..., 1] - r[..., 1] * s[..., 0]
+    parallel = np.abs(turn) <= 1e-7 * np.linalg.norm(r, axis=2) * np.linalg.norm(s, axis=2)
+    turn = np.where(parallel, 1.0, turn)
+    gap = q - p
+    t = (gap[..., 0] * s[..., 1] - gap[..., 1] * s[..., 0]) / turn
+    u = (gap[..., 0] * r[..., 1] - gap[..., 1] * r[..., 0]) / turn
+    return np.asarray(~parallel & (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1))
+
+
+def resampled(edge: Edge, fractions: Sequence[float] | NDArray[np.float64]) -> Edge:
+    """Points of a polyline at the given fractions of its length, (n, 2); (n, 3) for a polyline in space."""
+    steps = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(edge, axis=0), axis=1))]
+    at = np.asarray(fractions, dtype=np.float64) * steps[-1]
+    return np.stack([np.interp(at, steps, column) for column in edge.T], axis=1)

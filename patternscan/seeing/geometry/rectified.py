@@ -1,0 +1,119 @@
+"""The flank laid flat: tip at the top, end A on the left, always."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.seeing.geometry.mapping import FlankMap
+from patternscan.seeing.geometry.outline import Outline
+from patternscan.seeing.image.photo import Photo
+
+FLAT_COLUMNS = 512
+"""Columns of a rectified flank, end A to end B."""
+FLAT_ROWS = 256
+"""Rows of a rectified flank, tip to root."""
+SPARSE = 4
+"""Every so manieth cell is enough to tell how large the cells are in the photo."""
+KNOTS = 4
+"""The place in the photo is worked out for every so manieth cell; between, it is within a fifth of a cell."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RectifiedFlank:
+    """The flank as a rectangle. Row 0 is the tip, column 0 is end A.
+
+    ``pixels``: uint8 sRGB (FLAT_ROWS, FLAT_COLUMNS, 3). ``seen``: bool (FLAT_ROWS, FLAT_COLUMNS), False where
+    the place lies outside the photo or is hidden in it, the latter being ``hidden_fraction`` of all.
+    ``width_px``/``height_px``: mean size of the flank in the photo.
+    The centre of cell [row, col] is along = (col + 0.5) / FLAT_COLUMNS, up = 1 - (row + 0.5) / FLAT_ROWS.
+    """
+
+    pixels: NDArray[np.uint8]
+    seen: NDArray[np.bool_]
+    width_px: float
+    height_px: float
+    hidden_fraction: float = 0.0
+
+    def __post_init__(self) -> None:
+        self.pixels.flags.writeable = False
+        self.seen.flags.writeable = False
+
+    def without(self, hidden: NDArray[np.bool_]) -> RectifiedFlank:
+        """The same flank when something in the photo hides these cells."""
+        return replace(self, seen=self.seen & ~hidden, hidden_fraction=float((self.seen & hidden).mean()))
+
+
+def rectify(photo: Photo, flank_map: FlankMap, outline: Outline) -> RectifiedFlank:
+    """Lay the flank flat by looking up each cell's place in the photo, averaging over the cell's area."""
+    at = _places_in_photo(flank_map)
+    inside = (at >= -0.5) & (at <= np.array([photo.width_px, photo.height_px], dtype=np.float32) - 0.5)
+    seen = inside[..., 0] & inside[..., 1]
+    pixels = _look_up(photo.pixels, at)
+    return RectifiedFlank(pixels, seen, outline.width_px, outline.height_px)
+
+
+def _places_in_photo(flank_map: FlankMap) -> NDArray[np.float32]:
+    """Pixel position of every cell's centre, (FLAT_ROWS, FLAT_COLUMNS, 2).
+
+    A flank is smooth: it is asked for every so manieth place only, and the cells between lie on straight lines. Single
+    precision places them to a thousandth of a pixel.
+    """
+    rows, columns = FLAT_ROWS // KNOTS, FLAT_COLUMNS // KNOTS
+    along, up = np.linspace(0, 1, columns + 1), np.linspace(1, 0, rows + 1)
+    asked = flank_map.to_photo(np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2))
+    knots = asked.T.reshape(2, rows + 1, columns + 1).astype(np.float32)
+    down, across = _between(FLAT_ROWS), _between(FLAT_COLUMNS)
+    return np.stack([down @ knots[axis] @ across.T for axis in (0, 1)], axis=-1)
+
+
+@lru_cache(maxsize=2)
+def _between(cells: int) -> NDArray[np.float32]:
+    """Weights (cells, knots) that lead from knots, KNOTS cells apart from edge to edge, to the centres of cells."""
+    at = (np.arange(cells) + 0.5) / KNOTS
+    knots = np.arange(cells // KNOTS + 1)
+    weights = np.asarray(np.maximum(0.0, 1 - np.abs(at[:, None] - knots)), dtype=np.float32)
+    weights.flags.writeable = False
+    return weights
+
+
+def _look_up(pixels: NDArray[np.uint8], at: NDArray[np.float32]) -> NDArray[np.uint8]:
+    """Colours at pixel positions (rows, cols, 2), each averaged over its cell.
+
+    Works on the part of the photo around them only. Where a cell is more than a pixel, the photo is shrunk by
+    the cell's shorter side and looked up several times along its longer one, so that no pixel is skipped.
+    """
+    rows, cols = pixels.shape[:2]
+    sparse = at[::SPARSE, ::SPARSE]
+    down, across = (float(np.linalg.norm(np.diff(sparse, axis=axis), axis=2).mean()) / SPARSE for axis in (0, 1))
+    margin = 3 + int(2 * SPARSE * max(down, across))
+    low = np.clip(np.floor(sparse.min(axis=(0, 1))).astype(int) - margin, 0, [cols - 1, rows - 1])
+    high = np.clip(np.ceil(sparse.max(axis=(0, 1))).astype(int) + margin, low + 1, [cols, rows])
+    part = pixels[low[1] : high[1], low[0] : high[0]]
+    chart = at - low.astype(np.float32)
+    factor = max(1, int(min(down, across)))
+    if factor > 1:
+        part = shrunk(part, factor)
+        chart = (chart + 0.5) / factor - 0.5
+    looks = (max(1, round(across / factor)), max(1, round(down / factor)))
+    return _averaged_remap(part, chart, looks)
+
+
+def shrunk(pixels: NDArray[np.uint8], times: int) -> NDArray[np.uint8]:
+    """A picture shrunk a whole number of times, which is quick; rows and columns left over are dropped."""
+    rows, cols = (max(side // times, 1) for side in pixels.shape[:2])
+    even = pixels[: rows * times, : cols * times]
+    return np.asarray(cv2.resize(even, (cols, rows), interpolation=cv2.INTER_AREA), dtype=np.uint8)
+
+
+def _averaged_remap(part: NDArray[np.uint8], chart: NDArray[np.float32], looks: tuple[int, int]) -> NDArray[np.uint8]:
+    """Colours at the chart's positions, each the mean of ``looks`` (across, down) positions within its cell."""
+    rows, cols = chart.shape[:2]
+    fine = chart if looks == (1, 1) else cv2.resize(chart, (cols * looks[0], rows * looks[1]))
+    looked = cv2.remap(part, fine[..., 0], fine[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    averaged = looked if fine is chart else cv2.resize(looked, (cols, rows), interpolation=cv2.INTER_AREA)
+    return np.asarray(averaged, dtype=np.uint8)

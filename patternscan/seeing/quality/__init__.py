@@ -1,0 +1,1 @@
+"""How well a flank was photographed: light, sharpness, view, and what hides part of it."""

@@ -1,0 +1,176 @@
+"""Which part of a flank is hidden in the photo: by the next tooth, by its own bend, or by what a person drew round.
+
+Where camera and wheel are known, so is the next tooth. What else stands in front (the housing, the edge of an
+inspection port) only the person knows who left it out of the outline.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.cautions import Caution
+from patternscan.frame import Flank, percent
+from patternscan.gearing.pair import WormPair
+from patternscan.gearing.wheel_flank import flank_edges
+from patternscan.seeing.geometry.mapping import FlankMap
+from patternscan.seeing.geometry.outline import Outline, OutlineSource
+from patternscan.seeing.geometry.pose import Numbers, Pose, PosedFlank
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
+
+Mask = NDArray[np.bool_]
+
+ROWS, COLUMNS = 64, 128
+"""Grid of places that are asked for; each stands for its neighbours too, since the border of what hides is blurred."""
+PICTURE_PX = 512
+"""Long side of the picture of the flank that what hides is drawn in."""
+EDGE_POINTS = 33
+NEARER = 0.02
+"""Only what stands nearer than the flank by this part of the face width hides it."""
+LEFT_OUT, LEAST_LEFT_OUT = 3.0, 0.01
+"""What lies further outside a person's outline than so many times its misfit, and than this part of the face width, was
+left out, not clicked badly."""
+WORTH_SAYING = 0.01
+"""A hidden part of the flank that is smaller is not spoken of."""
+
+REMEDY = "Turn the wheel a little or move the camera until the whole flank is seen, and take the photo again."
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Hiding:
+    """One reason why a part of the flank is not seen: code and words of its caution, and the places (ROWS, COLUMNS)."""
+
+    code: str
+    words: str
+    places: Mask
+
+    @property
+    def caution(self) -> Caution | None:
+        """What to tell the person; None when it is next to nothing."""
+        share = float(self.places.mean())
+        told = f"{percent(share)} of the flank was not judged: {self.words}."
+        return Caution(self.code, told, REMEDY) if share >= WORTH_SAYING else None
+
+
+def find_hidden(flank_map: FlankMap, outline: Outline) -> tuple[Mask, tuple[Caution, ...]]:
+    """Which cells of the rectified flank (FLAT_ROWS, FLAT_COLUMNS) are hidden, and cautions that say by what.
+
+    Nothing is known to be hidden where the flank's shape and the camera are not known.
+    """
+    if not isinstance(flank_map, PosedFlank):
+        return np.zeros((FLAT_ROWS, FLAT_COLUMNS), dtype=np.bool_), ()
+    reasons = _reasons(flank_map, outline)
+    places = np.any([reason.places for reason in reasons], axis=0).astype(np.uint8)
+    wider = cv2.dilate(places, np.ones((3, 3), np.uint8))
+    cells = cv2.resize(wider, (FLAT_COLUMNS, FLAT_ROWS), interpolation=cv2.INTER_NEAREST)
+    cautions = (reason.caution for reason in reasons)
+    return np.asarray(cells > 0), tuple(caution for caution in cautions if caution is not None)
+
+
+def _reasons(flank_map: PosedFlank, outline: Outline) -> tuple[Hiding, ...]:
+    along, up = (np.arange(COLUMNS) + 0.5) / COLUMNS, 1 - (np.arange(ROWS) + 0.5) / ROWS
+    places = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
+    view = _View.around(flank_map.to_photo(places).reshape(ROWS, COLUMNS, 2))
+    return (
+        Hiding(
+            "behind-next-tooth", "the next tooth stands in front of it", _behind_next_tooth(flank_map, places, view)
+        ),
+        Hiding("turned-away", "it is turned away from the camera", _turned_away(view.at)),
+        Hiding("left-out", "it lies outside the outline as it was marked", _left_out(outline, flank_map.pose, view)),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _View:
+    """The part of the photo with the flank, ``scale`` times as large: its shape (rows, cols), the photo's pixel in its
+    corner, and where the asked places (ROWS, COLUMNS, 2) are seen in it.
+    """
+
+    shape: tuple[int, int]
+    low: Numbers
+    scale: float
+    at: Numbers
+
+    @classmethod
+    def around(cls, pixels: Numbers) -> _View:
+        low, high = pixels.min(axis=(0, 1)), pixels.max(axis=(0, 1))
+        scale = PICTURE_PX / float(np.max(high - low))
+        cols, rows = np.ceil((high - low) * scale).astype(int) + 1
+        return cls((int(rows), int(cols)), low, scale, (pixels - low) * scale)
+
+    def seen(self, pixels: Numbers) -> Numbers:
+        """Pixels (..., 2) of the photo in this part of it."""
+        part: Numbers = (pixels - self.low) * self.scale
+        return part
+
+    def looked_up(self, picture: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Values of a picture of this shape at the asked places."""
+        column, row = np.moveaxis(np.rint(self.at).astype(np.intp), -1, 0)
+        return np.asarray(picture[row, column], dtype=np.float32)
+
+
+def _behind_next_tooth(flank_map: PosedFlank, places: Numbers, view: _View) -> Mask:
+    """Places that the known next tooth stands in front of; none when the pose is too doubtful to tell."""
+    pose = flank_map.pose
+    if pose.pair is None or pose.doubtful:
+        return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
+    depth = np.full(view.shape, np.inf, dtype=np.float32)
+    pieces = _next_tooth(pose.pair, pose.flank)
+    distances = pose.camera.depth_mm(pieces).mean(axis=1)
+    borders = np.rint(16 * view.seen(pose.camera.see(pieces))).astype(np.int32)
+    for one in np.argsort(-distances):
+        cv2.fillConvexPoly(depth, borders[one], float(distances[one]), shift=4)
+    rows, cols = pose.chart.shape[:2]
+    grid = (places * [cols - 1, rows - 1]).astype(np.float32).reshape(ROWS, COLUMNS, 2)
+    chart = pose.camera.depth_mm(pose.chart).astype(np.float32)
+    own = cv2.remap(chart, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR)
+    return np.asarray(view.looked_up(depth) < own - NEARER * pose.pair.face_width_mm)
+
+
+def _next_tooth(pair: WormPair, flank: Flank) -> Numbers:
+    """Four-sided pieces (n, 4, 3) in mm of the surface of the tooth that the flank looks toward.
+
+    Both flanks of one gap bear the same number, so its near flank is the other one, its rear flank the same one a
+    tooth further.
+    """
+    away = pair.tooth_angle_rad if flank is Flank.LEFT else -pair.tooth_angle_rad
+    near = flank_edges(pair, Flank.RIGHT if flank is Flank.LEFT else Flank.LEFT, EDGE_POINTS)
+    rear = {name: _turned(edge, away) for name, edge in flank_edges(pair, flank, EDGE_POINTS).items()}
+    sides = (
+        (near["root"], near["tip"]),
+        (near["tip"], rear["tip"]),
+        (rear["tip"], rear["root"]),
+        (near["end_a"], rear["end_a"]),
+        (near["end_b"], rear["end_b"]),
+    )
+    return np.concatenate(
+        [np.stack([first[:-1], first[1:], second[1:], second[:-1]], axis=1) for first, second in sides]
+    )
+
+
+def _turned(points: Numbers, angle_rad: float) -> Numbers:
+    """Points (..., 3) turned with the wheel, toward +x on its worm side, as teeth are counted."""
+    cosine, sine = np.cos(angle_rad), np.sin(angle_rad)
+    there: Numbers = points @ np.array([[cosine, sine, 0], [-sine, cosine, 0], [0, 0, 1]])
+    return there
+
+
+def _turned_away(at: Numbers) -> Mask:
+    """Places (ROWS, COLUMNS) seen the other way round than most: there the camera looks at the back of the flank."""
+    across, down = np.gradient(at, axis=1), np.gradient(at, axis=0)
+    sense = across[..., 0] * down[..., 1] - across[..., 1] * down[..., 0]
+    return np.asarray(sense * np.median(sense) < 0)
+
+
+def _left_out(outline: Outline, pose: Pose, view: _View) -> Mask:
+    """Places well outside an outline that a person gave; none when all of it lies on the flank's edges."""
+    if outline.source is not OutlineSource.GIVEN or not (pose.doubtful or pose.unseen_end):
+        return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
+    outside = np.ones(view.shape, dtype=np.uint8)
+    cv2.fillPoly(outside, [np.rint(16 * view.seen(outline.border)).astype(np.int32)], (0,), shift=4)
+    distance = cv2.distanceTransform(outside, cv2.DIST_L2, 5)
+    least = max(LEFT_OUT * pose.core_misfit, LEAST_LEFT_OUT) * outline.width_px * view.scale
+    return np.asarray(view.looked_up(distance.astype(np.float32)) > least)

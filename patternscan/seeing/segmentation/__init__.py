@@ -1,0 +1,1 @@
+"""Which part of a rectified flank carries contact, and of which compound."""

@@ -1,0 +1,104 @@
+"""From colour to contact: a print is whole, smears are small, bare strips at the rim were never painted."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.seeing.segmentation.film import Grid, Mask
+
+HALF_FILM = 0.5
+"""Share of a full film at which a place counts as covered: the rim of a print is thin."""
+SMALLEST_PART = 0.05
+"""Patches below this part of the largest one are smears and specks."""
+
+
+def shape_print(share: Grid, judged: Mask) -> Grid:
+    """Chance of contact where compound was printed onto clean metal."""
+    chance = sure(share, HALF_FILM)
+    patches = kept_patches(closed((chance > 0.5) & judged, 7, 7), SMALLEST_PART)
+    whole = filled(patches)
+    return settled(chance, whole, 1.0)
+
+
+def shape_rubbed(share: Grid, judged: Mask) -> Grid:
+    """Chance of contact where paint was rubbed away: bare metal within the painted area."""
+    coat = closed((share > 0.5) & judged, 3, 9)
+    bare = opened(~coat & painted_band(coat), 7, 5)
+    core = opened(bare, 9, 31)
+    near = cv2.dilate(core.astype(np.uint8), np.ones((9, 31), np.uint8)) > 0
+    patches = without_end_strips(kept_patches(bare & near, 0.15))
+    return settled(1 - sure(share, 0.5), filled(patches), 0.2)
+
+
+def sure(share: Grid, middle: float) -> Grid:
+    """Logistic chance that a share of a full film is film."""
+    return np.asarray(1 / (1 + np.exp(-np.clip((share - middle) / 0.1, -30, 30))), dtype=np.float32)
+
+
+def settled(chance: Grid, whole: Mask, outside: float) -> Grid:
+    """Chance above a half inside the accepted shape, and below it outside, where ``outside`` of it remains.
+
+    The border is known to a cell or two only, hence the blur; 0.95 and 0.02 are how often a plain place is right.
+    """
+    inner, outer = 0.55 + 0.4 * chance, 0.45 * outside * chance
+    blurred = cv2.GaussianBlur(np.where(whole, inner, outer).astype(np.float32), (0, 0), 1.5)
+    held = np.where(whole, np.maximum(blurred, 0.51), np.minimum(blurred, 0.49))
+    return np.asarray(np.clip(held, 0.02, 0.95), dtype=np.float32)
+
+
+def painted_band(coat: Mask) -> Mask:
+    """Rows between the highest and the lowest paint: the fitter's strokes start and stop there, ragged."""
+    rows = coat.shape[0]
+    painted = coat.mean(axis=0) > 0.5
+    if painted.sum() < 5:
+        return np.ones_like(coat)
+    top = np.argmax(coat[:, painted], axis=0)
+    bottom = rows - 1 - np.argmax(coat[::-1, painted], axis=0)
+    level = np.arange(rows)[:, None]
+    band = (level >= np.percentile(top, 40)) & (level <= np.percentile(bottom, 60))
+    return np.asarray(np.broadcast_to(band, coat.shape))
+
+
+def without_end_strips(mask: Mask) -> Mask:
+    """The mask without narrow strips along the two ends, which the brush never reached."""
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
+    left, across, area = (stats[1:, k] for k in (cv2.CC_STAT_LEFT, cv2.CC_STAT_WIDTH, cv2.CC_STAT_AREA))
+    at_end = (left < 4) | (left + across > mask.shape[1] - 4)
+    keep = np.r_[False, ~at_end | (area > 0.5 * area.max(initial=0))]
+    return np.asarray(keep[labels]) if count > 1 else mask
+
+
+def kept_patches(mask: Mask, part: float) -> Mask:
+    """Connected patches of at least ``part`` of the largest one's area."""
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
+    if count < 2:
+        return mask
+    areas = stats[1:, cv2.CC_STAT_AREA]
+    keep = np.r_[False, areas >= part * areas.max()]
+    return np.asarray(keep[labels])
+
+
+def filled(mask: Mask) -> Mask:
+    """The mask with holes filled that do not open to the rim."""
+    frame = cv2.copyMakeBorder((~mask).astype(np.uint8), 1, 1, 1, 1, cv2.BORDER_CONSTANT, value=1)
+    cv2.floodFill(frame, None, (0, 0), 2)
+    return np.asarray(frame[1:-1, 1:-1] != 2)
+
+
+def closed(mask: Mask, across: int, down: int) -> Mask:
+    """Gaps narrower than the given cells bridged."""
+    return _morphed(mask, cv2.MORPH_CLOSE, across, down)
+
+
+def opened(mask: Mask, across: int, down: int) -> Mask:
+    """Strips narrower than the given cells taken away."""
+    return _morphed(mask, cv2.MORPH_OPEN, across, down)
+
+
+def _morphed(mask: NDArray[np.bool_], operation: int, across: int, down: int) -> Mask:
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (across, down))
+    pad = max(across, down)
+    grown = cv2.copyMakeBorder(mask.astype(np.uint8), pad, pad, pad, pad, cv2.BORDER_REPLICATE)
+    return np.asarray(cv2.morphologyEx(grown, operation, kernel)[pad:-pad, pad:-pad] > 0)

@@ -1,0 +1,198 @@
+"""Film or metal: two groups of colour on one flank, each allowed to drift slowly along it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import log
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.seeing.segmentation.colour_groups import LOCAL_GRID, LOCAL_REACH, border_rise, parting, share_between
+from patternscan.seeing.segmentation.film import FlankLight, Grid, Mask, Pigment, beyond_mirrored
+
+LEAST_SEPARATION = 2.2
+"""Groups nearer to each other than this many spreads are one group cut in two (a single normal cut at its middle
+gives 2.6, but with no crisp border)."""
+LEAST_MERIT = -2.0
+"""Colours that fit so badly, for so faint a border, are no compound on bronze."""
+FAINT_MERIT = -1.05
+"""What the rest must be worth where the border is fainter than that of most films."""
+PREFERENCE = 0.03
+"""A later first parting must be worth this much more than an earlier one, which is the plainer choice."""
+SMALLEST_GROUP = 0.01
+"""Film or metal below this part of the flank is no group."""
+SMALLEST_PATCH = 0.004
+"""Patches of film below this part of the flank are not looked at one by one."""
+MIRRORED_PART = 0.35
+"""A patch whose colour lies less than this part as far beyond mirrored metal as the film does is metal."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FilmSplit:
+    """One compound's reading of a flank. ``share``: 0 at local bare metal, 1 at local full film, 0.5 where they part.
+
+    ``start``: tone of the first parting.
+    ``step``: how far film and metal lie apart; ``separation``: that over the spread inside the groups.
+    ``crispness``: part of the step that happens within a few cells of the border; shading is never crisp.
+    ``matness``: logarithm of how much livelier the light plays on the metal than on the film.
+    ``beyond``: how far the film's colour lies from that of metal mirrored in metal.
+    ``brightness``: logarithm of the film's brightness over the metal's.
+    ``unlikeliness``: how badly the colours fit this compound on bronze; smaller is better.
+    """
+
+    pigment: Pigment
+    start: float
+    share: Grid
+    step: float
+    separation: float
+    crispness: float
+    matness: float
+    beyond: float
+    brightness: float
+    unlikeliness: float
+
+    @property
+    def film(self) -> Mask:
+        """Where film covers the metal."""
+        return np.asarray(self.share > 0.5)
+
+    @property
+    def rise(self) -> float:
+        """Crisp part of the step, as a part of the step expected of a full film."""
+        return self.step * self.crispness / self.pigment.expected_step
+
+    @property
+    def present(self) -> bool:
+        """Whether there are really two groups, and not one metal in changing light."""
+        if self.separation < LEAST_SEPARATION or self.mirrored:
+            return False
+        plain = self.rise / self.pigment.least_rise
+        return self.merit > (LEAST_MERIT if plain > 1 else FAINT_MERIT) and plain > 0.6
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether bare metal mirrored in its neighbour explains the film as well."""
+        return self.beyond < self.pigment.metal_below and self.brightness < self.pigment.mirror_dark
+
+    @property
+    def contrast(self) -> float:
+        """How plainly the groups part: a crisp step of the size expected of the compound, and tight groups."""
+        return 1.5 * log(max(self.rise, 1e-3)) + log(max(self.separation, 1e-3))
+
+    @property
+    def merit(self) -> float:
+        """How well this compound explains the flank: plain groups of likely colours."""
+        return self.contrast - 0.5 * self.unlikeliness + 0.5 * self.matness
+
+
+def split_film(light: FlankLight, pigment: Pigment) -> FilmSplit | None:
+    """Split a flank into film and metal along a pigment's own direction; None without two groups.
+
+    Several partings are tried, because a print that is small, or metal that is not all one colour, misleads one.
+    """
+    tone = pigment.tone(light.warmth, light.depth)
+    values = tone[light.judged]
+    if values.size < 0.2 * tone.size:
+        return None
+    best, best_worth = None, -np.inf
+    for start in _starts(values, pigment):
+        split = _settle(light, pigment, start)
+        worth = -np.inf if split is None else split.contrast - 0.1 * split.unlikeliness
+        if split is not None and worth > best_worth + (PREFERENCE if best is not None else 0.0):
+            best, best_worth = split, worth
+    return best
+
+
+def refine_split(light: FlankLight, coarse: FilmSplit) -> FilmSplit | None:
+    """The same split, from the same first parting, on a finer grid of the same flank; None if it does not hold."""
+    return _settle(light, coarse.pigment, coarse.start)
+
+
+def _starts(values: NDArray[np.float32], pigment: Pigment) -> list[float]:
+    """First partings worth trying: of all tones, and of those above that, and the same from the expected colours."""
+    middle, half = parting(values), pigment.half_tone
+    above = [values[values > start] for start in (middle, half)]
+    return [middle, half, *(parting(part) for part in above if part.size > SMALLEST_GROUP * values.size)]
+
+
+def _settle(light: FlankLight, pigment: Pigment, start: float) -> FilmSplit | None:
+    """Let a first parting settle on the local tones of film and metal."""
+    tone = pigment.tone(light.warmth, light.depth)
+    film, share = light.judged & (tone > start), tone
+    metal = light.judged & ~film
+    for _ in range(3):
+        if _too_small(film, metal):
+            return None
+        share = _share(tone, film, metal)
+        film = light.judged & (share > 0.5)
+        metal = light.judged & ~film
+    if _too_small(film, metal):
+        return None
+    middle = float(np.median(tone[film]))
+    full = film & (tone >= middle)
+    step = middle - float(np.median(tone[metal]))
+    film_colour, metal_colour = _middle(light, full), _middle(light, metal)
+    return FilmSplit(
+        pigment=pigment,
+        start=start,
+        share=share,
+        step=step,
+        separation=step / float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal]))) + 1e-6),
+        crispness=border_rise(tone, film, metal) / max(step, 1e-6),
+        matness=_matness(light.brightness, film, metal),
+        beyond=beyond_mirrored(film_colour, metal_colour),
+        brightness=log((_median(light.brightness, full) + 1e-3) / (_median(light.brightness, metal) + 1e-3)),
+        unlikeliness=pigment.unlikeliness(film_colour, metal_colour),
+    )
+
+
+def _too_small(film: Mask, metal: Mask) -> bool:
+    return bool(min(np.count_nonzero(film), np.count_nonzero(metal)) < SMALLEST_GROUP * film.size)
+
+
+def without_mirrored(split: FilmSplit, light: FlankLight) -> Grid:
+    """The share of film, but little of it on patches whose colour is far nearer to mirrored metal than the film's."""
+    film = np.asarray(split.film & light.judged)
+    metal_colour = _middle(light, light.judged & ~film)
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(film.astype(np.uint8), connectivity=8)
+    share = split.share.copy()
+    for patch in range(1, count):
+        if stats[patch, cv2.CC_STAT_AREA] < SMALLEST_PATCH * film.size:
+            continue
+        members = np.asarray(labels == patch)
+        if beyond_mirrored(_middle(light, members), metal_colour) < MIRRORED_PART * split.beyond:
+            share[members] = np.minimum(share[members], 0.2)
+    return share
+
+
+def _matness(brightness: Grid, film: Mask, metal: Mask) -> float:
+    play = [float(np.std(np.log(brightness[m] + 1e-3))) for m in (metal, film)]
+    return float(np.clip(log((play[0] + 0.1) / (play[1] + 0.1)), -1, 1))
+
+
+def _share(tone: Grid, film: Mask, metal: Mask) -> Grid:
+    """Share of film between the local tones of film and metal."""
+    metal_middle, film_middle = float(np.median(tone[metal])), float(np.median(tone[film]))
+    around = local_mean(tone, film, film_middle), local_mean(tone, metal, metal_middle)
+    return share_between(tone, (film, metal), around, film_middle - metal_middle)
+
+
+def local_mean(tone: Grid, members: Mask, middle: float) -> Grid:
+    """The members' tone around each place, leaning on their median ``middle`` where few are near."""
+    rows, cols = tone.shape
+    weight = members.astype(np.float32)
+    near = cv2.resize(weight, LOCAL_GRID, interpolation=cv2.INTER_AREA)
+    off = cv2.resize((tone - middle) * weight, LOCAL_GRID, interpolation=cv2.INTER_AREA)
+    near, off = (cv2.GaussianBlur(g, (0, 0), LOCAL_REACH, borderType=cv2.BORDER_REFLECT) for g in (near, off))
+    drift = cv2.resize(off / (near + 0.3), (cols, rows), interpolation=cv2.INTER_LINEAR)
+    return np.asarray(middle + drift, dtype=np.float32)
+
+
+def _middle(light: FlankLight, members: Mask) -> tuple[float, float]:
+    return _median(light.warmth, members), _median(light.depth, members)
+
+
+def _median(values: Grid, members: Mask) -> float:
+    return float(np.median(values[members]))

@@ -1,0 +1,85 @@
+"""What the log refuses: events that cannot have happened after what stands in it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from patternscan.errors import WrongUse
+from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.event_words import PLACE_WORDS
+from patternscan.setting.log.events import EccentricChange, EccentricsFound, Event, ShimChange, Struck
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.mechanics.shims import TOLERANCE_MM
+from patternscan.setting.state.checks import CARRIER_PLACES
+from patternscan.setting.state.job_state import Pack, job_state
+from patternscan.units import length_words
+
+
+def refuse_impossible(event: Event, entries: Sequence[Entry], sheet: Sheet) -> None:
+    """Raise WrongUse when the event cannot follow the entries; all others pass."""
+    match event:
+        case ShimChange():
+            _refuse_shims(event, entries, sheet)
+        case EccentricsFound(hole_a, hole_b):
+            _refuse_holes((hole_a, hole_b), sheet)
+        case EccentricChange():
+            _refuse_turn(event, entries, sheet)
+        case Struck(number):
+            _refuse_strike(number, entries)
+
+
+def _refuse_shims(event: ShimChange, entries: Sequence[Entry], sheet: Sheet) -> None:
+    place = PLACE_WORDS[event.place]
+    before = job_state(entries, sheet).shims[event.place]
+    if before is None:
+        raise WrongUse(
+            f"It is not in the log how thick the shims under {place} were.",
+            f"First log what was found: patternscan log shims-found {event.place} THICKNESS.",
+        )
+    after = before.plus(Pack(event.upper_mm, event.lower_mm))
+    for was, now in ((before.upper_mm, after.upper_mm), (before.lower_mm, after.lower_mm)):
+        if now < -TOLERANCE_MM:
+            raise WrongUse(
+                f"Under {place} lie only {length_words(was)} of shims, so {length_words(was - now)} cannot come out.",
+                "Check the number and its unit, and the log with 'patternscan log show'.",
+            )
+    thickest = sheet.shims.thickest_mm
+    on_carrier = sheet.shims.carrier is not None and event.place is CARRIER_PLACES[sheet.shims.carrier]
+    if on_carrier and thickest is not None and max(after.upper_mm, after.lower_mm) > thickest + TOLERANCE_MM:
+        raise WrongUse(
+            f"That would make {length_words(max(after.upper_mm, after.lower_mm))} under {place}, "
+            f"but by the machine sheet it takes {length_words(thickest)} at most.",
+            "Check the number and its unit, or correct 'thickest' under [shims] in the sheet.",
+        )
+
+
+def _refuse_holes(holes: Sequence[int], sheet: Sheet) -> None:
+    count = None if sheet.eccentrics is None else sheet.eccentrics.holes
+    if count is not None and max(holes) > count:
+        raise WrongUse(
+            f"Hole {max(holes)} is not there: by the machine sheet the carriers have {count} holes.",
+            "Read the mark again, or correct 'holes' under [eccentrics] in the sheet.",
+        )
+
+
+def _refuse_turn(event: EccentricChange, entries: Sequence[Entry], sheet: Sheet) -> None:
+    if job_state(entries, sheet).marks_found is None:
+        raise WrongUse(
+            "It is not in the log where the marks of the eccentrics stood.",
+            "First log what was found: patternscan log eccentrics-found HOLE_A HOLE_B.",
+        )
+    count = None if sheet.eccentrics is None else sheet.eccentrics.holes
+    most = max(abs(event.holes_a), abs(event.holes_b))
+    if count is not None and most >= count:
+        raise WrongUse(
+            f"{most} holes are a whole turn or more: by the machine sheet the carriers have {count}.",
+            "Count the holes again.",
+        )
+
+
+def _refuse_strike(number: int, entries: Sequence[Entry]) -> None:
+    if all(entry.number != number for entry in entries):
+        raise WrongUse(f"There is no entry {number} in the log.", "See the numbers with 'patternscan log show'.")
+    strikes = [one for one in entries if isinstance(one.event, Struck) and one.event.entry == number]
+    if strikes:
+        raise WrongUse(f"Entry {number} was struck before, by entry {strikes[-1].number}.", "Leave it as it is.")

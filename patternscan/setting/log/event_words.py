@@ -1,0 +1,154 @@
+"""What happened, in the words of the workshop: one short sentence for each event of the log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from patternscan.frame import percent
+from patternscan.judging.advice import Move
+from patternscan.setting.log.events import (
+    Alignment,
+    Backlash,
+    Closed,
+    EccentricChange,
+    EccentricsFound,
+    EndPlay,
+    Event,
+    FlankPrint,
+    LostMotion,
+    Note,
+    Occasion,
+    Part,
+    Pattern,
+    Replaced,
+    ShimChange,
+    ShimPlace,
+    ShimsFound,
+    SignOff,
+    Struck,
+)
+from patternscan.units import fine_length_words, length_words
+
+PLACE_WORDS = {
+    ShimPlace.CARRIER_A: "the carrier at end A",
+    ShimPlace.CARRIER_B: "the carrier at end B",
+    ShimPlace.WORM: "the worm bearing cover",
+    ShimPlace.OUTBOARD: "the outboard bearing",
+}
+PART_WORDS = {
+    Part.WORM: "worm",
+    Part.WHEEL: "worm wheel",
+    Part.WORM_BEARINGS: "worm bearings",
+    Part.WHEEL_BEARINGS: "wheel shaft bearings",
+}
+OCCASION_WORDS = {
+    Occasion.AS_FOUND: "Pattern on the old wheel, as found",
+    Occasion.MAKER: "The maker's pattern",
+    Occasion.TRIAL: "Pattern",
+}
+MOVE_NOTES = {
+    Move.TOWARD_A: "move the wheel toward end A",
+    Move.TOWARD_B: "move the wheel toward end B",
+    Move.STAY: "leave the wheel",
+    Move.CANNOT_SAY: "no direction could be told",
+}
+
+
+def event_words(event: Event) -> str:
+    """One sentence that tells the event; lengths in mm with the inch beside them."""
+    return _WORDS[type(event)](event)
+
+
+def one_line(text: str) -> str:
+    """A person's words on one line, without the signs that steer a screen."""
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
+
+
+def _shims_found(event: ShimsFound) -> str:
+    return (
+        f"Found under {PLACE_WORDS[event.place]}: {_both(event.upper_mm, event.lower_mm, fine_length_words)} of shims."
+    )
+
+
+def _shim_change(event: ShimChange) -> str:
+    return f"Shims under {PLACE_WORDS[event.place]}: {_both(event.upper_mm, event.lower_mm, _added)}."
+
+
+def _both(upper_mm: float, lower_mm: float, words: Callable[[float], str]) -> str:
+    if upper_mm == lower_mm:
+        return words(upper_mm)
+    return f"{words(upper_mm)} at the upper bolts, {words(lower_mm)} at the lower bolts"
+
+
+def _added(change_mm: float) -> str:
+    if change_mm == 0:
+        return "nothing changed"
+    return f"{fine_length_words(abs(change_mm))} {'added' if change_mm > 0 else 'removed'}"
+
+
+def _eccentrics_found(event: EccentricsFound) -> str:
+    return f"Marks of the eccentrics found at hole {event.hole_a} (end A) and hole {event.hole_b} (end B)."
+
+
+def _eccentric_change(event: EccentricChange) -> str:
+    return f"Eccentrics turned: end A {_holes(event.holes_a)}, end B {_holes(event.holes_b)}."
+
+
+def _holes(holes: int) -> str:
+    if holes == 0:
+        return "not at all"
+    number = "1 hole" if abs(holes) == 1 else f"{abs(holes)} holes"
+    return f"{number} {'up' if holes > 0 else 'down'}"
+
+
+def _end_play(event: EndPlay) -> str:
+    return f"End play of the {event.shaft} shaft: {length_words(event.reading_mm)}."
+
+
+def _backlash(event: Backlash) -> str:
+    if not event.readings_mm:
+        return "Backlash on the dial: no reading."
+    listed = ", ".join(f"{reading:.2f}" for reading in event.readings_mm)
+    mean = sum(event.readings_mm) / len(event.readings_mm)
+    return (
+        f"Backlash on the dial, {length_words(event.radius_mm)} from the wheel's axis: {listed} mm, "
+        f"mean {length_words(mean)}."
+    )
+
+
+def _lost_motion(event: LostMotion) -> str:
+    return f"Free turn of the worm: {', '.join(f'{angle:g}' for angle in event.angles_deg)} degrees."
+
+
+def _pattern(event: Pattern) -> str:
+    flanks = [f"{name} {_print(flank)}" for name, flank in (("left", event.left), ("right", event.right)) if flank]
+    shared = ""
+    if event.shared is not None:
+        end = "" if percent(event.shared.value) == "0 %" else f" toward end {'B' if event.shared.value > 0 else 'A'}"
+        shared = f"; together {percent(event.shared.value)} off{end}"
+    read = ", ".join(flanks) or "no flank could be read"
+    return f"{OCCASION_WORDS[event.occasion]}: {read}{shared}: {MOVE_NOTES[event.move]}."
+
+
+def _print(flank: FlankPrint) -> str:
+    teeth = "1 tooth" if flank.teeth == 1 else f"{flank.teeth} teeth"
+    return f"{percent(flank.along.value)} from end A ({teeth})"
+
+
+_WORDS: dict[type[Event], Callable[[Any], str]] = {
+    ShimsFound: _shims_found,
+    ShimChange: _shim_change,
+    EccentricsFound: _eccentrics_found,
+    EccentricChange: _eccentric_change,
+    EndPlay: _end_play,
+    Backlash: _backlash,
+    LostMotion: _lost_motion,
+    Alignment: lambda event: f"Outboard bearing out of line by {length_words(event.reading_mm)}.",
+    Replaced: lambda event: f"Replaced: {PART_WORDS[event.part]}.",
+    Pattern: _pattern,
+    Closed: lambda _: "Housing closed.",
+    Note: lambda event: f"Note: {one_line(event.text)}",
+    SignOff: lambda event: f"Signed off by {one_line(event.name)}.",
+    Struck: lambda event: f"Entry {event.entry} struck out: {one_line(event.because)}",
+}

@@ -1,0 +1,220 @@
+"""The log of a setting job: one file of lines that only grows, and the folder it lies in with the machine sheet.
+
+A line is written whole, under a lock, and put on the disk before anyone is told that it is kept. What an interrupted
+writer leaves behind stays in the file and is reported, never read as an entry.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from io import FileIO
+from itertools import pairwise
+from pathlib import Path
+
+from patternscan.cautions import Caution
+from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
+from patternscan.setting.log.entries import DamagedEntry, Entry, entry_line, read_entry
+from patternscan.setting.log.events import Event
+from patternscan.setting.machine.sheet import Sheet, read_sheet
+
+LOG_NAME, SHEET_NAME = "log.jsonl", "machine.toml"
+HEADER = json.dumps({"format": "patternscan-log", "version": 1})
+FOLLOWS_DIGITS = 16
+
+Check = Callable[["Log"], None]
+"""Looks at the log as it is just before a line is added, and raises when the line must not be added."""
+
+
+@dataclass(frozen=True, slots=True)
+class Log:
+    """All whole entries in the order of the file, and what is damaged in it."""
+
+    entries: tuple[Entry, ...] = ()
+    damage: tuple[Caution, ...] = ()
+
+
+def start_log(folder: Path, sheet_text: str) -> tuple[Path, ...]:
+    """Make the job's folder with a machine sheet and an empty log; a sheet that is there already is kept.
+
+    Returns the files made. Raises WrongUse when a log is there already, CannotWrite. A start that was cut off before a
+    word was written is made good.
+    """
+    if _has_content(folder / LOG_NAME):
+        raise WrongUse(f"A job's log is already in {folder}.", "Go on with it, or give another folder.")
+    wanted = [(folder / SHEET_NAME, sheet_text), (folder / LOG_NAME, HEADER + "\n")]
+    made = [(path, text) for path, text in wanted if not _has_content(path)]
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for path, text in made:
+            with path.open("ab", buffering=0) as file, _locked(file):
+                if not _has_content(path):
+                    _write_down(file, text.encode())
+    except OSError as error:
+        raise _cannot_write(folder, error) from error
+    return tuple(path for path, _ in made)
+
+
+def read_job(folder: Path) -> tuple[Sheet, Log]:
+    """The machine sheet (an empty one when there is none) and the log of a job. Raises WrongUse."""
+    log = read_log(folder)
+    path = folder / SHEET_NAME
+    return read_sheet(path) if path.exists() else Sheet(), log
+
+
+def read_log(folder: Path) -> Log:
+    """All entries of a job's log, with what is damaged. Raises WrongUse when there is no log that can be read."""
+    try:
+        content = (folder / LOG_NAME).read_bytes()
+    except OSError as error:
+        raise _no_log(folder, error) from error
+    return _read(folder, content)
+
+
+def append_entry(
+    folder: Path, event: Event, by: str | None = None, at: datetime | None = None, check: Check | None = None
+) -> Entry:
+    """Add one entry, whole and on the disk, or none. ``at`` None means now; a given time needs its time zone.
+
+    Raises WrongUse for a time out of order, CannotWrite, and what ``check`` raises.
+    """
+    path = folder / LOG_NAME
+    try:
+        with path.open("r+b", buffering=0) as file, _locked(file):
+            content = file.read()
+            log = _read(folder, content)
+            if check is not None:
+                check(log)
+            entry = _next_entry(content, log, event, by, _moment(log, at))
+            torn = content and not content.endswith(b"\n")
+            _write_down(file, (b"\n" if torn else b"") + entry_line(entry).encode() + b"\n")
+            return entry
+    except FileNotFoundError as error:
+        raise _no_log(folder, error) from error
+    except OSError as error:
+        raise _cannot_write(path, error) from error
+
+
+def _has_content(path: Path) -> bool:
+    return path.is_dir() or (path.exists() and path.stat().st_size > 0)
+
+
+def _next_entry(content: bytes, log: Log, event: Event, by: str | None, at: datetime) -> Entry:
+    number = max((entry.number for entry in log.entries), default=0) + 1
+    last = next(line for line in reversed(content.split(b"\n")) if line.strip())
+    return Entry(number, at, by, event, _digest(last))
+
+
+def _moment(log: Log, at: datetime | None) -> datetime:
+    """Now, or the given time when it lies neither before the last entry nor in the future. Raises WrongUse."""
+    now = datetime.now(UTC).astimezone().replace(microsecond=0)
+    if at is None:
+        return now
+    if at.tzinfo is None:
+        raise ValueError("a time needs its time zone")
+    last = log.entries[-1] if log.entries else None
+    if last is not None and at < last.at:
+        raise WrongUse(
+            f"{at:%Y-%m-%d %H:%M} lies before the last entry, number {last.number} of {last.at:%Y-%m-%d %H:%M}.",
+            "Readings go into the log in their order: leave the time out and say in a note when it was read.",
+        )
+    if at > now:
+        raise WrongUse(f"{at:%Y-%m-%d %H:%M} has not come yet.", "Check the date and the time.")
+    return at
+
+
+def _read(folder: Path, content: bytes) -> Log:
+    lines = content.split(b"\n")
+    if lines[0].strip() != HEADER.encode():
+        raise InconsistentInputs(
+            f"{folder / LOG_NAME} is not the log of a setting job.",
+            "Give the folder of a job begun with 'patternscan start', or restore its log.",
+        )
+    entries: list[Entry] = []
+    damage: list[Caution] = []
+    written = [(number, line) for number, line in enumerate(lines, 1) if line.strip()]
+    for (_, before), (number, line) in pairwise(written):
+        try:
+            entry = read_entry(line.decode())
+        except (DamagedEntry, UnicodeDecodeError):
+            damage.append(_damaged(number))
+            continue
+        if entry.follows != _digest(before):
+            damage.append(_changed(number, entry))
+        entries.append(entry)
+    return Log(tuple(entries), tuple(damage))
+
+
+def _damaged(line: int) -> Caution:
+    return Caution(
+        "log-line-damaged",
+        f"Line {line} of the log is damaged or cut off and does not count.",
+        "See what was written there and log it again; leave the line as it is.",
+    )
+
+
+def _changed(line: int, entry: Entry) -> Caution:
+    return Caution(
+        "log-changed",
+        f"Entry {entry.number} (line {line}) does not follow what stands before it: "
+        "a line was changed, put in or taken out by hand.",
+        "Compare with a copy of the log. To take back an entry, strike it with 'patternscan log strike'.",
+    )
+
+
+def _digest(line: bytes) -> str:
+    """What the next line remembers of this one."""
+    return hashlib.sha256(line.rstrip(b"\r\n")).hexdigest()[:FOLLOWS_DIGITS]
+
+
+def _write_down(file: FileIO, content: bytes) -> None:
+    """Write at the end and onto the disk, or leave the file as long as it was."""
+    length = file.seek(0, os.SEEK_END)
+    try:
+        while content:
+            content = content[file.write(content) :]
+        os.fsync(file.fileno())
+    except OSError:
+        with suppress(OSError):
+            file.truncate(length)
+        raise
+
+
+@contextmanager
+def _locked(file: FileIO) -> Iterator[None]:
+    """Nobody else may add to the file meanwhile; waits for its turn. The lock ends with the process."""
+    if sys.platform == "win32":
+        import msvcrt
+
+        file.seek(1 << 30)
+        msvcrt.locking(file.fileno(), msvcrt.LK_LOCK, 1)
+        file.seek(0)
+        try:
+            yield
+        finally:
+            file.seek(1 << 30)
+            msvcrt.locking(file.fileno(), msvcrt.LK_UNLCK, 1)
+    else:
+        import fcntl
+
+        fcntl.flock(file, fcntl.LOCK_EX)
+        yield  # closing the file gives the lock back
+
+
+def _no_log(folder: Path, error: OSError) -> WrongUse:
+    return WrongUse(
+        f"There is no log of a job in {folder} ({error.strerror or error}).",
+        "Give the folder of a job, or begin one with 'patternscan start'.",
+    )
+
+
+def _cannot_write(path: Path, error: OSError) -> CannotWrite:
+    return CannotWrite(
+        f"{path} cannot be written: {error.strerror or error}.", "Nothing was changed. Make room or give another place."
+    )

@@ -1,0 +1,1 @@
+"""The machine sheet: what is known of a machine before a job begins."""

@@ -1,0 +1,1 @@
+"""What shims, dial readings and eccentric carriers come to."""

@@ -1,0 +1,1 @@
+"""What a job asks for now, and why."""

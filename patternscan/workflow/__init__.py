@@ -1,0 +1,1 @@
+"""What a person wants done, once: a frozen request in, a frozen result out."""

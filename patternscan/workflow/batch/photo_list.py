@@ -1,0 +1,232 @@
+"""The list of photos of a survey: found in a folder, or read from a small CSV file that a person may fill in."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import io
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from patternscan.errors import PatternscanError, UnreadablePhoto, WrongUse
+from patternscan.frame import Flank, Marking
+from patternscan.seeing.geometry.outline import read_outline_file
+from patternscan.workflow.batch.cache import RECORD
+from patternscan.workflow.batch.spreadsheet import FORMULA_SIGNS, CsvStyle, csv_bytes, harmless
+
+COLUMNS = ("photo", "flank", "outline", "tip", "machine", "sheet", "marking")
+"""Columns of a list; all but the first may be left out or left empty."""
+IGNORED = "note"
+"""A column for a person's own words."""
+WORDS = {
+    "flank": tuple(flank.value for flank in Flank),
+    "tip": ("up", "down", "left", "right"),
+    "marking": tuple(marking.value for marking in Marking),
+}
+"""What may stand in a column that takes no free text."""
+PHOTO_ENDINGS = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".avif", ".heic", ".heif"}
+OWN_ENDINGS = (
+    *(".annotated.jpg", ".check.png", ".flat.jpg", ".contact.png", ".close_up.jpg"),
+    *("both_flanks.png", "left_change.png", "right_change.png", "prediction.png"),
+)
+"""Pictures that this tool writes; they are no photos."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One photo of a survey. ``name`` is how the list calls it; what is None or empty is not said.
+
+    ``by_folder`` is set when the machine goes by the name of the photo's folder, which is a label and no proof.
+    """
+
+    name: str
+    photo: Path
+    flank: Flank | None = None
+    outline: Path | None = None
+    tip: str | None = None
+    machine: str = ""
+    sheet: Path | None = None
+    marking: str | None = None
+    by_folder: bool = False
+
+
+def find_photos(folder: Path, passed_over: Path | None = None) -> list[Entry]:
+    """Every photo in a folder and the folders in it, by name; ``passed_over`` is the folder for results.
+
+    Folders that hold a result of an earlier run are passed over too. Outlines are taken from beside the photos, and
+    the folder of a photo names the machine. Raises UnreadablePhoto when there is no photo.
+    """
+    aside = None if passed_over is None else passed_over.resolve()
+    photos: list[Path] = []
+    for place, inner, names in os.walk(folder):
+        inner[:] = sorted(name for name in inner if name[0] != "." and Path(place, name).resolve() != aside)
+        if RECORD not in names:
+            photos.extend(Path(place, name) for name in sorted(names) if _is_photo(name))
+    if not photos:
+        raise UnreadablePhoto(f"There is no photo in {folder}.", "Give the folder that holds the photos.")
+    machines = {place: _folder_name(place) for place in {photo.parent for photo in photos}}
+    return [
+        Entry(
+            name=_readable(photo.relative_to(folder)),
+            photo=photo,
+            outline=_outline_beside(photo),
+            machine=machines[photo.parent],
+            by_folder=True,
+        )
+        for photo in photos
+    ]
+
+
+def read_list(path: Path) -> list[Entry]:
+    """Read a list; files are looked for from the folder it lies in. Every fault is named at once. Raises WrongUse."""
+    lines = _lines(path)
+    header = [cell.strip().casefold() for cell in lines[0][1]] if lines else []
+    faults = [*_header_faults(header)]
+    faults += [
+        f"line {number} has more cells than the first line" for number, cells in lines[1:] if any(cells[len(header) :])
+    ]
+    rows = [(number, dict(zip(header, (cell.strip() for cell in cells), strict=False))) for number, cells in lines[1:]]
+    faults += [fault for number, row in rows for fault in _row_faults(number, row)] if not faults else []
+    if not faults and not rows:
+        faults = ["it names no photo"]
+    if faults:
+        raise WrongUse(f"The list {path.name} has faults: {'; '.join(faults)}.", "Correct the list.")
+    return [_entry(row, path.parent) for _, row in rows]
+
+
+def list_bytes(entries: Iterable[Entry], folder: Path, style: CsvStyle = CsvStyle.POINT) -> bytes:
+    """The list as a CSV file that is to lie in ``folder``."""
+    lines: list[Sequence[str]] = [COLUMNS]
+    for one in entries:
+        paths = {"photo": one.photo, "outline": one.outline, "sheet": one.sheet}
+        cells = {name: "" if path is None else _path_from(path, folder) for name, path in paths.items()}
+        cells |= {"flank": one.flank or "", "tip": one.tip or "", "marking": one.marking or ""}
+        cells |= {"machine": harmless(one.machine)}
+        lines.append([cells[name] for name in COLUMNS])
+    return csv_bytes(lines, style)
+
+
+def with_flanks(entry: Entry, flank: Flank | None = None) -> tuple[Entry, ...]:
+    """The entry with its flank: as the list says, else ``flank``, else as its outline file says (which may be both).
+
+    The name of the photo is no witness. Raises WrongUse when nobody says it, NoTrustworthyOutline for a bad outline.
+    """
+    said = entry.flank or flank
+    if said is not None:
+        return (replace(entry, flank=said),)
+    if entry.outline is None:
+        raise WrongUse(
+            "It is not said which flank the photo shows.",
+            "Say so in the column 'flank' of the list, lay an outline file beside the photo, or give --flank.",
+        )
+    outlines = read_outline_file(entry.outline).outlines
+    return tuple(replace(entry, flank=one) for one in dict.fromkeys(outline.flank for outline in outlines))
+
+
+def by_machine(entries: Sequence[Entry]) -> dict[str, list[Entry]]:
+    """The entries of each machine; one without a name when no entry names any. Raises WrongUse when only some do."""
+    unnamed = [entry.name for entry in entries if not entry.machine]
+    if unnamed and len(unnamed) < len(entries):
+        raise WrongUse(
+            f"The list does not say to which machine {unnamed[0]} belongs, but does so for others.",
+            "Fill in the column 'machine' on every line, or on none when all photos are of one machine.",
+        )
+    machines: dict[str, list[Entry]] = {}
+    for entry in entries:
+        machines.setdefault(entry.machine, []).append(entry)
+    return machines
+
+
+def starting_list(entries: Sequence[Entry]) -> list[Entry]:
+    """The entries with their flanks where they are said, and as they are where a person has to say them."""
+    started: list[Entry] = []
+    for entry in entries:
+        try:
+            started.extend(with_flanks(entry))
+        except PatternscanError:
+            started.append(entry)
+    return started
+
+
+def _folder_name(folder: Path) -> str:
+    return _readable(Path(folder.resolve().name))
+
+
+def _readable(path: Path) -> str:
+    """A path as it can be printed, also when its bytes are no text."""
+    return os.fsencode(path.as_posix()).decode("utf-8", "replace")
+
+
+def _is_photo(name: str) -> bool:
+    return name[0] != "." and Path(name).suffix.casefold() in PHOTO_ENDINGS and not name.endswith(OWN_ENDINGS)
+
+
+def _outline_beside(photo: Path) -> Path | None:
+    outline = photo.with_name(f"{photo.stem}.outline.json")
+    return outline if outline.is_file() else None
+
+
+def _lines(path: Path) -> list[tuple[int, list[str]]]:
+    """The lines that are not empty, each with its number; cells are set apart as in the first line."""
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise WrongUse(
+            f"The list {path} cannot be read: {error.strerror or error}.", "Check its name and place."
+        ) from error
+    except UnicodeDecodeError as error:
+        raise WrongUse(f"The list {path.name} is not text in UTF-8.", "Save it as 'CSV UTF-8'.") from error
+    first = text.partition("\n")[0]
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=first.count))
+    try:
+        return [(reader.line_num, cells) for cells in reader if any(cell.strip() for cell in cells)]
+    except csv.Error as error:
+        raise WrongUse(f"The list {path.name} is no CSV file: {error}.", "Save it as 'CSV UTF-8'.") from error
+
+
+def _header_faults(header: Sequence[str]) -> Iterator[str]:
+    if "photo" not in header:
+        yield "its first line does not name the column 'photo'"
+    for name in header:
+        if name and name not in COLUMNS and name != IGNORED:
+            close = difflib.get_close_matches(name, COLUMNS, n=1)
+            meant = f"did you mean '{close[0]}'?" if close else f"known are {', '.join(COLUMNS)} and {IGNORED}"
+            yield f"the column '{name}' is not known ({meant})"
+        elif name and header.count(name) > 1:
+            yield f"the column '{name}' is there twice"
+
+
+def _row_faults(number: int, row: dict[str, str]) -> Iterator[str]:
+    if not row.get("photo"):
+        yield f"line {number} names no photo"
+    for name, words in WORDS.items():
+        if row.get(name, "").casefold() not in ("", *words):
+            yield f"line {number}: {name} is '{row[name]}', expected {' or '.join(words)}"
+
+
+def _entry(row: dict[str, str], folder: Path) -> Entry:
+    photo = folder / row["photo"]
+    flank, outline, sheet = row.get("flank", "").casefold(), row.get("outline"), row.get("sheet")
+    machine = row.get("machine", "")
+    return Entry(
+        name=row["photo"],
+        photo=photo,
+        flank=Flank(flank) if flank else None,
+        outline=folder / outline if outline else _outline_beside(photo),
+        tip=row.get("tip", "").casefold() or None,
+        machine=machine,
+        sheet=folder / sheet if sheet else None,
+        marking=row.get("marking", "").casefold() or None,
+        by_folder=machine == _folder_name(photo.parent),
+    )
+
+
+def _path_from(path: Path, folder: Path) -> str:
+    """The way from a folder to a file, whole where there is none; never such that a spreadsheet runs it."""
+    try:
+        way = Path(os.path.relpath(path.resolve(), folder.resolve())).as_posix()
+    except ValueError:
+        return path.resolve().as_posix()
+    return f"./{way}" if way.startswith(FORMULA_SIGNS) else way
