@@ -16,7 +16,6 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from patternscan.workflow.judge import estimate_wheel, judge_pair
 from PIL import Image
 
 from patternscan.cli.keep_pattern import pattern_event
@@ -25,8 +24,9 @@ from patternscan.gearing.contact import roll_pair
 from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.delivery import deliver, jpeg_bytes, png_bytes
+from patternscan.reporting.documents.delivery import deliver
 from patternscan.reporting.documents.result import contact_map_image, flat_image
+from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.seeing.geometry.outline import Outline, checked_outline, read_outline_file
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.log.entry_check import refuse_impossible
@@ -52,6 +52,7 @@ from patternscan.setting.log.events import (
 from patternscan.setting.log.job_log import append_entry, read_job, start_log
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.synthetic import ALLOYS, Scene, paint_flank
+from patternscan.workflow.judge import estimate_wheel, judge_pair
 from patternscan.workflow.read import read_flank
 
 HERE = Path(__file__).parent

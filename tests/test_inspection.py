@@ -8,7 +8,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from patternscan.workflow.judge import judge_pair
 
 from patternscan.cautions import Caution
 from patternscan.errors import InconsistentInputs, NoCompound
@@ -20,6 +19,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline, read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.setting.machine.sheet import Sheet, SideShims
+from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import _told_once, read_flank
 from tests.drawn import HEIGHT_PX, WIDTH_PX, drawn_photo, slanted_outline
 

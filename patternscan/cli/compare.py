@@ -120,9 +120,9 @@ def _judged(shots: list[Shot], options: dict[str, Any]) -> KeptResult:
 
 def _pictures(change: Change, before: KeptResult, after: KeptResult) -> tuple[dict[str, bytes], list[str]]:
     """The page and the picture of each flank by file name, and what the report says: which pictures, or why none."""
-    from patternscan.reporting.documents.delivery import png_bytes
     from patternscan.reporting.pages.comparison_page import comparison_page
     from patternscan.reporting.pictures.change_picture import draw_changes, no_picture_lines
+    from patternscan.reporting.pictures.encoding import png_bytes
 
     pictures = {f"{flank}_change.png": image for flank, image in draw_changes(change, before, after).items()}
     words = [f"{name}: before, after, and where contact was gained and lost." for name in pictures]

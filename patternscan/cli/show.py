@@ -51,8 +51,8 @@ def progress(words: str) -> Iterator[Callable[[float], None]]:
 
 def map_file(path: Path, reading: Reading) -> dict[Path, bytes]:
     """The contact map of one flank."""
-    from patternscan.reporting.documents.delivery import png_bytes
     from patternscan.reporting.documents.result import contact_map_image
+    from patternscan.reporting.pictures.encoding import png_bytes
 
     return {path: png_bytes(contact_map_image(reading))}
 
@@ -61,8 +61,8 @@ def reading_files(
     folder: Path, readings: Sequence[Reading], document: dict[str, Any], report: str
 ) -> dict[Path, bytes]:
     """The annotated picture, a picture to check each flank by, the report and the result of one photo."""
-    from patternscan.reporting.documents.delivery import jpeg_bytes
     from patternscan.reporting.pictures.annotation import annotate
+    from patternscan.reporting.pictures.encoding import jpeg_bytes
 
     stem = Path(readings[0].photo.name).stem
     return {
@@ -75,8 +75,8 @@ def reading_files(
 
 def judgement_files(folder: Path, judgement: Judgement, document: dict[str, Any], report: str) -> dict[Path, bytes]:
     """One annotated picture per photo, one to check each flank by, that of the pair, the report, page and result."""
-    from patternscan.reporting.documents.delivery import png_bytes
     from patternscan.reporting.pages.judgement_page import judgement_page
+    from patternscan.reporting.pictures.encoding import png_bytes
     from patternscan.reporting.pictures.pair_picture import draw_pair
 
     files = {
@@ -98,7 +98,7 @@ def comparison_files(folder: Path, document: dict[str, Any], report: str) -> dic
 
 def prediction_files(folder: Path, prediction: Prediction, document: dict[str, Any], report: str) -> dict[Path, bytes]:
     """The picture, the report and the result of a computed pattern."""
-    from patternscan.reporting.documents.delivery import png_bytes
+    from patternscan.reporting.pictures.encoding import png_bytes
     from patternscan.reporting.pictures.predicted_picture import draw_prediction
 
     return {
@@ -115,8 +115,8 @@ def hand_over(document: dict[str, Any], report: Callable[[], str], as_json: bool
 
 def _annotated(judgement: Judgement) -> dict[str, bytes]:
     """One annotated picture per photo; photos of the same name in different folders get a number."""
-    from patternscan.reporting.documents.delivery import jpeg_bytes
     from patternscan.reporting.pictures.annotation import annotate, group_by_photo
+    from patternscan.reporting.pictures.encoding import jpeg_bytes
 
     files: dict[str, bytes] = {}
     for readings in group_by_photo((*judgement.left, *judgement.right)):
@@ -126,8 +126,8 @@ def _annotated(judgement: Judgement) -> dict[str, bytes]:
 
 def _checks(readings: Sequence[Reading]) -> dict[str, bytes]:
     """One picture per flank by which a person checks what the machine saw."""
-    from patternscan.reporting.documents.delivery import png_bytes
     from patternscan.reporting.pictures.check_picture import draw_check
+    from patternscan.reporting.pictures.encoding import png_bytes
 
     files: dict[str, bytes] = {}
     for reading in readings:
@@ -137,9 +137,9 @@ def _checks(readings: Sequence[Reading]) -> dict[str, bytes]:
 
 def _flat_flanks(judgement: Judgement) -> dict[str, bytes]:
     """Of each flank in the result's order, for later comparison: the bare flank in the photo and laid flat, the map."""
-    from patternscan.reporting.documents.delivery import jpeg_bytes, png_bytes
     from patternscan.reporting.documents.result import contact_map_image, flat_image
     from patternscan.reporting.pictures.annotation import cut_bare
+    from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 
     files: dict[str, bytes] = {}
     for flank, readings in (("left", judgement.left), ("right", judgement.right)):

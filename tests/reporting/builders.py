@@ -6,7 +6,6 @@ import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
-from patternscan.workflow.judge import judge_pair
 
 from patternscan.cautions import Caution, Finding
 from patternscan.frame import Compound, End, Flank, Marking
@@ -16,6 +15,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.image.photo import Photo
+from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 

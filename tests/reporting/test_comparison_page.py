@@ -13,7 +13,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-from patternscan.workflow.judge import judge_pair
 from PIL import Image
 
 from patternscan.cautions import Caution
@@ -27,6 +26,7 @@ from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.text.report import LIMIT, SAFETY
 from patternscan.reporting.text.wording import VERDICT_WORDS, shift_with_doubt, with_doubt
 from patternscan.setting.machine.sheet import Sheet
+from patternscan.workflow.judge import judge_pair
 from tests.reporting.builders import drawn_inspection, drawn_reading
 from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
 

@@ -12,7 +12,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-from patternscan.workflow.judge import judge_pair
 from PIL import Image
 
 from patternscan.cautions import Caution, Finding
@@ -25,6 +24,7 @@ from patternscan.reporting.text.report import LIMIT, SAFETY
 from patternscan.reporting.text.wording import MOVE_WORDS, with_doubt
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
+from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 from tests.reporting.builders import ADD_AT_A, drawn_inspection, with_move, written_inspection

@@ -18,7 +18,7 @@ from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.change import compare_states
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.delivery import deliver, jpeg_bytes, png_bytes
+from patternscan.reporting.documents.delivery import deliver
 from patternscan.reporting.documents.kept_result import kept_inspection, read_judgement, read_kept
 from patternscan.reporting.documents.result import (
     comparison_document,
@@ -28,6 +28,7 @@ from patternscan.reporting.documents.result import (
     reading_document,
 )
 from patternscan.reporting.pictures.annotation import cut_bare
+from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.text.change_report import change_report
 from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank

@@ -6,12 +6,12 @@ import json
 
 import numpy as np
 import pytest
-from patternscan.workflow.judge import judge_pair
 
 from patternscan.frame import Flank, Marking
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.result import contact_map_image, judgement_document, reading_document
+from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 

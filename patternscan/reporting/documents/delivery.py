@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import io
 import os
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from tempfile import NamedTemporaryFile
 
-from PIL import Image
-
 from patternscan.errors import CannotWrite
-
-JPEG_QUALITY = 90
 
 
 def deliver(files: Mapping[Path, bytes], overwrite: bool, originals: Sequence[Path] = ()) -> tuple[Path, ...]:
@@ -29,23 +24,6 @@ def deliver(files: Mapping[Path, bytes], overwrite: bool, originals: Sequence[Pa
             raise _cannot_write(folder, error) from error
     _write_all(files)
     return tuple(files)
-
-
-def png_bytes(image: Image.Image) -> bytes:
-    """A picture as PNG, without any text or profile."""
-    return _encoded(image, "PNG")
-
-
-def jpeg_bytes(image: Image.Image) -> bytes:
-    """A picture as JPEG, without EXIF, comment or profile."""
-    return _encoded(image.convert("RGB"), "JPEG", quality=JPEG_QUALITY)
-
-
-def _encoded(image: Image.Image, kind: str, **options: int) -> bytes:
-    bare = Image.frombytes(image.mode, image.size, image.tobytes())
-    memory = io.BytesIO()
-    bare.save(memory, kind, **options)
-    return memory.getvalue()
 
 
 def _refuse(target: Path, overwrite: bool, originals: Sequence[Path]) -> None:

@@ -17,8 +17,8 @@ from typing import NamedTuple
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from PIL import Image
 
-from patternscan.reporting.documents.delivery import jpeg_bytes, png_bytes
 from patternscan.reporting.pages.paper import SIZES_PT, fitting_letters
+from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 
 BROAD, MANY = 3, 4
 """A table of more columns is shown row by row on a phone; one of more than many as running words on paper."""
