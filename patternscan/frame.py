@@ -7,6 +7,7 @@ A place on a flank is ``along`` (0 at end A, 1 at end B, a fraction of the face 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 
 
@@ -86,6 +87,19 @@ class FlankPoint:
         if not isinstance(other, FlankOffset):
             return NotImplemented
         return FlankPoint(self.along + other.along, self.up + other.up)
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """When a result was made, in local time with its offset, and by whom, None when nobody said."""
+
+    at: datetime
+    by: str | None = None
+
+    @classmethod
+    def now(cls, by: str | None = None) -> Made:
+        """Made this second."""
+        return cls(datetime.now().astimezone().replace(microsecond=0), by)
 
 
 def percent(fraction: float) -> str:

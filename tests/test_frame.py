@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from patternscan.cautions import Caution
-from patternscan.frame import FLANK_CENTRE, Compound, End, Flank, FlankOffset, FlankPoint, Marking
+from patternscan.frame import FLANK_CENTRE, Compound, End, Flank, FlankOffset, FlankPoint, Made, Marking
 
 fractions = st.floats(-2, 3, allow_nan=False)
 points = st.builds(FlankPoint, fractions, fractions)
@@ -73,3 +73,10 @@ def test_records_are_frozen() -> None:
     assert caution.grave is False
     with pytest.raises(dataclasses.FrozenInstanceError):
         caution.grave = True  # type: ignore[misc]
+
+
+def test_what_is_made_now_has_a_local_time_with_its_offset_and_whole_seconds() -> None:
+    made = Made.now("the fitter")
+    assert made.at.utcoffset() is not None
+    assert (made.at.microsecond, made.by) == (0, "the fitter")
+    assert Made.now().by is None
