@@ -25,7 +25,7 @@ from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.segmentation.contact_map import contact_by_colour, find_readings, segment_contact
 from patternscan.seeing.segmentation.film import weigh_light
-from patternscan.seeing.segmentation.net_segmentation import look_learned
+from patternscan.seeing.segmentation.net_segmentation import segment_by_net
 from patternscan.workflow.read import read_flank
 
 COLOR: Any = color
@@ -95,7 +95,7 @@ def film_against_metal(flat: RectifiedFlank, marking: Marking, compound: Compoun
 
 def net_alone(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """What the net sees by itself."""
-    return _enlarged(look_learned(flat, marking, compound).leaning > 0, flat)
+    return _enlarged(segment_by_net(flat, marking, compound).logit > 0, flat)
 
 
 def both_joined(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:

@@ -1,12 +1,18 @@
 """The net's look, and how it is joined with the parting of colours."""
 
+import threading
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patternscan.errors import BrokenInstallation, PatternscanError
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.segmentation import net_input as net_input_room
+from patternscan.seeing.segmentation import net_segmentation
 from patternscan.seeing.segmentation.contact_map import _plain_without_colour, segment_contact
 from patternscan.seeing.segmentation.film import WORK_COLUMNS, WORK_ROWS
 from patternscan.seeing.segmentation.fused import (
@@ -14,23 +20,23 @@ from patternscan.seeing.segmentation.fused import (
     TRUST_IF_DISPUTED,
     ColourLook,
     JointLook,
-    chance_of,
     join_looks,
     name_compound,
     trust_in,
     without_specks,
 )
-from patternscan.seeing.segmentation.net_segmentation import NAMES, LearnedLook, look_learned
+from patternscan.seeing.segmentation.net_input import NAMES, PLANES, net_input
+from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, probability_of, segment_by_net
 from patternscan.synthetic import Print, Scene, bare_flank, paint_flank, place_contact
 
 SHAPE = (WORK_ROWS, WORK_COLUMNS)
 ALL = np.ones(SHAPE, dtype=bool)
 
 
-def seen(leaning: np.ndarray, likely: Compound = Compound.BLUE) -> LearnedLook:
-    """A look of the net with this leaning."""
+def seen(logit: np.ndarray, likely: Compound = Compound.BLUE) -> NetSegmentation:
+    """A look of the net with this logit."""
     names = {name: 0.97 if name is likely else 0.01 for name in NAMES}
-    return LearnedLook(leaning.astype(np.float32), chance_of(leaning), names, 0.0)
+    return NetSegmentation(logit.astype(np.float32), probability_of(logit), names, 0.0)
 
 
 def overlap(one: np.ndarray, other: np.ndarray) -> float:
@@ -38,16 +44,16 @@ def overlap(one: np.ndarray, other: np.ndarray) -> float:
     return float((one & other).sum() / (one | other).sum())
 
 
-def coloured(leaning: np.ndarray, merit: float = 0.0) -> ColourLook:
-    """What colours show, with this leaning."""
-    return ColourLook(chance_of(leaning), merit)
+def coloured(logit: np.ndarray, merit: float = 0.0) -> ColourLook:
+    """What colours show, with this logit."""
+    return ColourLook(probability_of(logit), merit)
 
 
 def block(left: int, right: int) -> np.ndarray:
     """Leaning of a print between two columns."""
-    leaning = np.full(SHAPE, -4.0, dtype=np.float32)
-    leaning[20:100, left:right] = 4.0
-    return leaning
+    logit = np.full(SHAPE, -4.0, dtype=np.float32)
+    logit[20:100, left:right] = 4.0
+    return logit
 
 
 EVERY_MARK = [(compound, marking) for compound in Compound for marking in Marking]
@@ -64,8 +70,8 @@ TAKEN_FOR_METAL = pytest.mark.xfail(strict=True, reason="the net takes shaded ye
 def test_the_net_finds_every_compound_on_drawn_flanks(compound: Compound, marking: Marking) -> None:
     """Drawn by the package's own pictures, which are not those the net was trained on."""
     truth = place_contact(Print(along=0.6))
-    learned = look_learned(paint_flank(Scene(), truth, compound, marking), marking, None)
-    assert overlap(learned.leaning > 0, truth[::2, ::2]) > 0.8
+    learned = segment_by_net(paint_flank(Scene(), truth, compound, marking), marking, None)
+    assert overlap(learned.logit > 0, truth[::2, ::2]) > 0.8
 
 
 @pytest.mark.parametrize(("compound", "marking"), EVERY_MARK)
@@ -74,18 +80,18 @@ def test_every_compound_is_named_and_with_colours_or_its_name_told_found_closely
 ) -> None:
     truth = place_contact(Print(along=0.6))
     flank = paint_flank(Scene(), truth, compound, marking)
-    learned = look_learned(flank, marking, None)
+    learned = segment_by_net(flank, marking, None)
     assert learned.names[compound] > 0.4
     assert sum(learned.names.values()) == pytest.approx(1)
-    assert overlap(look_learned(flank, marking, compound).leaning > 0, truth[::2, ::2]) > 0.95
+    assert overlap(segment_by_net(flank, marking, compound).logit > 0, truth[::2, ::2]) > 0.95
     assert overlap(segment_contact(flank, marking, None).contact, truth) > 0.95
 
 
 def test_a_print_at_end_a_near_the_tip_is_seen_there() -> None:
     """A landmark: row 0 is the tip, column 0 is end A."""
     truth = place_contact(Print(along=0.2, up=0.75, half_along=0.1, half_up=0.2))
-    learned = look_learned(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
-    row, column = np.nonzero(learned.leaning > 0)
+    learned = segment_by_net(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    row, column = np.nonzero(learned.logit > 0)
     assert column.mean() / WORK_COLUMNS == pytest.approx(0.2, abs=0.03)
     assert 1 - row.mean() / WORK_ROWS == pytest.approx(0.75, abs=0.06)
 
@@ -95,21 +101,21 @@ def test_brightness_of_the_photo_does_not_move_the_contact() -> None:
     found = []
     for brightness in (0.25, 0.5):
         flank = paint_flank(Scene(brightness=brightness), truth, Compound.BLUE, Marking.TRANSFER)
-        found.append(look_learned(flank, Marking.TRANSFER, None).leaning > 0)
+        found.append(segment_by_net(flank, Marking.TRANSFER, None).logit > 0)
     assert (found[0] & found[1]).sum() / (found[0] | found[1]).sum() > 0.95
 
 
 def test_the_same_flank_is_seen_the_same_again_whatever_was_looked_at_between() -> None:
     flank = paint_flank(Scene(), place_contact(Print()), Compound.RED, Marking.TRANSFER)
-    first = look_learned(flank, Marking.TRANSFER, None).leaning.copy()
-    look_learned(bare_flank(Scene(seed=3)), Marking.RUB_OFF, None)
-    assert np.array_equal(first, look_learned(flank, Marking.TRANSFER, None).leaning)
+    first = segment_by_net(flank, Marking.TRANSFER, None).logit.copy()
+    segment_by_net(bare_flank(Scene(seed=3)), Marking.RUB_OFF, None)
+    assert np.array_equal(first, segment_by_net(flank, Marking.TRANSFER, None).logit)
 
 
 def test_a_flank_wholly_out_of_sight_is_no_stop() -> None:
     flank = bare_flank(Scene())
     unseen = RectifiedFlank(flank.pixels, np.zeros_like(flank.seen), 600.0, 120.0)
-    assert np.isfinite(look_learned(unseen, Marking.TRANSFER, None).leaning).all()
+    assert np.isfinite(segment_by_net(unseen, Marking.TRANSFER, None).logit).all()
 
 
 def test_trust_of_certain_contact_is_one_and_of_none_is_nought() -> None:
@@ -129,13 +135,13 @@ def test_surer_places_are_trusted_more(one: float, other: float) -> None:
 def test_trust_is_the_overlap_to_expect_of_truths_drawn_from_the_chances() -> None:
     """Against drawing: truths drawn place by place from the chances overlap the contact by the trust, on average."""
     chance = np.random.default_rng(5)
-    leaning = block(80, 160) * 0.4 + chance.normal(0, 0.5, SHAPE)
-    found = leaning > 0
+    logit = block(80, 160) * 0.4 + chance.normal(0, 0.5, SHAPE)
+    found = logit > 0
     overlaps = []
     for _ in range(20):
-        true = chance.random(SHAPE) < chance_of(leaning.astype(np.float32))
+        true = chance.random(SHAPE) < probability_of(logit.astype(np.float32))
         overlaps.append((found & true).sum() / (found | true).sum())
-    assert trust_in(leaning.astype(np.float32)) == pytest.approx(np.mean(overlaps), abs=0.01)
+    assert trust_in(logit.astype(np.float32)) == pytest.approx(np.mean(overlaps), abs=0.01)
 
 
 def test_two_ways_that_agree_are_trusted_and_two_that_differ_are_not() -> None:
@@ -165,12 +171,12 @@ def test_plain_colours_are_heard_more_than_faint_ones() -> None:
 
 
 def test_small_holes_and_specks_are_taken_back_and_large_ones_stay() -> None:
-    leaning = block(60, 140)
-    leaning[50:55, 100:105] = -4
-    leaning[30:60, 70:90] = -4
-    leaning[60:64, 200:204] = 4
-    leaning[20:60, 220:240] = 4
-    contact = without_specks(leaning) > 0
+    logit = block(60, 140)
+    logit[50:55, 100:105] = -4
+    logit[30:60, 70:90] = -4
+    logit[60:64, 200:204] = 4
+    logit[20:60, 220:240] = 4
+    contact = without_specks(logit) > 0
     assert contact[52, 102]
     assert not contact[45, 80]
     assert not contact[62, 202]
@@ -196,7 +202,9 @@ def test_contact_without_colour_needs_trust_and_bare_metal_beside_it() -> None:
 
 
 def test_fitting_colours_outweigh_a_name_the_net_is_not_sure_of() -> None:
-    learned = LearnedLook(block(0, 9), chance_of(block(0, 9)), dict(zip(NAMES, (0.4, 0.5, 0.05, 0.05), strict=True)), 0)
+    learned = NetSegmentation(
+        block(0, 9), probability_of(block(0, 9)), dict(zip(NAMES, (0.4, 0.5, 0.05, 0.05), strict=True)), 0
+    )
     assert next(iter(name_compound(learned, {}))) is Compound.YELLOW
     names = name_compound(learned, {Compound.BLUE: 0.5})
     assert next(iter(names)) is Compound.BLUE
@@ -206,8 +214,6 @@ def test_fitting_colours_outweigh_a_name_the_net_is_not_sure_of() -> None:
 @pytest.mark.parametrize("marking", list(Marking))
 def test_the_wrong_marking_is_refused_or_told(marking: Marking) -> None:
     """Read under the other marking a flank gives the complement of its contact; nobody may act on that unwarned."""
-    from patternscan.errors import PatternscanError
-
     other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
     flank = paint_flank(Scene(), place_contact(Print(along=0.45)), Compound.BLUE, marking)
     try:
@@ -226,13 +232,43 @@ def test_a_compound_named_wrongly_is_told() -> None:
     )
 
 
-def test_weights_that_cannot_be_read_are_told_plainly(monkeypatch: pytest.MonkeyPatch) -> None:
-    import threading
-
-    from patternscan.errors import BrokenInstallation
-    from patternscan.seeing.segmentation import net_segmentation
-
+@pytest.mark.parametrize(
+    ("name", "other", "told"),
+    [("WEIGHTS", "not_there.onnx", "missing or damaged"), ("DESCRIPTION", "__init__.py", "missing or damaged")],
+)
+def test_weights_that_cannot_be_read_are_told_plainly(
+    monkeypatch: pytest.MonkeyPatch, name: str, other: str, told: str
+) -> None:
     monkeypatch.setattr(net_segmentation, "_own", threading.local())
-    monkeypatch.setattr(net_segmentation, "WEIGHTS", "not_there.onnx")
-    with pytest.raises(BrokenInstallation, match="missing or damaged"):
-        look_learned(bare_flank(Scene()), Marking.TRANSFER, None)
+    monkeypatch.setattr(net_segmentation, name, other)
+    with pytest.raises(BrokenInstallation, match=told):
+        segment_by_net(bare_flank(Scene()), Marking.TRANSFER, None)
+
+
+@pytest.mark.parametrize(
+    ("known", "other"),
+    [("PLANES", PLANES[::-1]), ("NAMES", NAMES[::-1]), ("VERSION", 99), ("WORK_ROWS", 64)],
+)
+def test_weights_that_were_trained_on_other_planes_are_refused(
+    monkeypatch: pytest.MonkeyPatch, known: str, other: object
+) -> None:
+    monkeypatch.setattr(net_segmentation, "_own", threading.local())
+    monkeypatch.setattr(net_input_room, known, other)
+    with pytest.raises(BrokenInstallation, match="is not the one"):
+        segment_by_net(bare_flank(Scene()), Marking.TRANSFER, None)
+
+
+def test_each_plane_holds_what_its_name_says() -> None:
+    """The outer half of the flank is out of sight."""
+    flank = bare_flank(Scene())
+    half = np.arange(flank.seen.shape[1]) < flank.seen.shape[1] // 2
+    shown = replace(flank, seen=flank.seen & half)
+    planes = dict(zip(PLANES, net_input(shown, Marking.RUB_OFF, Compound.WHITE), strict=True))
+    assert set(np.unique(planes["seen"])) == {0, 1}
+    assert planes["seen"].mean() == 0.5
+    assert planes["height"][0, 0] == -planes["height"][-1, 0] == 0.5 - 0.5 / WORK_ROWS
+    assert (planes["marking"] == 1).all()
+    assert [planes[f"told {name}"].mean() for name in NAMES] == [name is Compound.WHITE for name in NAMES]
+    assert planes["strongest"].max() == pytest.approx(shown.pixels[shown.seen].max() / 255, abs=0.02)
+    assert planes["red"].mean() > planes["blue"].mean()  # bronze
+    assert not planes["red"][:, WORK_COLUMNS // 2 :].any()

@@ -27,7 +27,7 @@ from patternscan.seeing.segmentation.film_cautions import (
     doubts_of_told,
 )
 from patternscan.seeing.segmentation.fused import ColourLook, JointLook, join_looks, name_compound, trust_in
-from patternscan.seeing.segmentation.net_segmentation import LearnedLook, look_learned
+from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
 from patternscan.seeing.segmentation.threshold import FilmSplit, refine_split, split_film, without_mirrored
 
 
@@ -76,7 +76,7 @@ def segment_contact(flank: RectifiedFlank, marking: Marking, compound: Compound 
     """Find the contact; ``compound`` None means find out which. Raises NoCompound, InconsistentInputs."""
     light = weigh_light(flank.pixels, flank.seen)
     _refuse_unreadable(light)
-    learned = look_learned(flank, marking, compound)
+    learned = segment_by_net(flank, marking, compound)
     likely = {name for name, share in learned.names.items() if share > SLIGHT} if compound is None else {compound}
     readings = _suited(find_readings(light, likely), marking)
     look = join_looks(contact_by_colour(readings, light, marking), learned, light.judged, marking)
@@ -106,24 +106,24 @@ def segment_contact(flank: RectifiedFlank, marking: Marking, compound: Compound 
     )
 
 
-def _plain_without_colour(look: JointLook, learned: LearnedLook, judged: Mask) -> bool:
+def _plain_without_colour(look: JointLook, learned: NetSegmentation, judged: Mask) -> bool:
     """Whether contact that colours say nothing of can be believed."""
     touched = float(look.contact[judged].mean())
     return LEAST_PRINT <= touched <= MOST_CONTACT and look.trust >= LEAST_TRUST and learned.bare <= BARE
 
 
 def _second_thoughts(
-    flank: RectifiedFlank, marking: Marking, compound: Compound | None, learned: LearnedLook, look: JointLook
+    flank: RectifiedFlank, marking: Marking, compound: Compound | None, learned: NetSegmentation, look: JointLook
 ) -> Iterator[Caution]:
     """Whether the net, told otherwise than a person said, speaks against the compound or the marking he named."""
     if compound is not None:
-        names = look_learned(flank, marking, None).names
+        names = segment_by_net(flank, marking, None).names
         if names[compound] < SLIGHT:
             yield from doubts_of_told(compound, max(names, key=lambda name: names[name]))
     if look.trust > PLAIN_TRUST or (marking is Marking.RUB_OFF and look.contact.mean() < LEAST_PRINT):
         return
     other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
-    if trust_in(look_learned(flank, other, compound).leaning) > trust_in(learned.leaning) + FAR_SURER:
+    if trust_in(segment_by_net(flank, other, compound).logit) > trust_in(learned.logit) + FAR_SURER:
         yield from doubts_of_marking(marking)
 
 

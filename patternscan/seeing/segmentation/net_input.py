@@ -1,0 +1,70 @@
+"""What the contact net is fed, in training as in use, and what must be known of it to do so."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.frame import Compound, Marking
+from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.segmentation.film import SRGB_TO_LINEAR, WORK_COLUMNS, WORK_ROWS, Grid, Mask
+
+NAMES = (Compound.BLUE, Compound.YELLOW, Compound.WHITE, Compound.RED)
+"""The compounds in the order of the net's answers; the last answer, after these, is "no compound"."""
+PLANES = ("red", "green", "blue", "strongest", "seen", "height", "marking", *(f"told {name}" for name in NAMES))
+"""The input planes in their order, see ``input_planes``."""
+VERSION = 1
+"""Of the planes' meaning: to be raised when one of them is worked out in another way under the same name."""
+DARKEST = 0.02
+"""Added to light, in units of its mean, before the logarithm is taken: weaker light tells nothing (own guess)."""
+
+
+def net_description(weights: bytes) -> dict[str, Any]:
+    """What stands in the file beside the net's weights, so that nobody feeds it what it was not trained on."""
+    return {
+        "format": "patternscan-net",
+        "version": VERSION,
+        "planes": list(PLANES),
+        "rows": WORK_ROWS,
+        "columns": WORK_COLUMNS,
+        "names": [name.value for name in NAMES],
+        "sha256": sha256(weights).hexdigest(),
+    }
+
+
+def net_input(flank: RectifiedFlank, marking: Marking, compound: Compound | None) -> Grid:
+    """A rectified flank as the net is fed it, float32 (planes, rows, columns); ``compound`` None: nobody told."""
+    size = (WORK_COLUMNS, WORK_ROWS)
+    pixels = np.asarray(cv2.resize(flank.pixels, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
+    seen = cv2.resize(flank.seen.astype(np.float32), size, interpolation=cv2.INTER_AREA) >= 0.5
+    return input_planes(pixels, np.asarray(seen), marking, compound)
+
+
+def input_planes(pixels: NDArray[np.uint8], seen: Mask, marking: Marking, compound: Compound | None) -> Grid:
+    """PLANES of an sRGB picture (rows, cols, 3) of which ``seen`` (rows, cols) shows the flank, float32.
+
+    Logarithms of linear red, green and blue against their mean where seen, so that film and lamp each add a constant;
+    the strongest colour, 0..1; 1 where seen; height above the middle, -0.5..0.5; 1 for rub-off and -1 for transfer; 1
+    for the compound that was told.
+    """
+    rows, cols = seen.shape
+    planes = np.zeros((len(PLANES), rows, cols), dtype=np.float32)
+    planes[:3] = _relative_light(pixels, seen).transpose(2, 0, 1)
+    planes[3] = pixels.max(axis=2) * seen / np.float32(255)
+    planes[4] = seen
+    planes[5] = (0.5 - (np.arange(rows, dtype=np.float32) + 0.5) / rows)[:, None]
+    planes[6] = 1 if marking is Marking.RUB_OFF else -1
+    if compound is not None:
+        planes[PLANES.index(f"told {compound}")] = 1
+    return planes
+
+
+def _relative_light(pixels: NDArray[np.uint8], seen: Mask) -> Grid:
+    linear = cv2.LUT(pixels, SRGB_TO_LINEAR)
+    mean = float(linear[seen].mean()) if seen.any() else 0.0
+    relative = np.log(linear / np.float32(mean + 1e-4) + np.float32(DARKEST))
+    return np.asarray(relative * seen[..., None], dtype=np.float32)
