@@ -70,7 +70,7 @@ def place_doubt(outline: Outline, flank_map: FlankMap) -> PlaceDoubt:
     points = CLICK_DOUBT
     if outline.source is OutlineSource.FOUND:
         points += FOUND_DOUBT * (1 - outline.confidence)
-    along = float(np.hypot(points, flank_map.doubt))
+    along = float(np.hypot(points, flank_map.uncertainty))
     return PlaceDoubt(along, along * min(outline.width_px / max(outline.height_px, 1.0), 5.0))
 
 

@@ -25,6 +25,7 @@ from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.segmentation.border import trace_border
 from tests.drawn import slanted_outline
 from tests.reporting.builders import drawn_reading
+from tests.seeing.inverse_map import places_at
 
 
 @pytest.fixture(scope="module")
@@ -84,7 +85,7 @@ def test_contact_border_surrounds_the_print_and_nothing_else(reading: Reading) -
     window = frame_outlines([reading.outline], size_of(reading))
     rows, columns = np.nonzero((picture[: window.size_px[1]] == CONTACT_TONE).all(axis=2))
     photo_pixels = (np.stack([columns, rows], axis=1) + 0.5) / window.scale - 0.5 + [window.left, window.top]
-    places = reading.flank_map.to_flank(photo_pixels[::97])
+    places = places_at(reading.flank_map, photo_pixels[::97])
     # The drawn print spans 0.35..0.65 along and 0.3..0.7 up; the line is 5 of about 1100 pixels wide.
     assert places.min(axis=0) == pytest.approx([0.35, 0.3], abs=0.05)
     assert places.max(axis=0) == pytest.approx([0.65, 0.7], abs=0.05)

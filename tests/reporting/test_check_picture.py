@@ -31,6 +31,7 @@ from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 from tests.reporting.builders import drawn_reading
+from tests.seeing.inverse_map import places_at
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 TURNS = {"up": 0, "right": 1, "down": 2, "left": 3}
@@ -118,7 +119,7 @@ def test_the_thin_border_runs_round_the_contact(reading: Reading) -> None:
     rows, columns = np.nonzero((photo_part(reading) == CONTACT_TONE).all(axis=2))
     window = frame_whole(reading.outline.border)
     pixels = (np.stack([columns, rows], axis=1) + 0.5) / window.scale - 0.5 + [window.left, window.top]
-    places = map_outline(reading.outline).to_flank(pixels[::37])
+    places = places_at(map_outline(reading.outline), pixels[::37])
     # The print was drawn from 0.35 to 0.65 along and from 0.3 to 0.7 up.
     assert places.min(axis=0) == pytest.approx([0.35, 0.3], abs=0.05)
     assert places.max(axis=0) == pytest.approx([0.65, 0.7], abs=0.05)

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.seeing.geometry.mapping import PATCH_DOUBT, PROFILE_LEAN, BlendedPatch, FlankMap, map_outline
+from patternscan.seeing.geometry.mapping import PATCH_UNCERTAINTY, PROFILE_LEAN, BlendedPatch, FlankMap, map_outline
 from patternscan.seeing.geometry.outline import Outline, checked_outline, signed_area
+from tests.seeing.inverse_map import places_at
 
 Array = NDArray[np.float64]
 PLACES = np.stack(np.meshgrid(np.linspace(0.1, 0.9, 9), np.linspace(0.1, 0.9, 5)), axis=-1).reshape(-1, 2)
@@ -20,7 +21,7 @@ PLACES = np.stack(np.meshgrid(np.linspace(0.1, 0.9, 9), np.linspace(0.1, 0.9, 5)
 
 def even_map(outline: Outline) -> BlendedPatch:
     """The patch without the lean of an involute, which plain test surfaces lack."""
-    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_DOUBT)
+    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_UNCERTAINTY)
 
 
 def outline_of(edges: dict[str, Array]) -> Outline:
@@ -65,7 +66,7 @@ def cylinder(places: Array) -> Array:
 def test_cylinder_within_a_hundredth() -> None:
     """The patch is exact across a cylinder; along it the picture's length stands in for the true angle."""
     flank_map = even_map(outline_of({name: cylinder(p) for name, p in edge_places().items()}))
-    found = flank_map.to_flank(cylinder(PLACES))
+    found = places_at(flank_map, cylinder(PLACES))
     np.testing.assert_allclose(found[:, 0], PLACES[:, 0], atol=0.01)
     np.testing.assert_allclose(found[:, 1], PLACES[:, 1], atol=0.01)
 
@@ -139,13 +140,13 @@ SHOTS = range(40)
 
 def errors_of_place() -> Array:
     """Found minus true places over many shots, (shots, places, 2)."""
-    return np.array([flank_map.to_flank(seen) - PLACES for flank_map, seen in map(photographed, SHOTS)])
+    return np.array([places_at(flank_map, seen) - PLACES for flank_map, seen in map(photographed, SHOTS)])
 
 
 def test_error_along_is_the_doubt_that_is_stated() -> None:
     """One standard deviation of the error along the face is what the map says of itself, neither half nor double."""
     spread = float(np.sqrt((errors_of_place()[:, :, 0] ** 2).mean()))
-    assert 0.5 * PATCH_DOUBT < spread < 1.3 * PATCH_DOUBT
+    assert 0.5 * PATCH_UNCERTAINTY < spread < 1.3 * PATCH_UNCERTAINTY
 
 
 def test_height_has_no_bias_left() -> None:
@@ -182,7 +183,7 @@ def test_lean_is_that_of_an_involute_seen_from_the_tip_side() -> None:
 @given(st.integers(0, 10_000))
 def test_there_and_back(seed: int) -> None:
     flank_map, _ = photographed(seed)
-    np.testing.assert_allclose(flank_map.to_flank(flank_map.to_photo(PLACES)), PLACES, atol=1e-4)
+    np.testing.assert_allclose(places_at(flank_map, flank_map.to_photo(PLACES)), PLACES, atol=1e-4)
 
 
 def test_corners_and_edges_are_kept() -> None:
@@ -195,7 +196,7 @@ def test_corners_and_edges_are_kept() -> None:
 
 def test_places_beside_the_flank_lie_beyond_its_ends() -> None:
     flank_map = even_map(outline_of({name: saddle(p) for name, p in edge_places().items()}))
-    inside, beyond = flank_map.to_flank(np.array([[350.0, 345.0], [20.0, 395.0]]))
+    inside, beyond = places_at(flank_map, np.array([[350.0, 345.0], [20.0, 395.0]]))
     assert 0 < inside[0] < 1
     assert beyond[0] < 0
 
@@ -203,6 +204,8 @@ def test_places_beside_the_flank_lie_beyond_its_ends() -> None:
 def test_turned_and_enlarged_pictures_give_the_same_places() -> None:
     turn = np.array([[0.0, -1.7], [1.7, 0.0]])
     seen = saddle(PLACES)
-    plain = map_outline(outline_of({name: saddle(p) for name, p in edge_places().items()})).to_flank(seen)
-    other = map_outline(outline_of({name: saddle(p) @ turn for name, p in edge_places().items()})).to_flank(seen @ turn)
+    plain = places_at(map_outline(outline_of({name: saddle(p) for name, p in edge_places().items()})), seen)
+    other = places_at(
+        map_outline(outline_of({name: saddle(p) @ turn for name, p in edge_places().items()})), seen @ turn
+    )
     np.testing.assert_allclose(other, plain, atol=1e-6)

@@ -20,6 +20,7 @@ from patternscan.seeing.geometry.flank_shape import usual_shape
 from patternscan.seeing.geometry.mapping import BlendedPatch, FlankMap, map_outline
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
 from patternscan.seeing.geometry.pose import PosedFlank, fit_pose, map_flank, pose_flank
+from tests.seeing.inverse_map import places_at
 
 Array = NDArray[np.float64]
 SIZE = (1600, 1200)
@@ -134,7 +135,7 @@ def leaning(count: int, seed: int) -> list[Shot]:
 
 def errors(found: PosedFlank, shot: Shot) -> Array:
     """Found less true places, (n, 2)."""
-    return np.asarray(found.to_flank(shot.pixels()) - PLACES)
+    return np.asarray(places_at(found, shot.pixels()) - PLACES)
 
 
 def told_by_gear_data(flank_map: FlankMap) -> bool:
@@ -179,14 +180,14 @@ def test_place_near_the_tip_at_end_a_is_seen_top_left_on_a_right_flank() -> None
 def test_doubt_is_what_clicking_leaves() -> None:
     """One standard deviation of the error along the face over many clicked outlines is what the map says of itself."""
     found = [(posed(shot.outline(seed=k), shot.pair), shot) for k, shot in enumerate(shots(32, seed=5))]
-    ratio = [float(np.sqrt((errors(one, shot)[:, 0] ** 2).mean())) / one.doubt for one, shot in found]
+    ratio = [float(np.sqrt((errors(one, shot)[:, 0] ** 2).mean())) / one.uncertainty for one, shot in found]
     assert 0.5 < np.sqrt(np.mean(np.square(ratio))) < 1.3
 
 
 def test_gear_data_beat_the_outline_alone() -> None:
     clicked = [(shot, shot.outline(seed=k)) for k, shot in enumerate(shots(16, seed=6))]
     known = [errors(posed(outline, shot.pair), shot) for shot, outline in clicked]
-    alone = [map_outline(outline).to_flank(shot.pixels()) - PLACES for shot, outline in clicked]
+    alone = [places_at(map_outline(outline), shot.pixels()) - PLACES for shot, outline in clicked]
     assert np.abs(known).mean() < 0.5 * np.abs(alone).mean()
 
 
@@ -205,7 +206,7 @@ def test_what_the_sheet_cannot_tell_matters_little(wrong: dict[str, float]) -> N
     for shot in shots(4):
         guessed = replace(shot.pair, **wrong)  # type: ignore[arg-type]
         found = posed(shot.outline(), guessed)
-        assert not found.pose.doubtful
+        assert not found.pose.rough
         assert np.abs(errors(found, shot)[:, 0]).mean() < 0.005
 
 
@@ -307,14 +308,14 @@ UNKNOWN = [
 def test_a_usual_tooth_beats_the_patch_between_the_edges() -> None:
     clicked = [(shot, shot.outline(seed=k)) for shot, k in UNKNOWN]
     usual = [errors(posed(outline, None), shot) for shot, outline in clicked]
-    patch = [map_outline(outline).to_flank(shot.pixels()) - PLACES for shot, outline in clicked]
+    patch = [places_at(map_outline(outline), shot.pixels()) - PLACES for shot, outline in clicked]
     assert np.abs(usual)[..., 0].mean() < 0.6 * np.abs(patch)[..., 0].mean()
     assert np.abs(usual)[..., 1].mean() < 0.7 * np.abs(patch)[..., 1].mean()
 
 
 def test_doubt_of_a_usual_tooth_is_what_its_unknown_gear_and_clicking_leave() -> None:
     found = [(posed(shot.outline(seed=k), None), shot) for shot, k in UNKNOWN]
-    ratio = [float(np.sqrt((errors(one, shot)[:, 0] ** 2).mean())) / one.doubt for one, shot in found]
+    ratio = [float(np.sqrt((errors(one, shot)[:, 0] ** 2).mean())) / one.uncertainty for one, shot in found]
     assert 0.5 < np.sqrt(np.mean(np.square(ratio))) < 1.3
     assert all(one.pose.trusted for one, _ in found)
 
@@ -423,7 +424,7 @@ def test_there_and_back(number: int, places: list[tuple[float, float]]) -> None:
     shot = shots(16)[number]
     found = posed(shot.outline(seed=number), shot.pair)
     there = found.to_photo(np.array(places))
-    np.testing.assert_allclose(found.to_photo(found.to_flank(there)), there, atol=0.01)
+    np.testing.assert_allclose(found.to_photo(places_at(found, there)), there, atol=0.01)
 
 
 @settings(deadline=None, max_examples=25)
@@ -441,8 +442,8 @@ def test_any_four_sided_outline_gets_a_map_of_finite_places(seed: int, known: bo
         except PatternscanError:
             continue
         flank_map, _ = map_flank(outline, PAIRS[seed % 4] if known else None, SIZE)
-        assert np.isfinite(flank_map.doubt)
-        assert np.isfinite(flank_map.to_flank(flank_map.to_photo(PLACES))).all()
+        assert np.isfinite(flank_map.uncertainty)
+        assert np.isfinite(places_at(flank_map, flank_map.to_photo(PLACES))).all()
 
 
 def test_beyond_the_border_the_flank_goes_on() -> None:
@@ -458,11 +459,11 @@ def test_turned_and_enlarged_photos_give_the_same_places(quarters: int) -> None:
     middle, turn = (np.array(SIZE) - 1) / 2, np.linalg.matrix_power(np.array([[0.0, 1.0], [-1.0, 0.0]]), quarters)
     size = (2 * SIZE[quarters % 2], 2 * SIZE[1 - quarters % 2])
     edges = {k: 2 * (e - middle) @ turn + (np.array(size) - 1) / 2 for k, e in shot.edges(seed=1).items()}
-    plain = posed(shot.outline(seed=1), shot.pair).to_flank(shot.pixels())
+    plain = places_at(posed(shot.outline(seed=1), shot.pair), shot.pixels())
     turned = pose_flank(checked_outline(edges, shot.flank), shot.pair, size)
     assert turned is not None
     pixels = 2 * (shot.pixels() - middle) @ turn + (np.array(size) - 1) / 2
-    np.testing.assert_allclose(turned.to_flank(pixels), plain, atol=2e-3)
+    np.testing.assert_allclose(places_at(turned, pixels), plain, atol=2e-3)
 
 
 def test_fitted_edges_lie_nearer_to_the_truth_than_the_clicked_ones() -> None:

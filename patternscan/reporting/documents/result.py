@@ -145,7 +145,7 @@ def _flank(reading: Reading) -> Document:
 
 def _mapping(reading: Reading) -> Document:
     """How places were found. Lengths in mm are known from gear data only, the view where the outline fits a tooth."""
-    doubt = {"doubt": _rounded(reading.flank_map.doubt)}
+    doubt = {"doubt": _rounded(reading.flank_map.uncertainty)}
     if not isinstance(reading.flank_map, PosedFlank):
         return {"by": "outline-only"} | doubt
     pose = reading.flank_map.pose

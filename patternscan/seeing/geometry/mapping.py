@@ -6,7 +6,6 @@ photo, and which place a pixel shows. The patch blended from the four edges is t
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -22,14 +21,11 @@ class FlankMap(Protocol):
     """Where places on a flank are seen in the photo."""
 
     @property
-    def doubt(self) -> float:
+    def uncertainty(self) -> float:
         """Likely error of a place, one standard deviation, as a fraction of the face width."""
 
     def to_photo(self, places: Points) -> Points:
         """Places (n, 2) as along, up to pixels (n, 2) as x, y."""
-
-    def to_flank(self, pixels: Points) -> Points:
-        """Pixels (n, 2) as x, y to places (n, 2) as along, up; may lie outside 0..1 near the border."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,7 +41,7 @@ class BlendedPatch:
     tip: Edge
     end_a: Edge
     end_b: Edge
-    doubt: float
+    uncertainty: float
     lean: float = 1.0
 
     def to_photo(self, places: Points) -> Points:
@@ -62,41 +58,10 @@ class BlendedPatch:
         patch: Points = across + lengthwise - corners
         return patch
 
-    def to_flank(self, pixels: Points) -> Points:
-        """Pixels (n, 2) as x, y to places (n, 2) as along, up; may lie outside 0..1 near the border."""
-        return find_places(self.to_photo, pixels)
-
-
-def find_places(to_photo: Callable[[Points], Points], pixels: Points) -> Points:
-    """The places (n, 2) that ``to_photo`` shows at pixels (n, 2): Newton steps from the nearest of a grid of places."""
-    grid = np.stack(np.meshgrid(np.linspace(0, 1, 33), np.linspace(0, 1, 17)), axis=-1).reshape(-1, 2)
-    seen = to_photo(grid)
-    distance = ((pixels[:, None, :] - seen[None, :, :]) ** 2).sum(axis=2)
-    places: Points = grid[distance.argmin(axis=1)].astype(np.float64)
-    for _ in range(12):
-        places = np.clip(places - _newton_step(to_photo, places, pixels), -0.25, 1.25)
-    return places
-
-
-def _newton_step(to_photo: Callable[[Points], Points], places: Points, pixels: Points) -> Points:
-    step = 1e-4
-    inner = np.clip(places, step, 1 - step)
-    slope = np.stack(
-        [(to_photo(inner + d) - to_photo(inner - d)) / (2 * step) for d in step * np.eye(2)],
-        axis=2,
-    )
-    miss = to_photo(inner) + np.einsum("nij,nj->ni", slope, places - inner) - pixels
-    determinant = slope[:, 0, 0] * slope[:, 1, 1] - slope[:, 0, 1] * slope[:, 1, 0]
-    safe = np.where(np.abs(determinant) < 1e-9, 1e-9, determinant)
-    along = (slope[:, 1, 1] * miss[:, 0] - slope[:, 0, 1] * miss[:, 1]) / safe
-    up = (slope[:, 0, 0] * miss[:, 1] - slope[:, 1, 0] * miss[:, 0]) / safe
-    step_taken: Points = np.clip(np.stack([along, up], axis=1), -0.2, 0.2)
-    return step_taken
-
 
 def map_outline(outline: Outline) -> FlankMap:
     """The patch blended from the edges in the picture: for outlines that fit no tooth (see ``pose.map_flank``)."""
-    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_DOUBT, PROFILE_LEAN)
+    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_UNCERTAINTY, PROFILE_LEAN)
 
 
 PROFILE_LEAN = 1.26
@@ -105,7 +70,7 @@ PROFILE_LEAN = 1.26
 Worked out for involute profiles of 30 to 80 teeth seen 30 to 60 degrees off square from 4 to 8 face widths:
 the middle of the picture shows up = 0.557 +/- 0.018 (tests/seeing/test_mapping.py).
 """
-PATCH_DOUBT = 0.016
+PATCH_UNCERTAINTY = 0.016
 """Error that remains of a blended patch along the face, one standard deviation, as a fraction of the face width.
 
 Rendered photos of known wheels gave 0.016 half-way along the face; see also tests/seeing/test_mapping.py.

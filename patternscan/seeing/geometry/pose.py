@@ -17,12 +17,12 @@ from patternscan.gearing.pair import Hand, WormPair
 from patternscan.seeing.geometry.camera import NUMBERS, Camera, PhotoSize
 from patternscan.seeing.geometry.edge_fit import CORNERS, EdgeFit, edges_of
 from patternscan.seeing.geometry.flank_shape import known_shape, usual_shape
-from patternscan.seeing.geometry.mapping import FlankMap, Points, find_places, map_outline
+from patternscan.seeing.geometry.mapping import FlankMap, Points, map_outline
 from patternscan.seeing.geometry.outline import Edge, Outline
 
 Numbers = NDArray[np.float64]
 
-DOUBTFUL_MISFIT, LARGEST_MISFIT, LARGEST_CORE_MISFIT = 0.008, 0.012, 0.007
+ROUGH_MISFIT, LARGEST_MISFIT, LARGEST_CORE_MISFIT = 0.008, 0.012, 0.007
 """Outlines clicked on rendered photos, each point off by 0.004, gave 0.0026 to 0.0055 with the right gear data; with
 the wrong hand 0.007 to 0.034, with a module wrong by a fifth 0.009 to 0.025. Beyond the largest misfit the edges alone
 tell places better."""
@@ -41,7 +41,7 @@ CLEAR_LEAN = 0.8
 """Of unknown gears the lean tells the hand beyond this. On rendered photos with clicked outlines it was 0.9 to 1.8 for
 two and three starts, 0.3 to 0.6 for one, always to the true side, with a doubt of 0.2 (one standard deviation)."""
 
-UNSEEN_DOUBT = 0.012
+UNSEEN_CORNER = 0.012
 """Further doubt of a place, part of the face width, when a corner is not seen; so far off it was on rendered photos."""
 
 NOT_THIS_GEAR = frozenset({"gear-data-unlike", OTHER_HAND})
@@ -53,21 +53,21 @@ class Pose:
     """The camera that sees the flank's edges where the outline has them.
 
     ``misfit``: distance of the outline's points from the fitted edges, one standard deviation, as a fraction of the
-    face width; ``core_misfit`` the same without points that are far off, ``strays`` the share of these. ``doubt``:
-    likely error of a place along the face, likewise. ``chart`` (rows, columns, 3): the flank, row 0 at the root, column
-    0 at end A, in mm when ``pair`` is known, else in face widths. ``unseen_end`` names an end of the outline that is
-    not the flank's own. ``lean``: of an unknown gear, how far its teeth lean, positive to the right hand; in standard
-    deviations of usual gears.
+    face width; ``core_misfit`` the same without points that are far off, ``strays`` the share of these.
+    ``uncertainty``: likely error of a place along the face, likewise. ``surface_grid`` (rows, columns, 3): the flank,
+    row 0 at the root, column 0 at end A, in mm when ``pair`` is known, else in face widths.
+    ``unseen_end`` names an end of the outline that is not the flank's own. ``lean``: of an unknown gear, how far its
+    teeth lean, positive to the right hand; in standard deviations of usual gears.
     """
 
     pair: WormPair | None
     flank: Flank
     camera: Camera
-    chart: Numbers
+    surface_grid: Numbers
     misfit: float
     core_misfit: float
     strays: float
-    doubt: float
+    uncertainty: float
     unseen_end: str | None = None
     lean: float | None = None
 
@@ -76,7 +76,7 @@ class Pose:
         """The hand of the wheel: that of the gear data, else as the tooth leans; None when it hardly leans."""
         if self.pair is not None:
             return self.pair.hand
-        if self.lean is None or abs(self.lean) < CLEAR_LEAN or self.doubtful:
+        if self.lean is None or abs(self.lean) < CLEAR_LEAN or self.rough:
             return None
         return Hand.RIGHT if self.lean > 0 else Hand.LEFT
 
@@ -86,44 +86,42 @@ class Pose:
         return self.misfit <= LARGEST_MISFIT or self.core_misfit <= LARGEST_CORE_MISFIT
 
     @property
-    def doubtful(self) -> bool:
+    def rough(self) -> bool:
         """Whether some of the outline lies further off than a steady hand would set it."""
-        return self.misfit > DOUBTFUL_MISFIT
+        return self.misfit > ROUGH_MISFIT
 
     @property
     def well_fitted(self) -> bool:
         """Whether all points lie on the flank's edges, or all but a few that are better left aside."""
-        return not self.doubtful or (self.core_misfit <= WELL_FITTED and self.strays <= FEW)
+        return not self.rough or (self.core_misfit <= WELL_FITTED and self.strays <= FEW)
 
     @property
     def off_square_deg(self) -> float:
         """Angle between the line of sight and the flank's normal in its middle."""
-        chart, (row, column) = self.chart, self._middle
-        normal = np.cross(
-            chart[row + 1, column] - chart[row - 1, column], chart[row, column + 1] - chart[row, column - 1]
-        )
-        sight = self.camera.eye_mm - chart[row, column]
+        grid, (row, column) = self.surface_grid, self._middle
+        normal = np.cross(grid[row + 1, column] - grid[row - 1, column], grid[row, column + 1] - grid[row, column - 1])
+        sight = self.camera.eye_mm - grid[row, column]
         cosine = abs(normal @ sight) / (np.linalg.norm(normal) * np.linalg.norm(sight))
         return float(np.degrees(np.arccos(min(float(cosine), 1.0))))
 
     @property
     def height(self) -> float:
-        """From root to tip in the middle of the face, straight, in the chart's unit."""
+        """From root to tip in the middle of the face, straight, in the surface grid's unit."""
         column = self._middle[1]
-        return float(np.linalg.norm(self.chart[-1, column] - self.chart[0, column]))
+        return float(np.linalg.norm(self.surface_grid[-1, column] - self.surface_grid[0, column]))
 
     @property
     def distance(self) -> float:
-        """From the camera to the middle of the flank, in the chart's unit."""
-        return float(np.linalg.norm(self.camera.eye_mm - self.chart[self._middle]))
+        """From the camera to the middle of the flank, in the surface grid's unit."""
+        return float(np.linalg.norm(self.camera.eye_mm - self.surface_grid[self._middle]))
 
     @property
     def _middle(self) -> tuple[int, int]:
-        return self.chart.shape[0] // 2, self.chart.shape[1] // 2
+        return self.surface_grid.shape[0] // 2, self.surface_grid.shape[1] // 2
 
     def edges(self) -> dict[str, Edge]:
         """The four edges as the camera sees them, named and run through as in an outline."""
-        return {name: self.camera.see(edge) for name, edge in edges_of(self.chart).items()}
+        return {name: self.camera.see(edge) for name, edge in edges_of(self.surface_grid).items()}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -134,9 +132,9 @@ class PosedFlank:
     seen_px: Numbers
 
     @property
-    def doubt(self) -> float:
+    def uncertainty(self) -> float:
         """Likely error of a place, one standard deviation, as a fraction of the face width."""
-        return self.pose.doubt
+        return self.pose.uncertainty
 
     def to_photo(self, places: Points) -> Points:
         """Places (n, 2) as along, up to pixels (n, 2) as x, y; outside 0..1 the flank goes on straight."""
@@ -150,10 +148,6 @@ class PosedFlank:
         pixels: Points = low * (1 - y) + high * y
         return pixels
 
-    def to_flank(self, pixels: Points) -> Points:
-        """Pixels (n, 2) as x, y to places (n, 2) as along, up; may lie outside 0..1 near the border."""
-        return find_places(self.to_photo, pixels)
-
 
 def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple[FlankMap, tuple[Caution, ...]]:
     """The best map of an outlined flank in a photo of ``size`` px: from the gear data when they are known and the
@@ -164,7 +158,7 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
     posed = pose_flank(outline, pair, size)
     if posed is None:
         return map_outline(outline), (_unlike(None),)
-    if not posed.pose.doubtful:
+    if not posed.pose.rough:
         return posed, ()
     mirrored = pose_flank(outline, _other_hand(pair), size)
     if mirrored is not None and mirrored.pose.misfit < MIRROR_SHARE * posed.pose.misfit:
@@ -190,7 +184,7 @@ def pose_flank(
 ) -> PosedFlank | None:
     """The map of an outlined flank from its pose, None when no camera fits; ask ``pose.trusted``."""
     pose = fit_pose(outline, pair, size, ignored)
-    return None if pose is None else PosedFlank(pose, pose.camera.see(pose.chart))
+    return None if pose is None else PosedFlank(pose, pose.camera.see(pose.surface_grid))
 
 
 def fit_pose(outline: Outline, pair: WormPair | None, size: PhotoSize, ignored: str | None = None) -> Pose | None:
@@ -203,15 +197,15 @@ def fit_pose(outline: Outline, pair: WormPair | None, size: PhotoSize, ignored: 
     fit = EdgeFit(outline, shape, size, ignored)
     if not (fit.enough and np.isfinite(shape.stack).all()):
         return None
-    best = fit.best(DOUBTFUL_MISFIT)
+    best = fit.best(ROUGH_MISFIT)
     if best is None:
         return None
-    chart = fit.points_of(best, shape.stack)
+    surface_grid = fit.points_of(best, shape.stack)
     whole, core, strays, doubt = fit.figures(best)
     if len(fit.corners_px) < len(CORNERS):
-        doubt = float(np.hypot(doubt, UNSEEN_DOUBT))
+        doubt = float(np.hypot(doubt, UNSEEN_CORNER))
     lean = float(best[NUMBERS]) if pair is None else None
-    return Pose(pair, outline.flank, fit.camera(best), chart, whole, core, strays, doubt, ignored, lean)
+    return Pose(pair, outline.flank, fit.camera(best), surface_grid, whole, core, strays, doubt, ignored, lean)
 
 
 def _pose_part(

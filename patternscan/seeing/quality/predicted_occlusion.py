@@ -115,7 +115,7 @@ class _View:
 def _behind_next_tooth(flank_map: PosedFlank, places: Numbers, view: _View) -> Mask:
     """Places that the known next tooth stands in front of; none when the pose is too doubtful to tell."""
     pose = flank_map.pose
-    if pose.pair is None or pose.doubtful:
+    if pose.pair is None or pose.rough:
         return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
     depth = np.full(view.shape, np.inf, dtype=np.float32)
     pieces = _next_tooth(pose.pair, pose.flank)
@@ -123,9 +123,9 @@ def _behind_next_tooth(flank_map: PosedFlank, places: Numbers, view: _View) -> M
     borders = np.rint(16 * view.seen(pose.camera.see(pieces))).astype(np.int32)
     for one in np.argsort(-distances):
         cv2.fillConvexPoly(depth, borders[one], float(distances[one]), shift=4)
-    rows, cols = pose.chart.shape[:2]
+    rows, cols = pose.surface_grid.shape[:2]
     grid = (places * [cols - 1, rows - 1]).astype(np.float32).reshape(ROWS, COLUMNS, 2)
-    chart = pose.camera.depth_mm(pose.chart).astype(np.float32)
+    chart = pose.camera.depth_mm(pose.surface_grid).astype(np.float32)
     own = cv2.remap(chart, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR)
     return np.asarray(view.looked_up(depth) < own - NEARER * pose.pair.face_width_mm)
 
@@ -167,7 +167,7 @@ def _turned_away(at: Numbers) -> Mask:
 
 def _left_out(outline: Outline, pose: Pose, view: _View) -> Mask:
     """Places well outside an outline that a person gave; none when all of it lies on the flank's edges."""
-    if outline.source is not OutlineSource.GIVEN or not (pose.doubtful or pose.unseen_end):
+    if outline.source is not OutlineSource.GIVEN or not (pose.rough or pose.unseen_end):
         return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
     outside = np.ones(view.shape, dtype=np.uint8)
     cv2.fillPoly(outside, [np.rint(16 * view.seen(outline.border)).astype(np.int32)], (0,), shift=4)
