@@ -51,7 +51,7 @@ from patternscan.setting.log.events import (
 )
 from patternscan.setting.log.job_log import append_entry, read_job, start_log
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.synthetic import ALLOYS, Scene, paint_flank
+from patternscan.training.painted_flank import ALLOYS, Scene, paint_flank
 from patternscan.workflow.judge import estimate_wheel, judge_pair
 from patternscan.workflow.read import read_flank
 

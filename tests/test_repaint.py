@@ -9,7 +9,7 @@ import pytest
 
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.measurement import PlaceDoubt
-from patternscan.synthetic import Print, Scene, bare_flank, paint_flank, place_contact
+from patternscan.training.painted_flank import Print, Scene, bare_flank, paint_flank, place_contact
 from tests.benchmarks import painted_film
 from tests.benchmarks.painted_film import ALLOYS, PAINTS, Paint, lamp_colour, paint_over, scatter
 from tests.benchmarks.printed_flanks import Field, PrintedFlank, StrippedFlank, linear, strip_film

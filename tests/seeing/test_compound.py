@@ -1,6 +1,6 @@
 """Compound on flanks whose truth is known.
 
-Truth is the mask from which the flank was painted (patternscan/synthetic.py). What counts as contact in either
+Truth is the mask from which the flank was painted (training/painted_flank.py). What counts as contact in either
 marking, and that glare hides it, is common practice of the trade.
 """
 
@@ -18,7 +18,16 @@ from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.segmentation.contact_map import ContactMap, segment_contact
 from patternscan.seeing.segmentation.film import beyond_mirrored
-from patternscan.synthetic import ALLOYS, PIGMENTS, Mask, Print, Scene, bare_flank, paint_flank, place_contact
+from patternscan.training.painted_flank import (
+    ALLOYS,
+    PIGMENTS,
+    Mask,
+    Print,
+    Scene,
+    bare_flank,
+    paint_flank,
+    place_contact,
+)
 
 LAMPS = {"white": (1.0, 1.0, 1.0), "tungsten": (1.25, 1.0, 0.72), "cool": (0.85, 1.0, 1.2)}
 

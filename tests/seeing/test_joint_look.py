@@ -27,7 +27,7 @@ from patternscan.seeing.segmentation.fused import (
 )
 from patternscan.seeing.segmentation.net_input import NAMES, PLANES, net_input
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, probability_of, segment_by_net
-from patternscan.synthetic import Print, Scene, bare_flank, paint_flank, place_contact
+from patternscan.training.painted_flank import Print, Scene, bare_flank, paint_flank, place_contact
 
 SHAPE = (WORK_ROWS, WORK_COLUMNS)
 ALL = np.ones(SHAPE, dtype=bool)

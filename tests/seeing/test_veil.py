@@ -16,7 +16,7 @@ from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, Recti
 from patternscan.seeing.quality.veiling_glare import find_veil
 from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.seeing.segmentation.film import weigh_light
-from patternscan.synthetic import ALLOYS, Print, Scene, paint_flank, place_contact
+from patternscan.training.painted_flank import ALLOYS, Print, Scene, paint_flank, place_contact
 
 Grid = NDArray[np.float64]
 ALONG, UP = np.meshgrid((np.arange(FLAT_COLUMNS) + 0.5) / FLAT_COLUMNS, 1 - (np.arange(FLAT_ROWS) + 0.5) / FLAT_ROWS)

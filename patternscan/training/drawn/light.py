@@ -11,9 +11,9 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
-from sample_images.contact_net.dice import Dice
-from sample_images.contact_net.fields import Grain, noise, one_of, soft_step, warped
-from sample_images.contact_net.pattern_scene import Pattern
+from patternscan.training.drawn.dice import Dice
+from patternscan.training.drawn.fields import Grain, noise, one_of, soft_step, warped
+from patternscan.training.drawn.pattern import Pattern
 
 LAMPS = (1, 0.7, 0.4, 0.25)
 """How often the first, second and further lamps, windows or hot spots are there (own guess)."""

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from patternscan.frame import Flank
 from patternscan.gearing.contact import roll_pair
 from patternscan.gearing.pair import Placement, WormPair
-from sample_images.contact_net import wheel_gaps
+from patternscan.training.drawn import wheel_gaps
 
 Stacks = dict[str, NDArray[Any]]
 FLANKS = 6

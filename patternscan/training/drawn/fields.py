@@ -13,7 +13,7 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
-from sample_images.contact_net.dice import Dice
+from patternscan.training.drawn.dice import Dice
 
 ROWS, COLUMNS = 128, 256
 CUBIC_SPREAD = 1.25

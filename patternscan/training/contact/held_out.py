@@ -10,11 +10,11 @@ import numpy as np
 import torch
 from torch import Tensor
 
-from sample_images.contact_net.dice import throw
-from sample_images.contact_net.film_scene import KINDS
-from sample_images.contact_net.net import ContactNet, planes
-from sample_images.contact_net.pattern_scene import Gaps
-from sample_images.contact_net.scene import Pictures, draw_pictures
+from patternscan.training.contact.net import ContactNet, planes
+from patternscan.training.drawn.dice import throw
+from patternscan.training.drawn.film import KINDS
+from patternscan.training.drawn.pattern import Gaps
+from patternscan.training.drawn.pictures import Pictures, draw_pictures
 
 SEED = 999
 """Another than any training's."""
@@ -43,12 +43,12 @@ def held_out_report(net: ContactNet, gaps: Gaps, count: int, batches: int) -> st
     groups: dict[tuple[str, bool], list[Found]] = defaultdict(list)
     with torch.no_grad():
         for _ in range(batches):
-            for found in _look(net, draw_pictures(dice, gaps)):
+            for found in _tried(net, draw_pictures(dice, gaps)):
                 groups[found.kind, found.rub_off].append(found)
     return "\n".join(_row(groups[group]) for group in sorted(groups))
 
 
-def _look(net: ContactNet, pictures: Pictures) -> Iterator[Found]:
+def _tried(net: ContactNet, pictures: Pictures) -> Iterator[Found]:
     """What the net finds without being told the compound."""
     unknown = torch.zeros(len(pictures.kind), 4, device=pictures.kind.device)
     maps, names = net(planes(pictures.pixels, pictures.seen, pictures.rub_off, unknown))

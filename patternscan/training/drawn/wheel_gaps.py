@@ -1,14 +1,11 @@
 """Gaps between worm and wheel of many invented worm pairs, in one file.
 
-`python sample_images/contact_net/wheel_gaps.py --out FILE`
-
 The pictures that train the contact net take their contact, their curvature and their reflections from these flanks.
-The script takes some minutes for the 1400 flanks that the net was trained on.
+It takes some minutes for the 1400 flanks that the net was trained on.
 """
 
 from __future__ import annotations
 
-import argparse
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -121,12 +118,9 @@ def gather(flanks: int, seed: int) -> dict[str, NDArray[np.generic]]:
     }
 
 
-if __name__ == "__main__":
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--flanks", type=int, default=FLANKS)
-    parser.add_argument("--seed", type=int, default=SEED)
-    parser.add_argument("--out", type=Path, default=Path("out/wheel_gaps.npz"))
-    asked = parser.parse_args()
-    asked.out.parent.mkdir(parents=True, exist_ok=True)
-    np.savez_compressed(asked.out, allow_pickle=False, **gather(asked.flanks, asked.seed))
-    print(f"{asked.flanks} flanks in {asked.out}")
+def save_gaps(path: Path, flanks: int, seed: int) -> None:
+    """Gather so many flanks in a file, which lies there whole or not at all."""
+    unfinished = path.with_suffix(".part")
+    with unfinished.open("wb") as file:
+        np.savez_compressed(file, allow_pickle=False, **gather(flanks, seed))
+    unfinished.replace(path)

@@ -9,9 +9,9 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
-from sample_images.contact_net.dice import Dice
-from sample_images.contact_net.fields import Grain, along, noise, one_of, soft_step, spot, up
-from sample_images.contact_net.light_scene import Light
+from patternscan.training.drawn.dice import Dice
+from patternscan.training.drawn.fields import Grain, along, noise, one_of, soft_step, spot, up
+from patternscan.training.drawn.light import Light
 
 POCKETS = (Grain(2, 2, 2, 0.5), Grain(2, 3, 3, 0.5), Grain(4, 3, 2, 0.5))
 SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(40, 5, 3, 0.8), Grain(12, 4, 4, 0.7), Grain(10, 12, 4, 0.7))

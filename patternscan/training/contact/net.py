@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import torch
 from torch import Tensor, nn
 from torch.nn import functional
 
-from sample_images.contact_net.film_scene import KINDS
+from patternscan.training.drawn.film import KINDS
 
 PLANES = 11
 """Planes of the input, see ``planes``."""
@@ -92,8 +90,3 @@ class ContactNet(nn.Module):
         maps = functional.pixel_shuffle(self.out(field), 2)
         whole = torch.cat([least.mean((2, 3), keepdim=True), torch.amax(least, (2, 3), keepdim=True)], 1)
         return maps, self.name(whole)[:, :, 0, 0]
-
-
-def read_weights(net: ContactNet, path: Path) -> None:
-    """Give a net the weights that a training has kept."""
-    net.load_state_dict(torch.load(path, map_location="cpu", weights_only=True))

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import torch
 from torch import Tensor
 
-from sample_images.contact_net.dice import Dice
-from sample_images.contact_net.fields import Grain, along, noise, one_of, soft_step, spot, up, warped
-from sample_images.contact_net.pattern_scene import Pattern
+from patternscan.training.drawn.dice import Dice
+from patternscan.training.drawn.fields import Grain, along, noise, one_of, soft_step, spot, up, warped
+from patternscan.training.drawn.pattern import Pattern
 
 KINDS = ("blue", "yellow", "white", "red", "none")
 """What lies on the flank, in the order in which the net names it; red covers orange and red lead."""

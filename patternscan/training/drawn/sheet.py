@@ -1,4 +1,4 @@
-"""A sheet of drawn pictures for eyes: `python sample_images/contact_net/look.py --gaps FILE --out SHEET.png`.
+"""A sheet of drawn pictures for eyes: `python -m patternscan.training.drawn.sheet --gaps FILE --out SHEET.png`.
 
 Each picture stands beside itself with the border of its true contact drawn in magenta.
 """
@@ -6,19 +6,16 @@ Each picture stands beside itself with the border of its true contact drawn in m
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-sys.path.insert(0, str(Path(__file__).parents[2]))
-
-from sample_images.contact_net.dice import throw
-from sample_images.contact_net.film_scene import KINDS
-from sample_images.contact_net.pattern_scene import read_gaps
-from sample_images.contact_net.scene import Pictures, draw_pictures
+from patternscan.training.drawn.dice import throw
+from patternscan.training.drawn.film import KINDS
+from patternscan.training.drawn.pattern import read_gaps
+from patternscan.training.drawn.pictures import Pictures, draw_pictures
 
 MAGENTA = (255, 0, 255)
 ACROSS, SPACE_PX = 3, 6
@@ -57,7 +54,7 @@ def sheet(pictures: Pictures) -> Pixels:
 
 if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--gaps", type=Path, required=True, help="file of wheel_gaps.py")
+    parser.add_argument("--gaps", type=Path, required=True, help="wheel_gaps.npz of a training")
     parser.add_argument("--out", type=Path, default=Path("out/contact_net_pictures.png"))
     parser.add_argument("--count", type=int, default=42)
     parser.add_argument("--seed", type=int, default=1)

@@ -11,8 +11,8 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
-from sample_images.contact_net.dice import Dice
-from sample_images.contact_net.fields import COLUMNS, ROWS, along, noise, soft_step, spot, up, warp
+from patternscan.training.drawn.dice import Dice
+from patternscan.training.drawn.fields import COLUMNS, ROWS, along, noise, soft_step, spot, up, warp
 
 BRIGHTNESS = (0.21, 0.72, 0.07)
 """Weights of red, green and blue in luminance (IEC 61966-2-1, primaries of ITU-R BT.709; rounded)."""
@@ -46,7 +46,7 @@ def balance(dice: Dice, light: Tensor) -> Tensor:
 def expose(dice: Dice, light: Tensor) -> Tensor:
     """Light scaled to the sensor's full scale."""
     luminance = (light * torch.tensor(BRIGHTNESS, device=dice.device)[None, :, None, None]).sum(1)
-    measured = torch.quantile(luminance.rectify(1)[:, ::SPARSE], 0.6, dim=1)[:, None, None, None].clamp(min=1e-5)
+    measured = torch.quantile(luminance.flatten(1)[:, ::SPARSE], 0.6, dim=1)[:, None, None, None].clamp(min=1e-5)
     well = dice.happens(0.82) > 0
     target = torch.where(well, dice.between(*map(math.log, WELL_EXPOSED)), dice.between(*map(math.log, ANY_EXPOSURE)))
     return light / measured * torch.exp(target)[:, None]

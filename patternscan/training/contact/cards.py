@@ -7,7 +7,7 @@ import os
 import torch
 from torch import distributed
 
-from sample_images.contact_net.net import ContactNet
+from patternscan.training.contact.net import ContactNet
 
 
 def own_card() -> str:
@@ -26,7 +26,7 @@ def own_card() -> str:
 
 def first_card() -> bool:
     """Whether this card is to speak and to write."""
-    return not distributed.is_initialized() or distributed.get_rank() == 0
+    return rank() == 0
 
 
 def share_gradients(net: ContactNet) -> None:
@@ -47,3 +47,20 @@ def all_agree(clock: float) -> float:
     told_time = torch.tensor(clock, dtype=torch.float64, device="cuda")
     distributed.broadcast(told_time, 0)
     return float(told_time)
+
+
+def rank() -> int:
+    """Number of this card among those joined, from 0."""
+    return distributed.get_rank() if distributed.is_initialized() else 0
+
+
+def wait_for_all() -> None:
+    """Go on when every card has come here."""
+    if distributed.is_initialized():
+        distributed.barrier()
+
+
+def leave() -> None:
+    """Part from the other cards."""
+    if distributed.is_initialized():
+        distributed.destroy_process_group()

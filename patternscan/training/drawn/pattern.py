@@ -10,8 +10,8 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
-from sample_images.contact_net.dice import Dice
-from sample_images.contact_net.fields import COLUMNS, ROWS, Grain, along, one_of, up
+from patternscan.training.drawn.dice import Dice
+from patternscan.training.drawn.fields import COLUMNS, ROWS, Grain, along, one_of, up
 
 THINNEST_UM, THICKEST_UM = 5.0, 60.0
 """Film that prints: 6 to 12 um wiped thin (ISO/TR 10064-4, from memory), far more from a full brush (own guess)."""

@@ -7,12 +7,12 @@ from dataclasses import dataclass, fields
 
 from torch import Tensor
 
-from sample_images.contact_net import camera_scene
-from sample_images.contact_net.dice import Dice
-from sample_images.contact_net.film_scene import SHARES, Film, draw_pigment, hide, lay_film
-from sample_images.contact_net.light_scene import Light, draw_light, draw_view, film_gloss
-from sample_images.contact_net.metal_scene import bare_light, bounced, draw_metal, film_body, mirror_neighbour
-from sample_images.contact_net.pattern_scene import Gaps, draw_pattern
+from patternscan.training.drawn import camera
+from patternscan.training.drawn.dice import Dice
+from patternscan.training.drawn.film import SHARES, Film, draw_pigment, hide, lay_film
+from patternscan.training.drawn.light import Light, draw_light, draw_view, film_gloss
+from patternscan.training.drawn.metal import bare_light, bounced, draw_metal, film_body, mirror_neighbour
+from patternscan.training.drawn.pattern import Gaps, draw_pattern
 
 RUB_OFF = 0.5
 """Share of flanks that were painted themselves; on the others the worm printed."""
@@ -21,7 +21,7 @@ RUB_OFF = 0.5
 @dataclass(frozen=True, slots=True, eq=False)
 class Pictures:
     """``pixels`` (n, 3, rows, columns) sRGB from 0 to 1; ``seen``, true ``contact`` and ``amount`` of metal hidden by
-    film, all (n, rows, columns) from 0 to 1; ``rub_off`` (n,) 1 or 0; ``kind`` (n,) numbers in film_scene.KINDS.
+    film, all (n, rows, columns) from 0 to 1; ``rub_off`` (n,) 1 or 0; ``kind`` (n,) numbers in film.KINDS.
     """
 
     pixels: Tensor
@@ -62,9 +62,9 @@ def _light_sent(dice: Dice, light: Light, film: Film, kind: Tensor) -> tuple[Ten
 
 def _photographed(dice: Dice, light: Tensor, colour: Tensor) -> tuple[Tensor, Tensor]:
     """Pixels and where the flank is seen, from the light that it sends and the general colour of the light."""
-    light = camera_scene.shade(dice, light) * colour
-    light = camera_scene.expose(dice, camera_scene.balance(dice, light))
-    light = camera_scene.veil(dice, light, colour)
-    light = camera_scene.blur(dice, camera_scene.misplace(dice, light))
-    light = camera_scene.add_noise(dice, light)
-    return camera_scene.hide_part(dice, camera_scene.develop(dice, light))
+    light = camera.shade(dice, light) * colour
+    light = camera.expose(dice, camera.balance(dice, light))
+    light = camera.veil(dice, light, colour)
+    light = camera.blur(dice, camera.misplace(dice, light))
+    light = camera.add_noise(dice, light)
+    return camera.hide_part(dice, camera.develop(dice, light))
