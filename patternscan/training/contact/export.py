@@ -2,36 +2,36 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
+import warnings
 from pathlib import Path
 
 import torch
 
-from patternscan.training.contact.net import PLANES, ContactNet
-from patternscan.training.drawn.fields import COLUMNS, ROWS
-from patternscan.training.drawn.film import KINDS
+from patternscan.seeing.segmentation.film import WORK_COLUMNS, WORK_ROWS
+from patternscan.seeing.segmentation.net_input import PLANES, net_description
+from patternscan.seeing.segmentation.net_segmentation import DESCRIPTION, WEIGHTS
+from patternscan.training.contact.net import ContactNet
 
 OPSET = 17
-"""Of ONNX; OpenCV's dnn module reads what it makes of this net (tried with OpenCV 5.0)."""
-VERSION = 1
-"""Of the net's input and output; a net with other planes or names gets the next one."""
+"""Of ONNX; OpenCV's dnn module reads what the older exporter makes of this net (tried with OpenCV 5.0)."""
 
 
 def export(net: ContactNet, folder: Path) -> None:
     """Write contact_net.onnx (``planes`` (1, 11, 128, 256) in, ``maps`` (1, 2, 128, 256) and ``name`` (1, 5) out) and
     contact_net.json. The net is left on the processor, ready for reading.
     """
-    out = folder / "contact_net.onnx"
-    torch.onnx.export(
-        net.cpu().to(memory_format=torch.contiguous_format).eval(),
-        (torch.zeros(1, PLANES, ROWS, COLUMNS),),
-        str(out),
-        opset_version=OPSET,
-        dynamo=False,
-        input_names=["planes"],
-        output_names=["maps", "name"],
-    )
-    digest = hashlib.sha256(out.read_bytes()).hexdigest()
-    about = {"version": VERSION, "planes": PLANES, "names": KINDS, "sha256": digest}
-    out.with_suffix(".json").write_text(json.dumps(about, indent=2) + "\n", encoding="utf-8")
+    out = folder / WEIGHTS
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)
+        torch.onnx.export(
+            net.cpu().to(memory_format=torch.contiguous_format).eval(),
+            (torch.zeros(1, len(PLANES), WORK_ROWS, WORK_COLUMNS),),
+            str(out),
+            opset_version=OPSET,
+            dynamo=False,
+            input_names=["planes"],
+            output_names=["maps", "name"],
+        )
+    description = json.dumps(net_description(out.read_bytes()), indent=1)
+    (folder / DESCRIPTION).write_text(description + "\n", encoding="utf-8")

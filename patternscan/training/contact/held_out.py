@@ -10,7 +10,8 @@ import numpy as np
 import torch
 from torch import Tensor
 
-from patternscan.training.contact.net import ContactNet, planes
+from patternscan.training.contact.given import given_planes
+from patternscan.training.contact.net import ContactNet
 from patternscan.training.drawn.dice import throw
 from patternscan.training.drawn.film import KINDS
 from patternscan.training.drawn.pattern import Gaps
@@ -50,8 +51,7 @@ def held_out_report(net: ContactNet, gaps: Gaps, count: int, batches: int) -> st
 
 def _tried(net: ContactNet, pictures: Pictures) -> Iterator[Found]:
     """What the net finds without being told the compound."""
-    unknown = torch.zeros(len(pictures.kind), 4, device=pictures.kind.device)
-    maps, names = net(planes(pictures.pixels, pictures.seen, pictures.rub_off, unknown))
+    maps, names = net(given_planes(pictures, [None] * len(pictures.kind)))
     found, true = ((field & (pictures.seen > 0)) for field in (maps[:, 0] > 0, pictures.contact > 0.5))
     overlap = _share(found & true, found | true)
     named = names.argmax(1) == pictures.kind

@@ -1,4 +1,4 @@
-"""The contact net and what it is given: a rectified flank in, contact, hidden metal and compound out."""
+"""The contact net: planes of a rectified flank in; contact, hidden metal and compound out."""
 
 from __future__ import annotations
 
@@ -6,35 +6,11 @@ import torch
 from torch import Tensor, nn
 from torch.nn import functional
 
+from patternscan.seeing.segmentation.net_input import PLANES
 from patternscan.training.drawn.film import KINDS
 
-PLANES = 11
-"""Planes of the input, see ``planes``."""
 WIDTHS = (24, 32, 48, 96, 160)
 """Channels at a half, a quarter ... a thirty-second of the flank's size; the small sizes cost least and judge most."""
-SRGB_KNEE, DARKEST = 0.04045, 0.02
-"""Where the sRGB curve bends (IEC 61966-2-1); light below this part of the mean tells nothing (own guess)."""
-
-
-def planes(pixels: Tensor, seen: Tensor, rub_off: Tensor, given: Tensor) -> Tensor:
-    """What the net is given, (n, 11, rows, columns).
-
-    ``pixels`` (n, 3, rows, columns) sRGB from 0 to 1, ``seen`` (n, rows, columns) and ``rub_off`` (n,) 1 or 0,
-    ``given`` (n, 4) a 1 for the compound when it is known, else zeros. Planes: logarithm of linear red, green and blue
-    over their mean, so that film and lamp each add a constant; brightest channel, which tells what is burnt out; seen;
-    height on the flank; 1 for rub-off and -1 for transfer; the four compounds.
-    """
-    count, _, rows, columns = pixels.shape
-    linear = torch.where(pixels <= SRGB_KNEE, pixels / 12.92, ((pixels + 0.055) / 1.055) ** 2.4)
-    shown = seen[:, None]
-    mean = (linear * shown).sum((1, 2, 3), keepdim=True) / (3 * shown.sum((1, 2, 3), keepdim=True) + 1)
-    logarithm = torch.log(linear / (mean + 1e-4) + DARKEST) * shown
-    burnt = pixels.amax(1, keepdim=True) * shown
-    up = 1 - (torch.arange(rows, device=pixels.device) + 0.5) / rows
-    height = up[None, None, :, None].expand(count, 1, rows, columns) - 0.5
-    marking = (rub_off * 2 - 1)[:, None, None, None].expand(count, 1, rows, columns)
-    compound = given[:, :, None, None].expand(count, 4, rows, columns)
-    return torch.cat([logarithm, burnt, shown, height, marking, compound], 1)
 
 
 def _layer(channels: int, wanted: int, step: int = 1) -> nn.Module:
@@ -57,7 +33,7 @@ class ContactNet(nn.Module):
     def __init__(self) -> None:
         super().__init__()
         half, quarter, eighth, sixteenth, least = WIDTHS
-        self.stem, self.e0 = _layer(PLANES, half, 2), _layer(half, half)
+        self.stem, self.e0 = _layer(len(PLANES), half, 2), _layer(half, half)
         self.d1, self.e1 = _layer(half, quarter, 2), _pair(quarter)
         self.d2, self.e2 = _layer(quarter, eighth, 2), _pair(eighth)
         self.d3, self.e3 = _layer(eighth, sixteenth, 2), _pair(sixteenth)
@@ -72,7 +48,7 @@ class ContactNet(nn.Module):
         self.name = nn.Sequential(nn.Conv2d(2 * least, 64, 1), nn.ReLU(inplace=True), nn.Conv2d(64, len(KINDS), 1))
 
     def forward(self, given: Tensor) -> tuple[Tensor, Tensor]:
-        """``given`` (n, 11, rows, columns), see ``planes``; rows and columns must divide by 32.
+        """``given`` (n, 11, rows, columns), see ``net_input.PLANES``; rows and columns must divide by 32.
 
         Gives maps (n, 2, rows, columns), the logits of contact and of hidden metal, and (n, 5) those of the compound.
         """

@@ -12,10 +12,10 @@ from torch import Tensor
 from torch.nn import functional
 
 from patternscan.training.contact.cards import all_agree, first_card, share_gradients
-from patternscan.training.contact.net import ContactNet, planes
+from patternscan.training.contact.given import given_planes, told_to
+from patternscan.training.contact.net import ContactNet
 from patternscan.training.contact.progress import Plan, Progress
 from patternscan.training.drawn.dice import throw
-from patternscan.training.drawn.film import KINDS
 from patternscan.training.drawn.pattern import Gaps
 from patternscan.training.drawn.pictures import Pictures, draw_pictures
 
@@ -67,15 +67,9 @@ def losses(maps: Tensor, names: Tensor, pictures: Pictures) -> Tensor:
     return torch.stack([by_pixel.mean(), by_overlap.mean(), (hidden * seen).mean(), naming, right])
 
 
-def told(kind: Tensor) -> Tensor:
-    """The compound as the net is told it, (n, 4): zeros for most pictures."""
-    known = (torch.rand(len(kind), 1, device=kind.device) < TOLD).float()
-    return functional.one_hot(kind, len(KINDS))[:, :4].float() * known
-
-
 def take_step(net: ContactNet, optimizer: torch.optim.Optimizer, pictures: Pictures) -> Tensor:
     """One step down the loss; gives its parts, see ``losses``."""
-    given = planes(pictures.pixels, pictures.seen, pictures.rub_off, told(pictures.kind))
+    given = given_planes(pictures, told_to(pictures.kind, TOLD))
     given = given.to(memory_format=torch.channels_last)
     with torch.autocast(given.device.type, dtype=torch.bfloat16):
         maps, names = net(given)

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 import torch
 from torch import Tensor
 
+from patternscan.seeing.segmentation.net_input import NAMES
 from patternscan.training.drawn.dice import Dice
 from patternscan.training.drawn.fields import Grain, along, noise, one_of, soft_step, spot, up, warped
 from patternscan.training.drawn.pattern import Pattern
 
-KINDS = ("blue", "yellow", "white", "red", "none")
+KINDS = (*NAMES, "none")
 """What lies on the flank, in the order in which the net names it; red covers orange and red lead."""
 SHARES = (0.29, 0.2, 0.18, 0.26, 0.07)
 """Blue and red are used most (common practice); a few flanks are bare."""
