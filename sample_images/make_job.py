@@ -27,7 +27,8 @@ from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.delivery import deliver
 from patternscan.reporting.documents.result import contact_map_image, flat_image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
-from patternscan.seeing.geometry.outline import Outline, checked_outline, read_outline_file
+from patternscan.seeing.geometry.outline import Outline, checked_outline
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.log.entry_check import refuse_impossible
 from patternscan.setting.log.events import (

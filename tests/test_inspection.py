@@ -16,7 +16,8 @@ from patternscan.judging.advice import Move, ShimChange, ShimRule
 from patternscan.judging.identity import refuse_strangers
 from patternscan.judging.judgement import Declined
 from patternscan.measuring.reading import Reading
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline, read_outline_file
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.workflow.judge import judge_pair

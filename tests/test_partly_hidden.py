@@ -14,7 +14,8 @@ import pytest
 from patternscan.frame import Marking
 from patternscan.gearing.pair import WormPair
 from patternscan.measuring.reading import Reading
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, read_outline_file, resampled
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import read_sheet
 from patternscan.workflow.read import read_flank

@@ -14,7 +14,7 @@ from PIL import Image
 from patternscan.cli import main
 from patternscan.frame import Flank, Marking
 from patternscan.measuring.reading import Reading
-from patternscan.seeing.geometry.outline import read_outline_file
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
 from patternscan.workflow.read import read_flank
 from sample_images import make_ledger

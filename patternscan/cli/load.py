@@ -90,10 +90,9 @@ def read_shot(shot: Shot, setup: Setup) -> list[Reading]:
 
 def _snapped(photo: Photo, outline: Outline, pair: WormPair | None) -> tuple[Outline, tuple[Caution, ...]]:
     """The outline pulled onto the photo's edges when a person gave it, with what became of it."""
-    from patternscan.seeing.geometry.outline import OutlineSource
     from patternscan.seeing.outline_search.snapping import snap_outline
 
-    if outline.source is not OutlineSource.GIVEN:
+    if not outline.source.by_hand:
         return outline, ()
     pulled, told = snap_outline(photo, outline, pair)
     return pulled, (told,)
@@ -106,7 +105,7 @@ def outlines_of(photo: Photo, shot: Shot, pair: WormPair | None = None) -> tuple
         from patternscan.seeing.outline_search.search import find_outlines
 
         return find_outlines(photo, shot.flank, PictureSide(shot.tip), pair)
-    from patternscan.seeing.geometry.outline import read_outline_file
+    from patternscan.seeing.geometry.outline_file import read_outline_file
 
     content = read_outline_file(shot.outline)
     if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():

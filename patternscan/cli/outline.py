@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -37,7 +36,7 @@ def outline(photo: Path, **options: Any) -> None:
 
     from patternscan.reporting.documents.delivery import deliver
     from patternscan.reporting.pages.marking_page import outline_page
-    from patternscan.seeing.geometry.outline import outline_document
+    from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
     from patternscan.seeing.image.photo import load_photo
 
     picture = load_photo(photo, options["max_megapixels"])
@@ -47,7 +46,7 @@ def outline(photo: Path, **options: Any) -> None:
     files = {folder / f"{stem}.outline.html": outline_page(picture, outlines, flank).encode()}
     if doubt is None:
         document = outline_document(picture.name, outlines)
-        files[folder / f"{stem}.outline.json"] = (json.dumps(document, indent=1) + "\n").encode()
+        files[folder / f"{stem}.outline.json"] = outline_file_bytes(document)
     originals = tuple(path for path in (photo, options["outline_path"]) if path is not None)
     written = deliver(files, options["overwrite"], originals)
     if doubt is not None:

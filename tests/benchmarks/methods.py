@@ -20,7 +20,7 @@ from PIL import Image
 from skimage import color, filters
 
 from patternscan.frame import Compound, Marking
-from patternscan.seeing.geometry.outline import read_outline_file
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.segmentation.contact_map import contact_by_colour, find_readings, segment_contact

@@ -30,14 +30,8 @@ from patternscan.gearing.wheel_flank import cut_flank
 from patternscan.judging.estimate import estimate_placement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.result import contact_map_image
-from patternscan.seeing.geometry.outline import (
-    EDGE_NAMES,
-    Outline,
-    PictureSide,
-    checked_outline,
-    outline_document,
-    read_outline_file,
-)
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, PictureSide, checked_outline
+from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.outline_search.search import find_outlines
 from patternscan.setting.machine.sheet import read_sheet
@@ -114,7 +108,7 @@ def write_large_photo(folder: Path) -> tuple[Path, Path]:
     edges = {name: (getattr(outline, name) + 0.5) * scale - 0.5 for name in EDGE_NAMES}
     picture, marks = folder / "large.jpg", folder / "large.outline.json"
     Image.fromarray(np.clip(large + grain, 0, 255).astype(np.uint8)).save(picture, quality=92)
-    marks.write_text(json.dumps(outline_document(picture.name, [checked_outline(edges, outline.flank)])))
+    marks.write_bytes(outline_file_bytes(outline_document(picture.name, [checked_outline(edges, outline.flank)])))
     return picture, marks
 
 

@@ -18,7 +18,8 @@ import numpy as np
 
 from patternscan.frame import Marking
 from patternscan.gearing.pair import WormPair
-from patternscan.seeing.geometry.outline import Outline, OutlineSource, read_outline_file
+from patternscan.seeing.geometry.outline import Outline, OutlineSource
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
 from patternscan.setting.machine.sheet import read_sheet

@@ -12,7 +12,7 @@ from pathlib import Path
 from types import FrameType
 
 from patternscan.frame import Marking
-from patternscan.seeing.geometry.outline import read_outline_file
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
 from patternscan.workflow.read import read_flank
 

@@ -16,7 +16,7 @@ from PIL import Image
 from patternscan.cli import main
 from patternscan.cli.show import reading_files
 from patternscan.frame import Flank
-from patternscan.seeing.geometry.outline import read_outline_file
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.pose import map_flank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import read_sheet

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 
-from patternscan.seeing.geometry.outline import checked_outline, outline_document, read_outline_file
+from patternscan.seeing.geometry.outline import checked_outline
+from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, outline_of, run
 from tests.seeing.rough_outline import overlap_of, roughened
 
@@ -24,7 +24,7 @@ def true_outline(photo: Path) -> Any:
 def rough_file(photo: Path, folder: Path) -> Path:
     path = folder / f"{photo.stem}.outline.json"
     rough = roughened(true_outline(photo), np.random.default_rng(2))
-    path.write_text(json.dumps(outline_document(photo.name, [rough])), encoding="utf-8")
+    path.write_bytes(outline_file_bytes(outline_document(photo.name, [rough])))
     return path
 
 

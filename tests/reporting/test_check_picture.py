@@ -25,7 +25,8 @@ from patternscan.reporting.pictures.check_picture import (
 )
 from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, PAPER
 from patternscan.seeing.geometry.mapping import map_outline
-from patternscan.seeing.geometry.outline import Outline, checked_outline, read_outline_file
+from patternscan.seeing.geometry.outline import Outline, checked_outline
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.pose import PosedFlank
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.workflow.read import read_flank

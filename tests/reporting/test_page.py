@@ -17,7 +17,8 @@ from PIL import Image
 from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
 from patternscan.reporting.pages.marking_page import outline_page
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, read_outline_file
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo
 from tests.reporting.seen_page import tags_of
 

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 from patternscan.frame import Marking
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import map_outline
-from patternscan.seeing.geometry.outline import Outline, read_outline_file
+from patternscan.seeing.geometry.outline import Outline
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.detected_occlusion import find_covered

@@ -22,11 +22,10 @@ from patternscan.seeing.geometry.outline import (
     checked_outline,
     edge_length,
     flank_shown,
-    outline_document,
-    read_outline_file,
     resampled,
     signed_area,
 )
+from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 
 UP, DOWN, LEFT, RIGHT = PictureSide.UP, PictureSide.DOWN, PictureSide.LEFT, PictureSide.RIGHT
 
@@ -298,7 +297,7 @@ def test_swapped_ends_swap_the_flank(outline: Outline) -> None:
 @given(st.lists(slanted(), min_size=1, max_size=3))
 def test_written_and_read_again(tmp_path_factory: pytest.TempPathFactory, outlines: list[Outline]) -> None:
     path = tmp_path_factory.mktemp("outline") / "flank.json"
-    path.write_text(json.dumps(outline_document("übersicht 3.jpg", outlines)), encoding="utf-8")
+    path.write_bytes(outline_file_bytes(outline_document("übersicht 3.jpg", outlines)))
     again = read_outline_file(path)
     assert again.photo == "übersicht 3.jpg"
     assert [o.flank for o in again.outlines] == [o.flank for o in outlines]
@@ -308,8 +307,14 @@ def test_written_and_read_again(tmp_path_factory: pytest.TempPathFactory, outlin
             np.testing.assert_allclose(getattr(read, name), getattr(written, name), atol=0.0101)
 
 
+def content_of(outline: Outline) -> dict[str, Any]:
+    """What the file of one outline holds."""
+    content: dict[str, Any] = json.loads(outline_file_bytes(outline_document("p.jpg", [outline])))
+    return content
+
+
 def test_file_has_the_keys_other_programs_rely_on() -> None:
-    document = outline_document("p.jpg", [checked_outline(edges(), Flank.RIGHT, tooth="7")])
+    document = content_of(checked_outline(edges(), Flank.RIGHT, tooth="7"))
     assert (document["format"], document["version"], document["photo"]) == ("patternscan-outline", 1, "p.jpg")
     assert set(document["flanks"][0]) == {"flank", "tooth", "root", "tip", "end_a", "end_b"}
     assert document["flanks"][0]["flank"] == "right"
@@ -319,6 +324,57 @@ def test_file_has_the_keys_other_programs_rely_on() -> None:
 
 def entry(**changes: object) -> dict[str, object]:
     return {"flank": "right", **edges(), **changes}
+
+
+def one_flank(**changes: object) -> str:
+    """A file of one flank with some keys changed."""
+    return json.dumps({"format": "patternscan-outline", "version": 1, "flanks": [entry(**changes)]})
+
+
+NO_EDGES: list[object] = [
+    None,
+    [],
+    "x",
+    7,
+    {"x": 1},
+    [[1, 2]],
+    [[1, 2, 3], [4, 5, 6]],
+    [[1, 2], [3]],
+    [[1, 2], ["a", 1]],
+]
+
+
+@pytest.mark.parametrize(
+    ("told", "source", "confidence"),
+    [
+        ({}, OutlineSource.GIVEN, 1.0),
+        ({"source": "given", "confidence": 0.3}, OutlineSource.GIVEN, 1.0),
+        ({"source": "corrected", "confidence": 0.3}, OutlineSource.CORRECTED, 1.0),
+        ({"source": "found", "confidence": 0.62}, OutlineSource.FOUND, 0.62),
+        ({"source": "found"}, OutlineSource.FOUND, 0.0),
+    ],
+)
+def test_who_drew_an_outline_comes_back(
+    tmp_path: Path, told: dict[str, object], source: OutlineSource, confidence: float
+) -> None:
+    path = tmp_path / "flank.json"
+    path.write_text(one_flank(**told), encoding="utf-8")
+    (outline,) = read_outline_file(path).outlines
+    assert (outline.source, outline.confidence) == (source, confidence)
+    path.write_bytes(outline_file_bytes(outline_document("p.jpg", [outline])))
+    (again,) = read_outline_file(path).outlines
+    assert (again.source, again.confidence) == (source, confidence)
+
+
+def test_the_file_is_written_to_the_letter() -> None:
+    corners = four_cornered([(10, 60), (310, 60), (310, 20), (10, 20)])
+    found = checked_outline(corners, Flank.RIGHT, source=OutlineSource.FOUND, confidence=0.62)
+    written = outline_file_bytes(outline_document("p.jpg", [found])).decode()
+    assert "".join(written.split()) == (
+        '{"format":"patternscan-outline","version":1,"photo":"p.jpg","flanks":[{"flank":"right","tooth":"1",'
+        '"source":"found","confidence":0.62,"root":[[10.0,60.0],[310.0,60.0]],"tip":[[10.0,20.0],[310.0,20.0]],'
+        '"end_a":[[10.0,60.0],[10.0,20.0]],"end_b":[[310.0,60.0],[310.0,20.0]]}]}'
+    )
 
 
 @pytest.mark.parametrize(
@@ -341,6 +397,13 @@ def entry(**changes: object) -> dict[str, object]:
             "names a flank",
         ),
         ("[" * 100_000, "is damaged"),
+        (one_flank(tooth=None), "names a tooth None"),
+        (one_flank(source="drawn"), "names a source 'drawn'"),
+        (one_flank(confidence=2), "names a confidence 2"),
+        (json.dumps({"format": "patternscan-outline", "version": 1, "flanks": [{}]}), "names a flank None"),
+        (json.dumps({"format": "patternscan-outline", "version": 1, "photo": 5, "flanks": [entry()]}), "a photo 5"),
+        *((one_flank(**{name: points}), "is missing or not a list") for name in EDGE_NAMES for points in NO_EDGES),
+        *((one_flank(**{name: [[1, 2], [1e9, 3]]}), "holds a number") for name in EDGE_NAMES),
     ],
 )
 def test_faulty_files_are_refused(tmp_path: Path, content: str, found: str) -> None:
@@ -364,7 +427,7 @@ def test_missing_and_binary_files_are_refused(tmp_path: Path) -> None:
 def test_file_with_a_byte_order_mark_is_read(tmp_path: Path) -> None:
     """Some editors put one before the text."""
     path = tmp_path / "flank.json"
-    document = outline_document("p.jpg", [checked_outline(edges(), Flank.RIGHT)])
+    document = content_of(checked_outline(edges(), Flank.RIGHT))
     path.write_text(json.dumps(document), encoding="utf-8-sig")
     assert len(read_outline_file(path).outlines) == 1
 

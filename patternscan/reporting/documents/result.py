@@ -18,7 +18,8 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.prediction import LIMITS
-from patternscan.seeing.geometry.outline import EDGE_NAMES, points_as_lists
+from patternscan.seeing.geometry.outline import EDGE_NAMES
+from patternscan.seeing.geometry.outline_file import rounded_points
 from patternscan.seeing.geometry.pose import PosedFlank
 from patternscan.seeing.image.photo import Photo
 
@@ -129,7 +130,7 @@ def _flank(reading: Reading) -> Document:
         "outline": {
             "source": outline.source.value,
             "confidence": _rounded(outline.confidence),
-            **{name: points_as_lists(getattr(outline, name)) for name in EDGE_NAMES},
+            **{name: rounded_points(getattr(outline, name)) for name in EDGE_NAMES},
         },
         "mapping": _mapping(reading),
         "marking": found.marking.value,

@@ -20,7 +20,8 @@ import numpy as np
 from PIL import Image
 
 from patternscan.frame import Flank
-from patternscan.seeing.geometry.outline import EDGE_NAMES, FILE_FORMAT, FILE_VERSION, Outline
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline
+from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION
 from patternscan.seeing.image.photo import Photo
 
 LONG_SIDE_PX = 1600

@@ -45,6 +45,7 @@ THIN_PX = 2
 EDGE_SIGNS = {
     OutlineSource.GIVEN: "edge as marked",
     OutlineSource.FOUND: "edge as found",
+    OutlineSource.CORRECTED: "edge as corrected",
     OutlineSource.FITTED: "edge as marked, then pulled into place",
 }
 

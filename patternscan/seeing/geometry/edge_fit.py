@@ -18,7 +18,12 @@ from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, Outli
 
 Numbers = NDArray[np.float64]
 
-POINT_DOUBT = {OutlineSource.GIVEN: 0.004, OutlineSource.FOUND: 0.02, OutlineSource.FITTED: 0.01}
+POINT_DOUBT = {
+    OutlineSource.GIVEN: 0.004,
+    OutlineSource.CORRECTED: 0.004,
+    OutlineSource.FOUND: 0.02,
+    OutlineSource.FITTED: 0.01,
+}
 """Standard deviation of an outline's point from the flank's edge, fraction of the face width. A person errs anew at
 every point. Edges that the tool found or pulled err as a whole, which many points do not even out."""
 LONGEST_EDGE, LONGEST_SHAPE = 33, 65

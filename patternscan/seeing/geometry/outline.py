@@ -1,4 +1,4 @@
-"""The four edges of one flank in a picture: read, checked, written.
+"""The four edges of one flank in a picture, checked.
 
 Picture directions (up, down, left, right) end here: above this module a place on a flank is ``along``
 and ``up``. Pixels are those of the upright photo, x right, y down, the centre of the first pixel is (0, 0).
@@ -6,12 +6,10 @@ and ``up``. Pixels are those of the upright photo, x right, y down, the centre o
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations, product
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -27,8 +25,6 @@ EDGE_NAMES = ("root", "tip", "end_a", "end_b")
 SPOKEN = {"root": "root edge", "tip": "tip edge", "end_a": "edge at end A", "end_b": "edge at end B"}
 CORNER_TOLERANCE_PX = 2.0
 SMALLEST_SIDE_PX = 8.0
-FILE_FORMAT = "patternscan-outline"
-FILE_VERSION = 1
 
 
 class PictureSide(StrEnum):
@@ -46,11 +42,18 @@ class PictureSide(StrEnum):
 
 
 class OutlineSource(StrEnum):
-    """Whether a person gave the outline, the tool found it, or pulled a given one onto the picture's edges."""
+    """Whether a person gave the outline, the tool found it, a person then moved its points, or the tool did."""
 
     GIVEN = "given"
     FOUND = "found"
+    CORRECTED = "corrected"
     FITTED = "fitted"
+    """A given one, pulled onto the picture's edges."""
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether the points lie where a person put them."""
+        return self in (OutlineSource.GIVEN, OutlineSource.CORRECTED)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,14 +95,6 @@ class Outline:
     def area_px(self) -> float:
         """Area inside the border in square pixels."""
         return abs(signed_area(self.border))
-
-
-@dataclass(frozen=True, slots=True)
-class OutlineFile:
-    """What an outline file holds: the photo's name and its flanks."""
-
-    photo: str
-    outlines: tuple[Outline, ...] = field(default_factory=tuple)
 
 
 def edge_length(edge: Edge) -> float:
@@ -149,51 +144,6 @@ def checked_outline(
     _refuse_crossing(outline)
     _refuse_wrong_sense(outline)
     return outline
-
-
-def read_outline_file(path: Path) -> OutlineFile:
-    """Read and check an outline file. Raises NoTrustworthyOutline, InconsistentInputs."""
-    remedy = "Make the outline again with 'patternscan outline PHOTO'."
-    try:
-        content = json.loads(path.read_text(encoding="utf-8-sig"))
-    except OSError as error:
-        raise NoTrustworthyOutline(
-            f"The outline file {path} cannot be read: {error.strerror or error}.", "Check its name and place."
-        ) from error
-    except (ValueError, RecursionError) as error:
-        found = f"The outline file {path.name} is damaged or was not written by this tool."
-        raise NoTrustworthyOutline(found, remedy) from error
-    if not isinstance(content, dict) or content.get("format") != FILE_FORMAT:
-        raise NoTrustworthyOutline(f'{path.name} is not an outline file: it does not say "{FILE_FORMAT}".', remedy)
-    if content.get("version") != FILE_VERSION:
-        raise NoTrustworthyOutline(f"{path.name} is an outline of version {content.get('version')!r}, not 1.", remedy)
-    flanks = content.get("flanks")
-    if not isinstance(flanks, list) or not flanks:
-        raise NoTrustworthyOutline(f"{path.name} holds no flank.", remedy)
-    return OutlineFile(str(content.get("photo", "")), tuple(_flank_entry(entry, path.name) for entry in flanks))
-
-
-def outline_document(photo: str, outlines: Iterable[Outline]) -> dict[str, Any]:
-    """The outline file's content (contract, section 2), ready for JSON; points rounded to 0.01 px."""
-    flanks = [
-        {"flank": o.flank.value, "tooth": o.tooth} | {name: points_as_lists(getattr(o, name)) for name in EDGE_NAMES}
-        for o in outlines
-    ]
-    return {"format": FILE_FORMAT, "version": FILE_VERSION, "photo": photo, "flanks": flanks}
-
-
-def points_as_lists(edge: Edge) -> list[list[float]]:
-    """Points as plain lists, rounded to 0.01 px."""
-    return [[round(float(x), 2), round(float(y), 2)] for x, y in edge]
-
-
-def _flank_entry(entry: Any, name: str) -> Outline:
-    if not isinstance(entry, dict) or entry.get("flank") not in [f.value for f in Flank]:
-        found = entry.get("flank") if isinstance(entry, dict) else entry
-        raise NoTrustworthyOutline(
-            f"{name} names a flank {found!r}.", 'Write "left" or "right" as "flank" in the outline file.'
-        )
-    return checked_outline(entry, Flank(entry["flank"]), str(entry.get("tooth", "1")))
 
 
 def _edge(points: Any, name: str) -> Edge:

@@ -17,7 +17,7 @@ from patternscan.frame import Flank, percent
 from patternscan.gearing.pair import WormPair
 from patternscan.gearing.wheel_flank import flank_edges
 from patternscan.seeing.geometry.mapping import FlankMap
-from patternscan.seeing.geometry.outline import Outline, OutlineSource
+from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.pose import Numbers, Pose, PosedFlank
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
 
@@ -167,7 +167,7 @@ def _turned_away(at: Numbers) -> Mask:
 
 def _left_out(outline: Outline, pose: Pose, view: _View) -> Mask:
     """Places well outside an outline that a person gave; none when all of it lies on the flank's edges."""
-    if outline.source is not OutlineSource.GIVEN or not (pose.rough or pose.unseen_end):
+    if not outline.source.by_hand or not (pose.rough or pose.unseen_end):
         return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
     outside = np.ones(view.shape, dtype=np.uint8)
     cv2.fillPoly(outside, [np.rint(16 * view.seen(outline.border)).astype(np.int32)], (0,), shift=4)

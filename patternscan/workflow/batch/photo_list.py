@@ -12,7 +12,7 @@ from pathlib import Path
 
 from patternscan.errors import PatternscanError, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank, Marking
-from patternscan.seeing.geometry.outline import read_outline_file
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.workflow.batch.cache import RECORD
 from patternscan.workflow.batch.spreadsheet import FORMULA_SIGNS, CsvStyle, csv_bytes, harmless
 

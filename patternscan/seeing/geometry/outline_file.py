@@ -1,0 +1,147 @@
+"""The outline file: the flanks of one photo with their four edges, as JSON. Read and checked, made and written."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import UNSET, Meta, Struct, UnsetType
+
+from patternscan.errors import NoTrustworthyOutline
+from patternscan.frame import Flank
+from patternscan.seeing.geometry.outline import EDGE_NAMES, SPOKEN, Edge, Outline, OutlineSource, checked_outline
+
+FILE_FORMAT = "patternscan-outline"
+FILE_VERSION: Literal[1] = 1
+
+Points = Annotated[tuple[tuple[float, float], ...], Meta(min_length=2)]
+"""One edge, [x, y] of each point in pixels of the upright photo."""
+FileSource = Literal["found", "corrected", "given"]
+
+REMEDIES = {
+    "photo": 'Write the name of the photo as "photo" in the outline file, or leave it out.',
+    "tooth": 'Write a name or number as "tooth" in the outline file, or leave it out.',
+    "flank": 'Write "left" or "right" as "flank" in the outline file.',
+    "source": 'Write "found", "corrected" or "given" as "source" in the outline file, or leave it out.',
+    "confidence": 'Write a number from 0 to 1 as "confidence" in the outline file, or leave it out.',
+}
+"""What to write in a file made or changed by hand."""
+
+
+class OutlinedFlank(Struct, frozen=True, kw_only=True):
+    """One flank in the file. Without ``source`` a person gave it; ``confidence`` (0..1) is that of a found one."""
+
+    flank: Flank
+    tooth: str | int = "1"
+    source: FileSource | UnsetType = UNSET
+    confidence: Annotated[float, Meta(ge=0, le=1)] | UnsetType = UNSET
+    root: Points
+    tip: Points
+    end_a: Points
+    end_b: Points
+
+
+class OutlineDocument(Struct, frozen=True, kw_only=True, tag_field="format", tag=FILE_FORMAT):
+    """The file's content. ``photo`` is the name of the photo it was made for, empty when that is not told."""
+
+    version: Literal[1] = FILE_VERSION
+    photo: str = ""
+    flanks: Annotated[tuple[OutlinedFlank, ...], Meta(min_length=1)]
+
+
+@dataclass(frozen=True, slots=True)
+class OutlineFile:
+    """What an outline file holds: the photo's name and its flanks, checked."""
+
+    photo: str
+    outlines: tuple[Outline, ...] = ()
+
+
+def outline_document(photo: str, outlines: Iterable[Outline]) -> OutlineDocument:
+    """The outline file of a photo (by its name); points rounded to 0.01 px."""
+    return OutlineDocument(photo=photo, flanks=tuple(map(_outlined_flank, outlines)))
+
+
+def outline_file_bytes(document: OutlineDocument) -> bytes:
+    """The file as it is written: indented JSON in UTF-8."""
+    return msgspec.json.format(msgspec.json.encode(document), indent=1) + b"\n"
+
+
+def read_outline_file(path: Path) -> OutlineFile:
+    """Read and check an outline file.
+
+    Raises NoTrustworthyOutline for a file that is missing, damaged or no outline, InconsistentInputs for an outline
+    that runs the other way than its flank.
+    """
+    content = _json(path)
+    _refuse_foreign(content, path.name)
+    try:
+        document = msgspec.convert(content, OutlineDocument)
+    except msgspec.ValidationError as error:
+        raise _fault(content, str(error), path.name) from error
+    return OutlineFile(document.photo, tuple(map(_outline, document.flanks)))
+
+
+def rounded_points(edge: Edge) -> tuple[tuple[float, float], ...]:
+    """The points of an edge, rounded to 0.01 px."""
+    return tuple((round(x, 2), round(y, 2)) for x, y in edge.tolist())
+
+
+def _outlined_flank(outline: Outline) -> OutlinedFlank:
+    told: dict[str, Any] = {name: rounded_points(getattr(outline, name)) for name in EDGE_NAMES}
+    if outline.source is OutlineSource.FOUND:
+        told |= {"source": "found", "confidence": round(outline.confidence, 4)}
+    elif outline.source is OutlineSource.CORRECTED:
+        told |= {"source": "corrected"}
+    return OutlinedFlank(flank=outline.flank, tooth=outline.tooth, **told)
+
+
+def _outline(entry: OutlinedFlank) -> Outline:
+    """The checked outline. One that was found, nobody says how surely, counts as least sure."""
+    edges = {name: getattr(entry, name) for name in EDGE_NAMES}
+    source = OutlineSource(entry.source or OutlineSource.GIVEN)
+    confidence = (entry.confidence or 0.0) if source is OutlineSource.FOUND else 1.0
+    return checked_outline(edges, entry.flank, str(entry.tooth), source, confidence)
+
+
+def _json(path: Path) -> Any:
+    try:
+        return msgspec.json.decode(path.read_bytes().removeprefix(b"\xef\xbb\xbf"))
+    except OSError as error:
+        raise NoTrustworthyOutline(
+            f"The outline file {path} cannot be read: {error.strerror or error}.", "Check its name and place."
+        ) from error
+    except (msgspec.MsgspecError, RecursionError, UnicodeDecodeError) as error:
+        raise _made_again(f"The outline file {path.name} is damaged or was not written by this tool.") from error
+
+
+def _refuse_foreign(content: Any, name: str) -> None:
+    if not isinstance(content, dict) or content.get("format") != FILE_FORMAT:
+        raise _made_again(f'{name} is not an outline file: it does not say "{FILE_FORMAT}".')
+    if content.get("version") != FILE_VERSION:
+        raise _made_again(f"{name} is an outline of version {content.get('version')!r}, not {FILE_VERSION}.")
+
+
+def _fault(content: Any, told: str, name: str) -> NoTrustworthyOutline:
+    """The first fault in the content, in words; ``told`` says where it lies, as in "... at `$.flanks[0].root`"."""
+    place = [*re.findall(r"\w+", told.partition("`$.")[2]), *re.findall(r"required field `(\w+)`", told)]
+    key = [step for step in place if not step.isdigit()][-1]
+    if key in EDGE_NAMES:
+        return NoTrustworthyOutline(
+            f"The {SPOKEN[key]} of the outline is missing or not a list of points.",
+            "Give each edge as two points or more, each [x, y] in pixels.",
+        )
+    if place == ["flanks"]:
+        return _made_again(f"{name} holds no flank.")
+    for step in place:
+        content = content[int(step)] if isinstance(content, list) else content.get(step)
+    spoken = "flank" if key == "flanks" else key
+    return NoTrustworthyOutline(f"{name} names a {spoken} {content!r}.", REMEDIES[spoken])
+
+
+def _made_again(found: str) -> NoTrustworthyOutline:
+    return NoTrustworthyOutline(found, "Make the outline again with 'patternscan outline PHOTO'.")
