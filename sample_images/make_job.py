@@ -30,7 +30,6 @@ from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
-from patternscan.setting.log.entry_check import refuse_impossible
 from patternscan.setting.log.events import (
     Alignment,
     Backlash,
@@ -52,6 +51,7 @@ from patternscan.setting.log.events import (
 )
 from patternscan.setting.log.job_log import append_entry, read_job, start_log
 from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.training.painted_flank import ALLOYS, Scene, paint_flank
 from patternscan.workflow.judge import estimate_wheel, judge_pair
 from patternscan.workflow.read import read_flank

@@ -17,7 +17,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
-from patternscan.setting.machine.sheet import read_sheet
+from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.read import read_flank
 
 SAMPLES = Path(__file__).parent.parent / "sample_images"

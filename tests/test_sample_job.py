@@ -9,11 +9,11 @@ from click.testing import CliRunner
 
 from patternscan.cli import main
 from patternscan.frame import Flank
-from patternscan.setting.log.entry_check import refuse_impossible
 from patternscan.setting.log.events import KINDS, Pattern
 from patternscan.setting.log.job_log import Log, read_job
-from patternscan.setting.rules.action import WORK, Need
-from patternscan.setting.rules.next_actions import next_steps
+from patternscan.setting.rules.action import WORK, Priority
+from patternscan.setting.rules.next_actions import next_actions
+from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
 from sample_images import make_job
 
@@ -48,9 +48,9 @@ def test_it_could_have_happened_and_every_limit_was_met_when_it_was_signed() -> 
     sheet, log = read_job(make_job.JOB)
     for count, entry in enumerate(log.entries):
         refuse_impossible(entry.event, log.entries[:count], sheet)
-    before_signing = next_steps(job_state(log.entries[:-1], sheet), sheet)
-    assert [step.code for step in before_signing if step.need in WORK] == ["sign-off"]
-    assert len([step for step in before_signing if step.need is Need.MET]) == 5
+    before_signing = next_actions(job_state(log.entries[:-1], sheet), sheet)
+    assert [action.code for action in before_signing if action.priority in WORK] == ["sign-off"]
+    assert len([action for action in before_signing if action.priority is Priority.MET]) == 5
 
 
 def test_trials_come_nearer_one_after_the_other() -> None:

@@ -33,13 +33,13 @@ def number_within(low: float, high: float, unit: str) -> Check:
 
 def gear_number(_: click.Context, parameter: click.Parameter, typed: str | None) -> float | None:
     """Takes what the [gear] table of a machine sheet takes under the same name."""
-    from patternscan.setting.machine.sheet_fields import TABLES
+    from patternscan.setting.machine.fields import GEAR, fault_of
 
     number = plain_number(typed)
     if number is None:
         return None
     number = int(number) if number.is_integer() else number
-    expected = TABLES["gear"][str(parameter.name)](number)
+    expected = fault_of(GEAR[str(parameter.name)], number)
     if expected is not None:
         raise click.BadParameter(f"{typed} is given, expected {expected}.")
     return number

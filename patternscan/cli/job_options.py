@@ -51,9 +51,9 @@ class Length(click.ParamType[float]):
 
 def keep(options: dict[str, Any], event: Event) -> None:
     """Put the event into the job's log and say on standard output what was kept, and what it brings about."""
-    from patternscan.setting.log.entry_check import refuse_impossible
     from patternscan.setting.log.event_words import event_words
     from patternscan.setting.log.job_log import append_entry, read_job
+    from patternscan.setting.state.entry_check import refuse_impossible
 
     sheet, _ = read_job(options["job"])
     entry = append_entry(
@@ -71,11 +71,11 @@ def keep(options: dict[str, Any], event: Event) -> None:
 def due_now(job: Path) -> str:
     """One line with what the job asks for now."""
     from patternscan.setting.log.job_log import read_job
-    from patternscan.setting.rules.next_actions import next_steps
+    from patternscan.setting.rules.next_actions import next_actions
     from patternscan.setting.state.job_state import job_state
 
     sheet, log = read_job(job)
-    return f"Next: {next_steps(job_state(log.entries, sheet), sheet)[0].words}"
+    return f"Next: {next_actions(job_state(log.entries, sheet), sheet)[0].words}"
 
 
 def _effect(event: Event, job: Path) -> tuple[str, ...]:
@@ -84,7 +84,7 @@ def _effect(event: Event, job: Path) -> tuple[str, ...]:
     from patternscan.setting.log.job_log import read_job
     from patternscan.setting.mechanics.turn_effect import turn_effect
     from patternscan.setting.rules.backlash_rules import pitch_radius_words
-    from patternscan.setting.rules.next_actions import open_steps
+    from patternscan.setting.rules.next_actions import open_actions
     from patternscan.setting.state.job_state import job_state
 
     sheet, log = read_job(job)
@@ -94,8 +94,8 @@ def _effect(event: Event, job: Path) -> tuple[str, ...]:
         case Backlash() | LostMotion():
             return tuple(pitch_radius_words(job_state(log.entries, sheet)))
         case SignOff():
-            still = open_steps(job_state(log.entries, sheet), sheet)
-            return tuple(f"Still open at sign-off: {step.words}" for step in still)
+            still = open_actions(job_state(log.entries, sheet), sheet)
+            return tuple(f"Still open at sign-off: {action.words}" for action in still)
         case _:
             return ()
 

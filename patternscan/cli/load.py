@@ -49,7 +49,8 @@ def load_setup(
     marking: str | None, compound: str | None, sheet_path: Path | None, max_megapixels: float, snap: bool = False
 ) -> Setup:
     """The machine sheet with its gear, and the marking and compound from options or sheet."""
-    from patternscan.setting.machine.sheet import Sheet, read_sheet
+    from patternscan.setting.machine.sheet import Sheet
+    from patternscan.setting.machine.sheet_file import read_sheet
 
     sheet = read_sheet(sheet_path) if sheet_path is not None else Sheet()
     pair, cautions = known_pair(sheet.gear)
@@ -58,8 +59,11 @@ def load_setup(
 
 
 def known_pair(gear: Gear) -> tuple[WormPair | None, tuple[Caution, ...]]:
-    """The worm pair of the sheet; none in silence when data are missing, with a caution when they cannot be right."""
-    if gear.missing:
+    """The worm pair of the sheet; none in silence when data are missing or the rim is straight.
+
+    With a caution when the data cannot be right.
+    """
+    if gear.missing or not gear.throated:
         return None, ()
     try:
         return gear.worm_pair(), ()

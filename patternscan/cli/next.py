@@ -13,7 +13,7 @@ from patternscan.cli.options import PATH
 from patternscan.cli.show import hand_over
 
 if TYPE_CHECKING:
-    from patternscan.setting.rules.action import Step
+    from patternscan.setting.rules.action import Action
 
 
 @click.command(name="next", short_help="Say what a setting job asks for now, and why.")
@@ -27,41 +27,45 @@ def next_command(job: Path, as_json: bool) -> None:
     from dataclasses import asdict
 
     from patternscan.setting.log.job_log import read_job
-    from patternscan.setting.rules.next_actions import next_steps
+    from patternscan.setting.rules.next_actions import next_actions
     from patternscan.setting.state.job_state import job_state
 
     sheet, log = read_job(job)
-    steps = next_steps(job_state(log.entries, sheet), sheet)
+    actions = next_actions(job_state(log.entries, sheet), sheet)
     for caution in log.damage:
         click.echo(f"{caution.message} {caution.remedy}", err=True)
     document = {
         "format": "patternscan-next",
         "version": 1,
         "machine": sheet.machine,
-        "steps": [asdict(step) for step in steps],
+        "steps": [_plain(action) for action in actions],
         "cautions": [asdict(caution) for caution in log.damage],
     }
-    hand_over(document, partial(steps_text, steps), as_json)
+    hand_over(document, partial(actions_text, actions), as_json)
 
 
-def steps_text(steps: Sequence[Step]) -> str:
-    """The steps as plain text: first what to do now and why, then the rest by kind, the caution last."""
-    return "\n".join(_lines(steps))
+def _plain(action: Action) -> dict[str, str]:
+    return {"code": action.code, "need": action.priority, "words": action.words, "because": action.because}
 
 
-def _lines(steps: Sequence[Step]) -> Iterator[str]:
-    from patternscan.setting.rules.action import WORK, Need
+def actions_text(actions: Sequence[Action]) -> str:
+    """The actions as plain text: first what to do now and why, then the rest by kind, the caution last."""
+    return "\n".join(_lines(actions))
 
-    first, *rest = steps
+
+def _lines(actions: Sequence[Action]) -> Iterator[str]:
+    from patternscan.setting.rules.action import WORK, Priority
+
+    first, *rest = actions
     yield first.words
     yield f"Why: {first.because}"
     for heading, needs in (
         ("Then:", WORK),
-        ("Mind:", {Need.WARNING}),
-        ("Missing on the sheet:", {Need.NO_LIMIT}),
-        ("In order:", {Need.MET}),
+        ("Mind:", {Priority.WARNING}),
+        ("Missing on the sheet:", {Priority.NO_LIMIT}),
+        ("In order:", {Priority.MET}),
     ):
-        listed = [step.words for step in rest if step.need in needs]
+        listed = [action.words for action in rest if action.priority in needs]
         if listed:
             yield from ("", heading, *(f"- {words}" for words in listed))
-    yield from ("", *(step.words for step in rest if step.need is Need.CAUTION))
+    yield from ("", *(action.words for action in rest if action.priority is Priority.CAUTION))

@@ -78,7 +78,8 @@ def compute(options: dict[str, Any]) -> Prediction:
     from patternscan.gearing.contact import roll_pair
     from patternscan.gearing.pair import Placement
     from patternscan.reporting.documents.prediction import Prediction
-    from patternscan.setting.machine.sheet import Sheet, read_sheet
+    from patternscan.setting.machine.sheet import Sheet
+    from patternscan.setting.machine.sheet_file import read_sheet
 
     sheet = read_sheet(options["sheet_path"]) if options["sheet_path"] is not None else Sheet()
     measured = _reading(options["reading_path"])

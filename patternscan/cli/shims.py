@@ -12,7 +12,7 @@ from patternscan.cli.options import PATH
 from patternscan.errors import WrongUse
 
 if TYPE_CHECKING:
-    from patternscan.setting.mechanics.shims import Stock
+    from patternscan.setting.machine.stock import Stock
 
 
 @click.command(short_help="Find a shim pack of a thickness from the shims on hand.")
@@ -39,7 +39,7 @@ def shims(thickness: float, pieces: int, places: int, **given: Any) -> None:
 
     Measure every shim before it goes in, use only sound ones, thin ones inside.
     """
-    from patternscan.setting.mechanics.shims import find_pack
+    from patternscan.setting.mechanics.shim_pack import find_pack
 
     click.echo(find_pack(thickness, _on_hand(given, pieces), places).words)
 
@@ -53,11 +53,11 @@ def _on_hand(given: dict[str, Any], pieces: int) -> Stock:
             "Give one of --stock, --sheet, --job and --set.",
         )
     if given["stock"]:
-        from patternscan.setting.mechanics.shims import parse_stock
+        from patternscan.setting.machine.stock import parse_stock
 
         return parse_stock(given["stock"])
     if given["set_name"]:
-        from patternscan.setting.mechanics.shim_sets import take_shim_set
+        from patternscan.setting.machine.stock import take_shim_set
 
         return take_shim_set(given["set_name"], pieces)
     return _from_sheet(given)
@@ -65,7 +65,7 @@ def _on_hand(given: dict[str, Any], pieces: int) -> Stock:
 
 def _from_sheet(given: dict[str, Any]) -> Stock:
     from patternscan.setting.log.job_log import SHEET_NAME
-    from patternscan.setting.machine.sheet import read_sheet
+    from patternscan.setting.machine.sheet_file import read_sheet
 
     path: Path = given["sheet_path"] or given["job"] / SHEET_NAME
     stock = read_sheet(path).shims.stock

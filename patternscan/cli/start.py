@@ -20,8 +20,7 @@ def start(folder: Path, machine: str | None, sheet_path: Path | None) -> None:
     Example: patternscan start north_lift --machine "Goods lift, north shaft"
     """
     from patternscan.setting.log.job_log import start_log
-    from patternscan.setting.machine.blank_sheet import blank_sheet
-    from patternscan.setting.machine.sheet import read_sheet
+    from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 
     name = machine or folder.resolve().name
     if sheet_path is None:
@@ -43,11 +42,11 @@ def sheet(path: Path, new: str | None, overwrite: bool) -> None:
 
     Example: patternscan sheet north_lift.toml --new "Goods lift, north shaft"
     """
-    from patternscan.setting.machine.sheet import read_sheet
+    from patternscan.setting.machine.sheet_file import read_sheet
 
     if new is not None:
         from patternscan.cli.show import Delivery
-        from patternscan.setting.machine.blank_sheet import blank_sheet
+        from patternscan.setting.machine.sheet_file import blank_sheet
 
         Delivery(overwrite, ()).write({path: blank_sheet(new).encode()})
         return

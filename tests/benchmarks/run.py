@@ -34,7 +34,7 @@ from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, PictureSide
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.outline_search.search import find_outlines
-from patternscan.setting.machine.sheet import read_sheet
+from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.read import read_flank
 
 ROOT = Path(__file__).parents[2]

@@ -22,7 +22,7 @@ from patternscan.seeing.geometry.outline import Outline, OutlineSource
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
-from patternscan.setting.machine.sheet import read_sheet
+from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.read import read_flank
 
 ROOT = Path(__file__).parents[2]

@@ -19,7 +19,7 @@ from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.pose import map_flank
 from patternscan.seeing.image.photo import load_photo
-from patternscan.setting.machine.sheet import read_sheet
+from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.read import place_doubt
 from tests.reporting.builders import drawn_reading
 

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import msgspec
+
 from patternscan.setting.log.events import Event, Note, SignOff
 from patternscan.setting.log.job_log import append_entry, start_log
 from tests.setting.job_entries import READ, blued
@@ -38,4 +40,4 @@ def hostile_events(name: str) -> list[Event]:
     """A job in which this name stands wherever a person can write."""
     pattern = blued(0.2, "toward-B", film=name, tool=name, grave=(name,))  # type: ignore[arg-type]
     photos = tuple(dataclasses.replace(photo, name=name) for photo in pattern.photos)
-    return [*READ, dataclasses.replace(pattern, photos=photos, folder=name), Note(name), SignOff(name)]
+    return [*READ, msgspec.structs.replace(pattern, photos=photos, folder=name), Note(name), SignOff(name)]

@@ -31,7 +31,7 @@ from patternscan.setting.log.events import (
     Struck,
 )
 from patternscan.setting.log.job_log import HEADER
-from patternscan.setting.state.checks import Station
+from patternscan.setting.state.checks import Check
 from tests.reporting.jobs import BEGIN, MADE_AT, SAMPLE, made_job
 from tests.setting.job_entries import (
     AS_FOUND_PATTERN,
@@ -49,8 +49,8 @@ def test_readings_before_any_change_are_as_found_the_last_ones_as_left(tmp_path:
     worm = [EndPlay(Shaft.WORM, mm) for mm in (0.30, 0.28, 0.15, 0.10)]
     change = ShimChange(ShimPlace.WORM, -0.05, -0.05)
     record = gather_record(made_job(tmp_path, [*worm[:2], change, *worm[2:]]))
-    assert record.before[Station.WORM_END_PLAY].readings_mm == (0.28,)
-    assert record.state.standings[Station.WORM_END_PLAY].readings_mm == (0.10,)
+    assert record.before[Check.WORM_END_PLAY].readings_mm == (0.28,)
+    assert record.state.current_readings[Check.WORM_END_PLAY].readings_mm == (0.10,)
 
 
 def test_each_trial_tells_what_followed_it(tmp_path: Path) -> None:
@@ -114,9 +114,9 @@ def test_a_job_is_finished_only_when_it_is_signed_with_nothing_open(tmp_path: Pa
     unsigned = gather_record(made_job(tmp_path / "unsigned", FOUND))
     empty = gather_record(made_job(tmp_path / "empty", []))
     assert [record.finished for record in (early, unsigned, empty)] == [False, False, False]
-    assert all(record.open_steps for record in (early, unsigned, empty))
+    assert all(record.open_actions for record in (early, unsigned, empty))
     assert gather_record(SAMPLE).finished
-    assert gather_record(SAMPLE).open_steps == ()
+    assert gather_record(SAMPLE).open_actions == ()
 
 
 def test_digests_are_those_of_the_files() -> None:

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.setting.machine.blank_sheet import blank_sheet
-from patternscan.setting.machine.sheet import Sheet, read_sheet
-from patternscan.setting.machine.sheet_fields import TABLES
+from patternscan.setting.machine.fields import TABLES
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 
 
 def test_a_blank_sheet_says_nothing_but_the_name(tmp_path: Path) -> None:
@@ -28,7 +28,7 @@ def test_every_key_is_there_and_its_example_is_right(tmp_path: Path) -> None:
     text = re.sub(r"(?m)^# (?=\w+ = )", "", blank_sheet("An invented winch"))
     content = tomllib.loads(text)
     assert {table: set(entries) for table, entries in content.items()} == {
-        table: set(keys) for table, keys in TABLES.items()
+        name: {field.key for field in table.fields} for name, table in TABLES.items()
     }
     path = tmp_path / "machine.toml"
     path.write_text(text, encoding="utf-8")

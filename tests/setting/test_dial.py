@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.errors import WrongUse
-from patternscan.setting.mechanics.dial import (
+from patternscan.setting.mechanics.backlash import (
     CENTRES_GUIDE,
     backlash_from_centres,
     bring_to_pitch_radius,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, datetime, timedelta, timezone
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -38,7 +39,9 @@ from patternscan.setting.log.events import (
     SignOff,
     Struck,
 )
+from patternscan.setting.log.job_log import LOG_NAME
 
+JOB = Path(__file__).parents[2] / "sample_images" / "goods_lift_job"
 SHIFT = Interval(0.1, 0.05, 0.2)
 PRINT = FlankPrint(3, SHIFT, SHIFT, SHIFT, SHIFT, SHIFT)
 PATTERN = Pattern(
@@ -99,6 +102,25 @@ def test_a_line_reads_as_the_person_wrote_it() -> None:
         '{"number": 7, "at": "2026-03-01T09:30:00+01:00", "by": "the fitter", "kind": "note", "text": "Öl am Rad", '
         '"follows": null}'
     )
+
+
+def test_a_line_stays_as_logs_were_always_written() -> None:
+    """To the letter: logs of earlier versions have to be read, and new lines to look like theirs."""
+    for line in (JOB / LOG_NAME).read_text(encoding="utf-8").splitlines()[1:]:
+        assert entry_line(read_entry(line)) == line
+
+
+@pytest.mark.parametrize("name", ["left", "target", "shared", "photos"])
+def test_a_word_too_much_or_too_little_inside_is_damage_too(name: str) -> None:
+    for change in ({"odd": 1}, None):
+        content = json.loads(line_of(PATTERN))
+        inner = content[name][0] if isinstance(content[name], list) else content[name]
+        if change is None:
+            inner.popitem()
+        else:
+            inner.update(change)
+        with pytest.raises(DamagedEntry):
+            read_entry(json.dumps(content))
 
 
 @pytest.mark.parametrize("event", EVENTS, ids=lambda event: type(event).__name__)

@@ -9,7 +9,6 @@ import pytest
 from patternscan.errors import WrongUse
 from patternscan.frame import End
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.entry_check import refuse_impossible
 from patternscan.setting.log.events import (
     EccentricChange,
     EccentricsFound,
@@ -21,6 +20,7 @@ from patternscan.setting.log.events import (
     Struck,
 )
 from patternscan.setting.machine.sheet import Eccentrics, Sheet, SideShims
+from patternscan.setting.state.entry_check import refuse_impossible
 from tests.setting.test_entries import EVENTS
 
 SHEET = Sheet(shims=SideShims(End.A, thickest_mm=1.0), eccentrics=Eccentrics(holes=12))

@@ -30,7 +30,7 @@ from patternscan.setting.log.events import (
     Struck,
 )
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.state.checks import SIDE_PLACES, VOIDS, Station, find_void, station_read
+from patternscan.setting.state.checks import INVALIDATIONS, SIDE_PLACES, Check, check_read, find_invalidation
 from patternscan.setting.state.job_state import JobState, Marks, Pack, job_state
 from tests.setting.job_entries import (
     BACKLASH,
@@ -49,17 +49,17 @@ from tests.setting.job_entries import (
 )
 
 ALL_READ = (*READ, CENTRED, BACKLASH)
-MESH = {Station.PATTERN, Station.BACKLASH}
+MESH = {Check.PATTERN, Check.BACKLASH}
 
 
 def state_after(*happened: Event, sheet: Sheet = SHEET) -> JobState:
     return job_state(log(*happened), sheet)
 
 
-def void_after(*happened: Event) -> set[Station]:
+def void_after(*happened: Event) -> set[Check]:
     """Stations that no longer count when this happens after everything was read."""
     state = state_after(*ALL_READ, *happened)
-    return {station for station in Station if not state.counts(station)}
+    return {check for check in Check if not state.counts(check)}
 
 
 def test_after_everything_was_read_everything_counts() -> None:
@@ -71,45 +71,45 @@ def test_after_everything_was_read_everything_counts() -> None:
     ("happened", "void"),
     [
         (side_move(0.1), MESH),
-        ((ShimChange(ShimPlace.CARRIER_A, 0.1, 0.1),), MESH | {Station.WHEEL_END_PLAY}),
-        ((ShimChange(ShimPlace.WORM, 0.05, 0.05),), MESH | {Station.WORM_END_PLAY}),
-        ((ShimChange(ShimPlace.OUTBOARD, 0.05, 0.05),), MESH | {Station.ALIGNMENT}),
-        ((EccentricChange(1, 1),), MESH | {Station.ALIGNMENT}),
-        ((Replaced(Part.WORM),), MESH | {Station.WORM_END_PLAY}),
-        ((Replaced(Part.WORM_BEARINGS),), MESH | {Station.WORM_END_PLAY}),
-        ((Replaced(Part.WHEEL),), MESH | {Station.WHEEL_END_PLAY, Station.ALIGNMENT}),
-        ((Replaced(Part.WHEEL_BEARINGS),), MESH | {Station.WHEEL_END_PLAY, Station.ALIGNMENT}),
+        ((ShimChange(ShimPlace.CARRIER_A, 0.1, 0.1),), MESH | {Check.WHEEL_END_PLAY}),
+        ((ShimChange(ShimPlace.WORM, 0.05, 0.05),), MESH | {Check.WORM_END_PLAY}),
+        ((ShimChange(ShimPlace.OUTBOARD, 0.05, 0.05),), MESH | {Check.ALIGNMENT}),
+        ((EccentricChange(1, 1),), MESH | {Check.ALIGNMENT}),
+        ((Replaced(Part.WORM),), MESH | {Check.WORM_END_PLAY}),
+        ((Replaced(Part.WORM_BEARINGS),), MESH | {Check.WORM_END_PLAY}),
+        ((Replaced(Part.WHEEL),), MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT}),
+        ((Replaced(Part.WHEEL_BEARINGS),), MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT}),
         ((Closed(),), MESH),
     ],
 )
-def test_what_each_event_voids(happened: tuple[Event, ...], void: set[Station]) -> None:
+def test_what_each_event_voids(happened: tuple[Event, ...], void: set[Check]) -> None:
     """Common practice: end plays, then pattern, then backlash, then the pattern again."""
     assert void_after(*happened) == void
 
 
 def test_a_void_reading_names_the_entry_and_the_reason() -> None:
-    standing = state_after(*ALL_READ, Note("Lunch."), EccentricChange(1, 1), Closed()).standings[Station.PATTERN]
-    assert standing.voided_by is not None
-    assert standing.voided_by.event == EccentricChange(1, 1)
-    assert standing.because == "the eccentric carriers were turned, so the shaft has moved"
+    current = state_after(*ALL_READ, Note("Lunch."), EccentricChange(1, 1), Closed()).current_readings[Check.PATTERN]
+    assert current.invalidated_by is not None
+    assert current.invalidated_by.event == EccentricChange(1, 1)
+    assert current.because == "the eccentric carriers were turned, so the shaft has moved"
 
 
 def test_only_what_is_read_again_counts_again() -> None:
     state = state_after(*ALL_READ, *side_move(0.1), CENTRED)
-    assert state.counts(Station.PATTERN)
-    assert not state.counts(Station.BACKLASH)
+    assert state.counts(Check.PATTERN)
+    assert not state.counts(Check.BACKLASH)
 
 
 def test_the_wheel_end_play_blames_the_change_that_upset_the_total() -> None:
     state = state_after(*ALL_READ, *side_move(0.1), ShimChange(ShimPlace.CARRIER_B, 0.05, 0.05))
-    standing = state.standings[Station.WHEEL_END_PLAY]
-    assert standing.voided_by is not None
-    assert standing.voided_by.number == len(ALL_READ) + 3
+    current = state.current_readings[Check.WHEEL_END_PLAY]
+    assert current.invalidated_by is not None
+    assert current.invalidated_by.number == len(ALL_READ) + 3
 
 
 def test_an_uneven_exchange_of_side_shims_voids_the_wheel_end_play() -> None:
     changes = ShimChange(ShimPlace.CARRIER_A, 0.1, 0.1), ShimChange(ShimPlace.CARRIER_B, -0.1, -0.05)
-    assert Station.WHEEL_END_PLAY in void_after(*changes)
+    assert Check.WHEEL_END_PLAY in void_after(*changes)
 
 
 def test_shims_are_what_was_found_and_what_was_added() -> None:
@@ -149,37 +149,37 @@ def test_marks_nobody_noted_are_alike_when_turned_alike() -> None:
 
 def test_backlash_is_brought_to_the_pitch_radius() -> None:
     """j = ME r / M (operating manuals of lift machines, 2012, page 37), here r / M = 212 / 424."""
-    readings = state_after(BACKLASH).standings[Station.BACKLASH].readings_mm
+    readings = state_after(BACKLASH).current_readings[Check.BACKLASH].readings_mm
     assert readings == pytest.approx((0.30, 0.31, 0.29, 0.30))
 
 
 def test_lost_motion_at_the_worm_becomes_backlash() -> None:
     """10 degrees at a worm of module 8 with 2 starts: 10 x pi / 180 x 8 mm = 1.396 mm (worked by hand)."""
-    readings = state_after(LostMotion((10.0,))).standings[Station.BACKLASH].readings_mm
+    readings = state_after(LostMotion((10.0,))).current_readings[Check.BACKLASH].readings_mm
     assert readings == pytest.approx((1.396,), abs=5e-4)
 
 
 @pytest.mark.parametrize("event", [BACKLASH, LostMotion((10.0,)), Backlash((0.5,), 0.0)])
 def test_backlash_without_gear_data_stands_but_has_no_number(event: Event) -> None:
-    standing = state_after(event, sheet=BLANK).standings[Station.BACKLASH]
-    assert standing.counts
-    assert standing.readings_mm == ()
+    current = state_after(event, sheet=BLANK).current_readings[Check.BACKLASH]
+    assert current.counts
+    assert current.readings_mm == ()
 
 
 def test_struck_entries_do_not_count() -> None:
     state = state_after(*READ, HEAVY_AT_B, Struck(len(READ) + 1, "wrong wheel"))
-    assert state.standings[Station.PATTERN].entry is None
+    assert state.current_readings[Check.PATTERN].entry is None
     assert state.trials == ()
 
 
 def test_striking_a_change_brings_the_reading_back() -> None:
     state = state_after(*ALL_READ, Closed(), Struck(len(ALL_READ) + 1, "not yet"))
-    assert state.counts(Station.PATTERN)
+    assert state.counts(Check.PATTERN)
 
 
 def test_a_struck_strike_does_not_count() -> None:
     state = state_after(WORM_PLAY, Struck(1, "a slip"), Struck(2, "no, it was right"))
-    assert state.counts(Station.WORM_END_PLAY)
+    assert state.counts(Check.WORM_END_PLAY)
 
 
 def test_trials_carry_what_was_added_under_the_carrier_of_the_sheet() -> None:
@@ -215,7 +215,7 @@ def test_patterns_of_the_old_wheel_and_of_the_maker_are_no_trials() -> None:
     assert state.maker is not None
     assert state.maker.number == len(FOUND) + 1
     assert state.trials == ()
-    assert state.standings[Station.PATTERN].entry is None
+    assert state.current_readings[Check.PATTERN].entry is None
 
 
 def test_sign_off_and_closing_end_with_the_next_change() -> None:
@@ -230,14 +230,14 @@ def test_sign_off_and_closing_end_with_the_next_change() -> None:
 
 
 def test_every_void_rule_has_a_reason_without_a_full_stop() -> None:
-    for void in VOIDS:
+    for void in INVALIDATIONS:
         assert void.because
         assert not void.because.endswith(".")
         assert void.because[0].islower()
 
 
 def test_nothing_voids_a_reading_after_which_nothing_happened() -> None:
-    assert all(find_void(station, ()) is None for station in Station)
+    assert all(find_invalidation(check, ()) is None for check in Check)
 
 
 @settings(deadline=None, max_examples=60)
@@ -248,7 +248,7 @@ def test_no_event_but_a_new_reading_makes_a_void_station_count(
     """But for two: striking an entry undoes it, and side shims put back on the other side restore the total."""
     before, after = state_after(*happened, sheet=sheet), state_after(*happened, then, sheet=sheet)
     side = isinstance(then, ShimChange) and then.place in SIDE_PLACES
-    for station in Station:
-        restored = station_read(then) is station or isinstance(then, Struck)
-        if not (restored or (side and station is Station.WHEEL_END_PLAY)):
-            assert before.counts(station) or not after.counts(station)
+    for check in Check:
+        restored = check_read(then) is check or isinstance(then, Struck)
+        if not (restored or (side and check is Check.WHEEL_END_PLAY)):
+            assert before.counts(check) or not after.counts(check)

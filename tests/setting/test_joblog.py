@@ -174,7 +174,7 @@ def test_a_check_stops_an_entry(job: Path) -> None:
         raise WrongUse(f"{len(log.entries)} entries are enough.", "Stop.")
 
     with pytest.raises(WrongUse, match="0 entries"):
-        append_entry(job, Note("one"), check=refuse)
+        append_entry(job, Note("one"), guard=refuse)
     assert read_log(job) == Log()
 
 

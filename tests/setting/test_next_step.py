@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import structs
 
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
@@ -36,10 +37,10 @@ from patternscan.setting.log.events import (
     Struck,
 )
 from patternscan.setting.machine.sheet import Gear, Limits, Sheet, SideShims
-from patternscan.setting.mechanics.shims import parse_stock
-from patternscan.setting.rules.action import WORK, Need, Step
-from patternscan.setting.rules.next_actions import LAST_RULES, SAFETY, SIGNED_RULES, WORK_RULES, next_steps
-from patternscan.setting.state.checks import Station
+from patternscan.setting.machine.stock import parse_stock
+from patternscan.setting.rules.action import WORK, Action, Priority
+from patternscan.setting.rules.next_actions import LAST_RULES, SAFETY, SIGNED_RULES, WORK_RULES, next_actions
+from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import job_state
 from tests.setting.job_entries import (
     AS_FOUND_PATTERN,
@@ -66,20 +67,20 @@ READY = (*READ, CENTRED, BACKLASH)
 CHECKED = (*READY, Closed(), CENTRED, BACKLASH)
 RULES = (*WORK_RULES, *LAST_RULES, *SIGNED_RULES, SAFETY)
 NEAR_B = blued(0.09, Move.TOWARD_B)
-ON_FILM = replace(HEAVY_AT_B, photos=(PhotoLink("a.jpg", "a" * 64), PhotoLink("b.jpg", "b" * 64)))
+ON_FILM = structs.replace(HEAVY_AT_B, photos=(PhotoLink("a.jpg", "a" * 64), PhotoLink("b.jpg", "b" * 64)))
 UNMOVED = tuple(event for mm in (0.05, 0.1, 0.15) for event in (*side_move(mm), HEAVY_AT_B))
 
 
-def steps_after(*happened: Event, sheet: Sheet = SHEET) -> tuple[Step, ...]:
-    return next_steps(job_state(log(*happened), sheet), sheet)
+def steps_after(*happened: Event, sheet: Sheet = SHEET) -> tuple[Action, ...]:
+    return next_actions(job_state(log(*happened), sheet), sheet)
 
 
 def codes_after(*happened: Event, sheet: Sheet = SHEET) -> set[str]:
-    return {step.code for step in steps_after(*happened, sheet=sheet)}
+    return {action.code for action in steps_after(*happened, sheet=sheet)}
 
 
 def words_of(code: str, *happened: Event, sheet: Sheet = SHEET) -> str:
-    return next(step.words for step in steps_after(*happened, sheet=sheet) if step.code == code)
+    return next(action.words for action in steps_after(*happened, sheet=sheet) if action.code == code)
 
 
 def first_after(*happened: Event, sheet: Sheet = SHEET) -> str:
@@ -158,7 +159,7 @@ def test_a_rule_applies_where_it_should(code: str) -> None:
 
 @pytest.mark.parametrize("code", sorted(APPLIES.keys() - ANY_TIME))
 def test_no_work_rule_applies_once_all_is_done(code: str) -> None:
-    right = {rule.code for rule in RULES if rule.need is Need.MET}
+    right = {rule.code for rule in RULES if rule.priority is Priority.MET}
     assert (code in codes_after(*CHECKED)) is (code in right)
 
 
@@ -169,7 +170,7 @@ def test_every_rule_gives_one_sentence_as_its_reason(rule: object) -> None:
 
 
 def test_before_taking_apart_shims_marks_and_the_old_pattern_come_first() -> None:
-    assert [step.code for step in steps_after()][:3] == ["shims-as-found", "eccentrics-as-found", "old-pattern"]
+    assert [action.code for action in steps_after()][:3] == ["shims-as-found", "eccentrics-as-found", "old-pattern"]
 
 
 def test_without_a_carrier_on_the_sheet_any_shims_found_will_do() -> None:
@@ -194,7 +195,7 @@ def test_what_was_not_noted_in_time_is_named() -> None:
 
 def test_the_order_of_work() -> None:
     """Common practice: end plays, outboard bearing, pattern, backlash."""
-    assert [step.code for step in steps_after(*FOUND) if step.need in WORK] == [
+    assert [action.code for action in steps_after(*FOUND) if action.priority in WORK] == [
         "worm-end-play-missing",
         "wheel-end-play-missing",
         "outboard-alignment-missing",
@@ -204,7 +205,7 @@ def test_the_order_of_work() -> None:
 
 
 def test_unlike_eccentrics_come_before_any_shim() -> None:
-    steps = [step.code for step in steps_after(*READ, HEAVY_AT_B, EccentricChange(1, 0), HEAVY_AT_B)]
+    steps = [action.code for action in steps_after(*READ, HEAVY_AT_B, EccentricChange(1, 0), HEAVY_AT_B)]
     assert steps.index("eccentrics-unlike") < steps.index("shim-step")
     assert steps[0] == "eccentrics-unlike"
 
@@ -250,7 +251,9 @@ def test_a_reading_at_its_limit_is_within(reading_mm: float) -> None:
 def test_no_limit_is_built_in() -> None:
     wild = (*READ[:-3], EndPlay(Shaft.WORM, 3.0), EndPlay(Shaft.WHEEL, 3.0), Alignment(3.0), CENTRED)
     steps = steps_after(*wild, Backlash((9.0,) * 4, 424.0), sheet=NO_LIMITS)
-    assert not {Need.NOT_MET, Need.MET} & {step.need for step in steps if step.code != "pattern-centred"}
+    assert not {Priority.NOT_MET, Priority.MET} & {
+        action.priority for action in steps if action.code != "pattern-centred"
+    }
     assert steps[0].code == "close-up"
 
 
@@ -305,7 +308,7 @@ def test_shims_of_the_other_carrier_alone_begin_a_new_series() -> None:
 
 def test_the_wrong_way_comes_before_crossed() -> None:
     happened = (*APPLIES["stop-wrong-way"][0][:-1], blued(0.3, Move.TOWARD_B, opposed=CROSSED))
-    assert [step.code for step in steps_after(*happened)][:2] == ["stop-wrong-way", "crossed"]
+    assert [action.code for action in steps_after(*happened)][:2] == ["stop-wrong-way", "crossed"]
 
 
 def test_the_effect_of_a_shim_is_told_with_its_doubt() -> None:
@@ -355,8 +358,8 @@ def test_the_other_carrier_may_not_have_enough() -> None:
 
 def test_after_closing_both_are_read_through_the_inspection_port() -> None:
     steps = steps_after(*READY, Closed())
-    assert [step.code for step in steps][:2] == ["pattern-void", "backlash-void"]
-    assert all("through the inspection port" in step.words for step in steps[:2])
+    assert [action.code for action in steps][:2] == ["pattern-void", "backlash-void"]
+    assert all("through the inspection port" in action.words for action in steps[:2])
 
 
 def test_the_sheet_says_how_many_teeth_and_places() -> None:
@@ -380,7 +383,7 @@ def test_a_missing_flank_is_named() -> None:
 
 
 def test_a_pattern_of_one_flank_gives_no_shim_step() -> None:
-    assert "shim-step" not in codes_after(*READ, replace(HEAVY_AT_B, right=None))
+    assert "shim-step" not in codes_after(*READ, structs.replace(HEAVY_AT_B, right=None))
 
 
 @pytest.mark.parametrize(("pattern", "end"), [(HEAVY_AT_B, "B"), (HEAVY_AT_A, "A")])
@@ -549,7 +552,7 @@ def test_a_sheet_without_outboard_bearing_is_not_asked_for_it() -> None:
 def test_signed_off_there_is_nothing_to_do() -> None:
     steps = steps_after(*CHECKED, SignOff("R. Moss"))
     assert steps[0].words.startswith("Nothing to do: signed off by R. Moss on 2026-03-02 (entry")
-    assert {step.code for step in steps} == {"signed-off", "land-the-load"}
+    assert {action.code for action in steps} == {"signed-off", "land-the-load"}
 
 
 def test_places_without_a_note_are_named_while_there_is_time() -> None:
@@ -620,11 +623,11 @@ def test_a_whole_job_from_as_found_to_sign_off() -> None:
 @given(st.lists(events, max_size=16), sheets)
 def test_any_sequence_gives_an_answer_that_begins_with_what_is_due(happened: Sequence[Event], sheet: Sheet) -> None:
     steps = steps_after(*happened, sheet=sheet)
-    assert steps[0].need in WORK | {Need.DONE}
+    assert steps[0].priority in WORK | {Priority.DONE}
     assert steps[-1].code == "land-the-load"
-    for step in steps:
-        assert step.words[0].isupper()
-        assert step.words.endswith(".")
+    for action in steps:
+        assert action.words[0].isupper()
+        assert action.words.endswith(".")
 
 
 @settings(deadline=None, max_examples=80)
@@ -633,9 +636,9 @@ def test_sign_off_is_never_said_while_a_station_is_void(
     happened: Sequence[Event], sheet: Sheet, before: tuple[Event, ...]
 ) -> None:
     state = job_state(log(*before, *happened), sheet)
-    codes = {step.code for step in next_steps(state, sheet)}
-    asked = set(Station) - ({Station.ALIGNMENT} if sheet is BLANK else set())
+    codes = {action.code for action in next_actions(state, sheet)}
+    asked = set(Check) - ({Check.ALIGNMENT} if sheet is BLANK else set())
     if codes & {"sign-off", "close-up"}:
-        assert all(state.counts(station) for station in asked)
-        assert all(standing.voided_by is None for standing in state.standings.values())
+        assert all(state.counts(check) for check in asked)
+        assert all(current.invalidated_by is None for current in state.current_readings.values())
         assert ("sign-off" in codes) is (state.closed is not None)

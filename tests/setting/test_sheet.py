@@ -13,8 +13,9 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
-from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims, read_sheet
-from patternscan.setting.mechanics.shims import parse_stock
+from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
+from patternscan.setting.machine.sheet_file import read_sheet
+from patternscan.setting.machine.stock import parse_stock
 
 FULL = """
 [machine]
@@ -29,6 +30,7 @@ hand = "right"
 face_width_mm = 43.8
 profile = "zi"
 hob_oversize = 0.02
+rim = "straight"
 [photos]
 marking = "transfer"
 compound = "blue"
@@ -51,7 +53,7 @@ def test_a_full_sheet(tmp_path: Path) -> None:
     sheet = read_sheet(written(tmp_path, FULL))
     assert sheet == Sheet(
         machine="Goods lift at the old mill",
-        gear=Gear(6.3, 2, 31, 56.7, 20, "right", 43.8, "zi", 0.02),
+        gear=Gear(6.3, 2, 31, 56.7, 20, "right", 43.8, "zi", 0.02, "straight"),
         marking=Marking.TRANSFER,
         compound=Compound.BLUE,
         target=Target(0.55, 0.45),
@@ -100,13 +102,24 @@ def test_what_a_setting_job_needs(tmp_path: Path) -> None:
     assert sheet.limits.outboard_alignment_mm == 0.05
 
 
+def test_a_rim_is_throated_unless_the_sheet_says_straight(tmp_path: Path) -> None:
+    """The worm pair stays known, for it still tells the worm; its wheel flank does not hold for a straight rim."""
+    text = FULL.partition("[photos]")[0]
+    straight = read_sheet(written(tmp_path, text)).gear
+    throated = read_sheet(written(tmp_path, text.replace('rim = "straight"', ""))).gear
+    assert (straight.throated, throated.throated) == (False, True)
+    assert straight.worm_pair() == throated.worm_pair()
+    with pytest.raises(WrongUse, match=r'gear\.rim is .flat., expected "throated" or "straight"'):
+        read_sheet(written(tmp_path, '[gear]\nrim = "flat"\n'))
+
+
 def test_without_limits_on_the_sheet_there_are_none(tmp_path: Path) -> None:
     assert read_sheet(written(tmp_path, "[limits]\n")).limits == Limits(None, None, None, None)
 
 
-@pytest.mark.parametrize(("reading_mm", "within"), [(0.0999, False), (0.1, True), (0.15, True), (0.1501, False)])
+@pytest.mark.parametrize(("reading_mm", "within"), [(0.0998, False), (0.1, True), (0.15, True), (0.1502, False)])
 def test_a_limit_holds_its_ends(reading_mm: float, within: bool) -> None:
-    assert Limit(0.1, 0.15).holds(reading_mm) is within
+    assert Limit(0.1, 0.15).holds([reading_mm]) is within
 
 
 def test_an_empty_sheet_changes_nothing(tmp_path: Path) -> None:
@@ -130,7 +143,7 @@ def test_an_empty_sheet_changes_nothing(tmp_path: Path) -> None:
         ('[shims]\nstock = ["0.10 mm"]', "expected a list of shims with their number"),
         ('[shims]\nstock = "0.10 mm x 4"', "expected a list of shims with their number"),
         ('[limits]\nbacklash = ["0.5 mm", "0.2 mm"]', "limits.backlash is ['0.5 mm', '0.2 mm'], expected least before"),
-        ("[limits]\nbacklash = [0.2, 0.5]", "expected least and most with their units"),
+        ("[limits]\nbacklash = [0.2, 0.5]", "expected least before most, each with its unit"),
         ('[limits]\nworm_endplay = ["0 mm", "1 mm"]', "(did you mean worm_end_play?)"),
         ('[dial]\nradius = "260"', "dial.radius is '260', expected a length with its unit"),
         ("[eccentrics]\nholes = 12\nwidest_hole = 13.5", "widest_hole is 13.5, but there are only 12 holes"),

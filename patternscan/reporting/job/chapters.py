@@ -31,8 +31,8 @@ from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_wi
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.event_words import event_words
 from patternscan.setting.log.events import FlankPrint, Note, Pattern
-from patternscan.setting.rules.action import Need
-from patternscan.setting.state.checks import Station
+from patternscan.setting.rules.action import Priority
+from patternscan.setting.state.checks import Check
 from patternscan.units import fine_length_words, length_words
 
 NO_FLANK = "no reading"
@@ -83,7 +83,7 @@ class Opening:
 def opening(record: JobRecord) -> Opening:
     """Whether the job is finished, and what comes next if not."""
     signed = record.state.signed_off
-    due = as_markdown(record.open_steps[0].words) if record.open_steps else "It is not signed off."
+    due = as_markdown(record.open_actions[0].words) if record.open_actions else "It is not signed off."
     if signed is None:
         return Opening("Not finished: record of a setting job so far", f"**Next:** {due}")
     words = f"{as_markdown(event_words(signed.event).removesuffix('.'))} on {signed.at:%Y-%m-%d}."
@@ -109,14 +109,14 @@ def _open(record: JobRecord) -> Chapter:
     if record.finished:
         return Chapter("What is still open", ["Nothing: every reading counts, and the job is signed off."])
     return Chapter(
-        "What is still open", [f"{as_markdown(s.words)} {as_markdown(s.because)}" for s in record.open_steps]
+        "What is still open", [f"{as_markdown(s.words)} {as_markdown(s.because)}" for s in record.open_actions]
     )
 
 
 def _cautions(record: JobRecord) -> Chapter:
     lines = [f"{as_markdown(one.message)} **Do:** {as_markdown(one.remedy)}" for one in record.log.damage]
-    said = [step for step in record.steps if step.need in (Need.WARNING, Need.NO_LIMIT)]
-    lines += [as_markdown(step.words) for step in said if step not in record.open_steps]
+    said = [action for action in record.actions if action.priority in (Priority.WARNING, Priority.NO_LIMIT)]
+    lines += [as_markdown(action.words) for action in said if action not in record.open_actions]
     lines += _old_doubts("As found", record.as_found)
     lines += _old_doubts("The maker's pattern", record.maker)
     lines += [
@@ -139,7 +139,7 @@ def _old_doubts(name: str, shown: PatternShown | None) -> list[str]:
 def _states(record: JobRecord) -> Chapter:
     shown = [("As found", record.as_found), ("The maker's pattern", record.maker)]
     if record.trials:
-        void = "" if record.state.counts(Station.PATTERN) else ", counts no more"
+        void = "" if record.state.counts(Check.PATTERN) else ", counts no more"
         shown.append((f"{record.left_name} ({record.trials[-1].name.lower()}{void})", record.trials[-1].shown))
     plates, missing = list[Plate](), list[str]()
     for name, one in shown:
@@ -265,7 +265,7 @@ def _learned(record: JobRecord) -> Iterator[str]:
 
 
 def _limits(record: JobRecord) -> Chapter:
-    lines = [capital(as_markdown(step.words)) for step in record.steps if step.code == "backlash-holds-end-play"]
+    lines = [capital(as_markdown(one.words)) for one in record.actions if one.code == "backlash-holds-end-play"]
     return Chapter("Backlash and end play", lines, [limits_table(record)], charts=limit_chart(record))
 
 

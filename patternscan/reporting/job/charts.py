@@ -205,10 +205,10 @@ class _Reading:
 
 def _readings(record: JobRecord) -> Iterator[_Reading]:
     for measure in MEASURES:
-        standing = record.state.standings[measure.station]
-        if standing.readings_mm:
-            readings = tuple(_held(reading) for reading in standing.readings_mm)
-            yield _Reading(measure.name, readings, standing.counts, measure.limit(record.sheet))
+        current = record.state.current_readings[measure.check]
+        if current.readings_mm:
+            readings = tuple(_held(reading) for reading in current.readings_mm)
+            yield _Reading(measure.name, readings, current.counts, measure.limit(record.sheet))
 
 
 def _reading_words(row: _Reading) -> str:

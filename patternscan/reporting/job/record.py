@@ -18,10 +18,9 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import Closed, FlankPrint, Note, Pattern, PhotoLink
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, read_job
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.rules.action import WORK, Need, Step
-from patternscan.setting.rules.next_actions import next_steps
-from patternscan.setting.state.checks import CHANGES, Station
-from patternscan.setting.state.current_reading import Standing, find_standing
+from patternscan.setting.rules.action import WORK, Action, Priority
+from patternscan.setting.rules.next_actions import next_actions
+from patternscan.setting.state.checks import CHANGES, Check, CurrentReading, find_current_reading
 from patternscan.setting.state.job_state import JobState, job_state, struck_entries
 
 DEEDS = (*CHANGES, Closed)
@@ -112,8 +111,8 @@ class JobRecord:
     sheet: Sheet
     log: Log
     state: JobState
-    steps: tuple[Step, ...]
-    before: Mapping[Station, Standing]
+    actions: tuple[Action, ...]
+    before: Mapping[Check, CurrentReading]
     prepared: tuple[Entry, ...]
     patterns: tuple[PatternShown, ...]
     as_found: PatternShown | None
@@ -136,13 +135,17 @@ class JobRecord:
     @property
     def finished(self) -> bool:
         """Whether the job is signed off with nothing left open."""
-        return self.state.signed_off is not None and not self.open_steps
+        return self.state.signed_off is not None and not self.open_actions
 
     @property
-    def open_steps(self) -> tuple[Step, ...]:
+    def open_actions(self) -> tuple[Action, ...]:
         """What must still be done; for a signed job what was open when it was signed."""
         early = self.state.signed_off is not None
-        return tuple(step for step in self.steps if step.need in WORK or (early and step.need is Need.WARNING))
+        return tuple(
+            action
+            for action in self.actions
+            if action.priority in WORK or (early and action.priority is Priority.WARNING)
+        )
 
     @property
     def learned(self) -> Learned | None:
@@ -174,7 +177,7 @@ def gather_record(folder: Path, made_at: datetime | None = None) -> JobRecord:
         sheet=sheet,
         log=log,
         state=state,
-        steps=next_steps(state, sheet),
+        actions=next_actions(state, sheet),
         before=_before(state.entries, sheet),
         prepared=_told(state.entries, 0, state.trials[0].entry.number if state.trials else inf),
         patterns=patterns,
@@ -197,9 +200,9 @@ def _read_together(folder: Path) -> tuple[Sheet, Log, str]:
     return sheet, log, before or ""
 
 
-def _before(entries: Sequence[Entry], sheet: Sheet) -> Mapping[Station, Standing]:
+def _before(entries: Sequence[Entry], sheet: Sheet) -> Mapping[Check, CurrentReading]:
     first = next((place for place, entry in enumerate(entries) if isinstance(entry.event, CHANGES)), len(entries))
-    return {station: find_standing(station, entries[:first], sheet) for station in Station}
+    return {check: find_current_reading(check, entries[:first], sheet) for check in Check}
 
 
 def _trials(patterns: Sequence[PatternShown], state: JobState) -> Iterator[TrialShown]:

@@ -11,9 +11,8 @@ from patternscan.reporting.pages.web_page import Table
 from patternscan.setting.log.event_words import MOVE_NOTES, PLACE_WORDS, event_words
 from patternscan.setting.log.events import EccentricsFound, ShimPlace, ShimsFound
 from patternscan.setting.machine.sheet import Eccentrics, Limit, Sheet, SideShims
-from patternscan.setting.rules.reading_rules import MEASURES, Measure, span_words, within
-from patternscan.setting.state.checks import Station
-from patternscan.setting.state.current_reading import Standing
+from patternscan.setting.rules.reading_rules import MEASURES, Measure, span_words
+from patternscan.setting.state.checks import Check, CurrentReading
 from patternscan.setting.state.job_state import Marks, Pack
 from patternscan.units import fine_length_words, length_words
 
@@ -131,33 +130,33 @@ def _marks_words(marks: Marks) -> str:
 
 def _reading_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
     for measure in MEASURES:
-        before, now = record.before[measure.station], record.state.standings[measure.station]
+        before, now = record.before[measure.check], record.state.current_readings[measure.check]
         if before.entry is not None or now.entry is not None:
             yield capital(measure.name), reading_words(before), reading_words(now)
 
 
-def reading_words(standing: Standing) -> str:
+def reading_words(current: CurrentReading) -> str:
     """A reading, and why it counts no more if so."""
-    if standing.entry is None:
+    if current.entry is None:
         return NOT_READ
-    if standing.readings_mm:
-        words = span_words(standing.readings_mm)
-        if standing.station is Station.BACKLASH:
+    if current.readings_mm:
+        words = span_words(current.readings_mm)
+        if current.check is Check.BACKLASH:
             words = f"{words} at the pitch radius"
     else:
-        words = event_words(standing.entry.event)
-    return f"{words}{no_more(standing)}"
+        words = event_words(current.entry.event)
+    return f"{words}{no_more(current)}"
 
 
-def no_more(standing: Standing) -> str:
+def no_more(current: CurrentReading) -> str:
     """That a reading was voided, and why; nothing when it stands."""
-    return "" if standing.counts else f"; counts no more: {standing.because}"
+    return "" if current.counts else f"; counts no more: {current.because}"
 
 
 def _pattern_row(record: JobRecord) -> tuple[str, str, str]:
     if not record.trials:
         return "Pattern", _shown_words(record.as_found), NOT_READ
-    last = f"{_shown_words(record.trials[-1].shown)}{no_more(record.state.standings[Station.PATTERN])}"
+    last = f"{_shown_words(record.trials[-1].shown)}{no_more(record.state.current_readings[Check.PATTERN])}"
     return "Pattern", _shown_words(record.as_found), last
 
 
@@ -178,21 +177,21 @@ def limits_table(record: JobRecord) -> Table:
 
 
 def _limit_row(measure: Measure, record: JobRecord) -> tuple[str, str, str, str]:
-    standing, limit = record.state.standings[measure.station], measure.limit(record.sheet)
+    current, limit = record.state.current_readings[measure.check], measure.limit(record.sheet)
     allowed = NO_LIMIT if limit is None else span_words((limit.least_mm, limit.most_mm))
-    return capital(measure.name), reading_words(standing), allowed, _verdict(standing, limit)
+    return capital(measure.name), reading_words(current), allowed, _verdict(current, limit)
 
 
-def _verdict(standing: Standing, limit: Limit | None) -> str:
-    if standing.entry is None:
+def _verdict(current: CurrentReading, limit: Limit | None) -> str:
+    if current.entry is None:
         return NOT_READ
-    if not standing.counts:
+    if not current.counts:
         return "counts no more: read again"
-    if limit is None or not standing.readings_mm:
+    if limit is None or not current.readings_mm:
         return "cannot be compared"
-    if within(standing.readings_mm, limit):
+    if limit.holds(current.readings_mm):
         return "within"
-    return "more than the most" if max(standing.readings_mm) > limit.most_mm else "less than the least"
+    return "more than the most" if max(current.readings_mm) > limit.most_mm else "less than the least"
 
 
 def photos_table(record: JobRecord) -> Table:

@@ -1,9 +1,13 @@
-"""What can happen in a setting job: each kind of event a record."""
+"""What can happen in a setting job: each kind of event a record, as it stands in a line of the log."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import get_args
+
+from msgspec import Struct
 
 from patternscan.frame import Compound, Marking
 from patternscan.judging.advice import Move
@@ -44,8 +48,16 @@ class Occasion(StrEnum):
     TRIAL = "trial"
 
 
-@dataclass(frozen=True, slots=True)
-class ShimsFound:
+def _kind(name: str) -> str:
+    """The word for a kind of event: "shim-change" for ShimChange."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "-", name).lower()
+
+
+class _Logged(Struct, frozen=True, tag_field="kind", tag=_kind):
+    """What every kind of event is: a record that its word in the log tells from the others."""
+
+
+class ShimsFound(_Logged, frozen=True):
     """Thickness found under the upper and the lower bolts of a place, mm (the same where it makes no difference)."""
 
     place: ShimPlace
@@ -53,8 +65,7 @@ class ShimsFound:
     lower_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class ShimChange:
+class ShimChange(_Logged, frozen=True):
     """Thickness added (negative: removed) under the upper and the lower bolts of a place, mm."""
 
     place: ShimPlace
@@ -62,54 +73,47 @@ class ShimChange:
     lower_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class EccentricsFound:
+class EccentricsFound(_Logged, frozen=True):
     """Holes in which the marks of the two eccentric carriers stand."""
 
     hole_a: int
     hole_b: int
 
 
-@dataclass(frozen=True, slots=True)
-class EccentricChange:
+class EccentricChange(_Logged, frozen=True):
     """Holes by which the marks of the two carriers were moved, positive toward higher numbers."""
 
     holes_a: int
     holes_b: int
 
 
-@dataclass(frozen=True, slots=True)
-class EndPlay:
+class EndPlay(_Logged, frozen=True):
     """End play of a shaft as read on the dial, mm."""
 
     shaft: Shaft
     reading_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Backlash:
+class Backlash(_Logged, frozen=True):
     """Dial readings at several positions of the wheel, mm, taken at ``radius_mm`` from its axis."""
 
     readings_mm: tuple[float, ...]
     radius_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class LostMotion:
+class LostMotion(_Logged, frozen=True):
     """Free turn of the worm with the wheel held, degrees, at several positions of the wheel."""
 
     angles_deg: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Alignment:
+class Alignment(_Logged, frozen=True):
     """How far the outboard bearing is out of line, mm."""
 
     reading_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Replaced:
+class Replaced(_Logged, frozen=True):
     """A part was replaced."""
 
     part: Part
@@ -135,8 +139,7 @@ class FlankPrint:
     height: Interval
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(_Logged, frozen=True):
     """A pattern as ``judge`` read it. A flank without reading is None, and the shifts are then None too.
 
     ``step_mm`` is the first step of shims that the gear data bear out, without sign; None when they bear out none.
@@ -161,27 +164,23 @@ class Pattern:
     tool: str
 
 
-@dataclass(frozen=True, slots=True)
-class Closed:
+class Closed(_Logged, frozen=True):
     """The housing was closed; what follows is read through the inspection port."""
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(_Logged, frozen=True):
     """Something worth keeping, in a person's own words."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class SignOff:
+class SignOff(_Logged, frozen=True):
     """A named person ends the job."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Struck:
+class Struck(_Logged, frozen=True):
     """An earlier entry was wrong and no longer counts; it stays in the log."""
 
     entry: int
@@ -204,20 +203,5 @@ Event = (
     | SignOff
     | Struck
 )
-KINDS: dict[str, type[Event]] = {
-    "shims-found": ShimsFound,
-    "shim-change": ShimChange,
-    "eccentrics-found": EccentricsFound,
-    "eccentric-change": EccentricChange,
-    "end-play": EndPlay,
-    "backlash": Backlash,
-    "lost-motion": LostMotion,
-    "alignment": Alignment,
-    "replaced": Replaced,
-    "pattern": Pattern,
-    "closed": Closed,
-    "note": Note,
-    "sign-off": SignOff,
-    "struck": Struck,
-}
+KINDS: dict[str, type[Event]] = {str(kind.__struct_config__.tag): kind for kind in get_args(Event)}
 """Every kind of event by the word that stands for it in the log."""

@@ -9,26 +9,28 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from io import FileIO
 from itertools import pairwise
 from pathlib import Path
 
+from filelock import FileLock
+
 from patternscan.cautions import Caution
 from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
 from patternscan.setting.log.entries import DamagedEntry, Entry, entry_line, read_entry
 from patternscan.setting.log.events import Event
-from patternscan.setting.machine.sheet import Sheet, read_sheet
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.machine.sheet_file import read_sheet
 
-LOG_NAME, SHEET_NAME = "log.jsonl", "machine.toml"
+LOG_NAME, SHEET_NAME, LOCK_NAME = "log.jsonl", "machine.toml", ".log.lock"
 HEADER = json.dumps({"format": "patternscan-log", "version": 1})
 FOLLOWS_DIGITS = 16
 
-Check = Callable[["Log"], None]
+Guard = Callable[["Log"], None]
 """Looks at the log as it is just before a line is added, and raises when the line must not be added."""
 
 
@@ -52,10 +54,11 @@ def start_log(folder: Path, sheet_text: str) -> tuple[Path, ...]:
     made = [(path, text) for path, text in wanted if not _has_content(path)]
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for path, text in made:
-            with path.open("ab", buffering=0) as file, _locked(file):
-                if not _has_content(path):
-                    _write_down(file, text.encode())
+        with _lock(folder):
+            for path, text in made:
+                with path.open("ab", buffering=0) as file:
+                    if not _has_content(path):
+                        _write_down(file, text.encode())
     except OSError as error:
         raise _cannot_write(folder, error) from error
     return tuple(path for path, _ in made)
@@ -78,19 +81,19 @@ def read_log(folder: Path) -> Log:
 
 
 def append_entry(
-    folder: Path, event: Event, by: str | None = None, at: datetime | None = None, check: Check | None = None
+    folder: Path, event: Event, by: str | None = None, at: datetime | None = None, guard: Guard | None = None
 ) -> Entry:
     """Add one entry, whole and on the disk, or none. ``at`` None means now; a given time needs its time zone.
 
-    Raises WrongUse for a time out of order, CannotWrite, and what ``check`` raises.
+    Raises WrongUse for a time out of order, CannotWrite, and what ``guard`` raises.
     """
     path = folder / LOG_NAME
     try:
-        with path.open("r+b", buffering=0) as file, _locked(file):
+        with path.open("r+b", buffering=0) as file, _lock(folder):
             content = file.read()
             log = _read(folder, content)
-            if check is not None:
-                check(log)
+            if guard is not None:
+                guard(log)
             entry = _next_entry(content, log, event, by, _moment(log, at))
             torn = content and not content.endswith(b"\n")
             _write_down(file, (b"\n" if torn else b"") + entry_line(entry).encode() + b"\n")
@@ -186,25 +189,9 @@ def _write_down(file: FileIO, content: bytes) -> None:
         raise
 
 
-@contextmanager
-def _locked(file: FileIO) -> Iterator[None]:
-    """Nobody else may add to the file meanwhile; waits for its turn. The lock ends with the process."""
-    if sys.platform == "win32":
-        import msvcrt
-
-        file.seek(1 << 30)
-        msvcrt.locking(file.fileno(), msvcrt.LK_LOCK, 1)
-        file.seek(0)
-        try:
-            yield
-        finally:
-            file.seek(1 << 30)
-            msvcrt.locking(file.fileno(), msvcrt.LK_UNLCK, 1)
-    else:
-        import fcntl
-
-        fcntl.flock(file, fcntl.LOCK_EX)
-        yield  # closing the file gives the lock back
+def _lock(folder: Path) -> FileLock:
+    """Nobody else may add to the log meanwhile; waits for its turn. The lock ends with the process."""
+    return FileLock(folder / LOCK_NAME)
 
 
 def _no_log(folder: Path, error: OSError) -> WrongUse:

@@ -1,26 +1,27 @@
-"""The machine sheet: what is known of one machine, in a TOML file that a person writes."""
+"""The machine sheet: what is known of one machine."""
 
 from __future__ import annotations
 
-import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
-from pathlib import Path
-from typing import Any
 
 from patternscan.errors import WrongUse
-from patternscan.frame import FLANK_CENTRE, Compound, End, Marking
+from patternscan.frame import Compound, End, Marking
 from patternscan.gearing.contact import trim_hob
 from patternscan.gearing.pair import Hand, Profile, WormPair
-from patternscan.judging.advice import Move, ShimRule
+from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
-from patternscan.setting.machine.sheet_fields import ALONE, NOT_KNOWN, module_from_centres, sheet_faults
-from patternscan.setting.mechanics.shims import Stock, parse_stock
-from patternscan.units import parse_length
+from patternscan.setting.machine.stock import Stock
+
+THROATED = "throated"
 
 
 @dataclass(frozen=True, slots=True)
 class Gear:
-    """The [gear] table; every value is None when the sheet does not give it. Lengths in mm, angles in degrees."""
+    """The [gear] table; every value is None when the sheet does not give it. Lengths in mm, angles in degrees.
+
+    ``rim`` is "throated", or "straight" for a wheel turned to a plain cylinder, whose flank no worm pair tells.
+    """
 
     module_mm: float | None = None
     starts: int | None = None
@@ -31,6 +32,12 @@ class Gear:
     face_width_mm: float | None = None
     profile: str | None = None
     hob_oversize: float | None = None
+    rim: str = THROATED
+
+    @property
+    def throated(self) -> bool:
+        """Whether the flanks are those of a throated wheel, as the worm pair computes them."""
+        return self.rim == THROATED
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -48,7 +55,7 @@ class Gear:
             raise WrongUse(
                 f"The gear data lack {', '.join(self.missing)}.", "Give them, here or in the [gear] table of the sheet."
             )
-        known = {item.name: getattr(self, item.name) for item in fields(self)} | self.assumed
+        known = {item.name: getattr(self, item.name) for item in fields(self) if item.name != "rim"} | self.assumed
         known |= {"hand": Hand(known["hand"]), "profile": Profile(known["profile"])}
         return trim_hob(WormPair(**known))
 
@@ -56,6 +63,9 @@ class Gear:
 PAIR_NEEDS = ("module_mm", "starts", "teeth", "worm_diameter_mm", "face_width_mm", "hand")
 PAIR_GUESSES: dict[str, str | float] = {"pressure_angle_deg": 20.0, "profile": Profile.ZI.value, "hob_oversize": 0.04}
 """Usual values (common practice); hobs for hoisting wheels are guessed to be 2 to 8 % oversize, so 4 %."""
+
+SMALL_MM = 1e-4
+"""Numbers that differ by no more are the same: what reckoning in inches and back leaves over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +75,9 @@ class Limit:
     least_mm: float
     most_mm: float
 
-    def holds(self, reading_mm: float) -> bool:
-        """Whether a reading is within the limit, ends included."""
-        return self.least_mm <= reading_mm <= self.most_mm
+    def holds(self, readings_mm: Sequence[float]) -> bool:
+        """Whether all readings are within the limit, ends included."""
+        return all(self.least_mm - SMALL_MM <= reading <= self.most_mm + SMALL_MM for reading in readings_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,82 +160,3 @@ class Sheet:
     def shim_rule(self) -> ShimRule | None:
         """What adding a shim does, None when that is not yet known."""
         return self.shims.rule
-
-
-def read_sheet(path: Path) -> Sheet:
-    """Read and check a machine sheet; every fault is named at once. Raises WrongUse."""
-    content = _toml(path)
-    faults = list(sheet_faults(content))
-    if faults:
-        raise WrongUse(f"The machine sheet {path.name} has faults: {'; '.join(faults)}.", "Correct the sheet.")
-    photos, target = content.get("photos", {}), content.get("target", {})
-    eccentrics = content.get("eccentrics")
-    return Sheet(
-        machine=content.get("machine", {}).get("name"),
-        end_a=content.get("machine", {}).get("end_a"),
-        gear=_gear(content.get("gear", {})),
-        centre_distance_mm=content.get("gear", {}).get("centre_distance_mm"),
-        marking=Marking(photos["marking"]) if "marking" in photos else None,
-        compound=Compound(photos["compound"]) if "compound" in photos else None,
-        film=photos.get("film"),
-        film_um=photos.get("film_um"),
-        teeth_per_flank=photos.get("teeth_per_flank", TEETH_PER_FLANK),
-        target=Target(
-            float(target.get("left_along", FLANK_CENTRE.along)), float(target.get("right_along", FLANK_CENTRE.along))
-        ),
-        shims=_shims(content.get("shims", {})),
-        eccentrics=None if eccentrics is None else _eccentrics(eccentrics),
-        dial=_dial(content.get("dial", {})),
-        limits=_limits(content.get("limits", {})),
-    )
-
-
-def _toml(path: Path) -> dict[str, Any]:
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except OSError as error:
-        raise WrongUse(
-            f"The machine sheet {path} cannot be read: {error.strerror or error}.", "Check its name and place."
-        ) from error
-    except UnicodeDecodeError as error:
-        raise WrongUse(f"The machine sheet {path.name} is not plain text.", "Save it as text in UTF-8.") from error
-    except ValueError as error:
-        raise WrongUse(
-            f"The machine sheet {path.name} is not a TOML file: {error}.", "Write it as text, one 'key = value' a line."
-        ) from error
-
-
-def _gear(table: dict[str, Any]) -> Gear:
-    known = {name: value for name, value in table.items() if name != "centre_distance_mm"}
-    module_mm = module_from_centres(table)
-    return Gear(**({} if module_mm is None else {"module_mm": module_mm}) | known)
-
-
-def _shims(table: dict[str, Any]) -> SideShims:
-    carrier = End(table["carrier"]) if "carrier" in table else None
-    moves = table.get("adding_moves_wheel", NOT_KNOWN)
-    rule = None
-    if carrier is not None and moves != NOT_KNOWN:
-        rule = ShimRule(carrier, End.A if moves == Move.TOWARD_A.value else End.B)
-    alone = None if "holds_shaft" not in table else table["holds_shaft"] == ALONE
-    return SideShims(carrier, rule, _length(table.get("thickest")), parse_stock(table.get("stock", ())), alone)
-
-
-def _eccentrics(table: dict[str, Any]) -> Eccentrics:
-    more = {"higher": 1, "lower": -1}.get(table.get("more_backlash", NOT_KNOWN))
-    clockwise = None if "numbers_rise" not in table else table["numbers_rise"] == "clockwise"
-    throw, span = _length(table.get("throw")), _length(table.get("span"))
-    return Eccentrics(table.get("holes"), throw, span, table.get("widest_hole"), more, clockwise)
-
-
-def _dial(table: dict[str, Any]) -> Dial:
-    return Dial(_length(table.get("radius")), table.get("positions", Dial().positions))
-
-
-def _limits(table: dict[str, Any]) -> Limits:
-    pairs = {name: Limit(*map(parse_length, table[name])) for name in table if name != "outboard_alignment"}
-    return Limits(**pairs, outboard_alignment_mm=_length(table.get("outboard_alignment")))
-
-
-def _length(text: str | None) -> float | None:
-    return None if text is None else parse_length(text)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from patternscan.errors import WrongUse
 from patternscan.setting.log.events import EccentricChange
 from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
-from patternscan.setting.mechanics.dial import (
+from patternscan.setting.mechanics.backlash import (
     CENTRES_GUIDE,
     LEAST_ANGLE_DEG,
     MOST_ANGLE_DEG,

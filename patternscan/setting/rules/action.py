@@ -10,7 +10,7 @@ from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.job_state import JobState
 
 
-class Need(StrEnum):
+class Priority(StrEnum):
     """What kind of step it is."""
 
     DO_NOW = "do-now"
@@ -24,16 +24,16 @@ class Need(StrEnum):
     CAUTION = "caution"
 
 
-WORK = frozenset({Need.DO_NOW, Need.REDO, Need.READ, Need.NOT_MET})
+WORK = frozenset({Priority.DO_NOW, Priority.REDO, Priority.READ, Priority.NOT_MET})
 """Steps that stand between the job and its end."""
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
-    """One step: the rule's code, what kind of step it is, what to do in this job, and the rule's reason."""
+class Action:
+    """One action: the rule's code, what kind of step it is, what to do in this job, and the rule's reason."""
 
     code: str
-    need: Need
+    priority: Priority
     words: str
     because: str
 
@@ -43,11 +43,11 @@ class Rule:
     """A rule of the trade: ``words`` gives the step's words when the rule applies, None when it does not."""
 
     code: str
-    need: Need
+    priority: Priority
     because: str
     words: Callable[[JobState, Sheet], str | None]
 
-    def step(self, state: JobState, sheet: Sheet) -> Step | None:
+    def action(self, state: JobState, sheet: Sheet) -> Action | None:
         """The step, None when the rule does not apply."""
         words = self.words(state, sheet)
-        return None if words is None else Step(self.code, self.need, words, self.because)
+        return None if words is None else Action(self.code, self.priority, words, self.because)

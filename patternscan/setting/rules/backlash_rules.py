@@ -5,22 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patternscan.setting.log.events import Backlash, LostMotion
-from patternscan.setting.machine.sheet import Eccentrics, Limit, Sheet
-from patternscan.setting.mechanics.dial import CENTRES_GUIDE, SPREAD_HINT, centres_from_backlash, take_out_end_play
+from patternscan.setting.machine.sheet import SMALL_MM, Eccentrics, Limit, Sheet
+from patternscan.setting.mechanics.backlash import CENTRES_GUIDE, SPREAD_HINT, centres_from_backlash, take_out_end_play
 from patternscan.setting.mechanics.eccentric import EccentricCarrier
 from patternscan.setting.mechanics.turn_effect import axial_angle_deg
-from patternscan.setting.rules.action import Need, Rule
+from patternscan.setting.rules.action import Priority, Rule
 from patternscan.setting.rules.reading_rules import (
     BACKLASH,
-    SMALL_MM,
     describe_miss,
     missing_words,
     span_words,
     void_words,
-    within,
     within_words,
 )
-from patternscan.setting.state.checks import Station
+from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import JobState
 from patternscan.units import fine_length_words, length_words
 
@@ -31,7 +29,7 @@ UNEVEN_PART = 0.25
 
 
 def _places_taken(state: JobState) -> int:
-    entry = state.standings[Station.BACKLASH].entry
+    entry = state.current_readings[Check.BACKLASH].entry
     match entry.event if entry is not None else None:
         case Backlash(readings_mm=readings):
             return len(readings)
@@ -43,15 +41,15 @@ def _places_taken(state: JobState) -> int:
 
 def _too_few(state: JobState, sheet: Sheet) -> str | None:
     taken, wanted = _places_taken(state), sheet.dial.positions
-    if not state.counts(Station.BACKLASH) or taken >= wanted:
+    if not state.counts(Check.BACKLASH) or taken >= wanted:
         return None
     return f"Read backlash again at {wanted} places round the wheel; the last reading has only {taken}."
 
 
 def _no_gear_data(state: JobState, sheet: Sheet) -> str | None:
-    if sheet.limits.backlash is None or not state.counts(Station.BACKLASH) or not _places_taken(state):
+    if sheet.limits.backlash is None or not state.counts(Check.BACKLASH) or not _places_taken(state):
         return None
-    if state.standings[Station.BACKLASH].readings_mm:
+    if state.current_readings[Check.BACKLASH].readings_mm:
         return None
     return (
         "Backlash cannot be compared with the maker's limit: give module and number of teeth (and for a reading at "
@@ -60,14 +58,14 @@ def _no_gear_data(state: JobState, sheet: Sheet) -> str | None:
 
 
 def _beyond(state: JobState, sheet: Sheet) -> str | None:
-    limit, readings = sheet.limits.backlash, state.standings[Station.BACKLASH].readings_mm
-    if limit is None or not state.counts(Station.BACKLASH) or within(readings, limit):
+    limit, readings = sheet.limits.backlash, state.current_readings[Check.BACKLASH].readings_mm
+    if limit is None or not state.counts(Check.BACKLASH) or limit.holds(readings):
         return None
     return f"{describe_miss(BACKLASH, readings, limit)}{_end_play(state)} {_remedy(readings, limit, state, sheet)}"
 
 
 def _end_play(state: JobState) -> str:
-    play = state.standings[Station.WORM_END_PLAY]
+    play = state.current_readings[Check.WORM_END_PLAY]
     if not play.counts or play.readings_mm[0] <= SMALL_MM:
         return ""
     return f" Up to {length_words(play.readings_mm[0])} of it is the worm's end play."
@@ -123,17 +121,17 @@ def _reckoned_way(state: JobState, carriers: Eccentrics) -> int | None:
 
 
 def _none_left(state: JobState, _: Sheet) -> str | None:
-    readings = state.standings[Station.BACKLASH].readings_mm
+    readings = state.current_readings[Check.BACKLASH].readings_mm
     tight = sum(reading <= SMALL_MM for reading in readings)
-    if not tight or not state.counts(Station.BACKLASH):
+    if not tight or not state.counts(Check.BACKLASH):
         return None
     places = "one place" if tight == 1 else f"{tight} places"
     return f"There is no backlash at all at {places} round the wheel: the teeth bind there. Do not run it."
 
 
 def _uneven(state: JobState, _: Sheet) -> str | None:
-    readings = state.standings[Station.BACKLASH].readings_mm
-    if len(readings) < 2 or not state.counts(Station.BACKLASH):
+    readings = state.current_readings[Check.BACKLASH].readings_mm
+    if len(readings) < 2 or not state.counts(Check.BACKLASH):
         return None
     spread = max(readings) - min(readings)
     if spread <= UNEVEN_PART * sum(readings) / len(readings):
@@ -143,11 +141,11 @@ def _uneven(state: JobState, _: Sheet) -> str | None:
 
 def pitch_radius_words(state: JobState) -> Iterator[str]:
     """The last backlash reading brought to the pitch radius, and what is left of it without the worm's end play."""
-    readings = state.standings[Station.BACKLASH].readings_mm
+    readings = state.current_readings[Check.BACKLASH].readings_mm
     if not readings:
         return
     yield f"At the pitch radius that is {span_words(readings)}."
-    play = state.standings[Station.WORM_END_PLAY]
+    play = state.current_readings[Check.WORM_END_PLAY]
     if not play.counts or play.readings_mm[0] <= SMALL_MM:
         return
     left = [take_out_end_play(reading, play.readings_mm[0]) for reading in readings]
@@ -160,18 +158,23 @@ def pitch_radius_words(state: JobState) -> Iterator[str]:
 
 
 BACKLASH_RULES: tuple[Rule, ...] = (
-    Rule("backlash-missing", Need.READ, BACKLASH.because, missing_words(BACKLASH)),
-    Rule("backlash-void", Need.REDO, BACKLASH.because, void_words(BACKLASH)),
-    Rule("backlash-places", Need.REDO, "A wheel that runs out has more backlash here and less there.", _too_few),
-    Rule("backlash-no-number", Need.READ, "Limits hold at the pitch radius, the dial stands elsewhere.", _no_gear_data),
+    Rule("backlash-missing", Priority.READ, BACKLASH.because, missing_words(BACKLASH)),
+    Rule("backlash-void", Priority.REDO, BACKLASH.because, void_words(BACKLASH)),
+    Rule("backlash-places", Priority.REDO, "A wheel that runs out has more backlash here and less there.", _too_few),
+    Rule(
+        "backlash-no-number",
+        Priority.READ,
+        "Limits hold at the pitch radius, the dial stands elsewhere.",
+        _no_gear_data,
+    ),
     Rule(
         "backlash-beyond",
-        Need.NOT_MET,
+        Priority.NOT_MET,
         "Too little backlash binds and runs hot, too much knocks; both carriers go alike, one hole at a time.",
         _beyond,
     ),
-    Rule("backlash-within", Need.MET, BACKLASH.because, within_words(BACKLASH)),
-    Rule("backlash-none", Need.NOT_MET, "Teeth without any play bind, whatever the limit is.", _none_left),
-    Rule("backlash-uneven", Need.WARNING, "Spread round the wheel is not cured by setting.", _uneven),
+    Rule("backlash-within", Priority.MET, BACKLASH.because, within_words(BACKLASH)),
+    Rule("backlash-none", Priority.NOT_MET, "Teeth without any play bind, whatever the limit is.", _none_left),
+    Rule("backlash-uneven", Priority.WARNING, "Spread round the wheel is not cured by setting.", _uneven),
 )
 """In the order of work (common practice)."""

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from patternscan.setting.log.event_words import PLACE_WORDS
 from patternscan.setting.log.events import EccentricChange, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shims import TOLERANCE_MM
-from patternscan.setting.rules.action import Need, Rule
-from patternscan.setting.state.checks import CARRIER_PLACES, SIDE_PLACES, Station
+from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
+from patternscan.setting.rules.action import Priority, Rule
+from patternscan.setting.state.checks import CARRIER_PLACES, SIDE_PLACES, Check
 from patternscan.setting.state.job_state import JobState, Pack
 from patternscan.units import length_words
 
@@ -89,7 +89,7 @@ def _holes(count: int) -> str:
 
 def _several_holes(state: JobState, _: Sheet) -> str | None:
     turn = _last_turn(state)
-    if turn is None or state.counts(Station.PATTERN) or turn.holes_a != turn.holes_b or abs(turn.holes_a) <= 1:
+    if turn is None or state.counts(Check.PATTERN) or turn.holes_a != turn.holes_b or abs(turn.holes_a) <= 1:
         return None
     return (
         f"Both eccentric carriers were turned by {abs(turn.holes_a)} holes at once. "
@@ -150,61 +150,61 @@ def _pack(state: JobState, place: ShimPlace) -> Pack:
 FOUND_RULES: tuple[Rule, ...] = (
     Rule(
         "shims-as-found",
-        Need.DO_NOW,
+        Priority.DO_NOW,
         "Only the shims as found lead back to where the machine ran before.",
         _shims_not_noted,
     ),
     Rule(
         "shims-elsewhere",
-        Need.WARNING,
+        Priority.WARNING,
         "Every place can hold shims, and only the ones noted can be put back as they were.",
         _not_noted_elsewhere,
     ),
     Rule(
         "eccentrics-as-found",
-        Need.DO_NOW,
+        Priority.DO_NOW,
         "Only the marks as found tell how far the carriers were turned.",
         _marks_not_noted,
     ),
     Rule(
         "old-pattern",
-        Need.DO_NOW,
+        Priority.DO_NOW,
         "The old wheel shows how the machine ran, and once it is out nobody can see that again.",
         _old_pattern_not_seen,
     ),
     Rule(
         "eccentrics-unlike",
-        Need.DO_NOW,
+        Priority.DO_NOW,
         "Carriers that stand unlike tilt the shaft, and shims can hide that but not cure it.",
         _marks_unlike,
     ),
     Rule(
         "bolts-unlike",
-        Need.DO_NOW,
+        Priority.DO_NOW,
         "Unlike shims under the bolts of one carrier tilt it.",
         _bolts_unlike,
     ),
     Rule(
         "unequal-turn",
-        Need.WARNING,
+        Priority.WARNING,
         "Both eccentric carriers are turned alike and the same way, or the shaft tilts.",
         _unequal_turn,
     ),
     Rule(
         "several-holes",
-        Need.WARNING,
+        Priority.WARNING,
         "One hole can change backlash by more than the whole limit.",
         _several_holes,
     ),
     Rule(
         "impossible-shims",
-        Need.WARNING,
+        Priority.WARNING,
         "Shims cannot be less than nothing or thicker than the carrier takes.",
         _impossible_pack,
     ),
     Rule(
         "not-noted",
-        Need.WARNING,
+        Priority.WARNING,
         "What was not noted before the work began cannot be compared with later.",
         _too_late,
     ),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from patternscan.setting.log.event_words import one_line
 from patternscan.setting.log.events import SignOff
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.rules.action import WORK, Need, Rule, Step
+from patternscan.setting.rules.action import WORK, Action, Priority, Rule
 from patternscan.setting.rules.backlash_rules import BACKLASH_RULES
 from patternscan.setting.rules.found_rules import FOUND_RULES
 from patternscan.setting.rules.pattern_rules import CROSSED, PATTERN_RULES
@@ -31,17 +31,19 @@ def _signed(state: JobState, sheet: Sheet) -> str | None:
     if entry is None or not isinstance(entry.event, SignOff):
         return None
     signed = f"igned off by {one_line(entry.event.name)} on {entry.at:%Y-%m-%d} (entry {entry.number})"
-    return f"S{signed}, but not everything was in order." if open_steps(state, sheet) else f"Nothing to do: s{signed}."
+    return (
+        f"S{signed}, but not everything was in order." if open_actions(state, sheet) else f"Nothing to do: s{signed}."
+    )
 
 
 def _still_open(state: JobState, sheet: Sheet) -> str | None:
-    still = open_steps(state, sheet)
-    return f"At sign-off this was still open: {' '.join(step.words for step in still)}" if still else None
+    still = open_actions(state, sheet)
+    return f"At sign-off this was still open: {' '.join(action.words for action in still)}" if still else None
 
 
-def open_steps(state: JobState, sheet: Sheet) -> list[Step]:
+def open_actions(state: JobState, sheet: Sheet) -> list[Action]:
     """What stands between the job and its end, in the order of work, whether it is signed off or not."""
-    return [step for step in _applying((*WORK_RULES, CLOSE), state, sheet) if step.need in WORK]
+    return [action for action in _applying((*WORK_RULES, CLOSE), state, sheet) if action.priority in WORK]
 
 
 def _land_the_load(_: JobState, __: Sheet) -> str:
@@ -64,7 +66,7 @@ WORK_RULES: tuple[Rule, ...] = (
 """Rules while the job runs, in the order of work."""
 CLOSE = Rule(
     "close-up",
-    Need.DO_NOW,
+    Priority.DO_NOW,
     "All readings count and none lies beyond a limit that the sheet gives; tightening can still move the parts.",
     _close,
 )
@@ -72,40 +74,40 @@ LAST_RULES: tuple[Rule, ...] = (
     CLOSE,
     Rule(
         "sign-off",
-        Need.DO_NOW,
+        Priority.DO_NOW,
         "All readings count, taken after closing; compound left inside spoils the oil.",
         _sign,
     ),
 )
 """Rules that apply only when nothing else is left to do."""
 SIGNED_RULES: tuple[Rule, ...] = (
-    Rule("signed-off", Need.DONE, "A signed job is done until something is changed.", _signed),
-    Rule("still-open", Need.WARNING, "A job ends when every reading counts.", _still_open),
+    Rule("signed-off", Priority.DONE, "A signed job is done until something is changed.", _signed),
+    Rule("still-open", Priority.WARNING, "A job ends when every reading counts.", _still_open),
 )
 """The only rules that apply once the job is signed off."""
-SAFETY = Rule("land-the-load", Need.CAUTION, "The brake alone does not hold a gear that is open.", _land_the_load)
+SAFETY = Rule("land-the-load", Priority.CAUTION, "The brake alone does not hold a gear that is open.", _land_the_load)
 """Said in every answer."""
 ORDER = dict.fromkeys(WORK, 0) | {
-    Need.DONE: 0,
-    Need.WARNING: 1,
-    Need.NO_LIMIT: 2,
-    Need.MET: 3,
-    Need.CAUTION: 4,
+    Priority.DONE: 0,
+    Priority.WARNING: 1,
+    Priority.NO_LIMIT: 2,
+    Priority.MET: 3,
+    Priority.CAUTION: 4,
 }
 """Work first, in the order of its rules; then what to mind, what is missing on the sheet, and what is right."""
 
 
-def next_steps(state: JobState, sheet: Sheet) -> tuple[Step, ...]:
-    """All steps that are due; the first is what must be done now, or says that the job is done."""
+def next_actions(state: JobState, sheet: Sheet) -> tuple[Action, ...]:
+    """All actions that are due; the first is what must be done now, or says that the job is done."""
     if state.signed_off is not None:
-        steps = _applying(SIGNED_RULES, state, sheet)
+        actions = _applying(SIGNED_RULES, state, sheet)
     else:
-        steps = _applying(WORK_RULES, state, sheet)
-        if not any(step.need in WORK for step in steps):
-            steps += _applying(LAST_RULES, state, sheet)
-    steps += _applying((SAFETY,), state, sheet)
-    return tuple(sorted(steps, key=lambda step: ORDER[step.need]))
+        actions = _applying(WORK_RULES, state, sheet)
+        if not any(action.priority in WORK for action in actions):
+            actions += _applying(LAST_RULES, state, sheet)
+    actions += _applying((SAFETY,), state, sheet)
+    return tuple(sorted(actions, key=lambda action: ORDER[action.priority]))
 
 
-def _applying(rules: tuple[Rule, ...], state: JobState, sheet: Sheet) -> list[Step]:
-    return [step for rule in rules if (step := rule.step(state, sheet)) is not None]
+def _applying(rules: tuple[Rule, ...], state: JobState, sheet: Sheet) -> list[Action]:
+    return [step for rule in rules if (step := rule.action(state, sheet)) is not None]

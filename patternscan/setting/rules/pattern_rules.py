@@ -11,8 +11,8 @@ from patternscan.measuring.interval import Interval
 from patternscan.setting.log.event_words import one_line
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.rules.action import Need, Rule
-from patternscan.setting.state.checks import Station
+from patternscan.setting.rules.action import Priority, Rule
+from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import JobState
 
 MAKER_MAY_WANT_IT = (
@@ -27,10 +27,10 @@ def _missing(state: JobState, sheet: Sheet) -> str | None:
 
 
 def _void(state: JobState, sheet: Sheet) -> str | None:
-    standing = state.standings[Station.PATTERN]
-    if standing.voided_by is None:
+    current = state.current_readings[Check.PATTERN]
+    if current.invalidated_by is None:
         return None
-    reason = f"{standing.because} (entry {standing.voided_by.number})"
+    reason = f"{current.because} (entry {current.invalidated_by.number})"
     return f"{_blue('Blue the pair again', state, sheet)} The last pattern does not count: {reason}."
 
 
@@ -97,7 +97,7 @@ def _centred(state: JobState, sheet: Sheet) -> str | None:
 
 
 def _old_photos(state: JobState, _: Sheet) -> str | None:
-    earlier = state.trials[-1].repeats if state.counts(Station.PATTERN) else None
+    earlier = state.trials[-1].repeats if state.counts(Check.PATTERN) else None
     if earlier is None:
         return None
     return (
@@ -108,7 +108,7 @@ def _old_photos(state: JobState, _: Sheet) -> str | None:
 
 
 def _counted(state: JobState) -> Pattern | None:
-    return state.pattern if state.counts(Station.PATTERN) else None
+    return state.pattern if state.counts(Check.PATTERN) else None
 
 
 def sound_pattern(state: JobState, sheet: Sheet) -> Pattern | None:
@@ -129,23 +129,23 @@ def _blue(begin: str, state: JobState, sheet: Sheet) -> str:
 
 
 PATTERN_RULES: tuple[Rule, ...] = (
-    Rule("pattern-missing", Need.READ, "The pattern shows where the wheel sits against the worm.", _missing),
-    Rule("pattern-void", Need.REDO, "Every change moves the pattern.", _void),
+    Rule("pattern-missing", Priority.READ, "The pattern shows where the wheel sits against the worm.", _missing),
+    Rule("pattern-void", Priority.REDO, "Every change moves the pattern.", _void),
     Rule(
         "pattern-incomplete",
-        Need.REDO,
+        Priority.REDO,
         "One flank alone points the right way only about two times in three, and one tooth is not the whole wheel.",
         _incomplete,
     ),
-    Rule("pattern-old-photos", Need.REDO, "A photo shows the pattern of one state only.", _old_photos),
-    Rule("pattern-poor", Need.REDO, "A poor photo points nowhere.", _poor),
-    Rule("pattern-unclear", Need.REDO, "Shims are not moved on a doubt.", _unclear),
-    Rule("pattern-centred", Need.MET, "The wheel sits where its pattern asks for.", _centred),
+    Rule("pattern-old-photos", Priority.REDO, "A photo shows the pattern of one state only.", _old_photos),
+    Rule("pattern-poor", Priority.REDO, "A poor photo points nowhere.", _poor),
+    Rule("pattern-unclear", Priority.REDO, "Shims are not moved on a doubt.", _unclear),
+    Rule("pattern-centred", Priority.MET, "The wheel sits where its pattern asks for.", _centred),
 )
 """In the order of work (common practice); one flank alone: own simulation of 453 misaligned pairs."""
 CROSSED = Rule(
     "crossed",
-    Need.DO_NOW,
+    Priority.DO_NOW,
     "A side shim moves both flanks to the same end; it cannot bring together what lies at opposite ends.",
     _crossed,
 )

@@ -1,4 +1,4 @@
-"""Rules for readings: each station must be read, read again when it was voided, and lie within the maker's limit."""
+"""Rules for readings: each check must be read, read again when it was voided, and lie within the maker's limit."""
 
 from __future__ import annotations
 
@@ -8,20 +8,17 @@ from dataclasses import dataclass
 from patternscan.setting.log.event_words import PLACE_WORDS
 from patternscan.setting.log.events import Alignment, EccentricChange, ShimChange, ShimPlace
 from patternscan.setting.machine.sheet import Limit, Sheet
-from patternscan.setting.rules.action import Need, Rule
-from patternscan.setting.state.checks import CARRIER_PLACES, Station
+from patternscan.setting.rules.action import Priority, Rule
+from patternscan.setting.state.checks import CARRIER_PLACES, Check
 from patternscan.setting.state.job_state import JobState
 from patternscan.units import MM_PER_INCH, length_words
-
-SMALL_MM = 1e-4
-"""Numbers that differ by no more are the same: what reckoning in inches and back leaves over."""
 
 
 @dataclass(frozen=True, slots=True)
 class Measure:
     """One kind of reading: its name, how it is read, why it is read when it is, its limit, how it is set."""
 
-    station: Station
+    check: Check
     name: str
     how: str
     because: str
@@ -31,7 +28,7 @@ class Measure:
 
 
 WORM_END_PLAY = Measure(
-    Station.WORM_END_PLAY,
+    Check.WORM_END_PLAY,
     "end play of the worm",
     "put the dial on the end of the worm shaft, turn the worm a little, push it both ways",
     "End play of the worm blurs the pattern and adds to the backlash in full, so it is set first.",
@@ -39,7 +36,7 @@ WORM_END_PLAY = Measure(
     "Set it with the worm's own shims, then read it again",
 )
 WHEEL_END_PLAY = Measure(
-    Station.WHEEL_END_PLAY,
+    Check.WHEEL_END_PLAY,
     "end play of the wheel shaft",
     "put the dial on the end of the wheel shaft, push the shaft both ways",
     "A wheel shaft that floats puts the pattern now here, now there, so its end play is set before blueing.",
@@ -47,7 +44,7 @@ WHEEL_END_PLAY = Measure(
     "Set it as the maker's manual says; where both carriers have shims, change both alike, then read it again",
 )
 ALIGNMENT = Measure(
-    Station.ALIGNMENT,
+    Check.ALIGNMENT,
     "alignment of the outboard bearing",
     "measure how far the bearing is out of line, and look at its shims",
     "An outboard bearing out of line bends the shaft, and the pattern with it.",
@@ -56,7 +53,7 @@ ALIGNMENT = Measure(
     " and look at its shims",
 )
 BACKLASH = Measure(
-    Station.BACKLASH,
+    Check.BACKLASH,
     "backlash",
     "land the load, hold the worm, rock the wheel both ways with the dial at the same radius each time",
     "Backlash depends on where the wheel sits, so it comes after the pattern.",
@@ -76,7 +73,7 @@ def missing_words(measure: Measure) -> Callable[[JobState, Sheet], str | None]:
     """Says that the reading was never taken."""
 
     def words(state: JobState, sheet: Sheet) -> str | None:
-        if state.standings[measure.station].entry is not None or not _asked(measure, state, sheet):
+        if state.current_readings[measure.check].entry is not None or not _asked(measure, state, sheet):
             return None
         return f"Read the {measure.name}{_where(measure, state, sheet)}: {measure.how}."
 
@@ -87,13 +84,13 @@ def void_words(measure: Measure) -> Callable[[JobState, Sheet], str | None]:
     """Says that the reading has to be taken again, and which entry voided it."""
 
     def words(state: JobState, sheet: Sheet) -> str | None:
-        standing = state.standings[measure.station]
-        if standing.voided_by is None:
+        current = state.current_readings[measure.check]
+        if current.invalidated_by is None:
             return None
         again = f"Read the {measure.name} again{_where(measure, state, sheet)}{measure.beside}"
-        side = measure is WHEEL_END_PLAY and isinstance(standing.voided_by.event, ShimChange)
+        side = measure is WHEEL_END_PLAY and isinstance(current.invalidated_by.event, ShimChange)
         hint = _other_side(sheet) if side else ""
-        return f"{again}: {standing.because} (entry {standing.voided_by.number}).{hint}"
+        return f"{again}: {current.because} (entry {current.invalidated_by.number}).{hint}"
 
     return words
 
@@ -110,8 +107,8 @@ def beyond_words(measure: Measure) -> Callable[[JobState, Sheet], str | None]:
     """Says that the reading is beyond the maker's limit, and how it is set."""
 
     def words(state: JobState, sheet: Sheet) -> str | None:
-        limit, readings = measure.limit(sheet), state.standings[measure.station].readings_mm
-        if limit is None or not state.counts(measure.station) or within(readings, limit):
+        limit, readings = measure.limit(sheet), state.current_readings[measure.check].readings_mm
+        if limit is None or not state.counts(measure.check) or limit.holds(readings):
             return None
         return f"{describe_miss(measure, readings, limit)} {measure.remedy}."
 
@@ -122,18 +119,13 @@ def within_words(measure: Measure) -> Callable[[JobState, Sheet], str | None]:
     """Says that the reading is within the maker's limit."""
 
     def words(state: JobState, sheet: Sheet) -> str | None:
-        limit, readings = measure.limit(sheet), state.standings[measure.station].readings_mm
-        if limit is None or not state.counts(measure.station) or not readings or not within(readings, limit):
+        limit, readings = measure.limit(sheet), state.current_readings[measure.check].readings_mm
+        if limit is None or not state.counts(measure.check) or not readings or not limit.holds(readings):
             return None
         limits = span_words((limit.least_mm, limit.most_mm))
         return f"The {measure.name} is {span_words(readings)}, within the maker's {limits}."
 
     return words
-
-
-def within(readings_mm: Sequence[float], limit: Limit) -> bool:
-    """Whether all readings lie within the limit."""
-    return all(limit.least_mm - SMALL_MM <= reading <= limit.most_mm + SMALL_MM for reading in readings_mm)
 
 
 def describe_miss(measure: Measure, readings_mm: Sequence[float], limit: Limit) -> str:
@@ -162,11 +154,11 @@ def span_words(lengths_mm: Sequence[float]) -> str:
 
 
 def _asked(measure: Measure, state: JobState, sheet: Sheet) -> bool:
-    return measure.station is not Station.ALIGNMENT or has_outboard(state, sheet)
+    return measure.check is not Check.ALIGNMENT or has_outboard(state, sheet)
 
 
 def _where(measure: Measure, state: JobState, sheet: Sheet) -> str:
-    if measure.station is not Station.BACKLASH:
+    if measure.check is not Check.BACKLASH:
         return ""
     port = " through the inspection port" if state.closed is not None else ""
     places = sheet.dial.positions
@@ -204,12 +196,12 @@ def _outboard_unseen(state: JobState, sheet: Sheet) -> str | None:
 
 
 def _reading_rules(measure: Measure) -> tuple[Rule, ...]:
-    code = measure.station.value
+    code = measure.check.value
     return (
-        Rule(f"{code}-missing", Need.READ, measure.because, missing_words(measure)),
-        Rule(f"{code}-void", Need.REDO, measure.because, void_words(measure)),
-        Rule(f"{code}-beyond", Need.NOT_MET, measure.because, beyond_words(measure)),
-        Rule(f"{code}-within", Need.MET, measure.because, within_words(measure)),
+        Rule(f"{code}-missing", Priority.READ, measure.because, missing_words(measure)),
+        Rule(f"{code}-void", Priority.REDO, measure.because, void_words(measure)),
+        Rule(f"{code}-beyond", Priority.NOT_MET, measure.because, beyond_words(measure)),
+        Rule(f"{code}-within", Priority.MET, measure.because, within_words(measure)),
     )
 
 
@@ -222,9 +214,11 @@ PLAY_RULES: tuple[Rule, ...] = (
 LIMIT_RULES: tuple[Rule, ...] = (
     Rule(
         "outboard-unseen",
-        Need.WARNING,
+        Priority.WARNING,
         "Turning the carriers moves the shaft in its outboard bearing too.",
         _outboard_unseen,
     ),
-    Rule("limits-missing", Need.NO_LIMIT, "Only the maker's own limits count, and none is built in here.", _no_limits),
+    Rule(
+        "limits-missing", Priority.NO_LIMIT, "Only the maker's own limits count, and none is built in here.", _no_limits
+    ),
 )

@@ -11,8 +11,8 @@ from patternscan.judging.response import Proposal, StepKind, find_expected_sign,
 from patternscan.setting.log.event_words import PLACE_WORDS
 from patternscan.setting.log.events import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shims import TOLERANCE_MM, find_pack
-from patternscan.setting.rules.action import Need, Rule
+from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM, find_pack
+from patternscan.setting.rules.action import Priority, Rule
 from patternscan.setting.rules.pattern_rules import ENDS, sound_pattern
 from patternscan.setting.state.checks import CARRIER_PLACES
 from patternscan.setting.state.job_state import JobState
@@ -31,7 +31,7 @@ def _stop(kind: StepKind) -> Rule:
         StepKind.STOP_WRONG_WAY: "A pattern that moves the wrong way means that an end or the shim rule is mixed up.",
         StepKind.STOP_NO_GAIN: "Shims that bring no gain are not what is wrong.",
     }
-    return Rule(kind.value, Need.DO_NOW, because[kind], words)
+    return Rule(kind.value, Priority.DO_NOW, because[kind], words)
 
 
 def _shim_step(state: JobState, sheet: Sheet) -> str | None:
@@ -164,13 +164,13 @@ def _wrong_way_yet_centred(state: JobState, sheet: Sheet) -> str | None:
 STOP_RULES: tuple[Rule, ...] = (_stop(StepKind.STOP_WRONG_WAY), _stop(StepKind.STOP_NO_GAIN))
 """When to shim no further, whatever else the pattern shows."""
 SHIM_RULES: tuple[Rule, ...] = (
-    Rule("shim-step", Need.DO_NOW, "The wheel moves toward the end that carries the pattern.", _shim_step),
+    Rule("shim-step", Priority.DO_NOW, "The wheel moves toward the end that carries the pattern.", _shim_step),
     Rule(
         "wrong-way-yet-centred",
-        Need.WARNING,
+        Priority.WARNING,
         "A pattern that moved the wrong way means that an end or the shim rule is mixed up.",
         _wrong_way_yet_centred,
     ),
-    Rule("shim-effect", Need.WARNING, "Only this machine's own trials tell how far its pattern moves.", _effect),
+    Rule("shim-effect", Priority.WARNING, "Only this machine's own trials tell how far its pattern moves.", _effect),
 )
 """In the order of work (common practice)."""

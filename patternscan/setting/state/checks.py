@@ -1,4 +1,4 @@
-"""The stations of a setting job that end in a reading, and which event voids which of them, with the reason."""
+"""What has to be read in a setting job, its current reading, and which event invalidates which of them."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patternscan.errors import WrongUse
 from patternscan.frame import End
+from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Alignment,
     Backlash,
@@ -23,10 +25,12 @@ from patternscan.setting.log.events import (
     ShimChange,
     ShimPlace,
 )
-from patternscan.setting.mechanics.shims import TOLERANCE_MM
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.mechanics.backlash import bring_to_pitch_radius, find_lost_motion
+from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 
 
-class Station(StrEnum):
+class Check(StrEnum):
     """What has to be read before a job can end, in the order of work."""
 
     WORM_END_PLAY = "worm-end-play"
@@ -43,31 +47,31 @@ CHANGES = (ShimChange, EccentricChange, Replaced)
 """Kinds of event after which the machine is no longer what it was."""
 
 
-def station_read(event: Event) -> Station | None:
-    """The station that an event is a reading of; patterns of the old wheel and of the maker are of none."""
+def check_read(event: Event) -> Check | None:
+    """The check that an event is a reading of; patterns of the old wheel and of the maker are of none."""
     match event:
         case EndPlay(shaft=Shaft.WORM):
-            return Station.WORM_END_PLAY
+            return Check.WORM_END_PLAY
         case EndPlay():
-            return Station.WHEEL_END_PLAY
+            return Check.WHEEL_END_PLAY
         case Alignment():
-            return Station.ALIGNMENT
+            return Check.ALIGNMENT
         case Pattern(occasion=Occasion.TRIAL):
-            return Station.PATTERN
+            return Check.PATTERN
         case Backlash() | LostMotion():
-            return Station.BACKLASH
+            return Check.BACKLASH
         case _:
             return None
 
 
 @dataclass(frozen=True, slots=True)
-class Void:
+class Invalidation:
     """One way in which readings stop counting.
 
     ``find`` looks through everything that happened since a reading and gives the place of the event that voids it.
     """
 
-    stations: frozenset[Station]
+    checks: frozenset[Check]
     because: str
     find: Callable[[Sequence[Event]], int | None]
 
@@ -102,50 +106,50 @@ def _unbalanced(later: Sequence[Event]) -> int | None:
     return since
 
 
-_MESH = frozenset({Station.PATTERN, Station.BACKLASH})
-VOIDS: tuple[Void, ...] = (
-    Void(_MESH, "side shims were changed, so the wheel sits elsewhere", _shims(*SIDE_PLACES)),
-    Void(
-        frozenset({Station.WHEEL_END_PLAY}),
+_MESH = frozenset({Check.PATTERN, Check.BACKLASH})
+INVALIDATIONS: tuple[Invalidation, ...] = (
+    Invalidation(_MESH, "side shims were changed, so the wheel sits elsewhere", _shims(*SIDE_PLACES)),
+    Invalidation(
+        frozenset({Check.WHEEL_END_PLAY}),
         "the side shims of both sides together are no longer as thick as before",
         _unbalanced,
     ),
-    Void(
-        _MESH | {Station.WORM_END_PLAY},
+    Invalidation(
+        _MESH | {Check.WORM_END_PLAY},
         "worm shims were changed, so the worm has another end play and may lie elsewhere",
         _shims(ShimPlace.WORM),
     ),
-    Void(
-        _MESH | {Station.ALIGNMENT},
+    Invalidation(
+        _MESH | {Check.ALIGNMENT},
         "shims at the outboard bearing were changed, so the shaft may lie otherwise",
         _shims(ShimPlace.OUTBOARD),
     ),
-    Void(
-        _MESH | {Station.ALIGNMENT},
+    Invalidation(
+        _MESH | {Check.ALIGNMENT},
         "the eccentric carriers were turned, so the shaft has moved",
         _kind(EccentricChange),
     ),
-    Void(
-        _MESH | {Station.WORM_END_PLAY},
+    Invalidation(
+        _MESH | {Check.WORM_END_PLAY},
         "the worm was replaced",
         _replaced(Part.WORM),
     ),
-    Void(
-        _MESH | {Station.WORM_END_PLAY},
+    Invalidation(
+        _MESH | {Check.WORM_END_PLAY},
         "the worm's bearings were replaced",
         _replaced(Part.WORM_BEARINGS),
     ),
-    Void(
-        _MESH | {Station.WHEEL_END_PLAY, Station.ALIGNMENT},
+    Invalidation(
+        _MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT},
         "the wheel was replaced",
         _replaced(Part.WHEEL),
     ),
-    Void(
-        _MESH | {Station.WHEEL_END_PLAY, Station.ALIGNMENT},
+    Invalidation(
+        _MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT},
         "the wheel shaft's bearings were replaced",
         _replaced(Part.WHEEL_BEARINGS),
     ),
-    Void(
+    Invalidation(
         _MESH,
         "the housing was closed, and tightening it can move the parts",
         _kind(Closed),
@@ -154,9 +158,77 @@ VOIDS: tuple[Void, ...] = (
 """Which event voids which readings, one reason each (common practice of setting a worm pair)."""
 
 
-def find_void(station: Station, later: Sequence[Event]) -> tuple[int, str] | None:
-    """Place and reason of the first event among ``later`` that voids a reading of the station, None if it stands."""
+def find_invalidation(check: Check, later: Sequence[Event]) -> tuple[int, str] | None:
+    """Place and reason of the first event among ``later`` that voids a reading of the check, None if it stands."""
     found = [
-        (place, void.because) for void in VOIDS if station in void.stations and (place := void.find(later)) is not None
+        (place, void.because)
+        for void in INVALIDATIONS
+        if check in void.checks and (place := void.find(later)) is not None
     ]
     return min(found, key=lambda one: one[0], default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class CurrentReading:
+    """The latest reading of a check, None when there is none, and the entry that voided it with the reason.
+
+    ``readings_mm``: one number for end play and alignment; backlash brought to the pitch radius, or empty when the
+    sheet does not give module and number of teeth (and starts, for a reading at the worm); empty for a pattern.
+    """
+
+    check: Check
+    entry: Entry | None = None
+    readings_mm: tuple[float, ...] = ()
+    invalidated_by: Entry | None = None
+    because: str | None = None
+
+    @property
+    def counts(self) -> bool:
+        """Whether there is a reading and nothing has voided it since."""
+        return self.entry is not None and self.invalidated_by is None
+
+
+def find_current_reading(check: Check, entries: Sequence[Entry], sheet: Sheet) -> CurrentReading:
+    """The latest reading of the check among entries that count, and what voided it since."""
+    places = [place for place, entry in enumerate(entries) if check_read(entry.event) is check]
+    if not places:
+        return CurrentReading(check)
+    entry = entries[places[-1]]
+    later = [each for each in entries[places[-1] + 1 :] if not _harmless(each.event, check, sheet)]
+    readings = _readings(entry.event, sheet)
+    void = find_invalidation(check, [each.event for each in later])
+    if void is None:
+        return CurrentReading(check, entry, readings)
+    return CurrentReading(check, entry, readings, later[void[0]], void[1])
+
+
+def _harmless(event: Event, check: Check, sheet: Sheet) -> bool:
+    """Shims under a carrier that alone holds the shaft endways shift shaft and wheel, and the end play stays."""
+    if check is not Check.WHEEL_END_PLAY or sheet.shims.carrier is None or not sheet.shims.alone:
+        return False
+    return isinstance(event, ShimChange) and event.place is CARRIER_PLACES[sheet.shims.carrier]
+
+
+def _readings(event: Event, sheet: Sheet) -> tuple[float, ...]:
+    match event:
+        case EndPlay() | Alignment():
+            return (event.reading_mm,)
+        case Backlash():
+            return _at_pitch_radius(event, sheet)
+        case LostMotion():
+            module, starts = sheet.gear.module_mm, sheet.gear.starts
+            if module is None or starts is None:
+                return ()
+            return tuple(find_lost_motion(angle, module, starts) for angle in event.angles_deg)
+        case _:
+            return ()
+
+
+def _at_pitch_radius(event: Backlash, sheet: Sheet) -> tuple[float, ...]:
+    module, teeth = sheet.gear.module_mm, sheet.gear.teeth
+    if module is None or teeth is None:
+        return ()
+    try:
+        return tuple(bring_to_pitch_radius(each, event.radius_mm, module * teeth / 2) for each in event.readings_mm)
+    except WrongUse:
+        return ()

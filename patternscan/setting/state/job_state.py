@@ -26,9 +26,8 @@ from patternscan.setting.log.events import (
     Struck,
 )
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shims import TOLERANCE_MM
-from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, Station
-from patternscan.setting.state.current_reading import Standing, find_standing
+from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
+from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, Check, CurrentReading, find_current_reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +109,7 @@ class JobState:
     shims: Mapping[ShimPlace, Pack | None]
     marks_found: EccentricsFound | None
     marks: Marks
-    standings: Mapping[Station, Standing]
+    current_readings: Mapping[Check, CurrentReading]
     trials: tuple[TrialReading, ...]
     as_found: Entry | None
     maker: Entry | None
@@ -138,9 +137,9 @@ class JobState:
         latest = [reading.trial for reading in self.trials if reading.series == self.trials[-1].series]
         return tuple(trial for trial in latest if trial is not None)
 
-    def counts(self, station: Station) -> bool:
-        """Whether the station's reading stands."""
-        return self.standings[station].counts
+    def counts(self, check: Check) -> bool:
+        """Whether the check's reading stands."""
+        return self.current_readings[check].counts
 
 
 def job_state(entries: Sequence[Entry], sheet: Sheet) -> JobState:
@@ -155,7 +154,7 @@ def job_state(entries: Sequence[Entry], sheet: Sheet) -> JobState:
         shims={place: _pack(kept, place) for place in ShimPlace},
         marks_found=marks_found,
         marks=_marks(kept, sheet),
-        standings={station: find_standing(station, kept, sheet) for station in Station},
+        current_readings={check: find_current_reading(check, kept, sheet) for check in Check},
         trials=tuple(_trials(kept, sheet)),
         as_found=_last_pattern(kept, Occasion.AS_FOUND),
         maker=_last_pattern(kept, Occasion.MAKER),

@@ -74,7 +74,7 @@ def draw_pair(dice: np.random.Generator) -> WormPair:
 
 
 def draw_placement(dice: np.random.Generator, face_width_mm: float) -> Placement:
-    """How an invented fitter left the wheel standing."""
+    """How an invented fitter left the wheel current."""
     off = dice.choice(SETTINGS)
     return Placement(
         off * dice.normal(0, SHIFT) * face_width_mm,

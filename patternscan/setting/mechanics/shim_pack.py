@@ -1,4 +1,4 @@
-"""Which pieces add up to a wanted sum: exact, in whole numbers, by dynamic programming.
+"""The pack for a wanted thickness from the shims on hand: exact, in whole numbers, by dynamic programming.
 
 A set of sums is kept as the bits of one whole number: bit n stands for the sum n, and adding a piece to every sum of a
 set is one shift. That makes a stock of a hundred pieces a matter of milliseconds.
@@ -10,13 +10,71 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from patternscan.errors import WrongUse
+from patternscan.setting.machine.stock import STEPS_PER_MM, THICKEST_MM, Shims, Stock, gather_stock
+from patternscan.units import length_words
+
+TOLERANCE_MM = 0.01
+"""A pack counts as the wanted one within this (common practice: what a workshop micrometer can tell apart)."""
 MOST_PIECES = 100
 """No selection holds more pieces; a pack of more shims is of no use to anybody."""
 
 
 @dataclass(frozen=True, slots=True)
+class PackChoice:
+    """What was found for a wanted thickness: ``found`` within TOLERANCE_MM, or None and the nearest on either side.
+
+    ``below`` and ``above`` are None when there is none, and when something was found.
+    """
+
+    wanted_mm: float
+    found: Stock | None
+    below: Stock | None
+    above: Stock | None
+
+    @property
+    def words(self) -> str:
+        """The pack, or that there is none and the nearest ones, in one or two sentences."""
+        if self.found is not None:
+            return f"{length_words(self.found.total_mm)}: {self.found.words}."
+        nearest = [
+            f"nearest {side} is {length_words(each.total_mm)}: {each.words}"
+            for side, each in (("below", self.below), ("above", self.above))
+            if each is not None
+        ]
+        listed = "; ".join(nearest) or "there are no shims to choose from"
+        return f"{length_words(self.wanted_mm)} cannot be made from these shims. {listed[:1].upper()}{listed[1:]}."
+
+
+def find_pack(wanted_mm: float, stock: Stock, places: int = 1) -> PackChoice:
+    """The pack for a wanted thickness: fewest pieces, then the nearest total, then the thicker pieces.
+
+    With ``places`` the pack is for one of so many places that must be shimmed alike, such as the upper and the lower
+    bolt of one carrier, and the stock has to suffice for all of them. Raises WrongUse for a thickness below 0 or
+    above THICKEST_MM.
+    """
+    if not 0 <= wanted_mm <= THICKEST_MM:
+        raise WrongUse(
+            f"A pack of {wanted_mm:g} mm is not possible.", f"Give a thickness from 0 to {THICKEST_MM:g} mm."
+        )
+    if places < 1:
+        raise WrongUse(f"{places} places cannot be shimmed.", "Give at least one place.")
+    kinds = [Kind(shims.steps, shims.count // places) for shims in stock.kinds]
+    chosen = select_pieces(kinds, round(wanted_mm * STEPS_PER_MM), round(TOLERANCE_MM * STEPS_PER_MM))
+    within, below, above = (
+        None if each is None else _take(stock, each) for each in (chosen.within, chosen.below, chosen.above)
+    )
+    return PackChoice(wanted_mm, within, below, above)
+
+
+def _take(stock: Stock, selection: Selection) -> Stock:
+    pairs = zip(stock.kinds, selection.counts, strict=True)
+    return gather_stock(Shims(kind.thickness_mm, count, kind.in_inch) for kind, count in pairs)
+
+
+@dataclass(frozen=True, slots=True)
 class Kind:
-    """``count`` equal pieces of ``size``, a whole number other than 0; one taken away counts negative."""
+    """``count`` equal pieces of ``size``, a whole number above 0."""
 
     size: int
     count: int
@@ -59,63 +117,58 @@ def select_pieces(kinds: Sequence[Kind], wanted: int, tolerance: int) -> Selecti
 
 def _thickest_first(kinds: Sequence[Kind], selection: Selection) -> list[int]:
     pairs = zip(kinds, selection.counts, strict=True)
-    return sorted((abs(kind.size) for kind, count in pairs for _ in range(count)), reverse=True)
+    return sorted((kind.size for kind, count in pairs for _ in range(count)), reverse=True)
 
 
 @dataclass(frozen=True, slots=True)
 class _Table:
     """Every sum that can be made: ``layers[i][k]`` holds those of exactly k pieces of the first i kinds.
 
-    ``kinds`` run from thin to thick, ``order`` says where each stood; bit n is the sum ``unit`` * n + ``lowest``.
+    ``kinds`` run from thin to thick, ``order`` says where each stood; bit n is the sum ``unit`` * n.
     """
 
     kinds: tuple[Kind, ...]
     order: tuple[int, ...]
     unit: int
-    lowest: int
     layers: tuple[tuple[int, ...], ...]
 
     @classmethod
     def of(cls, kinds: Sequence[Kind], highest: int) -> _Table:
-        """The table up to the first sum above ``highest``; with negative sizes, of all sums."""
-        order = tuple(sorted(range(len(kinds)), key=lambda each: abs(kinds[each].size)))
+        """The table up to the first sum above ``highest``."""
+        order = tuple(sorted(range(len(kinds)), key=lambda each: kinds[each].size))
         thin_first = tuple(Kind(kinds[each].size, min(kinds[each].count, MOST_PIECES)) for each in order)
         unit = math.gcd(*(kind.size for kind in kinds)) or 1
-        lowest = sum(kind.size * kind.count for kind in thin_first if kind.size < 0)
-        top = sum(kind.size * kind.count for kind in thin_first if kind.size > 0)
-        if lowest == 0 and kinds:
-            top = min(top, highest + max(kind.size for kind in kinds))
-        mask = (1 << max((top - lowest) // unit + 1, 1)) - 1
-        layers: list[tuple[int, ...]] = [(1 << (-lowest // unit),)]
+        top = min(sum(kind.size * kind.count for kind in thin_first), highest + max((k.size for k in kinds), default=0))
+        mask = (1 << max(top // unit + 1, 1)) - 1
+        layers: list[tuple[int, ...]] = [(1,)]
         for kind in thin_first:
             layers.append(_with_kind(layers[-1], Kind(kind.size // unit, kind.count), mask))
-        return cls(thin_first, order, unit, lowest, tuple(layers))
+        return cls(thin_first, order, unit, tuple(layers))
 
     def fewest_within(self, low: int, high: int) -> list[int]:
         """The sums from low to high that need the fewest pieces; empty when there is no sum at all."""
-        first, last = max(-((self.lowest - low) // self.unit), 0), (high - self.lowest) // self.unit
+        first, last = max(-(-low // self.unit), 0), high // self.unit
         if last < first:
             return []
         window = (1 << (last - first + 1)) - 1
         inside = ((bits >> first) & window for bits in self.layers[-1])
         fewest = next((bits for bits in inside if bits), 0)
-        return [(first + place) * self.unit + self.lowest for place in _places(fewest)]
+        return [(first + place) * self.unit for place in _places(fewest)]
 
     def last_below(self, limit: int) -> int | None:
         """The largest sum below the limit."""
-        under = max(-((self.lowest - limit) // self.unit), 0)
-        sums = self._sums() & ((1 << under) - 1)
-        return (sums.bit_length() - 1) * self.unit + self.lowest if sums else None
+        sums = self._sums() & ((1 << max(-(-limit // self.unit), 0)) - 1)
+        return (sums.bit_length() - 1) * self.unit if sums else None
 
     def first_above(self, limit: int) -> int | None:
         """The smallest sum above the limit."""
-        start = max((limit - self.lowest) // self.unit + 1, 0)
+        start = limit // self.unit + 1
         place = next(_places(self._sums() >> start), None)
-        return None if place is None else (start + place) * self.unit + self.lowest
+        return None if place is None else (start + place) * self.unit
 
     def trace(self, total: int) -> Selection:
         """The fewest pieces for a sum that is in the table, the thicker ones first."""
-        place = (total - self.lowest) // self.unit
+        place = total // self.unit
         pieces = next(number for number, bits in enumerate(self.layers[-1]) if bits >> place & 1)
         counts = [0] * len(self.kinds)
         for level in reversed(range(len(self.kinds))):
@@ -138,7 +191,7 @@ class _Table:
 def _with_kind(layer: tuple[int, ...], kind: Kind, mask: int) -> tuple[int, ...]:
     """The sums by number of pieces after the pieces of one more kind may be taken."""
     for _ in range(kind.count):
-        shifted = ((bits << kind.size if kind.size > 0 else bits >> -kind.size) & mask for bits in layer)
+        shifted = ((bits << kind.size) & mask for bits in layer)
         grown = [here | more for here, more in zip((*layer, 0), (0, *shifted), strict=True)][: MOST_PIECES + 1]
         while not grown[-1]:
             grown.pop()

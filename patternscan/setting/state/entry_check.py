@@ -9,7 +9,7 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.event_words import PLACE_WORDS
 from patternscan.setting.log.events import EccentricChange, EccentricsFound, Event, ShimChange, Struck
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shims import TOLERANCE_MM
+from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 from patternscan.setting.state.checks import CARRIER_PLACES
 from patternscan.setting.state.job_state import Pack, job_state
 from patternscan.units import length_words

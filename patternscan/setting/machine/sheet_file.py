@@ -1,0 +1,167 @@
+"""The machine sheet as a TOML file that a person writes: read with all its faults told at once, and one to fill in."""
+
+from __future__ import annotations
+
+import difflib
+import json
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from patternscan.errors import WrongUse
+from patternscan.judging.advice import ShimRule
+from patternscan.judging.comparison import Target
+from patternscan.setting.machine.fields import GEAR, TABLES, Field, fault_of
+from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
+
+Content = Mapping[str, Any]
+FIRST_LINES = """\
+# Machine sheet. Every line is optional. A line that begins with # does not count: take the # away and put in what holds
+# for this machine. Lengths carry their unit: "0.10 mm", "0.004 in" or "4 thou".
+"""
+MEANING_COLUMN = 37
+"""Where what a key means begins on the sheet to fill in."""
+
+
+def read_sheet(path: Path) -> Sheet:
+    """Read and check a machine sheet; every fault is named at once. Raises WrongUse."""
+    content = _toml(path)
+    faults = [*_field_faults(content), *_contradictions(content)]
+    if faults:
+        raise WrongUse(f"The machine sheet {path.name} has faults: {'; '.join(faults)}.", "Correct the sheet.")
+    values = {name: _values(name, content) for name in TABLES}
+    return Sheet(
+        **values["machine"],
+        **values["photos"],
+        gear=_gear(values["gear"]),
+        centre_distance_mm=values["gear"].get("centre_distance_mm"),
+        target=Target(**values["target"]),
+        shims=_shims(values["shims"]),
+        eccentrics=Eccentrics(**values["eccentrics"]) if "eccentrics" in content else None,
+        dial=Dial(**values["dial"]),
+        limits=_limits(values["limits"]),
+    )
+
+
+def _toml(path: Path) -> Content:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except OSError as error:
+        raise WrongUse(
+            f"The machine sheet {path} cannot be read: {error.strerror or error}.", "Check its name and place."
+        ) from error
+    except UnicodeDecodeError as error:
+        raise WrongUse(f"The machine sheet {path.name} is not plain text.", "Save it as text in UTF-8.") from error
+    except ValueError as error:
+        raise WrongUse(
+            f"The machine sheet {path.name} is not a TOML file: {error}.", "Write it as text, one 'key = value' a line."
+        ) from error
+
+
+def _values(name: str, content: Content) -> dict[str, Any]:
+    """What a table without faults gives, under the program's names."""
+    given = content.get(name, {})
+    fields = (field for field in TABLES[name].fields if field.key in given)
+    return {field.name or field.key: field.allowed.convert(given[field.key]) for field in fields}
+
+
+def _gear(values: Content) -> Gear:
+    known = {name: value for name, value in values.items() if name != "centre_distance_mm"}
+    module_mm = module_from_centres(values)
+    return Gear(**({} if module_mm is None else {"module_mm": module_mm}) | known)
+
+
+def _shims(values: dict[str, Any]) -> SideShims:
+    carrier, toward = values.get("carrier"), values.pop("toward", None)
+    rule = None if carrier is None or toward is None else ShimRule(carrier, toward)
+    return SideShims(**values, rule=rule)
+
+
+def _limits(values: Content) -> Limits:
+    pairs: dict[str, Any] = {
+        name: Limit(*value) if isinstance(value, tuple) else value for name, value in values.items()
+    }
+    return Limits(**pairs)
+
+
+def _field_faults(content: Content) -> Iterator[str]:
+    """Every fault of a single key in plain words, with the nearest known word where one is not known."""
+    for name, given in content.items():
+        if name not in TABLES:
+            yield f"[{name}] is not known{_nearest(name, TABLES)}"
+        elif not isinstance(given, dict):
+            yield f"{name} is not a table; write [{name}] on a line of its own"
+        else:
+            fields = {field.key: field for field in TABLES[name].fields}
+            for key, value in given.items():
+                if key not in fields:
+                    yield f"{name}.{key} is not known{_nearest(key, fields)}"
+                elif (expected := fault_of(fields[key], value)) is not None:
+                    yield f"{name}.{key} is {value!r}, expected {expected}"
+
+
+def _nearest(word: str, known: Iterable[str]) -> str:
+    close = difflib.get_close_matches(word, list(known), n=1)
+    return f" (did you mean {close[0]}?)" if close else ""
+
+
+def _contradictions(content: Content) -> Iterator[str]:
+    """Faults that lie between two keys."""
+    shims, carriers, gear = (
+        table if isinstance(table := content.get(name), dict) else {} for name in ("shims", "eccentrics", "gear")
+    )
+    if "carrier" not in shims:
+        if "adding_moves_wheel" in shims:
+            yield "[shims] says what adding does but not under which carrier"
+        if "holds_shaft" in shims:
+            yield "[shims] says what holds the shaft but not which carrier has the shims"
+    holes, widest = carriers.get("holes"), carriers.get("widest_hole")
+    if isinstance(holes, int) and isinstance(widest, int | float) and not widest < holes + 1:
+        yield f"eccentrics.widest_hole is {widest!r}, but there are only {holes} holes"
+    module_mm = module_from_centres(gear)
+    if module_mm is not None and fault_of(GEAR["module_mm"], module_mm) is not None:
+        yield "gear.centre_distance_mm does not fit gear.worm_diameter_mm and gear.teeth"
+
+
+def module_from_centres(gear: Content) -> float | None:
+    """The module in mm when the sheet gives the centre distance in its place, from a = (d1 + m z2) / 2.
+
+    That holds for teeth without profile shift. None when the module is given, or not enough to reckon it.
+    Source: any gear handbook, for instance the worked worm pair in the KHK gear handbook (a 67, d1 44, z2 30, m 3).
+    """
+    given = [gear.get(name) for name in ("centre_distance_mm", "worm_diameter_mm", "teeth")]
+    distance, worm, teeth = (one if isinstance(one, int | float) and one > 0 else None for one in given)
+    if "module_mm" in gear or distance is None or worm is None or teeth is None:
+        return None
+    return round((2 * distance - worm) / teeth, 6)
+
+
+def blank_sheet(machine: str) -> str:
+    """The text of a sheet for a machine of this name: every key is there with what it means, none says anything yet."""
+    lines = [FIRST_LINES.rstrip("\n")]
+    for table in TABLES.values():
+        lines += ["", _with_meaning(f"[{table.name}]", table.meaning)]
+        lines += [_blank_line(field) for field in table.fields]
+    return "\n".join(lines).replace("# name = {NAME}", f"name = {_quoted(machine)}") + "\n"
+
+
+def _blank_line(field: Field) -> str:
+    return _with_meaning(f"# {field.key} = {field.example}", field.meaning)
+
+
+def _with_meaning(line: str, meaning: str) -> str:
+    return f"{line.ljust(MEANING_COLUMN - 4)}    # {meaning}" if meaning else line
+
+
+def _quoted(words: str) -> str:
+    """A TOML basic string; JSON's way of writing is one too, but for the sign DEL (TOML 1.0, "String")."""
+    return json.dumps(" ".join(words.split()), ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def fields_as_markdown() -> str:
+    """Every key of a sheet in one Markdown table: the key, what it may be, what it means."""
+    rows = ["| key | what it may be | what it means |", "|---|---|---|"]
+    for table in TABLES.values():
+        rows += [f"| `{table.name}.{one.key}` | {one.allowed.words} | {one.meaning} |" for one in table.fields]
+    return "\n".join(rows) + "\n"
