@@ -15,12 +15,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 from PIL import Image
 
 from patternscan.judging.advice import Move
 from patternscan.reporting.job.chapters import Chapter, chapters
-from patternscan.reporting.job.charts import Chart, chart_style, limit_chart, shift_charts
+from patternscan.reporting.job.charts import Chart, draw_chart, limit_chart, shift_charts
 from patternscan.reporting.job.page import job_page
 from patternscan.reporting.job.record import JobRecord, gather_record
 from patternscan.reporting.text.report import LIMIT, SAFETY
@@ -263,16 +262,9 @@ def test_charts_say_their_numbers_in_words_and_are_drawings_without_script(page:
 
 
 def drawn(charts: Sequence[Chart], number: int) -> Axes:
-    chart = charts[number]
-    left, right, top, bottom = chart.margins_mm
-    width, height = chart.width_mm, chart.height_mm
-    box = (left / width, bottom / height, 1 - (left + right) / width, 1 - (top + bottom) / height)
-    with chart_style():
-        figure = Figure(figsize=(width / 25.4, height / 25.4))  # the inch is 25.4 mm
-        axes = figure.add_axes(box)
-        chart.draw(axes)
-        figure.canvas.draw()
-    return axes
+    figure = draw_chart(charts[number])
+    figure.canvas.draw()
+    return figure.axes[0]
 
 
 def test_nothing_of_a_chart_is_cut_off(sample: JobRecord) -> None:

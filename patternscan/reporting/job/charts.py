@@ -8,7 +8,6 @@ from __future__ import annotations
 import io
 import textwrap
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Any
 
@@ -34,6 +33,8 @@ LIMITS_MM = (30.0, 4.0, 8.0, 10.0)
 NUMBER_PT, NEAR = 9.0, (0.06, 0.12)
 """Height of a trial's number beside its mark; marks so near one another, in parts of the axes, stack their numbers."""
 LARGEST = 1e4
+PRINT_DPI = 300
+"""What desk printers print (common practice)."""
 LETTERS_A_LINE = 17
 """Longest line of a name beside the chart of limits."""
 STYLE: Any = {
@@ -44,7 +45,6 @@ STYLE: Any = {
     "axes.edgecolor": DARK,
     "svg.fonttype": "path",
     "svg.hashsalt": "patternscan",
-    "pdf.fonttype": 42,
 }
 
 
@@ -63,20 +63,30 @@ class Chart:
     draw: Callable[[Axes], None]
 
 
-def chart_style() -> AbstractContextManager[None]:
-    """The style of every chart, whatever matplotlib is set up for on this computer."""
-    return context(STYLE, after_reset=True)
-
-
 def chart_svg(chart: Chart) -> bytes:
     """The chart alone as SVG, letters as outlines, always the same for the same numbers."""
-    left, right, top, bottom = chart.margins_mm
-    width, height, memory = chart.width_mm, chart.height_mm, io.BytesIO()
-    with chart_style():
+    return _saved(chart, format="svg", metadata={"Date": None, "Creator": None})
+
+
+def chart_png(chart: Chart) -> bytes:
+    """The chart alone as PNG in greys, fine enough for paper."""
+    return _saved(chart, format="png", dpi=PRINT_DPI, metadata={"Software": None})
+
+
+def draw_chart(chart: Chart) -> Figure:
+    """The chart at its size, whatever matplotlib is set up for on this computer."""
+    (left, right, top, bottom), width, height = chart.margins_mm, chart.width_mm, chart.height_mm
+    with context(STYLE, after_reset=True):
         figure = Figure(figsize=(width / MM_PER_INCH, height / MM_PER_INCH))
         box = (left / width, bottom / height, 1 - (left + right) / width, 1 - (top + bottom) / height)
         chart.draw(figure.add_axes(box))
-        figure.savefig(memory, format="svg", metadata={"Date": None, "Creator": None})
+    return figure
+
+
+def _saved(chart: Chart, **options: Any) -> bytes:
+    memory = io.BytesIO()
+    with context(STYLE, after_reset=True):
+        draw_chart(chart).savefig(memory, **options)
     return memory.getvalue()
 
 

@@ -1,172 +1,163 @@
-"""The record of a setting job as a PDF of real words and lines, in one print area for A4 and Letter."""
+"""The record of a setting job as a PDF of real words, with bookmarks, in one print area for A4 and Letter."""
 
 from __future__ import annotations
 
 import io
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from datetime import UTC
+from datetime import UTC, datetime
 from functools import partial
+from math import inf
 
-from matplotlib.backends.backend_pdf import PdfPages
+from reportlab.lib.units import mm
+from reportlab.lib.utils import simpleSplit
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import (
+    BaseDocTemplate,
+    CallerMacro,
+    CondPageBreak,
+    Flowable,
+    Frame,
+    HRFlowable,
+    Image,
+    KeepTogether,
+    LongTable,
+    PageTemplate,
+)
 
 from patternscan import __version__
 from patternscan.reporting.job.chapters import Chapter, Plate, chapters, opening
-from patternscan.reporting.job.charts import Chart, chart_style
-from patternscan.reporting.job.pdf_letters import LACKING, Line, drawable, wrap
-from patternscan.reporting.job.pdf_sheet import (
-    AREA_MM,
-    Block,
-    Spot,
-    cut_lines,
-    draw_sheet,
-    fill_sheets,
-    line_height_mm,
-    put_axes,
-    put_image,
-    put_lines,
-    put_rule,
-    put_words,
-)
-from patternscan.reporting.job.pdf_table import table_blocks
+from patternscan.reporting.job.charts import Chart, chart_png
+from patternscan.reporting.job.pdf_words import LACKING, PLAIN, RULE, WIDTH_PT, bullet, drawable, paragraph, table
 from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.pages.web_page import Run, runs
+from patternscan.reporting.pictures.encoding import jpeg_bytes
 
-TITLE_PT, HEADING_PT, WORDS_PT, SMALL_PT = 15.0, 11.0, 8.5, 6.8
-INDENT_MM, GAP_MM = 4.0, 4.0
-BULLET = "\u2022"
-PLATE_MM = (AREA_MM[0] - GAP_MM) / 2
-"""Two flanks stand side by side."""
+SHEET_PT = (210 * mm, 279.4 * mm)
+"""As wide as A4 (ISO 216) and as high as Letter (ANSI Y14.1), so that either holds it at its own size."""
+SIDE_PT, TOP_PT, FOOT_PT = (SHEET_PT[0] - WIDTH_PT) / 2, 20 * mm, 18 * mm
+"""Margins of the words; header and footer stand in them, no nearer to the edge than desk printers reach."""
+EDGE_PT = 12.2 * mm
+TITLE_PT, HEADING_PT, WORDS_PT, HEADER_PT, SMALL_PT = 15.0, 11.0, 8.5, 7.5, 6.8
+WHOLE_PT, BEGUN_PT = 95 * mm, 45 * mm
+"""What is no higher than the one is not cut; what is cut has as much room as the other on the sheet it begins on."""
+ABREAST_PT = WIDTH_PT / 2
+GAP_PT = 4 * mm
+UNRULED = [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)]
+COUNT = "sheets"
+"""Name within the file of what says how many sheets there are; it can hold no space."""
 
 
 def job_pdf(record: JobRecord) -> bytes:
     """The PDF; a sign that its letters lack is shown as a box, and the first sheet says so."""
-    found, memory = chapters(record), io.BytesIO()
-    blocks = [*_top(record, found), *(block for chapter in found for block in _chapter(chapter))]
-    sheets = fill_sheets(blocks)
-    header = f"{record.machine}: setting job, record of {record.made_at:%Y-%m-%d}"
-    about = {
-        "Title": drawable(header),
-        "Creator": f"patternscan {__version__}",
-        "CreationDate": record.made_at.astimezone(UTC),
-    }
-    with chart_style(), PdfPages(memory, metadata=about) as pages:
-        for number, sheet in enumerate(sheets, 1):
-            pages.savefig(draw_sheet(sheet, _shortened(header), f"Page {number} of {len(sheets)}"))
+    memory, header = io.BytesIO(), f"{record.machine}: setting job, record of {record.made_at:%Y-%m-%d}"
+    document = BaseDocTemplate(
+        memory,
+        pagesize=SHEET_PT,
+        title=drawable(header),
+        creator=f"patternscan {__version__}",
+        author="",
+        subject="Setting of a worm wheel",
+        lang="en",
+        invariant=1,
+    )
+    area = Frame(SIDE_PT, FOOT_PT, WIDTH_PT, SHEET_PT[1] - TOP_PT - FOOT_PT, 0, 0, 0, 0)
+    document.addPageTemplates(PageTemplate(frames=[area], onPage=partial(_draw_edges, header)))
+    document.build([*_story(record), CallerMacro(partial(_finish, record.made_at))])
     return memory.getvalue()
 
 
-def _top(record: JobRecord, found: Sequence[Chapter]) -> Iterator[Block]:
-    top = opening(record)
-    yield from _paragraph([Run(f"{top.answer}.", True)], TITLE_PT)
-    yield from _paragraph([Run(record.machine, False)], HEADING_PT)
-    yield from _paragraph(runs(top.why), WORDS_PT)
+def _story(record: JobRecord) -> Iterator[Flowable]:
+    found, top = chapters(record), opening(record)
+    yield paragraph([Run(f"{top.answer}.", True)], TITLE_PT, spaceAfter=3)
+    yield paragraph([Run(record.machine, False)], HEADING_PT, spaceAfter=3)
+    yield paragraph(runs(top.why), WORDS_PT, spaceAfter=3)
     if any(drawable(words) != " ".join(words.split()) for words in _all_words(record, found)):
-        yield from _paragraph(
-            [Run(f"{LACKING} stands for signs that cannot be printed here; the page has them.", False)], SMALL_PT
-        )
+        lacking = f"{LACKING} stands for signs that cannot be printed here; the page has them."
+        yield paragraph([Run(lacking, False)], SMALL_PT)
+    *others, safety, signatures = map(_parts, found)
+    for parts in (*others, [*safety, *signatures]):
+        yield from _together(parts)
 
 
 def _all_words(record: JobRecord, found: Sequence[Chapter]) -> Iterator[str]:
     yield record.machine
     for chapter in found:
         yield from chapter.lines
-        for table in chapter.tables:
-            yield table.caption
-            for row in table.rows:
-                yield from row
+        for one in chapter.tables:
+            yield from (one.caption, *(words for row in one.rows for words in row))
 
 
-def _shortened(header: str) -> str:
-    """The header on one line."""
-    (first, *more) = wrap([Run(header, False)], 7.5, AREA_MM[0] - 5.0)
-    words = "".join(piece.words for piece in first)
-    return f"{words} ..." if more else words
-
-
-def _chapter(chapter: Chapter) -> Iterator[Block]:
+def _parts(chapter: Chapter) -> list[list[Flowable]]:
+    """What is not to be parted; the heading goes with the first thing under it."""
     size = SMALL_PT if chapter.small else WORDS_PT
-    yield Block(line_height_mm(HEADING_PT) + 4.0, partial(_draw_heading, chapter.title), keep=True)
-    yield from _plate_rows(chapter.plates)
-    yield from _chart_rows(chapter.charts)
-    for table in chapter.tables:
-        yield from table_blocks(table, size)
-    for line in chapter.lines:
-        yield from _bullet(line, size)
+    parts = [*_abreast([_plate(plate) for plate in chapter.plates]), *_abreast([_chart(c) for c in chapter.charts])]
+    parts += [table(one, size) for one in chapter.tables]
+    parts += [[bullet(runs(line), size)] for line in chapter.lines]
+    return [[*_heading(chapter.title), *parts[0]], *parts[1:]]
 
 
-def _draw_heading(title: str, spot: Spot) -> None:
-    put_words(spot.moved(y_mm=2.0), title, HEADING_PT, strong=True)
-    put_rule(spot.moved(y_mm=line_height_mm(HEADING_PT) + 2.6), AREA_MM[0])
+def _heading(title: str) -> list[Flowable]:
+    return [
+        CallerMacro(partial(_bookmark, title)),
+        paragraph([Run(title, True)], HEADING_PT, spaceBefore=8),
+        HRFlowable("100%", 0.5, color=RULE, spaceBefore=1, spaceAfter=4),
+    ]
 
 
-def _paragraph(words: Sequence[Run], size_pt: float) -> Iterator[Block]:
-    for lines in cut_lines(wrap(words, size_pt, AREA_MM[0])):
-        draw = partial(_draw_paragraph, lines, size_pt)
-        yield Block(len(lines) * line_height_mm(size_pt) + 1.5, draw)
+def _together(parts: Sequence[list[Flowable]]) -> Iterator[Flowable]:
+    """All parts on one sheet when they are low together, else each of them begun where there is room."""
+    whole = [flowable for part in parts for flowable in part]
+    for group in [whole] if _height_pt(whole) <= WHOLE_PT else parts:
+        low = _height_pt(group) <= WHOLE_PT
+        yield from [KeepTogether(group)] if low else [CondPageBreak(BEGUN_PT), *group]
 
 
-def _draw_paragraph(lines: Sequence[Line], size_pt: float, spot: Spot) -> None:
-    put_lines(spot, lines, size_pt)
+def _height_pt(flowables: Sequence[Flowable]) -> float:
+    return float(sum(one.wrap(WIDTH_PT, inf)[1] + one.getSpaceAfter() for one in flowables))
 
 
-def _bullet(line: str, size_pt: float) -> Iterator[Block]:
-    for number, lines in enumerate(cut_lines(wrap(runs(line), size_pt, AREA_MM[0] - INDENT_MM))):
-        draw = partial(_draw_bullet, lines, size_pt, BULLET if number == 0 else "")
-        yield Block(len(lines) * line_height_mm(size_pt) + 0.6, draw)
+def _plate(plate: Plate) -> list[Flowable]:
+    width = ABREAST_PT - GAP_PT
+    height = width * plate.image.height / plate.image.width
+    picture = Image(io.BytesIO(jpeg_bytes(plate.image)), width, height, hAlign="LEFT")
+    return [picture, paragraph([Run(plate.caption, False)], SMALL_PT, spaceBefore=2)]
 
 
-def _draw_bullet(lines: Sequence[Line], size_pt: float, sign: str, spot: Spot) -> None:
-    put_words(spot.moved(x_mm=1.0), sign, size_pt)
-    put_lines(spot.moved(x_mm=INDENT_MM), lines, size_pt)
+def _chart(chart: Chart) -> list[Flowable]:
+    picture = Image(io.BytesIO(chart_png(chart)), chart.width_mm * mm, chart.height_mm * mm, hAlign="LEFT")
+    return [picture, paragraph([Run(chart.caption, True)], SMALL_PT, spaceBefore=2)]
 
 
-def _plate_rows(plates: Sequence[Plate]) -> Iterator[Block]:
-    for first in range(0, len(plates), 2):
-        row = _beside([_plate(plate) for plate in plates[first : first + 2]], PLATE_MM + GAP_MM)
-        yield replace(row, keep=len(plates) <= 2)
+def _abreast(cells: Sequence[list[Flowable]]) -> Iterator[list[Flowable]]:
+    """Rows of two cells."""
+    for first in range(0, len(cells), 2):
+        row = [*cells[first : first + 2], []][:2]
+        yield [LongTable([row], [ABREAST_PT, ABREAST_PT], style=UNRULED, spaceAfter=3)]
 
 
-def _plate(plate: Plate) -> Block:
-    height = PLATE_MM * plate.image.height / plate.image.width
-    caption = wrap([Run(plate.caption, False)], SMALL_PT, PLATE_MM)
-
-    def draw(spot: Spot) -> None:
-        put_image(spot, plate.image, PLATE_MM, height)
-        put_lines(spot.moved(y_mm=height + 0.8), caption, SMALL_PT)
-
-    return Block(height + 0.8 + len(caption) * line_height_mm(SMALL_PT) + 2.0, draw)
+def _bookmark(title: str, spot: Flowable) -> None:
+    key = f"chapter {spot.canv.getPageNumber()} {title}"
+    spot.canv.bookmarkHorizontal(key, 0, 0)
+    spot.canv.addOutlineEntry(drawable(title), key)
 
 
-def _chart_rows(charts: Sequence[Chart]) -> Iterator[Block]:
-    row: list[Chart] = []
-    for chart in charts:
-        if row and sum(one.width_mm for one in (*row, chart)) + GAP_MM > AREA_MM[0]:
-            yield _beside([_chart(one) for one in row], PLATE_MM + GAP_MM)
-            row = []
-        row.append(chart)
-    if row:
-        yield _beside([_chart(one) for one in row], PLATE_MM + GAP_MM)
+def _draw_edges(header: str, canvas: Canvas, document: BaseDocTemplate) -> None:
+    """The header and the number of the sheet; how many there are is filled in when all are laid out."""
+    first, *more = simpleSplit(drawable(header), PLAIN, HEADER_PT, WIDTH_PT - 14)
+    canvas.setFont(PLAIN, HEADER_PT)
+    canvas.drawString(SIDE_PT, SHEET_PT[1] - EDGE_PT - HEADER_PT, f"{first} ..." if more else first)
+    canvas.setStrokeColor(RULE)
+    canvas.setLineWidth(0.5)
+    canvas.line(SIDE_PT, SHEET_PT[1] - TOP_PT + 6, SHEET_PT[0] - SIDE_PT, SHEET_PT[1] - TOP_PT + 6)
+    canvas.drawRightString(SHEET_PT[0] - SIDE_PT - 14, EDGE_PT, f"{document.page} of")
+    canvas.doForm(COUNT)
 
 
-def _chart(chart: Chart) -> Block:
-    caption = wrap([Run(chart.caption, True)], SMALL_PT, chart.width_mm)
-
-    def draw(spot: Spot) -> None:
-        left, right, top, bottom = chart.margins_mm
-        below = len(caption) * line_height_mm(SMALL_PT)
-        put_lines(spot, caption, SMALL_PT)
-        size = chart.width_mm - left - right, chart.height_mm - top - bottom
-        chart.draw(put_axes(spot.moved(left, below + top), *size))
-
-    return Block(chart.height_mm + len(caption) * line_height_mm(SMALL_PT) + 1.0, draw)
-
-
-def _beside(blocks: Sequence[Block], apart_mm: float) -> Block:
-    """Blocks side by side as one."""
-
-    def draw(spot: Spot) -> None:
-        for place, block in enumerate(blocks):
-            block.draw(spot.moved(x_mm=place * apart_mm))
-
-    return Block(max(block.height_mm for block in blocks), draw)
+def _finish(made_at: datetime, spot: Flowable) -> None:
+    """Fill in the count of sheets, and the date in UTC as PDF writes it (ISO 32000-1, 7.9.4)."""
+    canvas = spot.canv
+    canvas.beginForm(COUNT)
+    canvas.setFont(PLAIN, HEADER_PT)
+    canvas.drawString(SHEET_PT[0] - SIDE_PT - 12, EDGE_PT, str(canvas.getPageNumber()))
+    canvas.endForm()
+    canvas.setDateFormatter(lambda *_: f"D:{made_at.astimezone(UTC):%Y%m%d%H%M%S}Z")

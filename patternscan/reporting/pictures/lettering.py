@@ -23,15 +23,18 @@ CONTACT_TONE = (120, 255, 90)
 FONT_FILES = {False: "DejaVuSans.ttf", True: "DejaVuSans-Bold.ttf"}
 
 
-@cache
-def font(size_px: int, bold: bool = False) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:
-    """DejaVu Sans as it comes with matplotlib, or Pillow's own letters where that is missing."""
+def font_path(bold: bool) -> Path:
+    """DejaVu Sans as it comes with matplotlib, which need not be loaded for it."""
     found = importlib.util.find_spec("matplotlib")
-    if found is not None and found.origin is not None:
-        path = Path(found.origin).parent / "mpl-data" / "fonts" / "ttf" / FONT_FILES[bold]
-        if path.is_file():
-            return ImageFont.truetype(str(path), size_px)
-    return ImageFont.load_default(size_px)
+    assert found is not None
+    assert found.origin is not None
+    return Path(found.origin).parent / "mpl-data" / "fonts" / "ttf" / FONT_FILES[bold]
+
+
+@cache
+def font(size_px: int, bold: bool = False) -> ImageFont.FreeTypeFont:
+    """The letters of all pictures at a size."""
+    return ImageFont.truetype(str(font_path(bold)), size_px)
 
 
 def fitting_size(text: str, size_px: int, width_px: float, bold: bool = False) -> int:
