@@ -10,12 +10,13 @@ from numpy.typing import NDArray
 
 from patternscan.frame import FlankPoint
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
+from patternscan.measuring.misplacement import misplacement
 from patternscan.seeing.segmentation.contact_map import ContactMap
 
 Mask = NDArray[np.bool_]
 
-CHANCE_LEVELS = (0.1, 0.3, 0.5, 0.7, 0.9)
-"""The contact is measured again at each of these chances; the spread is the doubt about where contact begins."""
+PROBABILITY_LEVELS = (0.1, 0.3, 0.5, 0.7, 0.9)
+"""The contact is measured again at each of these probabilities; the spread is the doubt about where contact begins."""
 BORDER_DOUBT = 0.011
 """Standard deviation of a centroid because a pattern fades out and smears unevenly at its two borders, fraction of
 the face width (and of the coverage's whole). Chosen so that 9 of 10 intervals hold the truth on 34 rendered
@@ -29,10 +30,6 @@ mostly at the flank's border, where contact is rarer."""
 FADING_ALONG, FADING_UP = 0.07, 0.04
 """Standard deviation of length and height because a pattern runs out in thin tails that print faintly (fractions of
 face width and flank height). Chosen so that 9 of 10 intervals hold the truth on 34 rendered photographs."""
-MISPLACED = ((0.65, 0.75, 0.85), (0.25, 0.06, 0.0))
-"""How far from the truth a centroid lies in 1 of 10 cases because film and metal were taken for one another (fractions
-of face width and flank height), by the trust in the contact. From 1300 photographed flanks painted anew, as an earlier
-net saw them; with that of now 9 in 10 intervals and more hold the truth."""
 SPECK = 0.02
 """A column or row counts to length or height when contact fills at least this part of it."""
 
@@ -71,10 +68,10 @@ class Measurement:
 def measure(found: ContactMap, doubt: PlaceDoubt) -> Measurement:
     """Measure the contact of a compound map; only judged places count, the others widen the intervals."""
     contact = found.contact & found.judged
-    levels = [found.judged & (found.chance >= level) for level in CHANCE_LEVELS]
+    levels = [found.judged & (found.probability >= level) for level in PROBABILITY_LEVELS]
     along, up = _places(contact.shape)
     hidden = ~found.judged
-    misplaced = float(np.interp(found.trust, *MISPLACED))
+    misplaced = misplacement(found.expected_iou, found.agreement)
     return Measurement(
         coverage=_coverage(contact, levels, hidden, doubt),
         along=_centroid(contact, levels, hidden, (along, doubt.along, misplaced)),
@@ -109,7 +106,7 @@ def _coverage(contact: Mask, levels: list[Mask], hidden: Mask, doubt: PlaceDoubt
 def _centroid(
     contact: Mask, levels: list[Mask], hidden: Mask, axis: tuple[NDArray[np.float64], float, float]
 ) -> Interval | None:
-    """Centroid of the contact along one axis: place of every cell, standard deviation of a place, see MISPLACED."""
+    """Centroid of the contact along one axis: place of every cell, standard deviation of a place, misplacement."""
     if not contact.any():
         return None
     place, sigma, misplaced = axis

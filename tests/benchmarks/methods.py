@@ -23,7 +23,8 @@ from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.image.photo import load_photo
-from patternscan.seeing.segmentation.contact_map import contact_by_colour, find_readings, segment_contact
+from patternscan.seeing.segmentation.colour_segmentation import find_readings, segment_by_colour
+from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.seeing.segmentation.film import weigh_light
 from patternscan.seeing.segmentation.net_segmentation import segment_by_net
 from patternscan.workflow.read import read_flank
@@ -86,11 +87,11 @@ def unlike_metal(flat: RectifiedFlank, marking: Marking, compound: Compound) -> 
 
 
 def film_against_metal(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
-    """The parting of colours alone: the film's absorbance against the bare metal beside it."""
+    """Segmentation by colour alone: the film's absorbance against the bare metal beside it."""
     light = weigh_light(flat.pixels, flat.seen)
     readings = find_readings(light, {compound})
-    look = contact_by_colour(readings, light, marking)
-    return np.zeros_like(flat.seen) if look is None else _enlarged(look.chance > 0.5, flat)
+    found = segment_by_colour(readings, light, marking)
+    return np.zeros_like(flat.seen) if found is None else _enlarged(found.probability > 0.5, flat)
 
 
 def net_alone(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
@@ -98,8 +99,8 @@ def net_alone(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mas
     return _enlarged(segment_by_net(flat, marking, compound).logit > 0, flat)
 
 
-def both_joined(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
-    """What the package does: the parting of colours and the net, weighed by trust and by how plain colours are."""
+def both_fused(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
+    """What the package does: colours and the net fused."""
     return np.asarray(segment_contact(flat, marking, compound).contact)
 
 
@@ -115,7 +116,7 @@ METHODS: dict[str, Method] = {
     "unlike the metal": unlike_metal,
     "film against metal": film_against_metal,
     "net alone": net_alone,
-    "film and net joined (kept)": both_joined,
+    "film and net fused (kept)": both_fused,
 }
 
 

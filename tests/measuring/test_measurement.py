@@ -14,6 +14,7 @@ from skimage.measure import regionprops
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.interval import NINE_IN_TEN
 from patternscan.measuring.measurement import BORDER_DOUBT, Measurement, PlaceDoubt, measure
+from patternscan.measuring.misplacement import misplacement
 from patternscan.seeing.segmentation.contact_map import ContactMap
 
 ROWS, COLS = 60, 100
@@ -21,16 +22,16 @@ SURE = PlaceDoubt(0.0, 0.0)
 
 
 def found(contact: NDArray[np.bool_], judged: NDArray[np.bool_] | None = None, soft: float = 0.0) -> ContactMap:
-    """A compound map with the given contact; ``soft`` is how far its chance lies from certainty."""
-    chance = np.where(contact, 1.0 - soft, soft).astype(np.float32)
+    """A compound map with the given contact; ``soft`` is how far its probability lies from certainty."""
+    probability = np.where(contact, 1.0 - soft, soft).astype(np.float32)
     return ContactMap(
         compound=Compound.BLUE,
         marking=Marking.TRANSFER,
-        amount=chance.copy(),
-        chance=chance,
+        probability=probability,
         contact=contact.copy(),
         judged=np.ones_like(contact) if judged is None else judged.copy(),
-        trust=1.0,
+        expected_iou=1.0,
+        agreement=1.0,
         cautions=(),
     )
 
@@ -106,17 +107,19 @@ def test_doubt_of_places_widens_the_centroid() -> None:
     assert result.up.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.03, BORDER_DOUBT)))
 
 
-@pytest.mark.parametrize("trust", [0.3, 0.65, 0.7, 0.8])
-def test_contact_of_little_trust_may_lie_elsewhere(trust: float) -> None:
-    """By a quarter of the face in 1 of 10 cases, where film and metal hardly differ; less where they differ more."""
+@pytest.mark.parametrize(("expected_iou", "agreement"), [(0.7, 0.65), (0.9, 0.4), (0.6, None)])
+def test_contact_that_may_be_misplaced_widens_the_centroid_and_not_the_coverage(
+    expected_iou: float, agreement: float | None
+) -> None:
     plain = found(block(20, 40, 40, 60))
-    sure, unsure = measure(plain, SURE), measure(replace(plain, trust=trust), SURE)
+    unsure = measure(replace(plain, expected_iou=expected_iou, agreement=agreement), SURE)
+    sure = measure(plain, SURE)
     for one, other in ((sure.along, unsure.along), (sure.up, unsure.up)):
         assert one is not None
         assert other is not None
         assert other.value == one.value
-        margin = other.half_width**2 - one.half_width**2
-        assert margin == pytest.approx(float(np.interp(trust, (0.65, 0.75, 0.85), (0.25, 0.06, 0))) ** 2)
+        assert other.half_width == pytest.approx(np.hypot(one.half_width, misplacement(expected_iou, agreement)))
+        assert other.half_width > one.half_width + 0.01
     assert unsure.coverage == sure.coverage
 
 
@@ -153,10 +156,10 @@ def test_hidden_places_can_only_make_a_pattern_longer() -> None:
 
 def test_soft_ends_widen_the_length_and_not_the_height() -> None:
     mask = block(20, 40, 30, 60)
-    chance = np.where(mask, 1.0, 0.0).astype(np.float32)
-    chance[20:40, 60:80] = 0.4
+    probability = np.where(mask, 1.0, 0.0).astype(np.float32)
+    probability[20:40, 60:80] = 0.4
     sharp = found(mask)
-    soft = measure(replace(sharp, amount=chance.copy(), chance=chance), SURE)
+    soft = measure(replace(sharp, probability=probability), SURE)
     assert soft.length.high > measure(sharp, SURE).length.high + 0.05
     assert soft.length.low == pytest.approx(measure(sharp, SURE).length.low)
     assert soft.height == measure(sharp, SURE).height
@@ -165,9 +168,9 @@ def test_soft_ends_widen_the_length_and_not_the_height() -> None:
 def test_soft_places_widen_coverage() -> None:
     mask = block(20, 40, 30, 60)
     hesitant = found(mask)
-    chance = np.where(mask, 1.0, 0.0).astype(np.float32)
-    chance[20:40, 60:70] = 0.4
-    soft = replace(hesitant, amount=chance.copy(), chance=chance)
+    probability = np.where(mask, 1.0, 0.0).astype(np.float32)
+    probability[20:40, 60:70] = 0.4
+    soft = replace(hesitant, probability=probability)
     sharp = measure(hesitant, SURE)
     wide = measure(soft, SURE)
     assert wide.coverage.high > sharp.coverage.high

@@ -22,7 +22,7 @@ from patternscan.reporting.pictures.annotation import (
 )
 from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, dashes, hatch_lines
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.segmentation.border import trace_border
+from patternscan.seeing.segmentation.contact_shape import trace_border
 from tests.drawn import slanted_outline
 from tests.reporting.builders import drawn_reading
 from tests.seeing.inverse_map import places_at

@@ -194,8 +194,7 @@ def test_the_centre_of_a_print_is_found_to_a_hundredth(
     found = segment_contact(paint_flank(scene, truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
     shift = np.nonzero(found.contact)[1].mean() - np.nonzero(truth)[1].mean()
     assert abs(shift) / truth.shape[1] < 0.01
-    assert ((found.chance >= 0) & (found.chance <= 1)).all()
-    assert ((found.amount >= 0) & (found.amount <= 1)).all()
+    assert ((found.probability >= 0) & (found.probability <= 1)).all()
 
 
 def test_a_print_of_two_hundredths_of_the_flank_is_gravely_doubted() -> None:

@@ -34,7 +34,7 @@ from patternscan.reporting.pictures.lettering import (
 from patternscan.reporting.text.wording import place_words, with_doubt
 from patternscan.seeing.geometry.outline import Outline, resampled
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.segmentation.border import trace_border
+from patternscan.seeing.segmentation.contact_shape import trace_border
 
 Points = NDArray[np.float64]
 

@@ -44,7 +44,7 @@ from patternscan.reporting.pictures.lettering import (
 from patternscan.reporting.pictures.pair_picture import draw_target, target_sign
 from patternscan.reporting.text.change_report import NOT_SHOWN, PLACE_WORDS
 from patternscan.reporting.text.wording import shift_with_doubt, with_doubt
-from patternscan.seeing.segmentation.border import trace_border
+from patternscan.seeing.segmentation.contact_shape import trace_border
 
 Mask = NDArray[np.bool_]
 Tone = tuple[int, int, int]

@@ -32,7 +32,7 @@ from patternscan.reporting.pictures.lettering import (
 )
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.pose import PosedFlank
-from patternscan.seeing.segmentation.border import trace_border
+from patternscan.seeing.segmentation.contact_shape import trace_border
 
 PHOTO_SIDE_PX = (1300, 1050)
 """Largest width and height of the photo's part."""

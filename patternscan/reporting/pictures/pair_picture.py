@@ -44,7 +44,7 @@ from patternscan.reporting.pictures.lettering import (
     write,
 )
 from patternscan.reporting.text.wording import MOVE_WORDS, finding_notes, with_doubt
-from patternscan.seeing.segmentation.border import trace_border
+from patternscan.seeing.segmentation.contact_shape import trace_border
 
 ONE_TOOTH_PX, SEVERAL_TEETH_PX = 400, 260
 """Height of a rectified flank when it is the only tooth of its flank, and when there are more."""

@@ -33,7 +33,7 @@ from patternscan.reporting.pictures.lettering import (
     read_middle,
 )
 from patternscan.reporting.text.predicted_report import way_words, wheel_words
-from patternscan.seeing.segmentation.border import trace_border
+from patternscan.seeing.segmentation.contact_shape import trace_border
 
 FLANK_PX, CAPTION_PX = 270, 36
 CLEAN, TOUCHED = (238, 230, 208), (70, 118, 176)

@@ -10,14 +10,11 @@ from patternscan.cautions import Caution
 from patternscan.frame import Compound, Marking, percent
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.segmentation.film import Mask
-from patternscan.seeing.segmentation.fused import JointLook
-from patternscan.seeing.segmentation.threshold import FilmSplit
+from patternscan.seeing.segmentation.film_split import FilmSplit
+from patternscan.seeing.segmentation.fused import FusedSegmentation
 
 RIVAL_NAME = 0.25
 """A second name that is likelier than this is told."""
-LOW_TRUST, FAIR_TRUST, PLAIN_TRUST = 0.75, 0.8, 0.85
-"""Of 448 painted flanks those with contact trusted less than the first were misplaced by 8 points and more along the
-face one time in five; of the others none was, and one by 5 points."""
 SHINING = 100
 """What is not judged, although its strongest colour reaches this level, is hidden by glare, not by the dark."""
 LEAST_PRINT = 0.05
@@ -54,15 +51,15 @@ def doubts_of_light(flank: RectifiedFlank, judged: Mask) -> Iterator[Caution]:
         )
 
 
-def doubts_of_look(look: JointLook, names: Mapping[Compound, float]) -> Iterator[Caution]:
+def doubts_of_fused(fused: FusedSegmentation, names: Mapping[Compound, float]) -> Iterator[Caution]:
     """Contact that can hardly be told from metal, and compound whose name is uncertain, most likely name first."""
-    if look.trust < FAIR_TRUST:
+    if fused.faint:
         yield Caution(
             "weak-contrast",
             "Where compound ends and bare metal begins is not plain in this photo"
-            + (": the contact drawn may be wrong." if look.trust < LOW_TRUST else "."),
+            + (": the contact drawn may be wrong." if fused.unclear else "."),
             "Look at the drawn contact. Take the photo in daylight without glare, or use a compound of another colour.",
-            grave=look.trust < LOW_TRUST,
+            grave=fused.unclear,
         )
     first, *others = names
     if others and names[others[0]] > RIVAL_NAME:
@@ -95,9 +92,9 @@ def doubts_of_told(told: Compound, seen: Compound) -> Iterator[Caution]:
     )
 
 
-def doubts_of_film(readings: Sequence[FilmSplit], look: JointLook, name: Compound) -> Iterator[Caution]:
+def doubts_of_film(readings: Sequence[FilmSplit], fused: FusedSegmentation, name: Compound) -> Iterator[Caution]:
     """Film that colours alone may mistake for mirrored bronze, best reading first, and that is not plain otherwise."""
-    if look.trust > PLAIN_TRUST or not readings:
+    if fused.plain or not readings:
         return
     best = readings[0]
     if best.beyond < best.pigment.metal_doubt:

@@ -30,12 +30,11 @@ _own = threading.local()
 class NetSegmentation:
     """What the net sees; grids are (WORK_ROWS, WORK_COLUMNS), row 0 = tip, column 0 = end A.
 
-    ``logit``: float32 logarithm of the odds that the worm touched there. ``film``: float32 0..1, how much compound
-    lies there. ``bare``: probability that there is no compound at all; ``names``: if there is, that of each.
+    ``logit``: float32 logarithm of the odds that the worm touched there. ``bare``: probability that there is no
+    compound at all; ``names``: if there is, that of each.
     """
 
     logit: Grid
-    film: Grid
     names: dict[Compound, float]
     bare: float
 
@@ -45,11 +44,10 @@ def segment_by_net(flank: RectifiedFlank, marking: Marking, compound: Compound |
     net = _net()
     net.setInput(net_input(flank, marking, compound)[None])
     maps, answers = net.forward(["maps", "name"])
-    logit, film = np.asarray(maps, dtype=np.float32)[0]
     odds = np.exp(np.clip(np.asarray(answers, dtype=np.float64)[0], -30, 30))
     *named, bare = (float(share) for share in odds / odds.sum())
     names = {name: share / max(1 - bare, 1e-9) for name, share in zip(NAMES, named, strict=True)}
-    return NetSegmentation(logit, probability_of(film), names, bare)
+    return NetSegmentation(np.asarray(maps, dtype=np.float32)[0, 0], names, bare)
 
 
 def probability_of(logit: Grid) -> Grid:

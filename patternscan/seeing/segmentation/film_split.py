@@ -1,4 +1,4 @@
-"""Film or metal: two groups of colour on one flank, each allowed to drift slowly along it."""
+"""Film or metal: two groups of colour on one flank, parted by a threshold, each allowed to drift slowly along it."""
 
 from __future__ import annotations
 
@@ -9,31 +9,32 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.segmentation.colour_groups import LOCAL_GRID, LOCAL_REACH, border_rise, parting, share_between
 from patternscan.seeing.segmentation.film import FlankLight, Grid, Mask, Pigment, beyond_mirrored
 
 LEAST_SEPARATION = 2.2
 """Groups nearer to each other than this many spreads are one group cut in two (a single normal cut at its middle
 gives 2.6, but with no crisp border)."""
-LEAST_MERIT = -2.0
+LEAST_SCORE = -2.0
 """Colours that fit so badly, for so faint a border, are no compound on bronze."""
-FAINT_MERIT = -1.05
+FAINT_SCORE = -1.05
 """What the rest must be worth where the border is fainter than that of most films."""
 PREFERENCE = 0.03
-"""A later first parting must be worth this much more than an earlier one, which is the plainer choice."""
+"""A later first threshold must be worth this much more than an earlier one, which is the plainer choice."""
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
-SMALLEST_PATCH = 0.004
-"""Patches of film below this part of the flank are not looked at one by one."""
-MIRRORED_PART = 0.35
-"""A patch whose colour lies less than this part as far beyond mirrored metal as the film does is metal."""
+LOCAL_GRID = (32, 16)
+"""Columns and rows of the coarse grid that carries the slow drift of film and metal along the flank."""
+LOCAL_REACH = 5.0
+"""Spread of the mean taken there, in its cells."""
+TONE_LEVELS = 128
+"""Levels of tone among which a threshold is sought."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FilmSplit:
     """One compound's reading of a flank. ``share``: 0 at local bare metal, 1 at local full film, 0.5 where they part.
 
-    ``start``: tone of the first parting.
+    ``start``: tone of the first threshold.
     ``step``: how far film and metal lie apart; ``separation``: that over the spread inside the groups.
     ``crispness``: part of the step that happens within a few cells of the border; shading is never crisp.
     ``matness``: logarithm of how much livelier the light plays on the metal than on the film.
@@ -69,7 +70,7 @@ class FilmSplit:
         if self.separation < LEAST_SEPARATION or self.mirrored:
             return False
         plain = self.rise / self.pigment.least_rise
-        return self.merit > (LEAST_MERIT if plain > 1 else FAINT_MERIT) and plain > 0.6
+        return self.score > (LEAST_SCORE if plain > 1 else FAINT_SCORE) and plain > 0.6
 
     @property
     def mirrored(self) -> bool:
@@ -82,7 +83,7 @@ class FilmSplit:
         return 1.5 * log(max(self.rise, 1e-3)) + log(max(self.separation, 1e-3))
 
     @property
-    def merit(self) -> float:
+    def score(self) -> float:
         """How well this compound explains the flank: plain groups of likely colours."""
         return self.contrast - 0.5 * self.unlikeliness + 0.5 * self.matness
 
@@ -90,7 +91,7 @@ class FilmSplit:
 def split_film(light: FlankLight, pigment: Pigment) -> FilmSplit | None:
     """Split a flank into film and metal along a pigment's own direction; None without two groups.
 
-    Several partings are tried, because a print that is small, or metal that is not all one colour, misleads one.
+    Several thresholds are tried, because a print that is small, or metal that is not all one colour, misleads one.
     """
     tone = pigment.tone(light.warmth, light.depth)
     values = tone[light.judged]
@@ -106,19 +107,19 @@ def split_film(light: FlankLight, pigment: Pigment) -> FilmSplit | None:
 
 
 def refine_split(light: FlankLight, coarse: FilmSplit) -> FilmSplit | None:
-    """The same split, from the same first parting, on a finer grid of the same flank; None if it does not hold."""
+    """The same split, from the same first threshold, on a finer grid of the same flank; None if it does not hold."""
     return _settle(light, coarse.pigment, coarse.start)
 
 
 def _starts(values: NDArray[np.float32], pigment: Pigment) -> list[float]:
-    """First partings worth trying: of all tones, and of those above that, and the same from the expected colours."""
-    middle, half = parting(values), pigment.half_tone
+    """First thresholds worth trying: of all tones, and of those above that, and the same from the expected colours."""
+    middle, half = threshold(values), pigment.half_tone
     above = [values[values > start] for start in (middle, half)]
-    return [middle, half, *(parting(part) for part in above if part.size > SMALLEST_GROUP * values.size)]
+    return [middle, half, *(threshold(part) for part in above if part.size > SMALLEST_GROUP * values.size)]
 
 
 def _settle(light: FlankLight, pigment: Pigment, start: float) -> FilmSplit | None:
-    """Let a first parting settle on the local tones of film and metal."""
+    """Let a first threshold settle on the local tones of film and metal."""
     tone = pigment.tone(light.warmth, light.depth)
     film, share = light.judged & (tone > start), tone
     metal = light.judged & ~film
@@ -133,14 +134,14 @@ def _settle(light: FlankLight, pigment: Pigment, start: float) -> FilmSplit | No
     middle = float(np.median(tone[film]))
     full = film & (tone >= middle)
     step = middle - float(np.median(tone[metal]))
-    film_colour, metal_colour = _middle(light, full), _middle(light, metal)
+    film_colour, metal_colour = middle_colour(light, full), middle_colour(light, metal)
     return FilmSplit(
         pigment=pigment,
         start=start,
         share=share,
         step=step,
         separation=step / float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal]))) + 1e-6),
-        crispness=border_rise(tone, film, metal) / max(step, 1e-6),
+        crispness=_border_rise(tone, film, metal) / max(step, 1e-6),
         matness=_matness(light.brightness, film, metal),
         beyond=beyond_mirrored(film_colour, metal_colour),
         brightness=log((_median(light.brightness, full) + 1e-3) / (_median(light.brightness, metal) + 1e-3)),
@@ -152,19 +153,16 @@ def _too_small(film: Mask, metal: Mask) -> bool:
     return bool(min(np.count_nonzero(film), np.count_nonzero(metal)) < SMALLEST_GROUP * film.size)
 
 
-def without_mirrored(split: FilmSplit, light: FlankLight) -> Grid:
-    """The share of film, but little of it on patches whose colour is far nearer to mirrored metal than the film's."""
-    film = np.asarray(split.film & light.judged)
-    metal_colour = _middle(light, light.judged & ~film)
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(film.astype(np.uint8), connectivity=8)
-    share = split.share.copy()
-    for patch in range(1, count):
-        if stats[patch, cv2.CC_STAT_AREA] < SMALLEST_PATCH * film.size:
-            continue
-        members = np.asarray(labels == patch)
-        if beyond_mirrored(_middle(light, members), metal_colour) < MIRRORED_PART * split.beyond:
-            share[members] = np.minimum(share[members], 0.2)
-    return share
+def threshold(values: NDArray[np.float32]) -> float:
+    """The value that divides two groups with the least variance inside them; the outermost 0.5 % do not count.
+
+    Source: N. Otsu, A threshold selection method from gray-level histograms, IEEE Trans. SMC 9 (1979).
+    """
+    low, high = np.percentile(values, [0.5, 99.5])
+    step = (float(high) - float(low) + 1e-6) / TONE_LEVELS
+    levels = np.floor((values[(values >= low) & (values <= high)] - float(low)) / step).astype(np.uint8)
+    level, _ = cv2.threshold(levels, 0, TONE_LEVELS, cv2.THRESH_OTSU)
+    return float(low + (level + 1) * step)
 
 
 def _matness(brightness: Grid, film: Mask, metal: Mask) -> float:
@@ -176,7 +174,7 @@ def _share(tone: Grid, film: Mask, metal: Mask) -> Grid:
     """Share of film between the local tones of film and metal."""
     metal_middle, film_middle = float(np.median(tone[metal])), float(np.median(tone[film]))
     around = local_mean(tone, film, film_middle), local_mean(tone, metal, metal_middle)
-    return share_between(tone, (film, metal), around, film_middle - metal_middle)
+    return _share_between(tone, (film, metal), around, film_middle - metal_middle)
 
 
 def local_mean(tone: Grid, members: Mask, middle: float) -> Grid:
@@ -190,9 +188,41 @@ def local_mean(tone: Grid, members: Mask, middle: float) -> Grid:
     return np.asarray(middle + drift, dtype=np.float32)
 
 
-def _middle(light: FlankLight, members: Mask) -> tuple[float, float]:
+def middle_colour(light: FlankLight, members: Mask) -> tuple[float, float]:
+    """Median warmth and depth of the members."""
     return _median(light.warmth, members), _median(light.depth, members)
 
 
 def _median(values: Grid, members: Mask) -> float:
     return float(np.median(values[members]))
+
+
+def _spread(values: Grid, members: Mask) -> float:
+    """Standard deviation of the members' values."""
+    return float(cv2.meanStdDev(values, mask=members.view(np.uint8))[1][0, 0])
+
+
+def _share_between(tone: Grid, groups: tuple[Mask, Mask], around: tuple[Grid, Grid], step: float) -> Grid:
+    """Share of film between the local tones ``around`` of film and metal; 0.5 where they part.
+
+    The looser group gets more room on its side. The local tones count as no nearer than a part of ``step``, which is
+    how far the groups lie apart on the whole.
+    """
+    (film, metal), (high, low) = groups, around
+    loose_film, loose_metal = _spread(tone - high, film), _spread(tone - low, metal)
+    part = min(max(loose_metal / (loose_metal + loose_film + 1e-6), 0.4), 0.6)
+    raw = (tone - low) / np.maximum(np.maximum(high - low, 0.4 * step), 1e-3)
+    bent = np.where(raw < part, 0.5 * raw / part, 0.5 + 0.5 * (raw - part) / (1 - part))
+    return np.asarray(bent, dtype=np.float32)
+
+
+def _border_rise(tone: Grid, film: Mask, metal: Mask) -> float:
+    """How much the tone rises across the film's border, within a fortieth of the face width on either side."""
+    reach = tone.shape[1] // 40
+    window = (2 * reach + 1, 2 * reach + 1)
+    near_film, near_metal = (cv2.blur(m.astype(np.float32), window) for m in (film, metal))
+    inner, outer = (cv2.blur(np.where(m, tone, 0).astype(np.float32), window) for m in (film, metal))
+    border = (near_film > 0.3) & (near_metal > 0.3)
+    if not border.any():
+        return 0.0
+    return float(np.median(inner[border] / near_film[border] - outer[border] / near_metal[border]))

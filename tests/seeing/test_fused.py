@@ -1,4 +1,4 @@
-"""The net's look, and how it is joined with the parting of colours."""
+"""Segmentation by the net, and how it is fused with segmentation by colour."""
 
 import threading
 from dataclasses import replace
@@ -13,16 +13,14 @@ from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.segmentation import net_input as net_input_room
 from patternscan.seeing.segmentation import net_segmentation
+from patternscan.seeing.segmentation.colour_segmentation import ColourSegmentation
 from patternscan.seeing.segmentation.contact_map import _plain_without_colour, segment_contact
 from patternscan.seeing.segmentation.film import WORK_COLUMNS, WORK_ROWS
 from patternscan.seeing.segmentation.fused import (
-    TRUST_IF_AGREED,
-    TRUST_IF_DISPUTED,
-    ColourLook,
-    JointLook,
-    join_looks,
+    FusedSegmentation,
+    expected_iou_of,
+    fuse,
     name_compound,
-    trust_in,
     without_specks,
 )
 from patternscan.seeing.segmentation.net_input import NAMES, PLANES, net_input
@@ -34,9 +32,9 @@ ALL = np.ones(SHAPE, dtype=bool)
 
 
 def seen(logit: np.ndarray, likely: Compound = Compound.BLUE) -> NetSegmentation:
-    """A look of the net with this logit."""
+    """What the net sees, with this logit."""
     names = {name: 0.97 if name is likely else 0.01 for name in NAMES}
-    return NetSegmentation(logit.astype(np.float32), probability_of(logit), names, 0.0)
+    return NetSegmentation(logit.astype(np.float32), names, 0.0)
 
 
 def overlap(one: np.ndarray, other: np.ndarray) -> float:
@@ -44,9 +42,9 @@ def overlap(one: np.ndarray, other: np.ndarray) -> float:
     return float((one & other).sum() / (one | other).sum())
 
 
-def coloured(logit: np.ndarray, merit: float = 0.0) -> ColourLook:
+def coloured(logit: np.ndarray, score: float = 0.0) -> ColourSegmentation:
     """What colours show, with this logit."""
-    return ColourLook(probability_of(logit), merit)
+    return ColourSegmentation(probability_of(logit), score)
 
 
 def block(left: int, right: int) -> np.ndarray:
@@ -70,8 +68,8 @@ TAKEN_FOR_METAL = pytest.mark.xfail(strict=True, reason="the net takes shaded ye
 def test_the_net_finds_every_compound_on_drawn_flanks(compound: Compound, marking: Marking) -> None:
     """Drawn by the package's own pictures, which are not those the net was trained on."""
     truth = place_contact(Print(along=0.6))
-    learned = segment_by_net(paint_flank(Scene(), truth, compound, marking), marking, None)
-    assert overlap(learned.logit > 0, truth[::2, ::2]) > 0.8
+    by_net = segment_by_net(paint_flank(Scene(), truth, compound, marking), marking, None)
+    assert overlap(by_net.logit > 0, truth[::2, ::2]) > 0.8
 
 
 @pytest.mark.parametrize(("compound", "marking"), EVERY_MARK)
@@ -80,9 +78,9 @@ def test_every_compound_is_named_and_with_colours_or_its_name_told_found_closely
 ) -> None:
     truth = place_contact(Print(along=0.6))
     flank = paint_flank(Scene(), truth, compound, marking)
-    learned = segment_by_net(flank, marking, None)
-    assert learned.names[compound] > 0.4
-    assert sum(learned.names.values()) == pytest.approx(1)
+    by_net = segment_by_net(flank, marking, None)
+    assert by_net.names[compound] > 0.4
+    assert sum(by_net.names.values()) == pytest.approx(1)
     assert overlap(segment_by_net(flank, marking, compound).logit > 0, truth[::2, ::2]) > 0.95
     assert overlap(segment_contact(flank, marking, None).contact, truth) > 0.95
 
@@ -90,8 +88,8 @@ def test_every_compound_is_named_and_with_colours_or_its_name_told_found_closely
 def test_a_print_at_end_a_near_the_tip_is_seen_there() -> None:
     """A landmark: row 0 is the tip, column 0 is end A."""
     truth = place_contact(Print(along=0.2, up=0.75, half_along=0.1, half_up=0.2))
-    learned = segment_by_net(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
-    row, column = np.nonzero(learned.logit > 0)
+    by_net = segment_by_net(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    row, column = np.nonzero(by_net.logit > 0)
     assert column.mean() / WORK_COLUMNS == pytest.approx(0.2, abs=0.03)
     assert 1 - row.mean() / WORK_ROWS == pytest.approx(0.75, abs=0.06)
 
@@ -118,22 +116,22 @@ def test_a_flank_wholly_out_of_sight_is_no_stop() -> None:
     assert np.isfinite(segment_by_net(unseen, Marking.TRANSFER, None).logit).all()
 
 
-def test_trust_of_certain_contact_is_one_and_of_none_is_nought() -> None:
-    assert trust_in(np.where(block(50, 90) > 0, 30.0, -30.0)) == pytest.approx(1, abs=1e-3)
-    assert trust_in(np.full(SHAPE, -3.0)) == 0
+def test_expected_iou_of_certain_contact_is_one_and_of_none_is_nought() -> None:
+    assert expected_iou_of(np.where(block(50, 90) > 0, 30.0, -30.0)) == pytest.approx(1, abs=1e-3)
+    assert expected_iou_of(np.full(SHAPE, -3.0)) == 0
 
 
 @given(st.floats(0.1, 6), st.floats(0.1, 6))
 @settings(deadline=None, max_examples=25)
-def test_surer_places_are_trusted_more(one: float, other: float) -> None:
+def test_surer_places_raise_the_expected_iou(one: float, other: float) -> None:
     """The expected overlap grows with every place's certainty."""
     weaker, stronger = sorted((one, other))
     sign = np.sign(block(60, 120))
-    assert trust_in(sign * weaker) <= trust_in(sign * stronger) + 1e-6
+    assert expected_iou_of(sign * weaker) <= expected_iou_of(sign * stronger) + 1e-6
 
 
-def test_trust_is_the_overlap_to_expect_of_truths_drawn_from_the_chances() -> None:
-    """Against drawing: truths drawn place by place from the chances overlap the contact by the trust, on average."""
+def test_expected_iou_is_the_one_to_expect_of_truths_drawn_from_the_chances() -> None:
+    """Against drawing: truths drawn place by place from the chances overlap the contact by it, on average."""
     chance = np.random.default_rng(5)
     logit = block(80, 160) * 0.4 + chance.normal(0, 0.5, SHAPE)
     found = logit > 0
@@ -141,21 +139,26 @@ def test_trust_is_the_overlap_to_expect_of_truths_drawn_from_the_chances() -> No
     for _ in range(20):
         true = chance.random(SHAPE) < probability_of(logit.astype(np.float32))
         overlaps.append((found & true).sum() / (found | true).sum())
-    assert trust_in(logit.astype(np.float32)) == pytest.approx(np.mean(overlaps), abs=0.01)
+    assert expected_iou_of(logit.astype(np.float32)) == pytest.approx(np.mean(overlaps), abs=0.01)
 
 
 def test_two_ways_that_agree_are_trusted_and_two_that_differ_are_not() -> None:
-    learned = seen(block(60, 120))
-    agreeing = join_looks(coloured(block(62, 122)), learned, ALL, Marking.TRANSFER)
-    differing = join_looks(coloured(block(160, 220)), learned, ALL, Marking.TRANSFER)
-    assert agreeing.trust >= TRUST_IF_AGREED
-    assert differing.trust <= TRUST_IF_DISPUTED
+    by_net = seen(block(60, 120))
+    agreeing = fuse(coloured(block(62, 122)), by_net, ALL, Marking.TRANSFER)
+    differing = fuse(coloured(block(160, 220)), by_net, ALL, Marking.TRANSFER)
+    assert agreeing.agreement == pytest.approx(58 / 62)
+    assert differing.agreement == 0
+    assert agreeing.agreed
+    assert not agreeing.unclear
+    assert differing.disputed
+    assert differing.unclear
+    assert not differing.plain
 
 
 def test_a_net_that_is_sure_outweighs_colours_and_one_that_is_not_does_not() -> None:
     colours = coloured(block(160, 220))
-    sure = join_looks(colours, seen(block(60, 120) * 1.5), ALL, Marking.RUB_OFF)
-    unsure = join_looks(colours, seen(block(60, 120) * 0.1), ALL, Marking.RUB_OFF)
+    sure = fuse(colours, seen(block(60, 120) * 1.5), ALL, Marking.RUB_OFF)
+    unsure = fuse(colours, seen(block(60, 120) * 0.1), ALL, Marking.RUB_OFF)
     assert sure.contact[60, 90]
     assert not sure.contact[60, 190]
     assert unsure.contact[60, 190]
@@ -164,8 +167,8 @@ def test_a_net_that_is_sure_outweighs_colours_and_one_that_is_not_does_not() -> 
 
 def test_plain_colours_are_heard_more_than_faint_ones() -> None:
     """The net leans toward contact less than colours lean against it."""
-    learned, elsewhere = seen(np.where(block(60, 120) > 0, 1.6, -6.0)), block(160, 220)
-    faint, plain = (join_looks(coloured(elsewhere, merit), learned, ALL, Marking.RUB_OFF) for merit in (-2.0, 2.0))
+    by_net, elsewhere = seen(np.where(block(60, 120) > 0, 1.6, -6.0)), block(160, 220)
+    faint, plain = (fuse(coloured(elsewhere, score), by_net, ALL, Marking.RUB_OFF) for score in (-2.0, 2.0))
     assert faint.contact[60, 90]
     assert not plain.contact[60, 90]
 
@@ -186,27 +189,25 @@ def test_small_holes_and_specks_are_taken_back_and_large_ones_stay() -> None:
 def test_what_is_not_judged_carries_no_contact() -> None:
     judged = ALL.copy()
     judged[:, :90] = False
-    look = join_looks(None, seen(block(60, 120)), judged, Marking.TRANSFER)
-    assert not look.contact[:, :90].any()
-    assert look.contact[60, 100]
+    fused = fuse(None, seen(block(60, 120)), judged, Marking.TRANSFER)
+    assert not fused.contact[:, :90].any()
+    assert fused.contact[60, 100]
 
 
-def test_contact_without_colour_needs_trust_and_bare_metal_beside_it() -> None:
+def test_contact_without_colour_needs_a_high_expected_iou_and_bare_metal_beside_it() -> None:
     """So a bare flank is not taken for one that the worm touched nearly everywhere."""
-    learned = seen(block(60, 120))
-    for right, trust, believed in ((120, 0.9, True), (120, 0.7, False), (256, 0.9, False), (61, 0.9, False)):
-        look = JointLook(block(60 if right < 256 else 0, right), trust)
-        assert _plain_without_colour(look, learned, ALL) is believed
+    by_net = seen(block(60, 120))
+    for right, expected_iou, believed in ((120, 0.9, True), (120, 0.7, False), (256, 0.9, False), (61, 0.9, False)):
+        fused = FusedSegmentation(block(60 if right < 256 else 0, right), expected_iou, None)
+        assert _plain_without_colour(fused, by_net, ALL) is believed
     half = block(0, 128) > 0
-    assert not _plain_without_colour(JointLook(block(0, 128), 0.9), learned, half)
+    assert not _plain_without_colour(FusedSegmentation(block(0, 128), 0.9, None), by_net, half)
 
 
 def test_fitting_colours_outweigh_a_name_the_net_is_not_sure_of() -> None:
-    learned = NetSegmentation(
-        block(0, 9), probability_of(block(0, 9)), dict(zip(NAMES, (0.4, 0.5, 0.05, 0.05), strict=True)), 0
-    )
-    assert next(iter(name_compound(learned, {}))) is Compound.YELLOW
-    names = name_compound(learned, {Compound.BLUE: 0.5})
+    by_net = NetSegmentation(block(0, 9), dict(zip(NAMES, (0.4, 0.5, 0.05, 0.05), strict=True)), 0)
+    assert next(iter(name_compound(by_net, {}))) is Compound.YELLOW
+    names = name_compound(by_net, {Compound.BLUE: 0.5})
     assert next(iter(names)) is Compound.BLUE
     assert sum(names.values()) == pytest.approx(1)
 
