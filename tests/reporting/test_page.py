@@ -5,8 +5,9 @@ from __future__ import annotations
 import io
 import json
 import re
-from base64 import b64decode
+from base64 import b64decode, b64encode
 from collections.abc import Callable, Iterator
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -76,6 +77,16 @@ def test_page_forbids_the_network_by_policy() -> None:
     assert rules["default-src"] == ["'none'"]
     assert rules["img-src"] == ["data:"]
     assert "connect-src" not in rules
+
+
+@pytest.mark.parametrize(("kind", "tag"), [("style-src", "style"), ("script-src", "script")])
+def test_policy_allows_this_very_style_and_script_alone(kind: str, tag: str) -> None:
+    """W3C Content Security Policy Level 3, 2.3.1: text is allowed by its SHA-256."""
+    page = outline_page(made_photo(), [], None)
+    (content,) = re.findall(f"<{tag}>(.*?)</{tag}>", page, re.DOTALL)
+    digest = b64encode(sha256(content.encode()).digest()).decode()
+    assert f"{kind} 'sha256-{digest}';" in page
+    assert "unsafe-inline" not in page
 
 
 def test_photo_in_page_carries_no_note_of_the_original() -> None:

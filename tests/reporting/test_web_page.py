@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from patternscan.reporting.pages.paper import SIZES_PT, fitting_letters
-from patternscan.reporting.pages.web_page import (
+from patternscan.reporting.pages.parts import (
     LARGEST_CLOSE_UP_PX,
     Figure,
     Picture,
@@ -26,9 +26,9 @@ from patternscan.reporting.pages.web_page import (
     close_up_picture,
     drawn_picture,
     photo_picture,
-    runs,
-    web_page,
 )
+from patternscan.reporting.pages.web_page import web_page
+from patternscan.reporting.text.runs import runs
 from patternscan.reporting.text.wording import as_markdown
 from tests.reporting.seen_page import beyond_the_side, contrast, faint_texts, seen, sheets, tags_of
 

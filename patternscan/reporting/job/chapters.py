@@ -25,7 +25,7 @@ from patternscan.reporting.job.tables import (
     signature_table,
     states_table,
 )
-from patternscan.reporting.pages.web_page import Table
+from patternscan.reporting.pages.parts import Table
 from patternscan.reporting.text.report import LIMIT, SAFETY
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_with_doubt, with_doubt
 from patternscan.setting.log.entries import Entry

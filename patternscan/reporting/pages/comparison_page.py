@@ -10,16 +10,8 @@ from patternscan.frame import Flank
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.reporting.documents.kept_result import KeptResult
 from patternscan.reporting.documents.provenance import source_lines, versions_line
-from patternscan.reporting.pages.web_page import (
-    Figure,
-    Room,
-    Section,
-    Table,
-    WebPage,
-    close_up_picture,
-    photo_picture,
-    web_page,
-)
+from patternscan.reporting.pages.parts import Figure, Room, Section, Table, WebPage, close_up_picture, photo_picture
+from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.pictures.change_picture import draw_changes, no_picture_lines
 from patternscan.reporting.text.change_report import (
     APART_WORDS,

@@ -10,16 +10,8 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.provenance import photo_sources, source_lines, versions_line
 from patternscan.reporting.documents.result import flat_image
-from patternscan.reporting.pages.web_page import (
-    Figure,
-    Room,
-    Section,
-    Table,
-    WebPage,
-    close_up_picture,
-    photo_picture,
-    web_page,
-)
+from patternscan.reporting.pages.parts import Figure, Room, Section, Table, WebPage, close_up_picture, photo_picture
+from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo, legend_lines
 from patternscan.reporting.pictures.pair_picture import draw_pair
 from patternscan.reporting.text.report import LIMIT, WAS_READ, judgement_sections, reading_doubt_lines, shift_lines

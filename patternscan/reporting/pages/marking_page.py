@@ -6,13 +6,7 @@ file's position, serial numbers or comments goes with it. Coordinates stay those
 
 from __future__ import annotations
 
-import html
-import json
-import re
-from base64 import b64encode
 from collections.abc import Sequence
-from importlib.resources import files
-from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -20,20 +14,17 @@ import numpy as np
 from PIL import Image
 
 from patternscan.frame import Flank
+from patternscan.reporting.pages.frame import framed, pieces
+from patternscan.reporting.pages.parts import photo_picture
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline
 from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION
 from patternscan.seeing.image.photo import Photo
 
 LONG_SIDE_PX = 1600
-JPEG_QUALITY = 85
 START_ROOT_POINTS = 7
 START_END_POINTS = 3
-PIECES = {
-    "STYLE": "outline_page.css",
-    "POINTS": "outline_points.js",
-    "DRAWING": "outline_drawing.js",
-    "HANDS": "outline_hands.js",
-}
+STYLES = ("base.css", "marking.css")
+SCRIPTS = ("marking_points.js", "marking_drawing.js", "marking_hands.js")
 
 
 def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None) -> str:
@@ -51,13 +42,7 @@ def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None)
         "height_px": photo.height_px,
         "flanks": entries,
     }
-    parts = {"NAME": html.escape(photo.name), "PHOTO": _photo_address(photo), "JOB": _island(job)}
-    parts |= {key: _template(name) for key, name in PIECES.items()}
-    return re.sub(r"\{\{([A-Z]+)\}\}", lambda found: parts[found[1]], _template("outline_page.html"))
-
-
-def _template(name: str) -> str:
-    return files("patternscan.reporting.pages").joinpath("templates", name).read_text(encoding="utf-8")
+    return framed("marking.html.jinja", pieces(STYLES), pieces(SCRIPTS), job=job, photo_address=_photo_address(photo))
 
 
 def _entry(outline: Outline) -> dict[str, Any]:
@@ -88,12 +73,4 @@ def _photo_address(photo: Photo) -> str:
     size = (max(1, round(photo.width_px * shrink)), max(1, round(photo.height_px * shrink)))
     if size != picture.size:
         picture = picture.resize(size, Image.Resampling.LANCZOS, reducing_gap=2.0)
-    buffer = BytesIO()
-    picture.save(buffer, "JPEG", quality=JPEG_QUALITY)
-    return "data:image/jpeg;base64," + b64encode(buffer.getvalue()).decode("ascii")
-
-
-def _island(job: dict[str, Any]) -> str:
-    """JSON that cannot end the script element it stands in."""
-    text = json.dumps(job)
-    return text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e")
+    return photo_picture(picture, "").address

@@ -1,0 +1,144 @@
+"""What pages are made of: pictures, figures, tables and sections, without any layout of their own."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from PIL import Image
+
+from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+
+BROAD, MANY = 3, 4
+"""A table of more columns is shown row by row on a phone; one of more than many as running words on paper."""
+LARGEST_CLOSE_UP_PX = 4096
+"""A close-up with a longer side is made smaller, so that a phone can still show it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture as a data address made from bare pixels; ``alternative`` says in words what it shows, with numbers."""
+
+    address: str
+    width_px: int
+    height_px: int
+    alternative: str
+
+
+class Room(StrEnum):
+    """How much room a figure gets on paper: half a column's width and little height, or more height, or more width."""
+
+    LOW = "low"
+    TALL = "tall"
+    WIDE = "wide"
+
+
+PRINTED_MM = {Room.LOW: (45.0, 48.0), Room.TALL: (45.0, 118.0), Room.WIDE: (93.0, 95.0)}
+"""Width and largest height of a picture on paper, as in the style sheet."""
+CAPTION_MM = 9.0
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A picture with its caption. ``close_up`` opens below it at its own size, to be moved about in.
+
+    ``printed`` False keeps it off the paper. Low figures stand beside a tall one.
+    """
+
+    picture: Picture
+    caption: str
+    close_up: Picture | None = None
+    room: Room = Room.LOW
+    printed: bool = True
+
+    @property
+    def height_mm(self) -> float:
+        """Height on paper with the caption, 0 when it is not printed."""
+        width, tallest = PRINTED_MM[self.room]
+        height = min(width * self.picture.height_px / self.picture.width_px, tallest)
+        return height + CAPTION_MM if self.printed else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of words, the first of each naming the row. On a phone a BROAD table is shown row by row.
+
+    ``head`` holds short words of our own. ``struck`` holds the places of rows that no longer count (their last cell
+    says why); ``blank`` leaves room to write in by hand.
+    """
+
+    caption: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    struck: frozenset[int] = frozenset()
+    blank: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with what stands under it: figures, tables, then a list of lines; nothing of it when all are empty.
+
+    Lines are in the reports' Markdown (``**bold**``); put ``wording.as_markdown`` round what a person wrote.
+    ``small`` sets it in small letters, for hashes and versions.
+    """
+
+    title: str
+    lines: Sequence[str] = ()
+    tables: Sequence[Table] = ()
+    figures: Sequence[Figure] = ()
+    small: bool = False
+
+    @property
+    def lengths(self) -> list[int]:
+        """How many letters each line has; a row of a table counts as its longest cell in every column."""
+        rows = [row for table in self.tables for row in (table.head, *table.rows)]
+        cells = [sum(map(len, row)) if len(row) > MANY else max(map(len, row)) * len(row) for row in rows]
+        return [*map(len, self.lines), *cells, *(len(table.caption) for table in self.tables)]
+
+    @property
+    def pictures_mm(self) -> float:
+        """Height that the pictures take on paper: tall and low ones in two columns of their own, wide ones in both."""
+        low, tall, wide = (sum(one.height_mm for one in self.figures if one.room is room) for room in Room)
+        return wide + (max(low, tall) if low and tall else (low + tall) / 2)
+
+
+@dataclass(frozen=True, slots=True)
+class WebPage:
+    """All that a page says: the title of the window, the answer in one sentence, why, then the sections.
+
+    ``subject`` says in short what it is about (a machine); ``why`` and ``closing`` are lines like those of a section.
+    A ``long`` page runs over several sheets: its letters keep their size on paper and its lines the whole width.
+    """
+
+    title: str
+    answer: str
+    sections: Sequence[Section]
+    subject: str = ""
+    why: str = ""
+    closing: str = ""
+    long: bool = False
+
+
+def photo_picture(image: Image.Image, alternative: str) -> Picture:
+    """A picture of a photo for a page, as JPEG from its pixels alone: nothing of the original file goes with it."""
+    address = _address("jpeg", jpeg_bytes(image))
+    return Picture(address, image.width, image.height, alternative)
+
+
+def drawn_picture(image: Image.Image, alternative: str) -> Picture:
+    """A drawn picture for a page, as PNG from its pixels alone."""
+    return Picture(_address("png", png_bytes(image)), image.width, image.height, alternative)
+
+
+def close_up_picture(image: Image.Image, alternative: str) -> Picture:
+    """A piece of a photo at its original size; only one longer than LARGEST_CLOSE_UP_PX is made smaller."""
+    if max(image.size) > LARGEST_CLOSE_UP_PX:
+        image = image.copy()
+        image.thumbnail((LARGEST_CLOSE_UP_PX, LARGEST_CLOSE_UP_PX), Image.Resampling.LANCZOS)
+    return photo_picture(image, alternative)
+
+
+def _address(kind: str, content: bytes) -> str:
+    return f"data:image/{kind};base64,{b64encode(content).decode('ascii')}"
