@@ -48,7 +48,7 @@ class WheelFlank:
         thread = hob_thread(self.pair, self.flank)
         raw = passage(thread, hob_setting(self.pair), self.rho_mm, self.z_mm, self.touch_angle).normal
         unit = -thread.side * raw / np.linalg.norm(raw, axis=-1, keepdims=True)
-        return _turned(unit, self.angle + tooth * self.pair.tooth_angle_rad - self.touch_angle)
+        return turned(unit, self.angle + tooth * self.pair.tooth_angle_rad - self.touch_angle)
 
 
 def hob_setting(pair: WormPair) -> Setting:
@@ -86,6 +86,13 @@ def flank_edges(pair: WormPair, flank: Flank, points: int = 41) -> dict[str, Num
     return dict(zip(("root", "tip", "end_a", "end_b"), edges, strict=True))
 
 
+def turned(points: Numbers, angle: Numbers | float) -> Numbers:
+    """Points or points (..., 3) turned with the wheel by ``angle`` (...) in rad, the way teeth are counted."""
+    sine, cosine = np.sin(angle), np.cos(angle)
+    x, y = points[..., 0], points[..., 1]
+    return np.stack([cosine * x - sine * y, sine * x + cosine * y, points[..., 2]], axis=-1)
+
+
 def tip_radius(pair: WormPair, z: Numbers) -> Numbers:
     """Radius of the wheel's tip edge at height z (mm): the gorge round the worm, cut off by the outside cylinder."""
     inside = np.sqrt(np.maximum(pair.gorge_radius_mm**2 - z**2, 0.0))
@@ -109,10 +116,3 @@ def _radius(pair: WormPair, along: Numbers, up: Numbers) -> Numbers:
     z = _height(pair, along)
     root = root_radius(pair, z)
     return root + (tip_radius(pair, z) - root) * up
-
-
-def _turned(vectors: Numbers, angle: Numbers) -> Numbers:
-    """Vectors (..., 3) turned about z by ``angle`` (...)."""
-    sine, cosine = np.sin(angle), np.cos(angle)
-    x, y = vectors[..., 0], vectors[..., 1]
-    return np.stack([cosine * x - sine * y, sine * x + cosine * y, vectors[..., 2]], axis=-1)

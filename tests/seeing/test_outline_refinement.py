@@ -1,4 +1,4 @@
-"""Drawing outlines tight in a picture of a known wheel."""
+"""Refining outlines in a picture of a known wheel."""
 
 from __future__ import annotations
 
@@ -13,18 +13,17 @@ from patternscan.gearing.pair import Hand
 from patternscan.gearing.wheel_flank import cut_flank
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.image_features import Evidence, gather_evidence
-from patternscan.seeing.outline_search.refinement import refine_outlines, rivals, supported_confidence
+from patternscan.seeing.outline_search.gear_refinement import refine_outlines, rivals, supported_confidence
+from patternscan.seeing.outline_search.image_features import ImageFeatures, image_features
 from patternscan.seeing.outline_search.search import find_outlines
-from patternscan.seeing.outline_search.tooth_shape import bounds
 from tests.seeing.wheel_pictures import PAIR, SIZE, camera, filled, grained, true_edges, wheel_picture
 
 Floats = NDArray[np.float64]
 BLUED = (0, 1)
 
 
-def wheel() -> Evidence:
-    return gather_evidence(wheel_picture(), bounds(PAIR))
+def wheel() -> ImageFeatures:
+    return image_features(wheel_picture())
 
 
 def tooth_mask(tooth: int) -> NDArray[np.bool_]:
@@ -77,7 +76,7 @@ def test_a_sheet_with_the_wrong_hand_is_not_trusted() -> None:
 
 
 def test_without_edges_the_outline_stays_and_is_not_trusted_more() -> None:
-    bare = gather_evidence(grained(np.full((*SIZE[::-1], 3), 130, dtype=np.float32)), bounds(PAIR))
+    bare = image_features(grained(np.full((*SIZE[::-1], 3), 130, dtype=np.float32)))
     rough = guess((0.03, 0.0), 1.0)
     (same,) = refine_outlines([rough], PAIR, bare)
     assert same.confidence <= rough.confidence

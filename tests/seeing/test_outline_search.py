@@ -12,8 +12,8 @@ from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search import tooth_shape as shape
 from patternscan.seeing.outline_search.search import best_guess, find_outlines
+from patternscan.seeing.outline_search.tooth_model import flank_patch, lengthwise_line, seen_points, turned_to_tooth
 from tests.seeing.wheel_pictures import filled, true_edges, wheel_picture
 
 Floats = NDArray[np.float64]
@@ -104,26 +104,26 @@ def test_a_wheel_without_compound_is_declined() -> None:
         find_outlines(photo_with_tip(PictureSide.UP, blued=False), Flank.RIGHT, PictureSide.UP)
 
 
-VIEW = np.array([[0.1, 0.9, 0.1, np.log(25.0), 320.0, 240.0, 20.0, 5.0, -1.0, 7.0, 0.2, 0.36]])
+POSE = np.array([[0.1, 0.9, 0.1, np.log(25.0), 320.0, 240.0, 20.0, 5.0, -1.0, 7.0, 0.2, 0.36]])
 
 
-def test_the_pitch_point_is_seen_where_the_view_says() -> None:
-    middle = shape.lengthwise_line(0.5, 0, 1, 3)[1:2]
-    seen = shape.seen_points(VIEW, middle, 768.0)[0, 0]
+def test_the_pitch_point_is_seen_where_the_pose_says() -> None:
+    middle = lengthwise_line(0.5, 0, 1, 3)[1:2]
+    seen = seen_points(POSE, middle, 640)[0, 0]
     assert np.linalg.norm(seen - [320, 240]) < 0.03 * 768
 
 
 def test_the_tip_is_seen_above_the_root_and_the_middle_of_the_root_below_its_ends() -> None:
-    root, tip = (shape.seen_points(VIEW, shape.lengthwise_line(up, 0, 1, 9), 768.0)[0] for up in (0.0, 1.0))
+    root, tip = (seen_points(POSE, lengthwise_line(up, 0, 1, 9), 640)[0] for up in (0.0, 1.0))
     assert (tip[:, 1] < root[:, 1]).all()
     chord = (root[0] + root[-1]) / 2
     assert root[4, 1] > chord[1]
 
 
 @pytest.mark.parametrize("tooth", [-1, 1])
-def test_a_view_turned_to_the_next_tooth_shows_it_where_it_was(tooth: int) -> None:
-    turned = shape.turned_to_tooth(VIEW[0], tooth, 768.0)
-    was = shape.seen_points(VIEW, shape.flank_patch(tooth, 3, 5), 768.0)[0]
-    now = shape.seen_points(turned[None], shape.flank_patch(0, 3, 5), 768.0)[0]
+def test_a_pose_turned_to_the_next_tooth_shows_it_where_it_was(tooth: int) -> None:
+    turned = turned_to_tooth(POSE[0], tooth, 640)
+    was = seen_points(POSE, flank_patch(tooth, 3, 5), 640)[0]
+    now = seen_points(turned[None], flank_patch(0, 3, 5), 640)[0]
     width = np.linalg.norm(was[0] - was[4])
     assert np.abs(was - now).mean() < 0.06 * width

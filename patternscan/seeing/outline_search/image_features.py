@@ -1,4 +1,4 @@
-"""What a picture says for a view of the wheel: edges where the teeth have theirs, compound on the flanks only."""
+"""Image features that speak for the pose of a wheel: edges where the teeth have theirs, compound on the flanks only."""
 
 from __future__ import annotations
 
@@ -22,36 +22,41 @@ BLUE_SHARE = 0.008
 """Part of the wheel that must look blue for other colours to be left out of account."""
 SURELY_BLUE = -4.0
 """Largest b* (CIELAB) of a colour that no bronze has, not even in the shade."""
-CHANNEL_WORTH = np.array([[1.0, 0.5, 0.5]])
+CHANNEL_WEIGHTS = np.array([[1.0, 0.5, 0.5]])
 """What squared changes of L*, a* and b* (CIELAB) count for in edges."""
 SMALL_COPY = 8
 """How much smaller a picture is made for wide blurs."""
+LEAST_IN_PICTURE = 0.9
+"""Part of a flank that must lie in the picture for its compound to count."""
 HUE_SLOPE = (-0.4, 0.0)
 """Bronze that mirrors bronze grows stronger in colour and redder: change of hue (degrees) per chroma (CIELAB)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Evidence:
+class ImageFeatures:
     """Maps (rows, cols) of a picture whose tip points up.
 
-    ``edges``: (rows, cols, 3), squared change along xx, xy, yy over what is usual nearby.
-    ``coarse``: the same, blurred.
-    ``compound``: 0..1, how much a pixel looks like compound. ``metal``: 1 on the wheel, 0 elsewhere.
-    ``bounds``: (2, 12), lowest and highest of each column of a view, narrow where the gear is known.
-    ``all_compound``: that of the whole picture, in pixels.
+    ``edges``: see ``edge_map``. ``coarse_edges``: the same, blurred. ``compound``: 0..1, how much a pixel looks like
+    compound. ``metal``: 1 on the wheel, 0 elsewhere. ``all_compound``: that of the whole picture, in pixels.
     """
 
     edges: Map
-    coarse: Map
+    coarse_edges: Map
     compound: Map
     metal: Map
-    bounds: Floats
     all_compound: float
 
     @property
     def size_px(self) -> int:
         """Long side."""
         return int(max(self.compound.shape))
+
+    def compound_at(self, points: Floats) -> float:
+        """Mean compound at points (..., 2) of a flank; zero where too much of the flank lies outside the picture."""
+        rows, cols = self.compound.shape
+        seen = points.reshape(1, -1, 2).astype(np.float32)
+        inside = ((seen > 0) & (seen < [cols, rows])).all(axis=-1).mean()
+        return float(looked_up(self.compound, seen[..., 0], seen[..., 1]).mean()) if inside > LEAST_IN_PICTURE else 0.0
 
 
 def reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
@@ -79,30 +84,35 @@ def photo_pixels(points: Floats, photo: Photo, tip: PictureSide) -> Floats:
     return np.stack(back, axis=1)
 
 
-def gather_evidence(pixels: NDArray[np.uint8], bounds: Floats) -> Evidence:
-    """Maps of an RGB picture (rows, cols, 3), reduced already and turned so that the tip points up.
-
-    ``bounds``: those of the views, see ``Evidence``.
-    """
-    lab = np.asarray(cv2.cvtColor(pixels.astype(np.float32) / 255, cv2.COLOR_RGB2LAB), dtype=np.float32)
-    rows, cols = lab.shape[:2]
+def image_features(pixels: NDArray[np.uint8]) -> ImageFeatures:
+    """Maps of an RGB picture (rows, cols, 3), reduced already and turned so that the tip points up."""
+    rows, cols = pixels.shape[:2]
+    lab = lab_of(pixels)
     half = _shrunk(lab, 2)
-    edges, half_edges = _edge_map(lab, 1.2, 0.8), _edge_map(half, 1.25, 1.5)
+    usual_within = max(rows, cols) / 12
+    edges, half_edges = edge_map(lab, 1.2, 0.8, usual_within), edge_map(half, 1.25, 1.5, usual_within / 2)
     coarse, compound, metal = (
         np.asarray(cv2.resize(m, (cols, rows)), np.float32) for m in (half_edges, *_colour_maps(half))
     )
-    return Evidence(edges, coarse, compound, metal, bounds, max(float(compound.sum()), 1.0))
+    return ImageFeatures(edges, coarse, compound, metal, max(float(compound.sum()), 1.0))
 
 
-def _edge_map(lab: Map, blur_px: float, spread_px: float) -> Map:
-    """Structure of the picture's change at one scale, evened out over a twelfth of the picture."""
+def lab_of(pixels: NDArray[np.uint8]) -> Map:
+    """An sRGB picture as L*, a*, b* (CIELAB)."""
+    return np.asarray(cv2.cvtColor(pixels.astype(np.float32) / 255, cv2.COLOR_RGB2LAB), dtype=np.float32)
+
+
+def edge_map(lab: Map, blur_px: float, spread_px: float, usual_within_px: float) -> Map:
+    """The structure tensor of a CIELAB picture at one scale, (rows, cols, 3): squared change along xx, xy and yy, over
+    the square of what is usual nearby.
+    """
     smooth = cv2.GaussianBlur(lab, (0, 0), blur_px)
     across, down = cv2.Sobel(smooth, cv2.CV_32F, 1, 0), cv2.Sobel(smooth, cv2.CV_32F, 0, 1)
     pairs = ((across, across), (across, down), (down, down))
-    sums = [cv2.transform(cv2.multiply(first, second), CHANNEL_WORTH) for first, second in pairs]
+    sums = [cv2.transform(cv2.multiply(first, second), CHANNEL_WEIGHTS) for first, second in pairs]
     tensor = cv2.GaussianBlur(cv2.merge(sums), (0, 0), spread_px)
     strength = cv2.sqrt(cv2.transform(tensor, np.array([[1.0, 0.0, 1.0]])))
-    usual = _widely_blurred(np.asarray(strength, np.float32), max(lab.shape) / 12)
+    usual = _widely_blurred(np.asarray(strength, np.float32), usual_within_px)
     evened: Map = tensor / ((usual + 0.3 * float(usual.mean()) + 0.1) ** 2)[..., None]
     return evened
 
@@ -174,36 +184,34 @@ def _blurred(values: Map, blur_px: float) -> Map:
     return np.asarray(cv2.GaussianBlur(values, (0, 0), blur_px), dtype=np.float32)
 
 
-def looked_up(values: Map, x: Map, y: Map) -> Map:
-    """Values at the nearest pixel of points x, y (n, m), as (n, m) or (n, m, channels); zero outside the picture."""
-    return np.asarray(cv2.remap(values, x, y, cv2.INTER_NEAREST, borderMode=cv2.BORDER_CONSTANT, borderValue=0))
+def looked_up(values: Map, x: Map, y: Map, between: int = cv2.INTER_NEAREST) -> Map:
+    """Values at points x, y (n, m), as (n, m) or (n, m, channels), zero outside the picture: those of the nearest
+    pixel, unless ``between`` names another of OpenCV's interpolations.
+    """
+    return np.asarray(cv2.remap(values, x, y, between, borderMode=cv2.BORDER_CONSTANT, borderValue=0))
 
 
-def edge_support(edges: Map, x: Map, y: Map, starts: NDArray[np.intp]) -> Map:
+def edge_support(edges: Map, x: Map, y: Map, starts: NDArray[np.intp], between: int = cv2.INTER_NEAREST) -> Map:
     """How well curves lie on edges of their own direction, (n, m), 0..1.
 
     ``x``, ``y`` (n, m): their points, one curve behind the other, which begin at ``starts``.
     """
-    return directed_support(edges, x, y, squared_normals(*along_steps(x, y, starts)))
+    return directed_support(edges, (x, y), tangents(x, y, starts), between)
 
 
-def squared_normals(right: Map, down: Map) -> tuple[Map, Map, Map]:
-    """What xx, xy and yy count for in the change square to unit steps (n, m)."""
-    return down * down, -2 * right * down, right * right
-
-
-def directed_support(edges: Map, x: Map, y: Map, normals: tuple[Map, Map, Map]) -> Map:
-    """How well points (n, m) lie on edges of the direction that ``squared_normals`` tell, (n, m), 0..1."""
-    at = looked_up(edges, x, y)
-    strength = at[..., 0] * normals[0]
-    strength += at[..., 1] * normals[1]
-    strength += at[..., 2] * normals[2]
+def directed_support(edges: Map, at: tuple[Map, Map], along: tuple[Map, Map], between: int = cv2.INTER_NEAREST) -> Map:
+    """How well points ``at`` x and y (n, m) lie on edges that run ``along`` unit steps (n, m), (n, m), 0..1."""
+    right, down = along
+    found = looked_up(edges, *at, between)
+    strength = found[..., 0] * (down * down)
+    strength += found[..., 1] * (-2 * right * down)
+    strength += found[..., 2] * (right * right)
     np.sqrt(np.maximum(strength, 0, out=strength), out=strength)
     support: Map = np.divide(strength, strength + 1, out=strength)
     return support
 
 
-def along_steps(x: Map, y: Map, starts: NDArray[np.intp]) -> tuple[Map, Map]:
+def tangents(x: Map, y: Map, starts: NDArray[np.intp]) -> tuple[Map, Map]:
     """Unit steps along curves with points (n, m) that begin at ``starts``."""
     right, down = _steps(x, starts), _steps(y, starts)
     length = right * right

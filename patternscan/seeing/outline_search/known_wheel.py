@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -11,7 +10,7 @@ from numpy.typing import NDArray
 
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
-from patternscan.gearing.wheel_flank import flank_points
+from patternscan.gearing.wheel_flank import flank_points, turned
 from patternscan.seeing.geometry.camera import Camera, PhotoSize, first_numbers
 from patternscan.seeing.geometry.edge_fit import FOCAL, edges_of
 from patternscan.seeing.geometry.flank_shape import known_shape
@@ -21,21 +20,32 @@ Numbers = NDArray[np.float64]
 
 LINE_POINTS, END_POINTS = 25, 9
 TIP, ROOT, END, REAR_TIP, INSIDE, BESIDE = 1.0, 0.8, 0.5, 0.6, -0.2, 0.5
-"""What an edge on each line of the tooth is worth; on the smooth flank it speaks against the camera, and lines of the
+"""What an edge on each line of the tooth counts for; on the smooth flank it speaks against the camera, and lines of the
 teeth beside count by half."""
 HEIGHTS_INSIDE = (0.2, 0.5, 0.8)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class ToothLine:
-    """A line on the wheel as points (n, 3) in mm, and what an edge along it is worth."""
+class EdgeTemplate:
+    """Lines of a wheel's teeth, one behind the other: points (m, 3) in mm, where each line ``starts``, and what an edge
+    at each point counts for; the ``weights`` (m,) above zero add up to 1.
+    """
 
     points: Numbers
-    worth: float
+    starts: NDArray[np.intp]
+    weights: NDArray[np.float32]
 
-    def turned(self, angle_rad: float) -> ToothLine:
-        """The same line when the wheel has turned."""
-        return ToothLine(_turned(self.points, angle_rad), self.worth)
+    @classmethod
+    def of_lines(cls, lines: list[tuple[Numbers, float]]) -> EdgeTemplate:
+        """The same from lines (n, 3) and what an edge along each counts for."""
+        lengths = [len(line) for line, _ in lines]
+        whole = sum(weight for _, weight in lines if weight > 0)
+        weights = np.repeat([weight / len(line) / whole for line, weight in lines], lengths).astype(np.float32)
+        return cls(np.vstack([line for line, _ in lines]), np.cumsum([0, *lengths])[:-1], weights)
+
+    def turned(self, angle_rad: float) -> EdgeTemplate:
+        """The same lines when the wheel has turned."""
+        return replace(self, points=turned(self.points, angle_rad))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,13 +67,12 @@ class Wheel:
         rows, columns = self.grid.shape[:2]
         return np.asarray(self.grid[rows // 2, columns // 2])
 
-    def turned(self, points: Numbers, teeth: int) -> Numbers:
-        """Points (..., 3) on another tooth, so many from the first."""
-        return _turned(points, teeth * self.pair.tooth_angle_rad)
-
-    def camera(self, numbers: Numbers) -> Camera:
-        """The camera that numbers (7,) describe."""
-        return Camera.of_numbers(numbers, self.middle, self.size)
+    def see(self, numbers: Numbers, points: Numbers, teeth: int) -> Numbers:
+        """Pixels of the flank's points (..., 3) in mm on a tooth so many from the first, by the camera that numbers
+        (7,) describe.
+        """
+        camera = Camera.of_numbers(numbers, self.middle, self.size)
+        return camera.see(turned(points, teeth * self.pair.tooth_angle_rad))
 
     def first_camera(self, outline: Outline) -> Numbers | None:
         """Numbers (7,) of a camera that sees the flank about where an outline has it; None when there is none."""
@@ -75,30 +84,14 @@ class Wheel:
 
 
 @lru_cache(maxsize=12)
-def tooth_lines(pair: WormPair, flank: Flank) -> tuple[ToothLine, ...]:
+def edge_template(pair: WormPair, flank: Flank) -> EdgeTemplate:
     """Where a tooth of the wheel and its two neighbours show edges, and where it shows none."""
     angle = pair.tooth_angle_rad
     other, turn = (Flank.RIGHT, -angle) if flank is Flank.LEFT else (Flank.LEFT, angle)
     run, short = np.linspace(0, 1, LINE_POINTS), np.linspace(0, 1, END_POINTS)
     lengthwise = ((1.0, TIP), (0.0, ROOT), *((up, INSIDE) for up in HEIGHTS_INSIDE))
-    places = [(run, np.full_like(run, up)) for up, _ in lengthwise]
-    places += [(np.full_like(short, along), short) for along in (0.0, 1.0)]
-    along, up = (np.concatenate(parts) for parts in zip(*places, strict=True))
-    points = np.split(flank_points(pair, flank, along, up), np.cumsum([len(part) for part, _ in places])[:-1])
-    worths = [*(worth for _, worth in lengthwise), END, END]
-    own = [ToothLine(line, worth) for line, worth in zip(points, worths, strict=True)]
-    rear = ToothLine(_turned(flank_points(pair, other, run, np.ones(LINE_POINTS)), turn), REAR_TIP)
-    beside = [
-        ToothLine(line.points, BESIDE * line.worth).turned(by)
-        for by in (-angle, angle)
-        for line in own
-        if line.worth > 0
-    ]
-    return (*own, rear, *beside)
-
-
-def _turned(points: Numbers, angle_rad: float) -> Numbers:
-    """Points (..., 3) turned with the wheel, toward +x on its worm side, as teeth are counted."""
-    c, s = math.cos(angle_rad), math.sin(angle_rad)
-    turned: Numbers = points @ np.array([[c, s, 0], [-s, c, 0], [0, 0, 1]])
-    return turned
+    own = [(flank_points(pair, flank, run, np.full_like(run, up)), weight) for up, weight in lengthwise]
+    own += [(flank_points(pair, flank, np.full_like(short, along), short), END) for along in (0.0, 1.0)]
+    rear = turned(flank_points(pair, other, run, np.ones(LINE_POINTS)), turn)
+    beside = [(turned(line, by), BESIDE * weight) for by in (-angle, angle) for line, weight in own if weight > 0]
+    return EdgeTemplate.of_lines([*own, (rear, REAR_TIP), *beside])

@@ -1,187 +1,170 @@
-"""The search for the view of a wheel that meets a picture best.
+"""The search for the pose of a wheel that meets a picture best.
 
-Many views are drawn at random about the places that look like compound; the good ones are pulled onto the picture's
-edges, changed a little, the better kept, and at last drawn tight.
+Many pose hypotheses are drawn at random about the places that look like compound; the good ones are refined on the
+picture's edges, changed a little, the better kept, and at last tightened.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
-from patternscan.seeing.outline_search import tooth_shape as shape
-from patternscan.seeing.outline_search.image_features import Evidence, Floats
-from patternscan.seeing.outline_search.view_pull import CAMERA, SHAPE, pulled_views, usual_spread
-from patternscan.seeing.outline_search.view_score import score_views
+from patternscan.seeing.outline_search.cross_entropy import WIDE_ROUNDS, CrossEntropy, Generation
+from patternscan.seeing.outline_search.image_features import Floats, ImageFeatures
+from patternscan.seeing.outline_search.pose_refinement import Refinement, refined, usual_spread
+from patternscan.seeing.outline_search.pose_score import score_poses
+from patternscan.seeing.outline_search.tooth_model import (
+    CAMERA,
+    FOCAL_LENGTH,
+    GEAR,
+    PIXEL,
+    Column,
+    flank_patch,
+    seen_points,
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How much is tried: ``first`` random views, of them ``pulled`` toward edges, ``tight`` onto edges, at last from
-    the reaches and in the columns that ``near`` holds; then in each generation how many views live on and how far
-    their children stray; of the best ``starts`` clearly different views one is drawn tight in ``rounds`` of ``tries``.
+    """How much is tried: ``first`` random hypotheses, of them ``coarse`` refined on blurred edges, ``fine`` on sharp
+    ones, at last as ``last`` says; in one more generation ``survivors`` live on with the best of their children; of
+    the best ``starts`` clearly different ones one is tightened in ``rounds`` of ``tries``.
     """
 
     first: int
-    pulled: int
-    tight: int
-    near: tuple[tuple[Sequence[float], tuple[int, ...]], ...]
-    generations: tuple[tuple[int, float], ...]
+    coarse: int
+    fine: int
+    last: tuple[Refinement, ...]
+    survivors: int
     starts: int
     rounds: int
     tries: int
 
 
-COARSE_REACHES, FINE_REACHES = (16.0, 12.0, 8.0), (6.0, 4.0, 3.0)
-LAST_REACHES, NEAR_REACHES = (5.0, 4.0, 3.0), (3.0, 2.5, 2.0, 2.0)
-ANY_GEAR = Effort(
-    10000, 400, 110, ((LAST_REACHES, CAMERA + SHAPE), (NEAR_REACHES, CAMERA + SHAPE)), ((80, 0.5),), 3, 9, 110
-)
-KNOWN_GEAR = Effort(13000, 500, 110, ((NEAR_REACHES, CAMERA),), (), 5, 8, 60)
-CHILDREN, ALIKE = 5, 16
-"""Of each view of a generation; first views that share a wheel's shape, which takes longest to work out."""
+COARSE, FINE = Refinement((16.0, 12.0, 8.0), CAMERA, coarse=True), Refinement((6.0, 4.0, 3.0), CAMERA)
+NEAR, NEARER = (5.0, 4.0, 3.0), (3.0, 2.5, 2.0, 2.0)
+ANY_GEAR = Effort(10000, 400, 110, (Refinement(NEAR, CAMERA + GEAR), Refinement(NEARER, CAMERA + GEAR)), 80, 3, 9, 110)
+KNOWN_GEAR = Effort(13000, 500, 110, (Refinement(NEARER, CAMERA),), 0, 5, 8, 60)
+CHILDREN, CHILD_SPREAD, CHANGED = 5, 0.5, 0.6
+"""Children of each hypothesis of a generation, how far they are from it in usual spreads, and the part of the numbers
+in which they differ."""
+ALIKE = 16
+"""First hypotheses that share a gear, which takes longest to work out."""
 NARROWEST, WIDEST = 0.18, 0.70
 """Face width in the picture over its long side."""
-MOST_DIFFERENT, WIDE_ROUNDS = 5, 2
-"""Different views looked for; rounds in which each is drawn tight from far, before only one goes on."""
-SAME_VIEW = 0.04
-"""Views whose borders lie nearer than this part of the picture are the same."""
+MOST_DIFFERENT = 5
+"""Different hypotheses looked for."""
+SAME = 0.04
+"""Hypotheses whose borders lie nearer than this part of the picture are the same."""
+START_SPREAD, KEPT, WIDENED = 0.5, 6, 1.21
+"""Of the tightening: first spread in usual spreads; one of so many tries lives on; variance over the survivors'."""
 
 
-def focal_px(evidence: Evidence) -> float:
-    """Focal length with which views of a picture are seen."""
-    return shape.FOCAL_LENGTH * evidence.size_px
-
-
-def best_view(evidence: Evidence, chance: np.random.Generator) -> tuple[Floats, float]:
-    """The view (12,) that meets the picture best, and its score."""
-    effort = _effort(evidence)
-    views = _drawn(evidence, chance, effort.first)
-    views = _best(views, score_views(views, evidence, thorough=False), effort.pulled)
-    views = pulled_views(views, evidence, COARSE_REACHES, CAMERA, coarse=True)
-    views = _best(views, score_views(views, evidence, thorough=True), effort.tight)
-    views = pulled_views(views, evidence, FINE_REACHES, CAMERA)
-    scores = score_views(views, evidence, thorough=True)
-    for reaches, columns in effort.near:
-        others = pulled_views(views, evidence, reaches, columns)
-        views, scores = _better(views, scores, others, evidence)
-    for survivors, stray in effort.generations:
-        best = np.argsort(-scores)[:survivors]
-        views, scores = _next_generation(views[best], scores[best], evidence, chance, stray)
-    order = np.argsort(-scores)
-    starts = _different(views[order], evidence)[: effort.starts]
-    return tightened(starts, evidence, chance, effort.rounds)
-
-
-def _best(views: Floats, scores: Floats, count: int) -> Floats:
-    return views[np.argsort(-scores)[:count]]
-
-
-def _better(views: Floats, scores: Floats, others: Floats, evidence: Evidence) -> tuple[Floats, Floats]:
-    """Of each view (n, 12) and its other form the one with the higher score, and the scores."""
-    reached = score_views(others, evidence, thorough=True)
-    better = reached > scores
-    return np.where(better[:, None], others, views), np.where(better, reached, scores)
-
-
-def _known(evidence: Evidence) -> bool:
-    """Whether the gear is known, so that only the camera is sought."""
-    return bool((evidence.bounds[0, shape.RADIUS :] == evidence.bounds[1, shape.RADIUS :]).all())
-
-
-def _effort(evidence: Evidence) -> Effort:
-    return KNOWN_GEAR if _known(evidence) else ANY_GEAR
-
-
-def _drawn(evidence: Evidence, chance: np.random.Generator, count: int) -> Floats:
-    """Random views (count, 12) of usual wheels, each with some place of the flank on a pixel like compound."""
-    views = chance.uniform(evidence.bounds[0], evidence.bounds[1], (count, 12))
-    views[:, shape.ELEVATION] = chance.normal(0.9, 0.17, count)
-    views[:, shape.ROLL] = 0.6 * views[:, shape.AZIMUTH] + chance.normal(0.1, 0.3, count)
-    views[:, shape.WIDTH] = 4.5 + 0.47 * views[:, shape.WORM_RADIUS] + chance.normal(0, 0.35, count)
-    views[:, shape.RIM] = chance.normal(0.45, 0.15, count)
-    views[:, shape.SLANT] = chance.normal(0.36, 0.05, count)
-    views[:, shape.RADIUS :] = np.repeat(views[::ALIKE, shape.RADIUS :], ALIKE, axis=0)[:count]
-    part = np.exp(chance.uniform(np.log(NARROWEST), np.log(WIDEST), count))
-    views[:, shape.NEARNESS] = np.log(shape.FOCAL_LENGTH * views[:, shape.WIDTH] / part)
-    views = shape.bounded(views, evidence.bounds)
-    views[:, [shape.COLUMN, shape.ROW]] = _likely_pixels(evidence, chance, count)
-    places = np.resize(shape.flank_patch(0, 5, 7), (count, 1, 4))
-    pixels = views[:, [shape.COLUMN, shape.ROW]]
-    views[:, [shape.COLUMN, shape.ROW]] += pixels - shape.seen_points(views, places, focal_px(evidence))[:, 0]
-    return views
-
-
-def _likely_pixels(evidence: Evidence, chance: np.random.Generator, count: int) -> Floats:
-    """Pixels (count, 2) drawn where compound is likely, a few anywhere on the wheel."""
-    compound, metal = evidence.compound[::2, ::2], evidence.metal[::2, ::2]
-    weight = compound + 0.03 * compound.mean() * metal + 1e-6
-    heaped = np.cumsum(weight.ravel(), dtype=np.float64)
-    at = chance.permutation(
-        np.searchsorted(heaped, np.sort(chance.random(count)) * heaped[-1]).clip(0, weight.size - 1)
-    )
-    return 2.0 * np.stack([at % weight.shape[1], at // weight.shape[1]], axis=1)
-
-
-def _next_generation(
-    views: Floats, scores: Floats, evidence: Evidence, chance: np.random.Generator, stray: float
-) -> tuple[Floats, Floats]:
-    """Each view or the best of its children, and the scores."""
-    parents = np.repeat(views, CHILDREN, axis=0)
-    step = chance.normal(0, stray, parents.shape) * (chance.random(parents.shape) < 0.6)
-    children = shape.bounded(parents + step * usual_spread(parents, evidence.size_px), evidence.bounds)
-    reached = score_views(children, evidence, thorough=True).reshape(-1, CHILDREN)
-    best = reached.argmax(axis=1)
-    row = np.arange(len(views))
-    better = reached[row, best] > scores
-    children = children.reshape(-1, CHILDREN, 12)[row, best]
-    return np.where(better[:, None], children, views), np.where(better, reached[row, best], scores)
-
-
-def _different(views: Floats, evidence: Evidence) -> list[Floats]:
-    """The first few views (12,) that show clearly different outlines."""
-    borders = shape.seen_points(views, shape.flank_patch(0, 2, 4), focal_px(evidence))
-    chosen: list[int] = []
-    for k, border in enumerate(borders):
-        apart = (np.abs(border - borders[c]).mean() > SAME_VIEW * evidence.size_px for c in chosen)
-        if len(chosen) < MOST_DIFFERENT and all(apart):
-            chosen.append(k)
-    return [views[k] for k in chosen]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Elite:
-    """The best ``views`` (n, 12) near some start, best first, their ``scores`` (n,), and how far to stray from them."""
-
-    views: Floats
-    scores: Floats
-    spread: Floats
-
-    def bred(self, evidence: Evidence, chance: np.random.Generator, step: int) -> Elite:
-        """The best of these views and of others near them."""
-        tries = _effort(evidence).tries
-        near = self.views.mean(axis=0) + chance.normal(0, 1, (tries, 12)) * self.spread
-        views = np.vstack([self.views, shape.bounded(near, evidence.bounds)])
-        scores = score_views(views, evidence, thorough=True)
-        best = np.argsort(-scores)[: tries // 6]
-        spread = self.spread * 0.8 if step < WIDE_ROUNDS else views[best].std(axis=0) * 1.1
-        return Elite(views[best], scores[best], spread)
+def best_pose(features: ImageFeatures, limits: Floats, rng: np.random.Generator) -> tuple[Floats, float]:
+    """The hypothesis (12,) within ``limits`` (2, 12) that meets the picture best, and its score."""
+    effort = _effort(limits)
+    scored = partial(score_poses, features=features, thorough=True)
+    poses = _drawn(features, limits, rng, effort.first)
+    poses = _best(poses, score_poses(poses, features, thorough=False), effort.coarse)
+    poses = refined(poses, features, limits, COARSE)
+    poses = refined(_best(poses, scored(poses), effort.fine), features, limits, FINE)
+    scores = scored(poses)
+    for how in effort.last:
+        others = refined(poses, features, limits, how)
+        poses, scores = _better((poses, scores), (others, scored(others)))
+    if effort.survivors:
+        best = np.argsort(-scores)[: effort.survivors]
+        children = _children(poses[best], features.size_px, limits, rng)
+        poses, scores = _better((poses[best], scores[best]), _best_children(children, scored(children)))
+    starts = _different(poses[np.argsort(-scores)], features.size_px)[: effort.starts]
+    return tightened(starts, features, limits, rng, effort.rounds)
 
 
 def tightened(
-    starts: Sequence[Floats], evidence: Evidence, chance: np.random.Generator, rounds: int
+    starts: Sequence[Floats], features: ImageFeatures, limits: Floats, rng: np.random.Generator, rounds: int
 ) -> tuple[Floats, float]:
-    """The best of some views (12,) drawn tight by the cross-entropy method, and its score. After some rounds only the
-    one that leads goes on.
-
-    Source: R. Y. Rubinstein, D. P. Kroese, The Cross-Entropy Method, Springer 2004 (from memory).
+    """The best hypothesis (12,) near some starts, by the cross-entropy method, and its score. After some rounds only
+    the start that leads goes on.
     """
-    spreads = 0.5 * usual_spread(np.stack(starts), evidence.size_px)
-    elites = [Elite(start[None], np.zeros(1), spread) for start, spread in zip(starts, spreads, strict=True)]
+    tries = _effort(limits).tries
+    scored = partial(score_poses, features=features, thorough=True)
+    search = CrossEntropy(scored, limits, tries, tries // KEPT, WIDENED, np.zeros(len(Column)), joint=False)
+    spreads = START_SPREAD * usual_spread(np.stack(starts), features.size_px)
+    leading = [Generation.first(start, np.diag(spread)) for start, spread in zip(starts, spreads, strict=True)]
     for step in range(rounds):
-        elites = [elite.bred(evidence, chance, step) for elite in elites]
+        leading = [search.bred(parents, rng) for parents in leading]
         if step >= WIDE_ROUNDS:
-            elites = [max(elites, key=lambda elite: elite.scores[0])]
-    return elites[0].views[0], float(elites[0].scores[0])
+            leading = [max(leading, key=lambda generation: generation.scores[0])]
+    return leading[0].candidates[0], float(leading[0].scores[0])
+
+
+def _effort(limits: Floats) -> Effort:
+    """Less is open when the gear is known, so that only the camera is sought."""
+    return KNOWN_GEAR if (limits[0, GEAR] == limits[1, GEAR]).all() else ANY_GEAR
+
+
+def _best(poses: Floats, scores: Floats, count: int) -> Floats:
+    return poses[np.argsort(-scores)[:count]]
+
+
+def _better(some: tuple[Floats, Floats], others: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
+    """Of each hypothesis and its other form, both (n, 12) with scores (n,), the one with the higher score."""
+    (poses, scores), (forms, reached) = some, others
+    better = reached > scores
+    return np.where(better[:, None], forms, poses), np.where(better, reached, scores)
+
+
+def _drawn(features: ImageFeatures, limits: Floats, rng: np.random.Generator, count: int) -> Floats:
+    """Random hypotheses (count, 12) of usual wheels, each with some place of the flank on a pixel like compound."""
+    low, high = np.where(np.isfinite(limits), limits, 0)
+    poses: Floats = rng.uniform(low, high, (count, len(Column)))
+    poses[:, Column.ELEVATION] = rng.normal(0.9, 0.17, count)
+    poses[:, Column.ROLL] = 0.6 * poses[:, Column.AZIMUTH] + rng.normal(0.1, 0.3, count)
+    poses[:, Column.WIDTH] = 4.5 + 0.47 * poses[:, Column.WORM_RADIUS] + rng.normal(0, 0.35, count)
+    poses[:, Column.RIM] = rng.normal(0.45, 0.15, count)
+    poses[:, Column.SLANT] = rng.normal(0.36, 0.05, count)
+    poses[:, GEAR] = np.repeat(poses[::ALIKE, GEAR], ALIKE, axis=0)[:count]
+    part = np.exp(rng.uniform(np.log(NARROWEST), np.log(WIDEST), count))
+    poses[:, Column.NEARNESS] = np.log(FOCAL_LENGTH * poses[:, Column.WIDTH] / part)
+    poses = np.clip(poses, *limits)
+    pixels = _likely_pixels(features, rng, count)
+    poses[:, PIXEL] = pixels
+    somewhere = np.resize(flank_patch(0, 5, 7), (count, 1, 4))
+    poses[:, PIXEL] += pixels - seen_points(poses, somewhere, features.size_px)[:, 0]
+    return poses
+
+
+def _likely_pixels(features: ImageFeatures, rng: np.random.Generator, count: int) -> Floats:
+    """Pixels (count, 2) drawn where compound is likely, a few anywhere on the wheel."""
+    compound, metal = features.compound[::2, ::2], features.metal[::2, ::2]
+    weight = compound + 0.03 * compound.mean() * metal + 1e-6
+    heaped = np.cumsum(weight.ravel(), dtype=np.float64)
+    at = rng.permutation(np.searchsorted(heaped, np.sort(rng.random(count)) * heaped[-1]).clip(0, weight.size - 1))
+    return 2.0 * np.stack([at % weight.shape[1], at // weight.shape[1]], axis=1)
+
+
+def _children(poses: Floats, size_px: int, limits: Floats, rng: np.random.Generator) -> Floats:
+    """A few changed forms of each hypothesis, one after the other, (CHILDREN * n, 12)."""
+    parents = np.repeat(poses, CHILDREN, axis=0)
+    step = rng.normal(0, CHILD_SPREAD, parents.shape) * (rng.random(parents.shape) < CHANGED)
+    return np.clip(parents + step * usual_spread(parents, size_px), *limits)
+
+
+def _best_children(children: Floats, scores: Floats) -> tuple[Floats, Floats]:
+    """The best child of each hypothesis, (n, 12), and the scores."""
+    best = scores.reshape(-1, CHILDREN).argmax(axis=1) + CHILDREN * np.arange(len(scores) // CHILDREN)
+    return children[best], scores[best]
+
+
+def _different(poses: Floats, size_px: int) -> list[Floats]:
+    """The first few hypotheses (12,) that show clearly different outlines."""
+    borders = seen_points(poses, flank_patch(0, 2, 4), size_px)
+    chosen: list[int] = []
+    for k, border in enumerate(borders):
+        apart = (np.abs(border - borders[c]).mean() > SAME * size_px for c in chosen)
+        if len(chosen) < MOST_DIFFERENT and all(apart):
+            chosen.append(k)
+    return [poses[k] for k in chosen]

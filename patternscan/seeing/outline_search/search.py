@@ -1,6 +1,6 @@
 """Finding the flank's outline in a photo: the wheel whose teeth best meet the picture's edges and its compound.
 
-Two searches look for the best view of a wheel; of its teeth those that carry compound are outlined, and what both
+Two searches look for the best pose of a wheel; of its teeth those that carry compound are outlined, and what both
 found can be trusted.
 """
 
@@ -18,19 +18,18 @@ from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search import tooth_shape as shape
-from patternscan.seeing.outline_search.image_features import (
-    WORKING_SIZE_PX,
-    Evidence,
-    Map,
-    gather_evidence,
-    looked_up,
-    photo_pixels,
-    reduced,
+from patternscan.seeing.outline_search.gear_refinement import refine_outlines
+from patternscan.seeing.outline_search.image_features import ImageFeatures, image_features, photo_pixels, reduced
+from patternscan.seeing.outline_search.pose_hypotheses import best_pose, tightened
+from patternscan.seeing.outline_search.pose_score import score_poses, tip_support
+from patternscan.seeing.outline_search.tooth_model import (
+    end_line,
+    flank_patch,
+    lengthwise_line,
+    limits_of,
+    seen_points,
+    turned_to_tooth,
 )
-from patternscan.seeing.outline_search.pose_hypotheses import best_view, focal_px, tightened
-from patternscan.seeing.outline_search.refinement import refine_outlines
-from patternscan.seeing.outline_search.view_score import score_views, tip_support
 
 Floats = NDArray[np.float64]
 
@@ -39,20 +38,19 @@ TRUSTED_CONFIDENCE = 0.5
 photographs 45 of 56 outlines with 0.5 to 0.6 overlapped with the true ones by 0.8 and more, 53 by 0.7 and more."""
 RUNS = 2
 """Independent searches; what both find can be trusted. Side by side they take as long as one after the other."""
-KNOWN_DOUBT = ((0.53, 0.03), (0.8, 0.125))
-UNKNOWN_DOUBT = ((0.5, 0.2), (0.6, 0.34), (0.56, 0.11))
-"""Of score, agreement, and without gear data the support of the tip edge: where each speaks neither for nor against a
-view, and the step by which it does; set on rendered photographs whose outlines are known."""
+KNOWN_SIGNS = ((0.53, 0.03), (0.8, 0.125))
+UNKNOWN_SIGNS = ((0.5, 0.2), (0.6, 0.34), (0.56, 0.11))
+"""Of score, agreement, and without gear data the support of the tip edge: where its logit is 0, and the step by which
+that grows by 1; set on rendered photographs whose outlines are known."""
 SUREST_UNKNOWN = 0.95
 """Most confidence without gear data."""
 EDGE_POINTS, END_POINTS = 21, 7
 TOOTH_ROUNDS = 9
-"""In which each blued tooth of the best view is drawn tight by itself."""
+"""In which each blued tooth of the best pose is tightened by itself."""
 TEETH_LOOKED_AT = (-3, -2, -1, 0, 1, 2, 3)
 LEAST_METAL_PX = 400
 LEAST_COMPOUND, LEAST_COMPOUND_SHARE, ENOUGH_COMPOUND = 0.03, 0.55, 0.08
 """Compound on a blued tooth: part of the flank, of what the fullest tooth carries, and what leaves no doubt."""
-LEAST_IN_PICTURE = 0.9
 
 
 def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None = None) -> tuple[Outline, ...]:
@@ -76,70 +74,62 @@ def best_guess(photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:
 
 def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None = None) -> tuple[Outline, ...]:
     """Outlines of the blued flanks, best first."""
-    picture = reduced(photo, tip)
-    evidence = gather_evidence(picture, shape.bounds(pair))
-    if evidence.metal.sum() < LEAST_METAL_PX:
+    features, limits = image_features(reduced(photo, tip)), limits_of(pair)
+    if features.metal.sum() < LEAST_METAL_PX:
         return ()
-    runs = [best_view(evidence, np.random.default_rng(seed)) for seed in range(RUNS)]
-    (other, _), (view, _) = sorted(runs, key=lambda pair: pair[1])
-    found = _tightened_teeth(view, other, evidence) if pair is None else _scored_teeth(view, other, evidence)
-    sure = [(seen, _confidence(seen, against, score, evidence, pair is not None)) for seen, against, score in found]
-    guesses = (_checked(_edges(seen, flank), flank, confidence) for seen, confidence in sure)
-    rough = [outline for outline in guesses if outline is not None]
-    tight = rough if pair is None else refine_outlines(rough, pair, evidence)
-    outlines = (_in_photo(outline, photo, tip) for outline in tight)
-    return tuple(sorted((o for o in outlines if o is not None), key=_worth, reverse=True))
+    runs = [best_pose(features, limits, np.random.default_rng(seed)) for seed in range(RUNS)]
+    (other, _), (pose, _) = sorted(runs, key=lambda run: run[1])
+    teeth = _tightened_teeth(pose, other, features, limits) if pair is None else _scored_teeth(pose, other, features)
+    sure = [(seen, _confidence(seen, against, score, features, pair is not None)) for seen, against, score in teeth]
+    guesses = (_checked(_edges(seen, flank, features.size_px), flank, confidence) for seen, confidence in sure)
+    found = [outline for outline in guesses if outline is not None]
+    outlines = found if pair is None else refine_outlines(found, pair, features)
+    in_photo = (_in_photo(outline, photo, tip) for outline in outlines)
+    return tuple(sorted((o for o in in_photo if o is not None), key=_rank, reverse=True))
 
 
-def _tightened_teeth(view: Floats, other: Floats, evidence: Evidence) -> list[tuple[Floats, Floats, float]]:
-    """Blued teeth of the best view drawn tight, each with the view it has to agree with, and its score."""
+def _tightened_teeth(
+    pose: Floats, other: Floats, features: ImageFeatures, limits: Floats
+) -> list[tuple[Floats, Floats, float]]:
+    """Blued teeth of the best pose tightened, each with the pose it has to agree with, and its score."""
     tight = (
-        tightened([start], evidence, np.random.default_rng(RUNS), TOOTH_ROUNDS)
-        for start in _blued_teeth(view, evidence)
+        tightened([start], features, limits, np.random.default_rng(RUNS), TOOTH_ROUNDS)
+        for start in _blued_teeth(pose, features)
     )
     return [(seen, other, score) for seen, score in tight]
 
 
-def _scored_teeth(view: Floats, other: Floats, evidence: Evidence) -> list[tuple[Floats, Floats, float]]:
-    """The same for the blued teeth of both views as they are; gear data will draw them tight."""
-    teeth = [(seen, b) for a, b in ((view, other), (other, view)) for seen in _blued_teeth(a, evidence)]
-    scores = score_views(np.stack([seen for seen, _ in teeth]), evidence, thorough=True)
+def _scored_teeth(pose: Floats, other: Floats, features: ImageFeatures) -> list[tuple[Floats, Floats, float]]:
+    """The same for the blued teeth of both poses as they are; gear data will refine them."""
+    teeth = [(seen, b) for a, b in ((pose, other), (other, pose)) for seen in _blued_teeth(a, features)]
+    scores = score_poses(np.stack([seen for seen, _ in teeth]), features, thorough=True)
     return [(seen, against, float(score)) for (seen, against), score in zip(teeth, scores, strict=True)]
 
 
-def _worth(outline: Outline) -> float:
+def _rank(outline: Outline) -> float:
     """What puts outlines in order: to be sure of the flank, and to see it large."""
     return outline.confidence * float(np.sqrt(outline.area_px))
 
 
-def _blued_teeth(view: Floats, evidence: Evidence) -> list[Floats]:
-    """Views (12,) of the teeth that carry compound and lie in the picture; of the middle one when none does."""
-    amounts = {tooth: _compound_on(view, tooth, evidence) for tooth in TEETH_LOOKED_AT}
+def _blued_teeth(pose: Floats, features: ImageFeatures) -> list[Floats]:
+    """Poses (12,) of the teeth that carry compound and lie in the picture; of the middle one when none does."""
+    amounts = {tooth: _compound_on(pose, tooth, features) for tooth in TEETH_LOOKED_AT}
     most = max(amounts.values())
     teeth = [
         tooth for tooth, amount in amounts.items() if most > LEAST_COMPOUND and amount > LEAST_COMPOUND_SHARE * most
     ] or [0]
-    return [shape.turned_to_tooth(view, tooth, focal_px(evidence)) for tooth in teeth]
+    return [turned_to_tooth(pose, tooth, features.size_px) for tooth in teeth]
 
 
-def _compound_on(view: Floats, tooth: int, evidence: Evidence) -> float:
+def _compound_on(pose: Floats, tooth: int, features: ImageFeatures) -> float:
     """Part of a tooth's flank that looks like compound; zero where much of the flank lies outside the picture."""
-    rows, cols = evidence.compound.shape
-    seen = shape.seen_points(view[None], shape.flank_patch(tooth, 6, 16), focal_px(evidence))[0]
-    whole = ((seen > 0) & (seen < [cols, rows])).all(axis=1).mean()
-    return float(looked_up(evidence.compound, *_columns(seen)).mean()) if whole > LEAST_IN_PICTURE else 0.0
+    return features.compound_at(seen_points(pose[None], flank_patch(tooth, 6, 16), features.size_px))
 
 
-def _columns(points: Floats) -> tuple[Map, Map]:
-    """Points (n, 2) as x and y (1, n), to look up."""
-    x, y = points.T[:, None].astype(np.float32)
-    return x, y
-
-
-def _agreement(view: Floats, other: Floats, evidence: Evidence) -> float:
-    """Overlap over union of the view's middle flank and the likest flank of another view, 0..1."""
-    own = _filled(view, 0, evidence)
-    return max(_overlap(own, _filled(other, tooth, evidence)) for tooth in TEETH_LOOKED_AT)
+def _agreement(pose: Floats, other: Floats, features: ImageFeatures) -> float:
+    """Overlap over union of the pose's middle flank and the likest flank of another pose, 0..1."""
+    own = _filled(pose, 0, features)
+    return max(_overlap(own, _filled(other, tooth, features)) for tooth in TEETH_LOOKED_AT)
 
 
 def _overlap(one: NDArray[np.uint8], other: NDArray[np.uint8]) -> float:
@@ -148,11 +138,11 @@ def _overlap(one: NDArray[np.uint8], other: NDArray[np.uint8]) -> float:
     return both / max(1, cv2.countNonZero(one) + cv2.countNonZero(other) - both)
 
 
-def _filled(view: Floats, tooth: int, evidence: Evidence) -> NDArray[np.uint8]:
-    """1 on the picture's pixels (rows, cols) that one flank of a view covers."""
-    root, tip = (shape.lengthwise_line(up, tooth, 1, EDGE_POINTS) for up in (0.0, 1.0))
-    border = shape.seen_points(view[None], np.vstack([root, tip[::-1]]), focal_px(evidence))[0]
-    covered = np.zeros(evidence.compound.shape, dtype=np.uint8)
+def _filled(pose: Floats, tooth: int, features: ImageFeatures) -> NDArray[np.uint8]:
+    """1 on the picture's pixels (rows, cols) that one flank of a pose covers."""
+    root, tip = (lengthwise_line(up, tooth, 1, EDGE_POINTS) for up in (0.0, 1.0))
+    border = seen_points(pose[None], np.vstack([root, tip[::-1]]), features.size_px)[0]
+    covered = np.zeros(features.compound.shape, dtype=np.uint8)
     cv2.fillPoly(covered, [np.rint(border).astype(np.int32)], 1)
     return covered
 
@@ -165,18 +155,17 @@ def _checked(edges: dict[str, Edge], flank: Flank, confidence: float) -> Outline
         return None
 
 
-def _edges(view: Floats, flank: Flank) -> dict[str, Edge]:
-    """The four edges of a view's middle tooth by name; end A is on the left of a right flank (contract, section 1)."""
+def _edges(pose: Floats, flank: Flank, size_px: int) -> dict[str, Edge]:
+    """The four edges of a pose's middle tooth by name; end A is on the left of a right flank (see ``flank_shown``)."""
     first, last = (0.5, -0.5) if flank is Flank.RIGHT else (-0.5, 0.5)
     step = 1 if first < last else -1
-    places = {
-        "root": shape.lengthwise_line(0.0, 0, 1, EDGE_POINTS)[::step],
-        "tip": shape.lengthwise_line(1.0, 0, 1, EDGE_POINTS)[::step],
-        "end_a": shape.end_line(first, 0, END_POINTS),
-        "end_b": shape.end_line(last, 0, END_POINTS),
+    lines = {
+        "root": lengthwise_line(0.0, 0, 1, EDGE_POINTS)[::step],
+        "tip": lengthwise_line(1.0, 0, 1, EDGE_POINTS)[::step],
+        "end_a": end_line(first, 0, END_POINTS),
+        "end_b": end_line(last, 0, END_POINTS),
     }
-    focal = shape.FOCAL_LENGTH * WORKING_SIZE_PX
-    return {name: shape.seen_points(view[None], p, focal)[0] for name, p in places.items()}
+    return {name: seen_points(pose[None], line, size_px)[0] for name, line in lines.items()}
 
 
 def _in_photo(outline: Outline, photo: Photo, tip: PictureSide) -> Outline | None:
@@ -185,19 +174,19 @@ def _in_photo(outline: Outline, photo: Photo, tip: PictureSide) -> Outline | Non
     return _checked(edges, outline.flank, outline.confidence)
 
 
-def _confidence(view: Floats, against: Floats, score: float, evidence: Evidence, known: bool) -> float:
-    """Chance that the view's outline covers the flank well (overlap over union above 0.8).
+def _confidence(pose: Floats, against: Floats, score: float, features: ImageFeatures, known: bool) -> float:
+    """Probability that the pose's outline covers the flank well (overlap over union above 0.8).
 
-    The view's score and a second, independent search that found the same must come together. With gear data edges
+    The pose's score and a second, independent search that found the same must come together. With gear data edges
     and compound are asked later; without, the tip edge, which is seen best of all, and the compound speak too.
     """
-    signs = [score, _agreement(view, against, evidence)]
+    signs = [score, _agreement(pose, against, features)]
     if known:
-        return _chance(signs, KNOWN_DOUBT)
-    blued = min(1.0, _compound_on(view, 0, evidence) / ENOUGH_COMPOUND)
-    return SUREST_UNKNOWN * blued * _chance([*signs, tip_support(view, evidence)], UNKNOWN_DOUBT)
+        return _probability(signs, KNOWN_SIGNS)
+    blued = min(1.0, _compound_on(pose, 0, features) / ENOUGH_COMPOUND)
+    return SUREST_UNKNOWN * blued * _probability([*signs, tip_support(pose, features)], UNKNOWN_SIGNS)
 
 
-def _chance(signs: Sequence[float], doubts: Sequence[tuple[float, float]]) -> float:
-    doubt = sum((usual - sign) / step for sign, (usual, step) in zip(signs, doubts, strict=True))
-    return float(1 / (1 + np.exp(doubt)))
+def _probability(signs: Sequence[float], scales: Sequence[tuple[float, float]]) -> float:
+    logit = sum((sign - middle) / step for sign, (middle, step) in zip(signs, scales, strict=True))
+    return float(1 / (1 + np.exp(-logit)))

@@ -19,8 +19,10 @@ from patternscan.seeing.geometry.camera import PhotoSize
 from patternscan.seeing.geometry.edge_fit import EdgeFit, edges_of
 from patternscan.seeing.geometry.flank_shape import FlankShape, known_shape, usual_shape
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, checked_outline, resampled
-from patternscan.seeing.geometry.pose import Numbers
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search.image_features import Map, edge_map, edge_support, lab_of
+
+Numbers = NDArray[np.float64]
 
 WIDTH_PX, MARGIN = 400, 0.35
 """The flank's width in the picture that edges are looked for in, and what is seen beside it, in face widths."""
@@ -48,23 +50,17 @@ outline this near to each point."""
 class Surroundings:
     """The edges in a part of the photo, smaller by ``scale`` (2,), its corner at the photo's pixel ``low`` (2,).
 
-    ``change``: (rows, cols, 3), squared change of colour along xx, xy, yy over what is usual nearby.
+    ``edges``: see ``edge_map``.
     """
 
-    change: NDArray[np.float32]
+    edges: Map
     low: Numbers
     scale: Numbers
 
     def support(self, curves: Numbers) -> Numbers:
         """How well curves (n, m, 2) in photo pixels lie on edges that run their way, (n, m), 0..1."""
-        step = np.gradient(curves, axis=1)
-        x, y = np.moveaxis(step / np.maximum(np.linalg.norm(step, axis=-1, keepdims=True), 1e-9), -1, 0)
-        at = ((curves - self.low + 0.5) * self.scale - 0.5).astype(np.float32)
-        found = cv2.remap(self.change, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT)
-        across = (found * np.stack([y**2, -2 * x * y, x**2], axis=-1)).sum(axis=-1)
-        strength = np.sqrt(np.maximum(across, 0))
-        support: Numbers = strength / (strength + 1)
-        return support
+        x, y = np.moveaxis(((curves - self.low + 0.5) * self.scale - 0.5).astype(np.float32), -1, 0)
+        return edge_support(self.edges, x, y, np.array([0]), cv2.INTER_LINEAR).astype(np.float64)
 
 
 def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[Outline, Caution]:
@@ -97,21 +93,8 @@ def look_round(photo: Photo, outline: Outline) -> Surroundings:
     part = photo.pixels[low[1] : high[1], low[0] : high[0]]
     size = np.maximum(np.rint((high - low) * min(1.0, WIDTH_PX / outline.width_px)), 2).astype(int)
     small = cv2.resize(part, (int(size[0]), int(size[1])), interpolation=cv2.INTER_AREA)
-    return Surroundings(_change(small), low, size / (high - low))
-
-
-def _change(pixels: cv2.typing.MatLike) -> NDArray[np.float32]:
-    """Squared change of colour (CIELAB, lightness counting double) over what is usual nearby, see ``Surroundings``."""
-    lab = cv2.GaussianBlur(cv2.cvtColor(pixels.astype(np.float32) / 255, cv2.COLOR_RGB2LAB), (0, 0), BLUR_PX)
-    across, down = cv2.Sobel(lab, cv2.CV_32F, 1, 0), cv2.Sobel(lab, cv2.CV_32F, 0, 1)
-    weight = np.array([1.0, 0.5, 0.5], dtype=np.float32)
-    pairs = ((across, across), (across, down), (down, down))
-    change = cv2.GaussianBlur(
-        np.stack([(one * other * weight).sum(axis=2) for one, other in pairs], 2), (0, 0), BLUR_PX
-    )
-    usual = cv2.GaussianBlur(np.sqrt(change[..., 0] + change[..., 2]), (0, 0), USUAL_WITHIN * WIDTH_PX)
-    over: NDArray[np.float32] = change / (usual + 0.3 * usual.mean() + 0.1)[..., None] ** 2
-    return over.astype(np.float32)
+    edges = edge_map(lab_of(np.asarray(small, np.uint8)), BLUR_PX, BLUR_PX, USUAL_WITHIN * WIDTH_PX)
+    return Surroundings(edges, low, size / (high - low))
 
 
 def _pulled(given: Outline, shape: FlankShape, size: PhotoSize, around: Surroundings) -> Outline | None:
@@ -170,8 +153,8 @@ def pull_edge(edge: Edge, reach_px: float, around: Surroundings) -> Edge:
     support, moves, square = _looked_beside(edge, reach_px, around)
     near = _best_line(support)[0] + np.arange(-NEAR, NEAR + 1)[:, None]
     there = np.take_along_axis(support, near, axis=0)
-    say = (there - there.min(axis=0) + 1e-3) ** 4
-    offset: Numbers = (say * moves[near]).sum(axis=0) / say.sum(axis=0)
+    weight = (there - there.min(axis=0) + 1e-3) ** 4
+    offset: Numbers = (weight * moves[near]).sum(axis=0) / weight.sum(axis=0)
     pulled: Edge = edge + offset[:, None] * square
     return pulled
 

@@ -1,0 +1,187 @@
+"""What a tooth of a throated worm wheel looks like: a few numbers of the gear, a few of the camera.
+
+All lengths are in axial modules. The wheel turns about z with its middle plane at z = 0, tooth 0 stands at +y,
+and the worm axis runs along x above it. Side +1 of a tooth is the flank looking toward +x. The picture is
+turned so that the tip points up; the camera looks at the middle of the flank at the pitch radius.
+
+A point of a tooth has the coordinates across (-0.5 to 0.5 of the face width), up (0 root to 1 tip), tooth (0, +-1, ..)
+and side (+1 or -1). The worm is taken as a straight-sided screw whose cut through each plane z is laid on the wheel
+without rolling; that is near enough for a first outline, to be refined on the picture's own edges.
+Source of the proportions (throat, root, face width): common practice.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.gearing.pair import Hand, WormPair
+from patternscan.seeing.geometry.camera import CameraSet
+
+Floats = NDArray[np.float64]
+
+
+class Column(IntEnum):
+    """Columns of a set of pose hypotheses (n, 12): six for the camera, six for the gear.
+
+    Camera direction off the flank's outward direction, toward the end and toward the tip (rad), roll (rad), logarithm
+    of the distance, pixel of the pitch point (x, y); wheel and worm pitch radius, signed lead per radian, face width,
+    height of the rim above the throat, pressure angle (rad).
+    """
+
+    AZIMUTH = 0
+    ELEVATION = 1
+    ROLL = 2
+    NEARNESS = 3
+    X = 4
+    Y = 5
+    RADIUS = 6
+    WORM_RADIUS = 7
+    TWIST = 8
+    WIDTH = 9
+    RIM = 10
+    SLANT = 11
+
+
+CAMERA, GEAR = tuple(Column)[: Column.RADIUS], tuple(Column)[Column.RADIUS :]
+PIXEL = [Column.X, Column.Y]
+ANY = np.inf
+LOWEST = np.array([-0.80, 0.50, -0.95, -ANY, -ANY, -ANY, 11.0, 4.0, -2.2, 5.8, 0.0, 0.28])
+HIGHEST = np.array([0.80, 1.30, 0.95, ANY, ANY, ANY, 32.0, 6.6, 2.2, 8.5, 0.8, 0.48])
+"""Usual limits of each column; distance and pixel are limited by the photo instead."""
+
+THROAT_CLEARANCE = 1.0
+ROOT_DEPTH = 1.0
+LEAST_LEAN, ROUNDS = 0.08, 2
+HALF_THICKNESS = np.pi / 4
+FOCAL_LENGTH = 1.2
+"""Focal length of the camera over the long side of its picture; telephone cameras, cropped, lie about here."""
+
+
+def limits_of(pair: WormPair | None) -> Floats:
+    """Lowest and highest (2, 12) of each column of a hypothesis; where the pair tells a column, that is all there is.
+
+    Tooth 0 stands at +y below the worm here, so a right-hand wheel twists the other way.
+    """
+    limits = np.stack([LOWEST, HIGHEST])
+    if pair is not None:
+        limits[:, GEAR] = (
+            pair.teeth / 2,
+            pair.worm_radius_mm / pair.module_mm,
+            (-1 if pair.hand is Hand.RIGHT else 1) * pair.starts / 2,
+            pair.face_width_mm / pair.module_mm,
+            (pair.rim_radius_mm - pair.throat_radius_mm) / pair.module_mm,
+            np.radians(pair.pressure_angle_deg),
+        )
+    return limits
+
+
+def lengthwise_line(up: float, tooth: int, side: int, count: int) -> Floats:
+    """Coordinates (count, 4) along a tooth at one height."""
+    across = np.linspace(-0.5, 0.5, count)
+    return np.stack([across, *(np.full(count, value) for value in (up, tooth, side))], axis=1)
+
+
+def end_line(across: float, tooth: int, count: int) -> Floats:
+    """Coordinates (count, 4) from root to tip of the flank, so far across."""
+    up = np.linspace(0, 1, count)
+    return np.stack([np.full(count, across), up, np.full(count, tooth), np.ones(count)], axis=1)
+
+
+def flank_patch(tooth: int, rows: int, cols: int) -> Floats:
+    """Coordinates (rows * cols, 4) of the middles of equal cells of a flank, row after row from the root."""
+    up, across = (np.arange(rows) + 0.5) / rows, (np.arange(cols) + 0.5) / cols - 0.5
+    grid = np.stack(np.meshgrid(across, up), axis=-1).reshape(-1, 2)
+    return np.hstack([grid, np.tile([float(tooth), 1.0], (rows * cols, 1))])
+
+
+def cameras(poses: Floats, size_px: int) -> CameraSet:
+    """The cameras of hypotheses (n, 12) about a picture with that long side, for points in modules."""
+    focal = FOCAL_LENGTH * size_px
+    toward, right, upward = _camera_axes(poses)
+    aim = HALF_THICKNESS / poses[:, Column.RADIUS]
+    centre = poses[:, Column.RADIUS, None] * np.stack([np.sin(aim), np.cos(aim), np.zeros_like(aim)], axis=1)
+    roll = poses[:, Column.ROLL, None]
+    turn, lean = focal * np.cos(roll), focal * np.sin(roll)
+    rotation = np.stack([turn * right + lean * upward, lean * right - turn * upward, -toward], axis=1)
+    shift = -(rotation @ centre[:, :, None])[..., 0]
+    shift[:, 2] += np.exp(poses[:, Column.NEARNESS])
+    return CameraSet.of_arrays(rotation, shift, poses[:, PIXEL])
+
+
+def tooth_angle(poses: Floats) -> Floats:
+    """Angle (n,) from tooth to tooth, rad."""
+    return np.asarray(np.pi / poses[:, Column.RADIUS])
+
+
+def seen_points(poses: Floats, coordinates: Floats, size_px: int) -> Floats:
+    """Pixels (n, m, 2) of coordinates (m, 4) by hypotheses (n, 12) about a picture with that long side."""
+    seen = cameras(poses, size_px).see(surface_points(poses, coordinates).astype(np.float32))
+    return np.stack(seen, axis=-1).astype(np.float64)
+
+
+def surface_points(poses: NDArray[Any], coordinates: NDArray[Any]) -> NDArray[Any]:
+    """Points (n, 3, m) on the wheel of coordinates (m, 4), or of each hypothesis' own (n, m, 4), as exact as the
+    numbers given.
+
+    In each plane z the thread is a rack that rolls on the wheel: it touches where its normal meets the pitch line.
+    """
+    across, up, tooth, side = np.moveaxis(coordinates, -1, 0)
+    radius, worm, twist, width, rim, slant = (poses[:, k, None] for k in GEAR)
+    z = across * width
+    axes = radius + worm
+    tip = np.minimum(axes - _chord(worm - THROAT_CLEARANCE, z), radius + 1 + rim)
+    root = np.minimum(axes - _chord(worm + ROOT_DEPTH, z), tip - 0.3)
+    rho = root + up * (tip - root)
+    tangent = side * np.tan(slant)
+    above = rho**2 - radius**2
+    height = rho - radius
+    twisted, z_square, rho_square = twist * z, z**2, rho**2
+    for _ in range(ROUNDS):
+        below = worm - height
+        square = below**2 + z_square
+        reach = np.sqrt(square)
+        lean = np.maximum(((twisted - tangent * below * reach) / square) ** 2, LEAST_LEAN**2)
+        height = above / (radius + np.sqrt(np.maximum(rho_square + above / lean, 0)))
+    rolled = side * height / np.sqrt(lean)
+    x = twist * np.arctan(z / below) + side * HALF_THICKNESS + tangent * (reach - worm)
+    angle = np.arctan(rolled / (radius + height)) + (x - rolled + tooth * np.pi) / radius
+    return np.stack([rho * np.sin(angle), rho * np.cos(angle), np.broadcast_to(z, angle.shape)], axis=1)
+
+
+def _chord(circle: NDArray[Any], z: NDArray[Any]) -> NDArray[Any]:
+    """Height of a circle about the worm axis at offset z."""
+    height: NDArray[Any] = np.sqrt(np.maximum(circle**2 - z**2, 0.01))
+    return height
+
+
+def _camera_axes(poses: Floats) -> tuple[Floats, Floats, Floats]:
+    """Directions (n, 3) toward the camera, to its right, and upward in its picture before rolling."""
+    azimuth, elevation = poses[:, Column.AZIMUTH], poses[:, Column.ELEVATION]
+    level = np.cos(elevation)
+    toward = np.stack([level * np.cos(azimuth), np.sin(elevation), level * np.sin(azimuth)], axis=1)
+    right = np.stack([np.sin(azimuth), np.zeros_like(azimuth), -np.cos(azimuth)], axis=1)
+    upward = np.stack([-np.sin(elevation) * np.cos(azimuth), level, -np.sin(elevation) * np.sin(azimuth)], axis=1)
+    return toward, right, upward
+
+
+def turned_to_tooth(pose: Floats, tooth: int, size_px: int) -> Floats:
+    """The hypothesis (12,) with another tooth as its middle one; the camera stays, nearly."""
+    turned, radius = pose.copy(), pose[Column.RADIUS]
+    angle = tooth * np.pi / radius
+    (toward,), (right,), (upward,) = _camera_axes(pose[None])
+    x = np.cos(angle) * toward[0] - np.sin(angle) * toward[1]
+    y = np.sin(angle) * toward[0] + np.cos(angle) * toward[1]
+    turned[[Column.AZIMUTH, Column.ELEVATION]] = np.arctan2(toward[2], x), np.arcsin(np.clip(y, -1, 1))
+    aim = HALF_THICKNESS / radius
+    here, there = (radius * np.array([np.sin(a), np.cos(a), 0.0]) for a in (aim, aim + angle))
+    step = there - here
+    turned[Column.NEARNESS] = np.log(max(np.exp(pose[Column.NEARNESS]) - float(step @ toward), 1.0))
+    scale = FOCAL_LENGTH * size_px / np.exp(turned[Column.NEARNESS])
+    across, down = scale * (step @ right), -scale * (step @ upward)
+    turn, lean = np.cos(pose[Column.ROLL]), np.sin(pose[Column.ROLL])
+    turned[PIXEL] += turn * across - lean * down, lean * across + turn * down
+    return turned
