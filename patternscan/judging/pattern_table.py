@@ -2,8 +2,9 @@
 
 Four numbers are open. The wheel's offset and the turn of the worm's axis are the errors looked for; the hob's oversize
 and the film of compound are not known either. The offset is counted in parts of oversize * face width, the turn in
-parts of a span that grows with the oversize, because a pattern moves by about offset / oversize (two nested circles,
-see ``nested_shift``); so the table is smooth and few nodes are enough. Films cost nothing: one rolling gives all.
+parts of a span that grows with the oversize, because a pattern moves by about offset / oversize (two nested circles
+of radius r and r + dr, one moved by e, touch at the angle e / dr); so the table is smooth and few nodes are enough.
+Films cost nothing: one rolling gives all.
 """
 
 from __future__ import annotations
@@ -51,15 +52,6 @@ class PatternTable:
     right_along: Numbers
     left_coverage: Numbers
     right_coverage: Numbers
-
-
-def nested_shift(offset_mm: float, pair: WormPair) -> float:
-    """How far a small offset of the wheel toward A carries the pattern toward B, in parts of the face width.
-
-    Worm and hollow as two circles of radius r and r + dr, touching: moved by e they touch at the angle e / dr, which
-    is r e / dr along the face, and dr / r is the hob's oversize.
-    """
-    return offset_mm / (pair.hob_oversize * pair.face_width_mm)
 
 
 def tabulate(
