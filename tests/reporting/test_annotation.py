@@ -10,17 +10,17 @@ from PIL import Image
 
 from patternscan.frame import End, Flank
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.pictures.annotation import (
+from patternscan.reporting.pictures.annotation import annotate
+from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, dashes, hatch_lines
+from patternscan.reporting.pictures.on_photo import (
     BADGE_RADIUS_PX,
     PICTURE_WIDTH_PX,
     TALLEST,
-    annotate,
     frame_outlines,
-    legend_lines,
     letter_places,
     tip_place,
 )
-from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, dashes, hatch_lines
+from patternscan.reporting.text.captions import reading_lines
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.segmentation.contact_shape import trace_border
 from tests.drawn import slanted_outline
@@ -150,7 +150,7 @@ def test_a_photo_without_a_reading_is_refused() -> None:
 
 
 def test_the_legend_gives_the_numbers(reading: Reading) -> None:
-    first, second = legend_lines([reading])
+    first, second = reading_lines([reading])
     assert first.startswith("Right flank, tooth 1: touched ")
     assert second.startswith("Middle of the pattern ")
     assert second.endswith("from end A")

@@ -10,15 +10,8 @@ from numpy.typing import NDArray
 
 from patternscan.frame import Flank
 from patternscan.reporting.documents.kept_result import KeptTooth
-from patternscan.reporting.pictures.change_picture import (
-    BARE,
-    FLANK_PX,
-    GAINED,
-    KEPT,
-    LOST,
-    draw_change,
-    find_contact_change,
-)
+from patternscan.reporting.pictures.change_picture import BARE, FLANK_PX, GAINED, KEPT, LOST, draw_change
+from patternscan.reporting.pictures.contact_change import find_contact_change
 from patternscan.reporting.pictures.flat_flank import SIDE_PX, WIDTH_PX
 from tests.reporting.test_change_report import CHANGE
 

@@ -19,7 +19,7 @@ from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
 from patternscan.reporting.pages.judgement_page import judgement_page
-from patternscan.reporting.pictures.annotation import frame_outlines
+from patternscan.reporting.pictures.on_photo import frame_outlines
 from patternscan.reporting.text.report import LIMIT, SAFETY
 from patternscan.reporting.text.wording import MOVE_WORDS, with_doubt
 from patternscan.seeing.image.photo import load_photo

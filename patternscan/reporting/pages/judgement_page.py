@@ -12,8 +12,9 @@ from patternscan.reporting.documents.provenance import photo_sources, source_lin
 from patternscan.reporting.documents.result import flat_image
 from patternscan.reporting.pages.parts import Figure, Room, Section, Table, WebPage, close_up_picture, photo_picture
 from patternscan.reporting.pages.web_page import web_page
-from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo, legend_lines
+from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
 from patternscan.reporting.pictures.pair_picture import draw_pair
+from patternscan.reporting.text.captions import reading_lines
 from patternscan.reporting.text.report import LIMIT, WAS_READ, judgement_sections, reading_doubt_lines, shift_lines
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, with_doubt
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
@@ -80,7 +81,7 @@ def _photo_figure(readings: Sequence[Reading], printed: bool) -> Figure:
     """The annotated photo; its close-up is the same piece at the photo's own size, without any drawing."""
     photo = readings[0].photo
     piece = cut_bare(photo, [reading.outline for reading in readings])
-    words = ". ".join(legend_lines(readings))
+    words = ". ".join(reading_lines(readings))
     return Figure(
         photo_picture(annotate(photo, readings), f"The photo {photo.name} with what was read drawn on it. {words}."),
         f"{photo.name}, with what was read drawn on it.",
@@ -92,7 +93,7 @@ def _photo_figure(readings: Sequence[Reading], printed: bool) -> Figure:
 def _flat_figure(reading: Reading) -> Figure:
     outline = reading.outline
     name = f"{outline.flank.value.capitalize()} flank, tooth {outline.tooth}, laid flat without any drawing"
-    words = legend_lines([reading])[1]
+    words = reading_lines([reading])[1]
     return Figure(
         photo_picture(flat_image(reading), f"{name}, tip above and end A on the left. {words}."),
         f"{name}: tip above, end A on the left.",

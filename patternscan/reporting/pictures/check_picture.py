@@ -8,31 +8,34 @@ from functools import partial
 import numpy as np
 from PIL import Image, ImageDraw
 
-from patternscan.frame import Marking, percent
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.pictures.annotation import BADGE_RADIUS_PX, MARGIN, Window, cut_out, letter_places, tip_place
 from patternscan.reporting.pictures.flat_flank import GAP_PX, SIDE_PX, TEXT_PX, TITLE_PX, Box, mark_ends
 from patternscan.reporting.pictures.lettering import (
-    CONTACT_TONE,
     DARK,
     PAPER,
     Points,
     Sign,
-    badge,
     beaded_line,
     contact_sign,
-    dashed_line,
     draw_key,
     fitting_size,
     font,
-    hatch_lines,
     hatch_sign,
     solid_line,
     write,
 )
+from patternscan.reporting.pictures.on_photo import (
+    MARGIN,
+    Window,
+    cut_out,
+    draw_contact,
+    draw_outline,
+    hatch_unjudged,
+    letter_flank,
+)
+from patternscan.reporting.text.captions import check_lines, check_title
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.pose import PosedFlank
-from patternscan.seeing.segmentation.contact_shape import trace_border
 
 PHOTO_SIDE_PX = (1300, 1050)
 """Largest width and height of the photo's part."""
@@ -58,7 +61,7 @@ def draw_check(reading: Reading) -> Image.Image:
     whole = Image.new("RGB", size, PAPER)
     whole.paste(photo_side, (0, top))
     whole.paste(flat_side, (photo_side.width, top))
-    title = _title(reading)
+    title = check_title(reading)
     letters = font(fitting_size(title, TITLE_PX, size[0] - 2 * GAP_PX))
     ImageDraw.Draw(whole).text((GAP_PX, top / 2), title, DARK, letters, "lm")
     return whole
@@ -87,22 +90,13 @@ def _photo_side(reading: Reading) -> Image.Image:
     picture = cut_out(reading.photo, window)
     draw = ImageDraw.Draw(picture)
 
-    def seen(places: Points) -> Points:
-        return window.in_picture(reading.flank_map.to_photo(places))
-
-    found = reading.contact_map
-    for line in hatch_lines(~found.judged, _hatch_spacing(reading, window)):
-        solid_line(draw, seen(line), THIN_PX)
-    border = reading.outline.border
-    solid_line(draw, window.in_picture(np.vstack([border, border[:2]])), THIN_PX)
+    hatch_unjudged(draw, reading, window, _hatch_spacing(reading, window))
+    draw_outline(draw, reading.outline, window, THIN_PX)
     if isinstance(reading.flank_map, PosedFlank):
         for edge in reading.flank_map.pose.edges().values():
             beaded_line(draw, window.in_picture(edge))
-    for loop in trace_border(found.contact & found.judged):
-        dashed_line(draw, seen(loop), THIN_PX, CONTACT_TONE)
-    for end, place in letter_places(reading.outline, window).items():
-        badge(draw, place, end.value, BADGE_RADIUS_PX)
-    write(draw, tip_place(reading.outline, window), "tip", 60)
+    draw_contact(draw, reading, window, THIN_PX)
+    letter_flank(draw, reading.outline, window)
     return picture
 
 
@@ -134,29 +128,9 @@ def _flat_side(reading: Reading) -> Image.Image:
     return side
 
 
-def check_lines(reading: Reading) -> list[str]:
-    """What a person has to compare, and how much of the flank was not judged."""
-    found, unjudged = reading.contact_map, 1 - reading.measurement.judged_fraction
-    around = "the bare metal" if found.marking is Marking.RUB_OFF else f"the {found.compound} compound"
-    contact = f"The broken line must run round {around}."
-    if not (found.contact & found.judged).any():
-        contact = "No contact was seen: the bare flank here must show none either."
-    hidden = f"{percent(unjudged)} of the flank could not be judged."
-    return [
-        contact,
-        "The lines round the flank must lie on its edges.",
-        hidden if percent(unjudged) != "0 %" else "All of the flank could be judged.",
-    ]
-
-
 def _key(reading: Reading) -> dict[str, Sign]:
     """The signs that this picture can show, with their meaning."""
     signs: dict[str, Sign] = {EDGE_SIGNS[reading.outline.source]: partial(solid_line, width_px=THIN_PX)}
     if isinstance(reading.flank_map, PosedFlank):
         signs["edge as the tooth's shape gives it"] = beaded_line
     return {**signs, "worm touched here": contact_sign, "cannot be judged": hatch_sign}
-
-
-def _title(reading: Reading) -> str:
-    outline = reading.outline
-    return f"{outline.flank.value.capitalize()} flank, tooth {outline.tooth}: {reading.photo.name}"

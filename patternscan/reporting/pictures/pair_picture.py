@@ -2,60 +2,65 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 from PIL import Image, ImageDraw
 
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
-from patternscan.judging.comparison import PooledFlank
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.pictures.flat_flank import (
     GAP_PX,
     METAL,
     TEXT_PX,
-    TITLE_PX,
     WIDTH_PX,
     Box,
     blank_strip,
+    draw_contact,
+    draw_middle,
+    draw_target,
     flank_box,
     frame_flank,
+    headline,
+    key_strip,
+    paste_flat,
     stack_strips,
+    target_sign,
     text_line,
 )
 from patternscan.reporting.pictures.lettering import (
-    CONTACT_TONE,
     DARK,
     Points,
     Sign,
     badge,
     contact_sign,
-    dashed_line,
-    draw_key,
     fitting_size,
     font,
     hatch_lines,
     hatch_sign,
     middle_sign,
-    read_middle,
     solid_line,
     write,
 )
-from patternscan.reporting.text.wording import MOVE_WORDS, finding_notes, with_doubt
-from patternscan.seeing.segmentation.contact_shape import trace_border
+from patternscan.reporting.text.captions import flank_title
+from patternscan.reporting.text.wording import MOVE_WORDS, finding_notes
 
 ONE_TOOTH_PX, SEVERAL_TEETH_PX = 400, 260
 """Height of a rectified flank when it is the only tooth of its flank, and when there are more."""
 PLAN_PX = 620
 STEEL, SIGNAL = (186, 190, 196), (200, 30, 30)
+SIGNS: dict[str, Sign] = {
+    "worm touched here": contact_sign,
+    "cannot be judged": hatch_sign,
+    "middle and its doubt": middle_sign,
+    "target": target_sign,
+}
 
 
 def draw_pair(judgement: Judgement) -> Image.Image:
     """The picture of both flanks, the target and the move; works with a flank missing."""
     flanks = [_flank_strip(judgement, flank) for flank in Flank]
-    return stack_strips([_headline(judgement), *flanks, _key(), _plan(judgement.advice.move)])
+    return stack_strips([_headline(judgement), *flanks, key_strip(SIGNS), _plan(judgement.advice.move)])
 
 
 def flank_boxes(teeth: int, top: float) -> list[Box]:
@@ -75,11 +80,7 @@ def arrow_ends(move: Move, middle: tuple[float, float], length: float) -> tuple[
 
 def _headline(judgement: Judgement) -> Image.Image:
     lines = [*([judgement.machine] if judgement.machine else []), *finding_notes(judgement.advice.findings)]
-    image, draw = blank_strip(TITLE_PX * 1.9 + TEXT_PX * 1.3 * len(lines))
-    text_line(draw, (GAP_PX, TITLE_PX), MOVE_WORDS[judgement.advice.move], TITLE_PX, True)
-    for number, line in enumerate(lines):
-        text_line(draw, (GAP_PX, TITLE_PX * 1.9 + TEXT_PX * (0.5 + 1.3 * number)), line, TEXT_PX)
-    return image
+    return headline(MOVE_WORDS[judgement.advice.move], lines)
 
 
 def _flank_strip(judgement: Judgement, flank: Flank) -> Image.Image:
@@ -93,23 +94,13 @@ def _flank_strip(judgement: Judgement, flank: Flank) -> Image.Image:
     top = TEXT_PX * 2.2
     boxes = flank_boxes(len(readings), top)
     image, draw = blank_strip(boxes[-1].top + boxes[-1].height + GAP_PX)
-    text_line(draw, (GAP_PX, TEXT_PX * 0.85), _title(flank, readings, pooled), TEXT_PX, True)
+    text_line(draw, (GAP_PX, TEXT_PX * 0.85), flank_title(flank, len(readings), pooled), TEXT_PX, True)
     if not readings:
         _draw_missing(draw, boxes[0], flank)
     for reading, box in zip(readings, boxes, strict=False):
         _draw_tooth(image, draw, reading, box)
         draw_target(draw, box, target)
     return image
-
-
-def _title(flank: Flank, readings: Sequence[Reading], pooled: PooledFlank | None) -> str:
-    name = f"{flank.value.capitalize()} flank"
-    if not readings:
-        return name
-    if pooled is None:
-        return f"{name}: no contact seen"
-    teeth = f" ({len(readings)} teeth)" if len(readings) > 1 else ""
-    return f"{name}{teeth}: middle {with_doubt(pooled.along)} from end A"
 
 
 def _draw_missing(draw: ImageDraw.ImageDraw, box: Box, flank: Flank) -> None:
@@ -121,53 +112,14 @@ def _draw_missing(draw: ImageDraw.ImageDraw, box: Box, flank: Flank) -> None:
 
 def _draw_tooth(image: Image.Image, draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> None:
     """One rectified flank with its contact, what cannot be judged, its centroid and its ends."""
-    flat = Image.fromarray(np.ascontiguousarray(reading.rectified.pixels))
-    image.paste(
-        flat.resize((round(box.width), round(box.height)), Image.Resampling.LANCZOS), (round(box.left), round(box.top))
-    )
-    found = reading.contact_map
+    found, measured = reading.contact_map, reading.measurement
+    paste_flat(image, reading.rectified.pixels, box)
     for line in hatch_lines(~found.judged, 16):
         solid_line(draw, box.at(line), 2)
-    for loop in trace_border(found.contact & found.judged):
-        dashed_line(draw, box.at(loop), 4, CONTACT_TONE)
+    draw_contact(draw, found.contact & found.judged, box)
     frame_flank(draw, box)
-    _draw_centroid(draw, reading, box)
-
-
-def _draw_centroid(draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> None:
-    centroid, along = reading.measurement.centroid, reading.measurement.along
-    if centroid is None or along is None:
-        return
-    bar, at = np.array([[along.low, centroid.up], [along.high, centroid.up]]), np.array([[centroid.along, centroid.up]])
-    x, y = box.at(at)[0]
-    read_middle(draw, (float(x), float(y)), box.at(bar), 34)
-
-
-def draw_target(draw: ImageDraw.ImageDraw, box: Box, target: float) -> None:
-    """An upright line where the middle of the pattern belongs, with an arrowhead above and below."""
-    (x, bottom), (_, top) = box.at(np.array([[target, 0.0], [target, 1.0]]))
-    solid_line(draw, np.array([[x, top], [x, bottom]]), 3)
-    for y, way in ((top, 1), (bottom, -1)):
-        draw.polygon([(x - 18, y - 22 * way), (x + 18, y - 22 * way), (x, y + 12 * way)], DARK)
-
-
-def _key() -> Image.Image:
-    """What the signs mean, in two rows."""
-    image, draw = blank_strip(TEXT_PX * 3.6)
-    signs: dict[str, Sign] = {
-        "worm touched here": contact_sign,
-        "cannot be judged": hatch_sign,
-        "middle and its doubt": middle_sign,
-        "target": target_sign,
-    }
-    draw_key(draw, signs, (GAP_PX, TEXT_PX * 0.9), (600, TEXT_PX * 1.6), DARK)
-    return image
-
-
-def target_sign(draw: ImageDraw.ImageDraw, line: Points) -> None:
-    """Where the middle of the pattern belongs."""
-    (left, y), (right, _) = line
-    draw_target(draw, Box(left, y - 14, right - left, 28), 0.5)
+    if measured.centroid is not None and measured.along is not None:
+        draw_middle(draw, box, (measured.along.low, measured.centroid.along, measured.along.high), measured.centroid.up)
 
 
 def _plan(move: Move) -> Image.Image:

@@ -6,18 +6,20 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-from patternscan.frame import Flank, percent
+from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact
 from patternscan.judging.judged_state import FlankState
 from patternscan.reporting.documents.prediction import Prediction, flank_of
 from patternscan.reporting.pictures.flat_flank import (
     GAP_PX,
     TEXT_PX,
-    TITLE_PX,
     Box,
     blank_strip,
+    draw_middle,
     flank_box,
     frame_flank,
+    headline,
+    key_strip,
     stack_strips,
     text_line,
 )
@@ -28,11 +30,9 @@ from patternscan.reporting.pictures.lettering import (
     Sign,
     Spot,
     dashes,
-    draw_key,
     middle_sign,
-    read_middle,
 )
-from patternscan.reporting.text.predicted_report import way_words, wheel_words
+from patternscan.reporting.text.captions import contact_words, prediction_lines
 from patternscan.seeing.segmentation.contact_shape import trace_border
 
 FLANK_PX, CAPTION_PX = 270, 36
@@ -47,7 +47,9 @@ FAR_FILMS = 4.0
 def draw_prediction(prediction: Prediction) -> Image.Image:
     """The picture of both flanks; with a proposed move the pattern after it stands below the present one."""
     flanks = [_flank_strip(prediction, flank) for flank in Flank]
-    return stack_strips([_headline(prediction), *flanks, _key(prediction)])
+    return stack_strips(
+        [headline("Computed pattern", prediction_lines(prediction), CAPTION_PX), *flanks, _key(prediction)]
+    )
 
 
 def contact_cells(contact: FlankContact, film_um: float) -> NDArray[np.bool_]:
@@ -72,19 +74,6 @@ def ring(draw: ImageDraw.ImageDraw, at: Spot, radius_px: float) -> None:
         draw.ellipse((x - radius, y - radius, x + radius, y + radius), None, tone, round(radius - inner * radius_px))
 
 
-def _headline(prediction: Prediction) -> Image.Image:
-    lines = [prediction.machine] if prediction.machine else []
-    lines.append(f"Film {prediction.film_um:g} micrometres, no load. Computed, not read from photos.")
-    lines.append(f"The wheel stands {wheel_words(prediction.stands.placement.wheel_toward_a_mm)}.")
-    if prediction.moved is not None:
-        lines.append(f"Proposed move: {way_words(prediction.move_mm)}.")
-    image, draw = blank_strip(TITLE_PX * 1.9 + TEXT_PX * 1.3 * len(lines))
-    text_line(draw, (GAP_PX, TITLE_PX), "Computed pattern", TITLE_PX, True)
-    for number, line in enumerate(lines):
-        text_line(draw, (GAP_PX, TITLE_PX * 1.9 + TEXT_PX * (0.5 + 1.3 * number)), line, CAPTION_PX)
-    return image
-
-
 def _flank_strip(prediction: Prediction, flank: Flank) -> Image.Image:
     """Title and the flank in each state; what was read from photos stands in the first."""
     boxes, film = flank_boxes(len(prediction.states)), prediction.film_um
@@ -92,19 +81,12 @@ def _flank_strip(prediction: Prediction, flank: Flank) -> Image.Image:
     text_line(draw, (GAP_PX, TEXT_PX), f"{flank.value.capitalize()} flank", round(1.2 * TEXT_PX), True)
     for state, when, box in zip(prediction.states, ("Now", "After the move"), boxes, strict=False):
         contact = flank_of(state, flank)
-        text_line(draw, (box.left, box.top - 0.75 * TEXT_PX), f"{when}: {_numbers(contact, film)}", CAPTION_PX)
+        text_line(draw, (box.left, box.top - 0.75 * TEXT_PX), f"{when}: {contact_words(contact, film)}", CAPTION_PX)
         _draw_flank(image, contact, film, box)
     read = prediction.read_from_photos(flank)
     if read is not None:
         _draw_read(draw, read, boxes[0])
     return image
-
-
-def _numbers(contact: FlankContact, film_um: float) -> str:
-    centroid = contact.centroid(film_um)
-    if centroid is None:
-        return "no contact"
-    return f"middle {percent(centroid.along)} from end A, {percent(contact.coverage(film_um))} touched"
 
 
 def _draw_flank(image: Image.Image, contact: FlankContact, film_um: float, box: Box) -> None:
@@ -125,9 +107,7 @@ def _draw_flank(image: Image.Image, contact: FlankContact, film_um: float, box: 
 
 def _draw_read(draw: ImageDraw.ImageDraw, read: FlankState, box: Box) -> None:
     """The middle that was read from photos and its doubt along the face."""
-    places = [[read.along.value, read.up.value], [read.along.low, read.up.value], [read.along.high, read.up.value]]
-    at, *bar = box.at(np.clip(np.array(places), 0.0, 1.0))
-    read_middle(draw, (float(at[0]), float(at[1])), np.array(bar), 30)
+    draw_middle(draw, box, (read.along.low, read.along.value, read.along.high), read.up.value)
 
 
 def _dotted(draw: ImageDraw.ImageDraw, line: Points) -> None:
@@ -145,9 +125,7 @@ def _key(prediction: Prediction) -> Image.Image:
     }
     if prediction.measured is not None:
         signs["middle read from photos"] = middle_sign
-    image, draw = blank_strip(TEXT_PX * 3.6)
-    draw_key(draw, signs, (GAP_PX, TEXT_PX * 0.9), (600, TEXT_PX * 1.6), DARK)
-    return image
+    return key_strip(signs)
 
 
 def _contact_sign(draw: ImageDraw.ImageDraw, line: Points) -> None:

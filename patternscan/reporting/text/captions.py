@@ -1,0 +1,117 @@
+"""Words in pictures and below them: titles, numbers in short, and what to look for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from patternscan.frame import Flank, Marking, percent
+from patternscan.gearing.contact import FlankContact
+from patternscan.judging.change import Change, FlankChange
+from patternscan.judging.comparison import PooledFlank
+from patternscan.measuring.interval import Interval
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.prediction import Prediction
+from patternscan.reporting.text.change_report import NOT_SHOWN, PLACE_WORDS
+from patternscan.reporting.text.predicted_report import way_words, wheel_words
+from patternscan.reporting.text.wording import place_words, shift_with_doubt, with_doubt
+
+
+def flank_name(flank: Flank) -> str:
+    """A flank at the beginning of a line.
+
+    >>> flank_name(Flank.LEFT)
+    'Left flank'
+    """
+    return f"{flank.value.capitalize()} flank"
+
+
+def tooth_name(reading: Reading) -> str:
+    """A flank with the name of its tooth."""
+    return f"{flank_name(reading.outline.flank)}, tooth {reading.outline.tooth}"
+
+
+def reading_lines(readings: Sequence[Reading]) -> list[str]:
+    """The numbers of each flank in words, two lines a flank."""
+    lines = []
+    for reading in readings:
+        lines.append(f"{tooth_name(reading)}: touched {with_doubt(reading.measurement.coverage)}")
+        words = place_words(reading.measurement)
+        lines.append(words[0].upper() + words[1:])
+    return lines
+
+
+def check_title(reading: Reading) -> str:
+    """Which tooth of which photo."""
+    return f"{tooth_name(reading)}: {reading.photo.name}"
+
+
+def check_lines(reading: Reading) -> list[str]:
+    """What a person has to compare, and how much of the flank was not judged."""
+    found, unjudged = reading.contact_map, percent(1 - reading.measurement.judged_fraction)
+    around = "the bare metal" if found.marking is Marking.RUB_OFF else f"the {found.compound} compound"
+    contact = f"The broken line must run round {around}."
+    if not (found.contact & found.judged).any():
+        contact = "No contact was seen: the bare flank here must show none either."
+    hidden = f"{unjudged} of the flank could not be judged."
+    if unjudged == "0 %":
+        hidden = "All of the flank could be judged."
+    return [contact, "The lines round the flank must lie on its edges.", hidden]
+
+
+def flank_title(flank: Flank, teeth: int, pooled: PooledFlank | None) -> str:
+    """Where the middle of the pattern of all teeth of a flank lies."""
+    if not teeth:
+        return flank_name(flank)
+    if pooled is None:
+        return f"{flank_name(flank)}: no contact seen"
+    several = f" ({teeth} teeth)" if teeth > 1 else ""
+    return f"{flank_name(flank)}{several}: middle {with_doubt(pooled.along)} from end A"
+
+
+def change_flank_title(flank: Flank, numbers: FlankChange | None) -> str:
+    """Whether the pattern of a flank came nearer to its place."""
+    if numbers is None:
+        return flank_name(flank)
+    return f"{flank_name(flank)}: {PLACE_WORDS.get(numbers.verdict, 'places cannot be compared')}"
+
+
+def film_line(change: Change) -> str:
+    """Whether the size of the patterns may be compared."""
+    if not change.coverage_comparable:
+        return "Not marked alike: look at the place; a change in size may come from the paint alone."
+    if any(caution.code == "film-unknown" for caution in change.cautions):
+        return "Film not noted: look at the place; a change in size may come from the paint alone."
+    return "Marked alike, as noted: place and size may be compared."
+
+
+def state_title(name: str, first_tooth: str, teeth: int, along: Interval | None) -> str:
+    """Which tooth of a state is shown, and where the middle of its pattern lies."""
+    shown = f" (tooth {first_tooth}, the first of {teeth})" if teeth > 1 else ""
+    middle = "" if along is None else f": middle {with_doubt(along)} from end A"
+    return f"{name}{shown}{middle}"
+
+
+def moved_title(numbers: FlankChange | None) -> str:
+    """How far the pattern went."""
+    if numbers is None:
+        return "What changed"
+    moved = f"the middle went {shift_with_doubt(numbers.along.change)}" if numbers.along.seen else NOT_SHOWN
+    return f"What changed: {moved}"
+
+
+def prediction_lines(prediction: Prediction) -> list[str]:
+    """What was computed, and for which place of the wheel."""
+    lines = [prediction.machine] if prediction.machine else []
+    lines.append(f"Film {prediction.film_um:g} micrometres, no load. Computed, not read from photos.")
+    lines.append(f"The wheel stands {wheel_words(prediction.stands.placement.wheel_toward_a_mm)}.")
+    if prediction.moved is not None:
+        lines.append(f"Proposed move: {way_words(prediction.move_mm)}.")
+    return lines
+
+
+def contact_words(contact: FlankContact, film_um: float) -> str:
+    """The middle and the size of a computed pattern."""
+    centroid = contact.centroid(film_um)
+    if centroid is None:
+        return "no contact"
+    return f"middle {percent(centroid.along)} from end A, {percent(contact.coverage(film_um))} touched"
