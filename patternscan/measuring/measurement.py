@@ -8,6 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.calibration import (
+    BORDER_UNCERTAINTY,
+    FADING_ALONG,
+    FADING_UP,
+    SPECK,
+    UNJUDGED_LIKE_SEEN,
+    UNJUDGED_SHARE,
+)
 from patternscan.frame import FlankPoint
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
 from patternscan.measuring.misplacement import misplacement
@@ -17,21 +25,6 @@ Mask = NDArray[np.bool_]
 
 PROBABILITY_LEVELS = (0.1, 0.3, 0.5, 0.7, 0.9)
 """The contact is measured again at each of these probabilities; the spread is the doubt about where contact begins."""
-BORDER_DOUBT = 0.011
-"""Standard deviation of a centroid because a pattern fades out and smears unevenly at its two borders, fraction of
-the face width (and of the coverage's whole). Chosen so that 9 of 10 intervals hold the truth on 34 rendered
-photographs, each also with a warmer, cooler, greener and darker lamp."""
-UNJUDGED_SHARE = 0.8
-"""How much of what cannot be judged may carry contact, all of it on one side of the centroid. Chosen so that 9 of 10
-intervals hold the truth on photographs of which veils of mirrored light hide a fifth to a third."""
-HIDDEN_LIKE_SEEN = 0.5
-"""What cannot be judged is taken to carry this much of the contact that a part as large of the rest carries: it lies
-mostly at the flank's border, where contact is rarer."""
-FADING_ALONG, FADING_UP = 0.07, 0.04
-"""Standard deviation of length and height because a pattern runs out in thin tails that print faintly (fractions of
-face width and flank height). Chosen so that 9 of 10 intervals hold the truth on 34 rendered photographs."""
-SPECK = 0.02
-"""A column or row counts to length or height when contact fills at least this part of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,10 +86,10 @@ def _places(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.flo
 def _coverage(contact: Mask, levels: list[Mask], hidden: Mask, doubt: PlaceDoubt) -> Interval:
     """Contact area over flank area, with what may be hidden; the bracket reaches down to what is seen alone."""
     unseen = float(hidden.mean())
-    allowed = 1 + HIDDEN_LIKE_SEEN * unseen / max(1 - unseen, 1e-3)
+    allowed = 1 + UNJUDGED_LIKE_SEEN * unseen / max(1 - unseen, 1e-3)
     value, *shares = (min(float(area.mean()) * allowed, 1.0) for area in (contact, *levels))
     outline = NINE_IN_TEN * value * float(np.hypot(doubt.along, doubt.up))
-    border = NINE_IN_TEN * BORDER_DOUBT if value else 0.0
+    border = NINE_IN_TEN * BORDER_UNCERTAINTY if value else 0.0
     bare, full = value - float(contact.mean()), (1 - value) * unseen * UNJUDGED_SHARE
     low = value - _together(value - min([*shares, value]), outline, border, bare)
     high = value + _together(max([*shares, value]) - value, outline, border, full)
@@ -113,7 +106,7 @@ def _centroid(
     value = float(place[contact].mean())
     others = [value, *(float(place[level].mean()) for level in levels if level.any())]
     pull = _pull_of_hidden(contact, hidden, place)
-    placed = _together(NINE_IN_TEN * sigma, NINE_IN_TEN * BORDER_DOUBT, misplaced)
+    placed = _together(NINE_IN_TEN * sigma, NINE_IN_TEN * BORDER_UNCERTAINTY, misplaced)
     low = value - _together(value - min(others), placed, pull(-1))
     high = value + _together(max(others) - value, placed, pull(1))
     return Interval(value, low, high).clipped(0.0, 1.0)

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from skimage.measure import regionprops
 
+from patternscan.calibration import BORDER_UNCERTAINTY
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.interval import NINE_IN_TEN
-from patternscan.measuring.measurement import BORDER_DOUBT, Measurement, PlaceDoubt, measure
+from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
 from patternscan.measuring.misplacement import misplacement
 from patternscan.seeing.segmentation.contact_map import ContactMap
 
@@ -103,8 +104,8 @@ def test_doubt_of_places_widens_the_centroid() -> None:
     result = measure(found(block(20, 40, 40, 60)), PlaceDoubt(0.01, 0.03))
     assert result.along is not None
     assert result.up is not None
-    assert result.along.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.01, BORDER_DOUBT)))
-    assert result.up.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.03, BORDER_DOUBT)))
+    assert result.along.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.01, BORDER_UNCERTAINTY)))
+    assert result.up.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.03, BORDER_UNCERTAINTY)))
 
 
 @pytest.mark.parametrize(("expected_iou", "agreement"), [(0.7, 0.65), (0.9, 0.4), (0.6, None)])
@@ -128,7 +129,7 @@ def test_hidden_places_on_one_side_pull_only_that_way() -> None:
     judged[:, 80:] = False
     result = measure(found(block(20, 40, 40, 60), judged), SURE)
     assert result.along is not None
-    assert result.along.low == pytest.approx(result.along.value - NINE_IN_TEN * BORDER_DOUBT)
+    assert result.along.low == pytest.approx(result.along.value - NINE_IN_TEN * BORDER_UNCERTAINTY)
     assert result.along.high > result.along.value + 0.05
     assert result.judged_fraction == pytest.approx(0.8)
 

@@ -1,0 +1,45 @@
+"""One calibrated number, changed in every module that uses it."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from types import ModuleType
+from typing import Any, get_type_hints
+
+import pytest
+
+from patternscan import calibration
+from patternscan.calibration import Chosen
+
+NUMBERS: dict[str, Chosen] = {
+    name: hint.__metadata__[0]
+    for name, hint in get_type_hints(calibration, include_extras=True).items()
+    if isinstance(getattr(hint, "__metadata__", (None,))[0], Chosen)
+}
+"""Every calibrated number by its name."""
+
+
+def users(name: str) -> list[ModuleType]:
+    """The modules of the package, as far as they are loaded, that use a number."""
+    loaded = [module for key, module in sys.modules.items() if key.startswith("patternscan.")]
+    return [module for module in loaded if name in vars(module) and module is not calibration]
+
+
+def scaled(value: Any, factor: float) -> Any:
+    """A number, or each of several, times a factor; a whole number stays whole and changes by one at least."""
+    if isinstance(value, tuple):
+        return tuple(scaled(one, factor) for one in value)
+    if isinstance(value, int):
+        return value + (max(1, round(value * (factor - 1))) if factor > 1 else min(-1, round(value * (factor - 1))))
+    return value * factor
+
+
+@contextmanager
+def changed(name: str, factor: float) -> Iterator[None]:
+    """While this lasts, the number is so many times what it is."""
+    with pytest.MonkeyPatch.context() as patch:
+        for module in users(name):
+            patch.setattr(module, name, scaled(getattr(module, name), factor))
+        yield
