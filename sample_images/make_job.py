@@ -18,13 +18,11 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from patternscan.cli.keep_pattern import pattern_event
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.contact import roll_pair
 from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.delivery import deliver
 from patternscan.reporting.documents.result import contact_map_image, flat_image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.seeing.geometry.outline import Outline, checked_outline
@@ -53,6 +51,8 @@ from patternscan.setting.log.job_log import append_entry, read_job, start_log
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.training.painted_flank import ALLOYS, Scene, paint_flank
+from patternscan.workflow.delivery import deliver
+from patternscan.workflow.job import pattern_event
 from patternscan.workflow.judge import estimate_wheel, judge_pair
 from patternscan.workflow.read import read_flank
 

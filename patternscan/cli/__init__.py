@@ -1,58 +1,35 @@
-"""The door: click lives only here. Heavy libraries are imported inside the commands, so that --help is quick."""
+"""The door: click lives only here. A command parses, calls, prints and ends; it is loaded when it is called."""
 
 from __future__ import annotations
-
-import os
-import sys
-from typing import Any
 
 import click
 
 from patternscan import __version__
-from patternscan.errors import PatternscanError
+from patternscan.cli.group import CommandPlace, PlainGroup
+
+COMMANDS = {
+    name: CommandPlace(f"patternscan.cli.{module}", attribute, short_help)
+    for name, module, attribute, short_help in (
+        ("outline", "outline", "outline", "Find the outline of a flank and write a page to correct it."),
+        ("read", "read", "read", "Read the contact pattern of one flank."),
+        ("judge", "judge", "judge", "Judge both flanks and advise which way to move the wheel."),
+        ("compare", "compare", "compare", "Compare two judgements, before and after a move."),
+        ("predict", "predict", "predict", "Compute the pattern from the gear data, before and after a move."),
+        ("sheet", "start", "sheet", "Check a machine sheet, or write one to fill in."),
+        ("shims", "shims", "shims", "Find a shim pack of a thickness from the shims on hand."),
+        ("start", "start", "start", "Begin a setting job: a folder with a machine sheet and a log."),
+        ("log", "log", "log", "Note in the job's log what was found, read and changed."),
+        ("next", "next", "next_command", "Say what a setting job asks for now, and why."),
+        ("record", "record", "record", "Write the record of a setting job, as a page and as a PDF."),
+    )
+}
 
 
-class PlainGroup(click.Group):
-    """A group whose failures are two plain sentences on standard error, never a traceback."""
-
-    def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
-        """Run as a program; a wrong option ends with two plain sentences and code 2."""
-        try:
-            code: Any = super().main(*args, **{**extra, "standalone_mode": False})
-        except click.exceptions.NoArgsIsHelpError as error:
-            error.show()
-            code = error.exit_code
-        except click.ClickException as error:
-            where = getattr(error, "ctx", None)
-            click.echo(error.format_message(), err=True)
-            click.echo(f"See '{where.command_path if where else 'patternscan'} --help'.", err=True)
-            code = error.exit_code
-        except click.Abort:
-            click.echo("Stopped.", err=True)
-            code = 1
-        if standalone_mode:
-            sys.exit(code if isinstance(code, int) else 0)
-        return code
-
-    def invoke(self, ctx: click.Context) -> object:
-        """Run the command; turn every stop into its two sentences and its exit code."""
-        try:
-            return super().invoke(ctx)
-        except PatternscanError as error:
-            click.echo(error.found, err=True)
-            click.echo(error.remedy, err=True)
-            ctx.exit(error.exit_code)
-        except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
-            raise
-        except Exception as error:
-            if os.environ.get("PATTERNSCAN_TRACEBACK"):
-                raise
-            click.echo(f"patternscan itself failed: {type(error).__name__}: {error}.", err=True)
-            click.echo("Please report this with the photo; PATTERNSCAN_TRACEBACK=1 shows where it failed.", err=True)
-            ctx.exit(1)
-
-
-@click.group(cls=PlainGroup, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=PlainGroup,
+    places=COMMANDS,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
 @click.version_option(__version__, prog_name="patternscan")
 def main() -> None:
     """Read photos of blued worm-wheel teeth and say which way to move the wheel.
@@ -64,22 +41,3 @@ def main() -> None:
 
     Isolate the machine and land the load before you work at the gear. The maker's manual and the local code decide.
     """
-
-
-def _add_commands() -> None:
-    from patternscan.cli.compare import compare
-    from patternscan.cli.judge import judge
-    from patternscan.cli.log import log
-    from patternscan.cli.next import next_command
-    from patternscan.cli.outline import outline
-    from patternscan.cli.predict import predict
-    from patternscan.cli.read import read
-    from patternscan.cli.record import record
-    from patternscan.cli.shims import shims
-    from patternscan.cli.start import sheet, start
-
-    for command in (outline, read, judge, compare, predict, sheet, shims, start, log, next_command, record):
-        main.add_command(command)
-
-
-_add_commands()

@@ -2,26 +2,43 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Annotated
 
 import click
 
-from patternscan.cli.folder import folder_options, holds_many, read_many
-from patternscan.cli.load import Shot, load_setup, read_shot
-from patternscan.cli.options import PATH, chosen_flank, flank_options, output_options, photo_options
-from patternscan.cli.show import Delivery, hand_over, map_file, reading_files
+from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_folder, tell
+from patternscan.cli.options import PATH, FlankOptions, OutputOptions, PhotoOptions
+from patternscan.cli.records import argument, option, takes
+from patternscan.cli.show import hand_over, write
+from patternscan.workflow.batch.run import BatchRequest, holds_many, read_batch
+from patternscan.workflow.inputs import PhotoInput, load_settings
+from patternscan.workflow.outputs.reading import contact_map_bytes, reading_answer, reading_files
+from patternscan.workflow.read import ReadRequest, read_photo
+
+
+@dataclass(frozen=True, slots=True)
+class ReadOptions:
+    """What the command takes."""
+
+    photo: Annotated[Path, argument(type=PATH)]
+    flank: FlankOptions
+    outline: Annotated[
+        Path | None, option("--outline", type=PATH, help="Outline file of this photo; without it the tool looks.")
+    ]
+    map_path: Annotated[
+        Path | None,
+        option("--map", type=PATH, help="Write the contact map of the first flank (PNG, 256 x 128)."),
+    ]
+    reading: PhotoOptions
+    output: OutputOptions
+    batch: BatchOptions
 
 
 @click.command(short_help="Read the contact pattern of one flank.")
-@click.argument("photo", type=PATH)
-@flank_options
-@click.option("--outline", "outline_path", type=PATH, help="Outline file of this photo; without it the tool looks.")
-@click.option("--map", "map_path", type=PATH, help="Write the contact map of the first flank (PNG, 256 x 128).")
-@photo_options
-@output_options
-@folder_options
-def read(photo: Path, **options: Any) -> None:
+@takes(ReadOptions)
+def read(given: ReadOptions) -> None:
     """Read the contact pattern of one flank from PHOTO.
 
     Example: patternscan read left.jpg --flank left --marking transfer --outline left.outline.json --out report
@@ -31,27 +48,22 @@ def read(photo: Path, **options: Any) -> None:
 
     Example: patternscan read site_photos --marking transfer --out site
     """
-    if holds_many(photo):
-        read_many(photo, options)
+    if holds_many(given.photo):
+        refuse_beside_folder({"--outline": given.outline, "--map": given.map_path})
+        finish(read_batch(opened(_batch_request(given)), tell), given.output)
         return
-    about = (options["marking"], options["compound"], options["sheet_path"], options["max_megapixels"])
-    setup = load_setup(*about, options["snap"])
-    flank = chosen_flank(options["flank_name"], options["end_a"], options["tip"])
-    readings = read_shot(Shot(photo, flank, options["outline_path"], options["tip"]), setup)
+    settings = load_settings(given.reading.request)
+    photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip)
+    result = read_photo(ReadRequest(photo, settings))
+    answer, files = reading_answer(result), {}
+    if given.map_path is not None:
+        files[given.map_path] = contact_map_bytes(result.readings[0])
+    if given.output.folder is not None:
+        files |= reading_files(given.output.folder, result, answer)
+    write(files, given.output.overwrite, (*photo.files, *given.reading.files))
+    hand_over(answer, given.output.as_json)
 
-    from patternscan.reporting.documents.result import reading_document
 
-    def report() -> str:
-        from patternscan.reporting.text.report import reading_report
-
-        return reading_report(readings)
-
-    originals = [path for path in (photo, options["outline_path"], options["sheet_path"]) if path is not None]
-    document = reading_document(readings[0].photo, readings)
-    files: dict[Path, bytes] = {}
-    if options["map_path"] is not None:
-        files |= map_file(options["map_path"], readings[0])
-    if options["folder"] is not None:
-        files |= reading_files(options["folder"], readings, document, report())
-    Delivery(options["overwrite"], tuple(originals)).write(files)
-    hand_over(document, report, options["as_json"])
+def _batch_request(given: ReadOptions) -> BatchRequest:
+    flank = given.flank.chosen if given.flank.said else None
+    return given.batch.request(given.photo, given.reading.request, given.output, flank, given.flank.tip)

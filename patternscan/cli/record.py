@@ -6,9 +6,10 @@ from pathlib import Path
 
 import click
 
-from patternscan.cli.keep_pattern import PATTERNS
 from patternscan.cli.options import PATH
-from patternscan.errors import WrongUse
+from patternscan.cli.show import write
+from patternscan.workflow.job import job_files
+from patternscan.workflow.outputs.record import record_files
 
 
 @click.command(short_help="Write the record of a setting job, as a page and as a PDF.")
@@ -23,18 +24,4 @@ def record(job: Path, out: Path, pdf: Path | None, overwrite: bool) -> None:
 
     It can be written at any time; a job that is not finished says so on top.
     """
-    from patternscan.cli.show import Delivery
-    from patternscan.reporting.job.page import job_page
-    from patternscan.reporting.job.record import gather_record
-    from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME
-
-    if pdf is not None and pdf.resolve() == out.resolve():
-        raise WrongUse("Page and PDF have the same name.", "Give --pdf another name, ending in .pdf.")
-    gathered = gather_record(job)
-    files = {out: job_page(gathered).encode(errors="replace")}
-    if pdf is not None:
-        from patternscan.reporting.job.pdf import job_pdf
-
-        files[pdf] = job_pdf(gathered)
-    kept = (job / LOG_NAME, job / SHEET_NAME, *(job / PATTERNS).rglob("*"))
-    Delivery(overwrite, kept).write(files)
+    write(record_files(job, out, pdf), overwrite, job_files(job))

@@ -8,6 +8,9 @@ from pathlib import Path
 import click
 
 from patternscan.cli.options import PATH
+from patternscan.cli.show import write
+from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
+from patternscan.workflow.job import start_job
 
 
 @click.command(short_help="Begin a setting job: a folder with a machine sheet and a log.")
@@ -19,16 +22,7 @@ def start(folder: Path, machine: str | None, sheet_path: Path | None) -> None:
 
     Example: patternscan start north_lift --machine "Goods lift, north shaft"
     """
-    from patternscan.setting.log.job_log import start_log
-    from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
-
-    name = machine or folder.resolve().name
-    if sheet_path is None:
-        text = blank_sheet(name)
-    else:
-        read_sheet(sheet_path)
-        text = sheet_path.read_text(encoding="utf-8-sig")
-    for path in start_log(folder, text):
+    for path in start_job(folder, machine, sheet_path):
         click.echo(f"Written: {path}", err=True)
     click.echo(f"Fill in the machine sheet, then ask what to do first: patternscan next {shlex.quote(str(folder))}")
 
@@ -42,13 +36,8 @@ def sheet(path: Path, new: str | None, overwrite: bool) -> None:
 
     Example: patternscan sheet north_lift.toml --new "Goods lift, north shaft"
     """
-    from patternscan.setting.machine.sheet_file import read_sheet
-
     if new is not None:
-        from patternscan.cli.show import Delivery
-        from patternscan.setting.machine.sheet_file import blank_sheet
-
-        Delivery(overwrite, ()).write({path: blank_sheet(new).encode()})
+        write({path: blank_sheet(new).encode()}, overwrite)
         return
     read_sheet(path)
     click.echo(f"{path.name} is in order.")

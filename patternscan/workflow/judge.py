@@ -1,26 +1,164 @@
-"""Judging both flanks of one machine: compare, advise, and say in millimetres how far the wheel is off."""
+"""Judging both flanks of one machine: read the photos, compare, advise, and say in mm how far the wheel is off."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import asdict, replace
-
-import numpy as np
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 from patternscan.cautions import Caution
-from patternscan.errors import InconsistentInputs
-from patternscan.frame import Flank
+from patternscan.errors import InconsistentInputs, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
+from patternscan.frame import Flank, Made
 from patternscan.gearing.pair import WormPair
+from patternscan.judging.acceptance import find_classes
 from patternscan.judging.advice import advise, propose_amount
 from patternscan.judging.comparison import compare_flanks, pool_teeth
 from patternscan.judging.estimate import estimate_placement
-from patternscan.judging.identity import Identity
 from patternscan.judging.judgement import PHOTO_DECLINED, Declined, Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.seeing.geometry.outline import OutlineSource
-from patternscan.seeing.geometry.pose import NOT_THIS_GEAR, OTHER_HAND, PosedFlank
+from patternscan.seeing.geometry.pose import NOT_THIS_GEAR
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.read import each_once
+from patternscan.workflow.inputs import PhotoInput, ReadingSettings
+from patternscan.workflow.pairing import identify, pair_cautions, refuse_mixed
+from patternscan.workflow.read import ReadRequest, each_once, read_photo
+from patternscan.workflow.reference import load_reference, refuse_foreign
+
+Progress = Callable[[float], None]
+"""Told the finished part of a longer work, 0 to 1."""
+Outcome = tuple[Reading, ...] | PatternscanError
+"""What became of one photo: its readings, or why there are none."""
+
+
+def in_silence(_: float) -> None:
+    """Progress that nobody looks at."""
+
+
+@dataclass(frozen=True, slots=True)
+class JudgeRequest:
+    """The photos of one machine and how they are to be judged.
+
+    ``reference`` is a judgement to hold the pattern against, ``table`` a published table of classes. ``title`` names
+    the machine where the sheet does not; ``by_folder`` says that it is no more than the name of a folder.
+    ``unattended``: nobody is there to mend a photo, so one that cannot be read is left out whatever the reason.
+    ``millimetres`` and ``amount``: whether to estimate how far the wheel is off and to propose an amount of shims.
+    """
+
+    photos: tuple[PhotoInput, ...]
+    settings: ReadingSettings
+    reference: Path | None = None
+    table: str | None = None
+    title: str | None = None
+    by_folder: bool = False
+    unattended: bool = False
+    millimetres: bool = True
+    amount: bool = True
+    by: str | None = None
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The photos and outline files, which are read and never written over."""
+        return tuple(path for photo in self.photos for path in photo.files)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class JudgeResult:
+    """A judgement, and when and by whom it was made."""
+
+    judgement: Judgement
+    made: Made
+
+
+def judge_photos(request: JudgeRequest, done: Progress = in_silence) -> JudgeResult:
+    """Read every photo, compare the flanks and advise.
+
+    Raises WrongUse for no photo and for a table without a film, and what reading and judging raise.
+    """
+    if not request.photos:
+        raise WrongUse("No photo was given.", "Give at least one photo with --left and one with --right.")
+    return judge_outcomes(request, (read_or_stop(photo, request.settings) for photo in request.photos), done)
+
+
+def read_or_stop(photo: PhotoInput, settings: ReadingSettings) -> Outcome:
+    """The readings of one photo, or the stop that prevented them."""
+    try:
+        return read_photo(ReadRequest(photo, settings)).readings
+    except PatternscanError as stop:
+        return stop
+
+
+def judge_outcomes(request: JudgeRequest, outcomes: Iterable[Outcome], done: Progress = in_silence) -> JudgeResult:
+    """Judge what became of the request's photos, in their order. Raises the first stop that may not be passed over."""
+    sheet = request.settings.sheet
+    if request.table is not None and _film_note(sheet) is None:
+        raise WrongUse(
+            f"The table {request.table} says nothing as long as the film of compound is not known.",
+            "Note with --film how it was laid on, for example --film 'thin, brushed out'.",
+        )
+    reference = None if request.reference is None else load_reference(request.reference, sheet.target)
+    if reference is not None:
+        sheet = replace(sheet, target=reference.target)
+    readings, declined = _sorted(request, outcomes)
+    left, right = ([one for one in readings if one.outline.flank is flank] for flank in Flank)
+    judgement = _titled(judge_pair(left, right, sheet, declined), request)
+    if reference is not None:
+        refuse_foreign(reference, judgement.identity)
+    return JudgeResult(_completed(judgement, request, done), Made.now(request.by))
+
+
+def _completed(judgement: Judgement, request: JudgeRequest, done: Progress) -> Judgement:
+    """The judgement with its class by a table, the offset in mm and the amount, as far as they are wanted and known."""
+    if request.table is not None and judgement.film is not None:
+        judgement = replace(judgement, acceptance=find_classes(judgement.comparison, request.table, judgement.film))
+    settings = request.settings
+    if request.millimetres and settings.pair is not None:
+        oversize_known = settings.sheet.gear.hob_oversize is not None
+        judgement = estimate_wheel(judgement, settings.pair, oversize_known, done)
+    if not request.amount:
+        shims = replace(judgement.advice.shims, amount_mm=None)
+        judgement = replace(judgement, advice=replace(judgement.advice, shims=shims))
+    return judgement
+
+
+def _sorted(request: JudgeRequest, outcomes: Iterable[Outcome]) -> tuple[list[Reading], list[Declined]]:
+    """The readings, and the photos that are left out. When all would be, the stop of the first is raised."""
+    readings: list[Reading] = []
+    declined: list[Declined] = []
+    for photo, outcome in zip(request.photos, outcomes, strict=True):
+        if not isinstance(outcome, PatternscanError):
+            readings.extend(outcome)
+        elif _can_be_left_out(outcome, photo, request.unattended):
+            declined.append(Declined(photo.photo.name, photo.flank, outcome))
+        else:
+            raise _naming(photo, outcome) from outcome
+    if not readings:
+        raise _naming(request.photos[0], declined[0].reason)
+    return readings, declined
+
+
+def _can_be_left_out(stop: PatternscanError, photo: PhotoInput, unattended: bool) -> bool:
+    """Whether the others are judged without a photo that could not be read.
+
+    Inputs that contradict each other stop everything. Where a person is there, so does what that person can mend at
+    once: a photo that does not open, an outline file that cannot be used.
+    """
+    if isinstance(stop, InconsistentInputs):
+        return False
+    unseen = isinstance(stop, NoTrustworthyOutline) and photo.outline is None
+    return unattended or unseen or isinstance(stop, NoCompound)
+
+
+def _naming(photo: PhotoInput, stop: PatternscanError) -> PatternscanError:
+    """The same stop with the photo's name in it, for a person who gave several."""
+    name = photo.photo.name
+    return stop if name in stop.found else type(stop)(f"{name} ({photo.flank} flank): {stop.found}", stop.remedy)
+
+
+def _titled(judgement: Judgement, request: JudgeRequest) -> Judgement:
+    """The judgement under the request's title where the sheet names no machine; a folder's name proves nothing."""
+    if judgement.machine is not None or not request.title:
+        return judgement
+    identity = replace(judgement.identity, machine=None if request.by_folder else request.title)
+    return replace(judgement, machine=request.title, identity=identity, machine_by_folder=request.by_folder)
 
 
 def judge_pair(
@@ -28,7 +166,7 @@ def judge_pair(
 ) -> Judgement:
     """Compare both flanks and advise. Raises InconsistentInputs when readings do not fit together."""
     sheet = sheet or Sheet()
-    _refuse_mixed(left, right)
+    refuse_mixed(left, right)
     comparison = compare_flanks(
         pool_teeth(Flank.LEFT, [reading.measurement for reading in left]),
         pool_teeth(Flank.RIGHT, [reading.measurement for reading in right]),
@@ -38,8 +176,7 @@ def judge_pair(
         (
             *(caution for reading in (*left, *right) for caution in reading.cautions),
             *(_declined_caution(one) for one in declined),
-            *_pair_cautions(left, right),
-            *_mirrored(left, right, sheet.gear.hand),
+            *pair_cautions(left, right, sheet),
         )
     )
     advice = advise(comparison, cautions, sheet.shim_rule)
@@ -50,13 +187,13 @@ def judge_pair(
         advice=advice,
         cautions=cautions,
         machine=sheet.machine,
-        identity=_identity(left, right, sheet),
+        identity=identify(left, right, sheet),
         film=_film_note(sheet),
     )
 
 
 def estimate_wheel(
-    judgement: Judgement, pair: WormPair, oversize_known: bool, done: Callable[[float], None]
+    judgement: Judgement, pair: WormPair, oversize_known: bool, done: Progress = in_silence
 ) -> Judgement:
     """The same judgement with the wheel's offset in mm and, where that is sure enough, a first step of shims.
 
@@ -72,21 +209,6 @@ def estimate_wheel(
     return replace(judgement, advice=advice, estimate=estimate)
 
 
-def _seen_hand(reading: Reading, on_sheet: str | None) -> str | None:
-    """The hand that the tooth in the photo has; None when it cannot be told.
-
-    Without gear data the lean of the tooth tells it, when a person marked the outline and the teeth lean clearly.
-    """
-    if any(caution.code == OTHER_HAND for caution in reading.cautions):
-        return "left" if on_sheet == "right" else "right"
-    if not isinstance(reading.flank_map, PosedFlank):
-        return None
-    pose = reading.flank_map.pose
-    if pose.pair is not None:
-        return on_sheet
-    return pose.hand if reading.outline.source is not OutlineSource.FOUND else None
-
-
 def _film_note(sheet: Sheet) -> str | None:
     """What is known of the film, in words."""
     if sheet.film is None and sheet.film_um is not None:
@@ -96,56 +218,3 @@ def _film_note(sheet: Sheet) -> str | None:
 
 def _declined_caution(one: Declined) -> Caution:
     return Caution(PHOTO_DECLINED, f"{one.photo} ({one.flank} flank): {one.reason.found}", one.reason.remedy)
-
-
-def _pair_cautions(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:
-    compounds = sorted({reading.contact_map.compound for reading in (*left, *right)})
-    if len(compounds) > 1:
-        yield Caution(
-            "compounds-differ",
-            f"Different compounds were seen: {' and '.join(compounds)}.",
-            "If only one was used, say so with --compound and read again.",
-        )
-
-
-def _mirrored(left: Sequence[Reading], right: Sequence[Reading], on_sheet: str | None) -> Iterable[Caution]:
-    """A grave caution when the teeth of one wheel run as on two: a mirrored photo shows its ends exchanged."""
-    seen = {reading.photo.name: _seen_hand(reading, on_sheet) for reading in (*left, *right)}
-    hands = sorted({hand for hand in seen.values() if hand is not None})
-    if len(hands) > 1:
-        odd = [", ".join(name for name, hand in seen.items() if hand == one) for one in hands]
-        yield Caution(
-            "hands-differ",
-            f"The teeth run as on a {hands[0]}-hand wheel in {odd[0]}, and as on a {hands[1]}-hand wheel in {odd[1]}.",
-            "One photo is mirrored, as some phones do, or shows another wheel: take it again with the ordinary camera.",
-            grave=True,
-        )
-
-
-def _refuse_mixed(left: Sequence[Reading], right: Sequence[Reading]) -> None:
-    for flank, readings in ((Flank.LEFT, left), (Flank.RIGHT, right)):
-        for reading in readings:
-            if reading.outline.flank is not flank:
-                raise InconsistentInputs(
-                    f"{reading.photo.name} shows a {reading.outline.flank} flank but was given as a {flank} one.",
-                    "Give left flanks with --left and right flanks with --right.",
-                )
-    borders = [reading.outline.border for reading in (*left, *right)]
-    pixels = [reading.photo.pixels for reading in (*left, *right)]
-    for k in range(len(borders)):
-        for other in range(k):
-            if np.array_equal(borders[k], borders[other]) and np.array_equal(pixels[k], pixels[other]):
-                raise InconsistentInputs(
-                    "The same flank of the same photo was given twice.", "Give each photo once; one tooth is one vote."
-                )
-
-
-def _identity(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) -> Identity:
-    """Whose pattern this is: machine, gear data and photos."""
-    left_photos, right_photos = (
-        frozenset(reading.photo.sha256 for reading in readings if reading.photo.sha256 is not None)
-        for readings in (left, right)
-    )
-    gear = {name: value for name, value in asdict(sheet.gear).items() if value is not None}
-    hands = {_seen_hand(reading, sheet.gear.hand) for reading in (*left, *right)}
-    return Identity(sheet.machine, gear, left_photos, right_photos, hands.pop() if len(hands) == 1 else None)

@@ -1,14 +1,15 @@
-"""Reading one outlined flank of one photo, from pixels to numbers."""
+"""Reading the flanks of one photo, from pixels to numbers."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from patternscan.cautions import Caution
-from patternscan.errors import InconsistentInputs, NoCompound
-from patternscan.frame import Compound, Marking
+from patternscan.errors import InconsistentInputs, NoCompound, PatternscanError
+from patternscan.frame import Compound, Made, Marking
 from patternscan.gearing.pair import WormPair
 from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
 from patternscan.measuring.reading import Reading
@@ -16,11 +17,13 @@ from patternscan.seeing.geometry.mapping import FlankMap
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 from patternscan.seeing.geometry.pose import map_flank
 from patternscan.seeing.geometry.rectified import rectify
-from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.outline_search.snapping import snap_outline
 from patternscan.seeing.quality.detected_occlusion import find_covered
 from patternscan.seeing.quality.photo_quality import judge_condition
 from patternscan.seeing.quality.predicted_occlusion import find_hidden
 from patternscan.seeing.segmentation.contact_map import segment_contact
+from patternscan.workflow.inputs import PhotoInput, ReadingSettings, outlines_of
 
 CLICK_DOUBT = 0.004
 """Standard deviation of a point that a person sets on an edge, fraction of the face width."""
@@ -33,6 +36,51 @@ SEEN_TWICE = frozenset({"glare", "cut-off", "too-dark"})
 """Shortcomings that both the photo and the search for compound tell of."""
 SMALL_JUDGED_FRACTION = 0.6
 """Below this part of the flank no direction is given."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadRequest:
+    """One photo and how it is to be read."""
+
+    photo: PhotoInput
+    settings: ReadingSettings
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ReadResult:
+    """Every flank of one photo that was read, at least one."""
+
+    readings: tuple[Reading, ...]
+    made: Made
+
+
+def read_photo(request: ReadRequest) -> ReadResult:
+    """Read every outlined flank of one photo. A flank without compound is left out when another one has some.
+
+    Raises UnreadablePhoto, NoTrustworthyOutline, NoCompound, InconsistentInputs.
+    """
+    given, settings = request.photo, request.settings
+    photo = load_photo(given.photo, settings.max_megapixels)
+    readings: list[Reading] = []
+    declined: list[PatternscanError] = []
+    for outline in outlines_of(photo, given, settings.pair):
+        try:
+            readings.append(_read_outlined(photo, outline, settings))
+        except NoCompound as error:
+            declined.append(error)
+    if not readings:
+        raise declined[0]
+    return ReadResult(tuple(readings), Made.now())
+
+
+def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> Reading:
+    """Read one flank; when asked for, an outline that a person gave is first pulled onto the photo's edges."""
+    told: tuple[Caution, ...] = ()
+    if settings.snap and outline.source is OutlineSource.GIVEN:
+        outline, pulled = snap_outline(photo, outline, settings.pair)
+        told = (pulled,)
+    reading = read_flank(photo, outline, settings.marking, settings.compound, settings.pair)
+    return replace(reading, cautions=(*settings.cautions, *told, *reading.cautions))
 
 
 def read_flank(

@@ -15,53 +15,54 @@ import time
 from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
 from pathlib import Path
 
-from patternscan.cli.errands import Errand, read_photo, work_off
-from patternscan.cli.load import Setup
 from patternscan.frame import Marking
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.batch.crew import Crew, usable_cores
+from patternscan.workflow.batch.executor import Workers, usable_cores
 from patternscan.workflow.batch.photo_list import find_photos, with_flanks
+from patternscan.workflow.batch.run import run_tasks
+from patternscan.workflow.batch.task import Task, read_task
+from patternscan.workflow.inputs import ReadingSettings
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 ROUNDS, PHOTOS = 12, 4
 RUBBED_OFF, POOR = ("mill_hoist", "quarry_winch"), "dark"
 
 
-def errands_for(folder: Path) -> list[Errand]:
+def tasks_for(folder: Path) -> list[Task]:
     """As many sample photos as a round has, each to be read into a fresh folder."""
-    errands: list[Errand] = []
-    for entry in find_photos(SAMPLES):
-        if entry.outline is None or POOR in entry.name:
+    tasks: list[Task] = []
+    for photo in find_photos(SAMPLES):
+        if photo.outline is None or POOR in photo.name:
             continue
-        marking = Marking.RUB_OFF if entry.name.startswith(RUBBED_OFF) else Marking.TRANSFER
-        setup = Setup(Sheet(), None, marking, None, 250.0)
-        errands.append(Errand(entry.name, with_flanks(entry), setup, folder / entry.name))
-    return errands[:PHOTOS]
+        marking = Marking.RUB_OFF if photo.name.startswith(RUBBED_OFF) else Marking.TRANSFER
+        settings = ReadingSettings(Sheet(), None, marking)
+        tasks.append(Task(photo.name, with_flanks(photo), settings, folder / photo.name))
+    return tasks[:PHOTOS]
 
 
 def photos_a_second(executor: Executor, workers: int) -> float:
-    """Let the workers read all errands. Raises AssertionError when one is not read."""
+    """Let the workers read all tasks. Raises AssertionError when one is not read."""
     with tempfile.TemporaryDirectory() as folder:
-        errands = errands_for(Path(folder))
+        tasks = tasks_for(Path(folder))
         begun = time.perf_counter()
-        outcomes = work_off(errands, read_photo, Crew(executor, workers), lambda *_: None)
+        results = run_tasks(tasks, read_task, Workers(executor, workers), lambda *_: None)
         seconds = time.perf_counter() - begun
-    assert not [outcome.stop for outcome in outcomes if outcome.stop]
-    return len(outcomes) / seconds
+    assert not [result.stop for result in results if result.stop]
+    return len(results) / seconds
 
 
 def main() -> None:
     """Print the table."""
-    crews = {
+    kinds = {
         "1 thread": (ThreadPoolExecutor(1), 1),
         "2 threads": (ThreadPoolExecutor(2), 2),
         "2 processes": (ProcessPoolExecutor(2, multiprocessing.get_context("spawn")), 2),
     }
-    rounds: dict[str, list[float]] = {name: [] for name in crews}
+    rounds: dict[str, list[float]] = {name: [] for name in kinds}
     for _ in range(ROUNDS):
-        for name, crew in crews.items():
-            rounds[name].append(photos_a_second(*crew))
-    for executor, _ in crews.values():
+        for name, kind in kinds.items():
+            rounds[name].append(photos_a_second(*kind))
+    for executor, _ in kinds.values():
         executor.shutdown()
     one = max(rounds["1 thread"])
     print(f"{PHOTOS} photos a round, {usable_cores()} cores, best of {ROUNDS} rounds")

@@ -14,14 +14,11 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from patternscan.cli import main
-from patternscan.cli.show import reading_files
-from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.pose import map_flank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.read import place_doubt
-from tests.reporting.builders import drawn_reading
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 LEFT, RIGHT = SAMPLES / "goods_lift_before_left.jpg", SAMPLES / "goods_lift_before_right.jpg"
@@ -363,9 +360,3 @@ def test_the_report_says_whether_the_gear_data_served(tmp_path: Path, line: str,
     result = run(*read_words(LEFT, "left"), "--sheet", sheet)
     assert result.exit_code == 0
     assert said in result.output
-
-
-def test_further_teeth_get_a_number_in_the_names_of_their_pictures(tmp_path: Path) -> None:
-    files = reading_files(tmp_path, [drawn_reading(flank) for flank in (Flank.LEFT, Flank.LEFT)], {}, "")
-    checks = {path.name for path in files if path.name.endswith(".check.png")}
-    assert checks == {"left.left.check.png", "left.left.2.check.png"}

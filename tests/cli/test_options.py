@@ -1,57 +1,17 @@
-"""Which flank, which marking, which compound a person meant."""
+"""What a person typed: help, words however written, and wrong use."""
 
 from __future__ import annotations
 
 import subprocess
 import sys
 
+import click
 import pytest
 from click.testing import CliRunner
 
-from patternscan.cli import main
-from patternscan.cli.options import chosen_compound, chosen_flank, chosen_marking
-from patternscan.errors import InconsistentInputs, WrongUse
-from patternscan.frame import Compound, Flank, Marking
-
-
-def test_flank_may_be_named() -> None:
-    assert chosen_flank("left", None, "up") is Flank.LEFT
-
-
-def test_end_a_serves_instead_of_the_flank() -> None:
-    # Contract of the flank frame: with the tip up, the right flank shows end A on the left.
-    assert chosen_flank(None, "left", "up") is Flank.RIGHT
-    assert chosen_flank(None, "right", "up") is Flank.LEFT
-
-
-def test_flank_and_end_a_are_checked_against_each_other() -> None:
-    assert chosen_flank("right", "left", "up") is Flank.RIGHT
-    with pytest.raises(InconsistentInputs) as stop:
-        chosen_flank("left", "left", "up")
-    assert stop.value.found == "With the tip up and end A left the photo shows a right flank, but --flank says left."
-
-
-def test_no_flank_is_wrong_use() -> None:
-    with pytest.raises(WrongUse):
-        chosen_flank(None, None, "up")
-
-
-def test_marking_has_no_default() -> None:
-    with pytest.raises(WrongUse):
-        chosen_marking(None, None)
-
-
-def test_marking_from_option_or_sheet() -> None:
-    assert chosen_marking("rub-off", None) is Marking.RUB_OFF
-    assert chosen_marking(None, Marking.TRANSFER) is Marking.TRANSFER
-    with pytest.raises(InconsistentInputs):
-        chosen_marking("transfer", Marking.RUB_OFF)
-
-
-def test_compound_from_option_or_sheet() -> None:
-    assert chosen_compound(None, Compound.RED) is Compound.RED
-    assert chosen_compound("auto", Compound.RED) is None
-    assert chosen_compound("white", None) is Compound.WHITE
+from patternscan.cli import COMMANDS, main
+from patternscan.cli.options import MarkingWord
+from patternscan.frame import Marking
 
 
 @pytest.mark.parametrize("command", ["read", "judge", "compare", "outline"])
@@ -93,3 +53,46 @@ def test_help_needs_no_heavy_library() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        *((word, Marking.TRANSFER) for word in ("transfer", "Transfer", "TRANSFER")),
+        *((word, Marking.RUB_OFF) for word in ("rub-off", "rub off", "ruboff", "Rub_Off", "RUB OFF")),
+    ],
+)
+def test_a_marking_may_be_written_in_any_way(typed: str, meant: Marking) -> None:
+    assert MarkingWord().convert(typed, None, None) is meant
+
+
+@pytest.mark.parametrize("typed", ["", "rub", "transferred", "off-rub"])
+def test_another_marking_is_refused_and_both_are_named(typed: str) -> None:
+    result = CliRunner().invoke(main, ["read", "photo.jpg", "--flank", "left", "--marking", typed])
+    assert result.exit_code == 2
+    assert "'transfer', 'rub-off'" in result.stderr
+
+
+def test_a_person_who_stops_it_gets_the_code_of_the_signal(monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupt(_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("patternscan.cli.read.read_photo", interrupt)
+    result = CliRunner().invoke(main, ["read", "photo.jpg", "--flank", "left", "--marking", "transfer"])
+    assert result.exit_code == 130
+    assert "Stopped." in result.stderr
+
+
+def test_every_command_is_listed_with_the_words_it_has_itself() -> None:
+    for name, place in COMMANDS.items():
+        command = main.get_command(click.Context(main), name)
+        assert command is not None
+        assert (command.name, command.short_help) == (name, place.short_help)
+
+
+def test_no_two_options_of_a_command_fill_the_same_place() -> None:
+    for name in COMMANDS:
+        command = main.get_command(click.Context(main), name)
+        assert command is not None
+        places = [parameter.name for parameter in command.params]
+        assert len(places) == len(set(places))

@@ -18,7 +18,6 @@ from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.change import compare_states
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.delivery import deliver
 from patternscan.reporting.documents.kept_result import kept_inspection, read_judgement, read_kept
 from patternscan.reporting.documents.result import (
     comparison_document,
@@ -30,6 +29,7 @@ from patternscan.reporting.documents.result import (
 from patternscan.reporting.pictures.annotation import cut_bare
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.text.change_report import change_report
+from patternscan.workflow.delivery import deliver
 from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline

@@ -1,4 +1,4 @@
-"""What is kept of each piece of work in a folder of its own: whole or not at all, and known again in the next run."""
+"""What is kept of each task in a folder of its own: whole or not at all, and known again in the next run."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from typing import Any
 
 from patternscan import __version__
 from patternscan.errors import CannotWrite
-from patternscan.reporting.documents.delivery import deliver
+from patternscan.workflow.delivery import deliver
 
 RECORD = "record.json"
 FORMAT, VERSION = "patternscan-record", 1
@@ -38,7 +38,7 @@ def file_hash(path: Path) -> str | None:
         return None
 
 
-def recall(folder: Path, mark: str, overwrite: bool) -> Document | None:
+def lookup(folder: Path, mark: str, overwrite: bool) -> Document | None:
     """What an earlier run kept in this folder; None when it is to be done (again).
 
     Raises CannotWrite when the folder holds something else and nothing may be written over.
@@ -55,7 +55,7 @@ def recall(folder: Path, mark: str, overwrite: bool) -> Document | None:
     return None
 
 
-def keep(folder: Path, files: Mapping[Path, bytes], mark: str, content: Document) -> None:
+def store(folder: Path, files: Mapping[Path, bytes], mark: str, content: Document) -> None:
     """Lay files and content down in this folder, in place of an older result. Raises CannotWrite.
 
     All is first written beside it under another name, so that a run that is killed leaves no half of a result.

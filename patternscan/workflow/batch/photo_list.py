@@ -1,4 +1,4 @@
-"""The list of photos of a survey: found in a folder, or read from a small CSV file that a person may fill in."""
+"""The list of many photos: found in a folder, or read from a small CSV file that a person may fill in."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from pathlib import Path
 
 from patternscan.errors import PatternscanError, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank, Marking
+from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.workflow.batch.cache import RECORD
 from patternscan.workflow.batch.spreadsheet import FORMULA_SIGNS, CsvStyle, csv_bytes, harmless
@@ -22,7 +23,7 @@ IGNORED = "note"
 """A column for a person's own words."""
 WORDS = {
     "flank": tuple(flank.value for flank in Flank),
-    "tip": ("up", "down", "left", "right"),
+    "tip": tuple(side.value for side in PictureSide),
     "marking": tuple(marking.value for marking in Marking),
 }
 """What may stand in a column that takes no free text."""
@@ -35,8 +36,8 @@ OWN_ENDINGS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
-    """One photo of a survey. ``name`` is how the list calls it; what is None or empty is not said.
+class ListedPhoto:
+    """One photo of many. ``name`` is how the list calls it; what is None or empty is not said.
 
     ``by_folder`` is set when the machine goes by the name of the photo's folder, which is a label and no proof.
     """
@@ -45,14 +46,14 @@ class Entry:
     photo: Path
     flank: Flank | None = None
     outline: Path | None = None
-    tip: str | None = None
+    tip: PictureSide | None = None
     machine: str = ""
     sheet: Path | None = None
-    marking: str | None = None
+    marking: Marking | None = None
     by_folder: bool = False
 
 
-def find_photos(folder: Path, passed_over: Path | None = None) -> list[Entry]:
+def find_photos(folder: Path, passed_over: Path | None = None) -> list[ListedPhoto]:
     """Every photo in a folder and the folders in it, by name; ``passed_over`` is the folder for results.
 
     Folders that hold a result of an earlier run are passed over too. Outlines are taken from beside the photos, and
@@ -68,7 +69,7 @@ def find_photos(folder: Path, passed_over: Path | None = None) -> list[Entry]:
         raise UnreadablePhoto(f"There is no photo in {folder}.", "Give the folder that holds the photos.")
     machines = {place: _folder_name(place) for place in {photo.parent for photo in photos}}
     return [
-        Entry(
+        ListedPhoto(
             name=_readable(photo.relative_to(folder)),
             photo=photo,
             outline=_outline_beside(photo),
@@ -79,7 +80,7 @@ def find_photos(folder: Path, passed_over: Path | None = None) -> list[Entry]:
     ]
 
 
-def read_list(path: Path) -> list[Entry]:
+def read_list(path: Path) -> list[ListedPhoto]:
     """Read a list; files are looked for from the folder it lies in. Every fault is named at once. Raises WrongUse."""
     lines = _lines(path)
     header = [cell.strip().casefold() for cell in lines[0][1]] if lines else []
@@ -96,7 +97,7 @@ def read_list(path: Path) -> list[Entry]:
     return [_entry(row, path.parent) for _, row in rows]
 
 
-def list_bytes(entries: Iterable[Entry], folder: Path, style: CsvStyle = CsvStyle.POINT) -> bytes:
+def list_bytes(entries: Iterable[ListedPhoto], folder: Path, style: CsvStyle = CsvStyle.POINT) -> bytes:
     """The list as a CSV file that is to lie in ``folder``."""
     lines: list[Sequence[str]] = [COLUMNS]
     for one in entries:
@@ -108,7 +109,7 @@ def list_bytes(entries: Iterable[Entry], folder: Path, style: CsvStyle = CsvStyl
     return csv_bytes(lines, style)
 
 
-def with_flanks(entry: Entry, flank: Flank | None = None) -> tuple[Entry, ...]:
+def with_flanks(entry: ListedPhoto, flank: Flank | None = None) -> tuple[ListedPhoto, ...]:
     """The entry with its flank: as the list says, else ``flank``, else as its outline file says (which may be both).
 
     The name of the photo is no witness. Raises WrongUse when nobody says it, NoTrustworthyOutline for a bad outline.
@@ -125,7 +126,7 @@ def with_flanks(entry: Entry, flank: Flank | None = None) -> tuple[Entry, ...]:
     return tuple(replace(entry, flank=one) for one in dict.fromkeys(outline.flank for outline in outlines))
 
 
-def by_machine(entries: Sequence[Entry]) -> dict[str, list[Entry]]:
+def by_machine(entries: Sequence[ListedPhoto]) -> dict[str, list[ListedPhoto]]:
     """The entries of each machine; one without a name when no entry names any. Raises WrongUse when only some do."""
     unnamed = [entry.name for entry in entries if not entry.machine]
     if unnamed and len(unnamed) < len(entries):
@@ -133,15 +134,15 @@ def by_machine(entries: Sequence[Entry]) -> dict[str, list[Entry]]:
             f"The list does not say to which machine {unnamed[0]} belongs, but does so for others.",
             "Fill in the column 'machine' on every line, or on none when all photos are of one machine.",
         )
-    machines: dict[str, list[Entry]] = {}
+    machines: dict[str, list[ListedPhoto]] = {}
     for entry in entries:
         machines.setdefault(entry.machine, []).append(entry)
     return machines
 
 
-def starting_list(entries: Sequence[Entry]) -> list[Entry]:
+def starting_list(entries: Sequence[ListedPhoto]) -> list[ListedPhoto]:
     """The entries with their flanks where they are said, and as they are where a person has to say them."""
-    started: list[Entry] = []
+    started: list[ListedPhoto] = []
     for entry in entries:
         try:
             started.extend(with_flanks(entry))
@@ -206,19 +207,19 @@ def _row_faults(number: int, row: dict[str, str]) -> Iterator[str]:
             yield f"line {number}: {name} is '{row[name]}', expected {' or '.join(words)}"
 
 
-def _entry(row: dict[str, str], folder: Path) -> Entry:
+def _entry(row: dict[str, str], folder: Path) -> ListedPhoto:
     photo = folder / row["photo"]
-    flank, outline, sheet = row.get("flank", "").casefold(), row.get("outline"), row.get("sheet")
-    machine = row.get("machine", "")
-    return Entry(
+    flank, tip, marking = (row.get(name, "").casefold() for name in WORDS)
+    outline, sheet, machine = row.get("outline"), row.get("sheet"), row.get("machine", "")
+    return ListedPhoto(
         name=row["photo"],
         photo=photo,
         flank=Flank(flank) if flank else None,
         outline=folder / outline if outline else _outline_beside(photo),
-        tip=row.get("tip", "").casefold() or None,
+        tip=PictureSide(tip) if tip else None,
         machine=machine,
         sheet=folder / sheet if sheet else None,
-        marking=row.get("marking", "").casefold() or None,
+        marking=Marking(marking) if marking else None,
         by_folder=machine == _folder_name(photo.parent),
     )
 

@@ -1,14 +1,20 @@
-"""The tables of a survey: one line per flank, and one per machine where machines were judged."""
+"""The tables of many photos: one line per flank, and one per machine where machines were judged."""
 
 from __future__ import annotations
 
+import json
+from collections import Counter
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import Any
 
 from patternscan.errors import PatternscanError
 from patternscan.workflow.batch.spreadsheet import Cell, CsvStyle, csv_bytes, harmless
 
 Row = dict[str, Cell]
+Tables = dict[str, list[Row]]
+"""The lines of each table by the name of its file."""
+SUMMARY, MACHINES = "summary.csv", "machines.csv"
 
 
 def _with_doubt(*names: str) -> tuple[str, ...]:
@@ -69,6 +75,32 @@ def stop_row(stop: PatternscanError) -> Row:
 def whole_row(row: Row, columns: Sequence[str]) -> Row:
     """The line with every column, in their order; None where it says nothing."""
     return {name: row.get(name) for name in columns}
+
+
+def tables_of(flanks: Iterable[Row], machines: Iterable[Row] | None) -> Tables:
+    """The tables of all flanks and, where machines were judged, of all machines."""
+    tables = {SUMMARY: [whole_row(row, FLANK_COLUMNS) for row in flanks]}
+    if machines is not None:
+        stops = Counter(row["machine"] for row in tables[SUMMARY] if row["code"])
+        tables[MACHINES] = [
+            whole_row({**row, "photos_not_read": stops[row["machine"]]}, MACHINE_COLUMNS) for row in machines
+        ]
+    return tables
+
+
+def is_table(path: Path) -> bool:
+    """Whether a file is a table that an earlier run wrote, in either style."""
+    try:
+        first = path.read_text(encoding="utf-8-sig").partition("\n")[0]
+    except (OSError, UnicodeDecodeError):
+        return False
+    return first.replace(";", ",").startswith(("photo,machine,", "machine,code,"))
+
+
+def tables_json(tables: Tables) -> str:
+    """The tables as one JSON document."""
+    named = {"flanks": tables[SUMMARY]} | ({"machines": tables[MACHINES]} if MACHINES in tables else {})
+    return json.dumps({"format": "patternscan-summary", "version": 1, **named}, indent=1, allow_nan=False)
 
 
 def table_bytes(rows: Sequence[Row], style: CsvStyle) -> bytes:

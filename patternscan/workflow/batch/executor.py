@@ -1,4 +1,4 @@
-"""Who does the work of a survey: threads of this computer, the cluster of a scheduler, or any executor."""
+"""Who works on many photos: threads of this computer, the cluster of a scheduler, or any executor."""
 
 from __future__ import annotations
 
@@ -12,37 +12,35 @@ from typing import TypeVar
 
 from patternscan.errors import WrongUse
 
-Errand = TypeVar("Errand")
-Outcome = TypeVar("Outcome")
+Task = TypeVar("Task")
+Result = TypeVar("Result")
 
 MOST_BY_ITSELF = 4
 """Threads that are started without being asked for: each may hold a photo of 12 megapixels, up to 350 MB."""
 WAITING_PER_WORKER = 2
-"""Errands handed out for each worker: one in work and one to go on with, so that memory stays bounded."""
+"""Tasks handed out for each worker: one in work and one to go on with, so that memory stays bounded."""
 PATIENCE_SECONDS = 10
 
 
 @dataclass(frozen=True, slots=True)
-class Crew:
-    """An executor and how many errands it works on at the same time."""
+class Workers:
+    """An executor and how many tasks it works on at the same time."""
 
     executor: Executor
-    workers: int
+    number: int
 
-    def each(
-        self, work: Callable[[Errand], Outcome], errands: Iterable[Errand]
-    ) -> Generator[tuple[Errand, Future[Outcome]]]:
-        """Do the work on every errand; gives each with its finished future, in the order they are finished.
+    def each(self, work: Callable[[Task], Result], tasks: Iterable[Task]) -> Generator[tuple[Task, Future[Result]]]:
+        """Do the work on every task; gives each with its finished future, in the order they are finished.
 
-        No more than WAITING_PER_WORKER errands a worker are handed out. Those not yet begun are called off when the
+        No more than WAITING_PER_WORKER tasks a worker are handed out. Those not yet begun are called off when the
         caller stops early.
         """
-        left = iter(errands)
-        waiting: dict[Future[Outcome], Errand] = {}
+        left = iter(tasks)
+        waiting: dict[Future[Result], Task] = {}
         try:
             while True:
-                for errand in islice(left, self.workers * WAITING_PER_WORKER - len(waiting)):
-                    waiting[self.executor.submit(work, errand)] = errand
+                for task in islice(left, self.number * WAITING_PER_WORKER - len(waiting)):
+                    waiting[self.executor.submit(work, task)] = task
                 if not waiting:
                     return
                 for finished in wait(waiting, return_when=FIRST_COMPLETED).done:
@@ -61,15 +59,15 @@ def usable_cores() -> int:
 
 
 @contextmanager
-def own_crew(workers: int | None = None) -> Iterator[Crew]:
+def own_threads(workers: int | None = None) -> Iterator[Workers]:
     """Threads of this computer: as many as asked for, else one a core up to MOST_BY_ITSELF."""
     number = workers or min(usable_cores(), MOST_BY_ITSELF)
     with ThreadPoolExecutor(number, thread_name_prefix="patternscan") as executor:
-        yield Crew(executor, number)
+        yield Workers(executor, number)
 
 
 @contextmanager
-def cluster_crew(address: str, workers: int | None = None) -> Iterator[Crew]:
+def cluster_workers(address: str, workers: int | None = None) -> Iterator[Workers]:
     """The workers of a Dask cluster, by the address of its scheduler. Raises WrongUse."""
     try:
         from distributed import Client
@@ -89,4 +87,4 @@ def cluster_crew(address: str, workers: int | None = None) -> Iterator[Crew]:
         if not number:
             raise WrongUse(f"The cluster at {address} has no workers.", "Start workers first.")
         with client.get_executor() as executor:
-            yield Crew(executor, number)
+            yield Workers(executor, number)

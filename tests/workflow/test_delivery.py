@@ -10,8 +10,8 @@ import pytest
 from PIL import Image
 
 from patternscan.errors import CannotWrite
-from patternscan.reporting.documents.delivery import deliver
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+from patternscan.workflow.delivery import deliver
 
 
 def test_all_files_are_written_into_a_new_folder(tmp_path: Path) -> None:

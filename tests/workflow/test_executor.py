@@ -10,7 +10,13 @@ from concurrent.futures import Executor, Future, ThreadPoolExecutor
 import pytest
 
 from patternscan.errors import WrongUse
-from patternscan.workflow.batch.crew import WAITING_PER_WORKER, Crew, cluster_crew, own_crew, usable_cores
+from patternscan.workflow.batch.executor import (
+    WAITING_PER_WORKER,
+    Workers,
+    cluster_workers,
+    own_threads,
+    usable_cores,
+)
 
 
 class AtOnce(Executor):
@@ -30,24 +36,24 @@ def square(number: int) -> int:
 
 
 @pytest.mark.parametrize("executor", [AtOnce(), ThreadPoolExecutor(2)])
-def test_any_executor_does_every_errand_once(executor: Executor) -> None:
+def test_any_executor_does_every_task_once(executor: Executor) -> None:
     with executor:
-        results = [(errand, future.result()) for errand, future in Crew(executor, 2).each(square, range(25))]
+        results = [(task, future.result()) for task, future in Workers(executor, 2).each(square, range(25))]
     assert sorted(results) == [(number, number * number) for number in range(25)]
 
 
 def test_no_more_is_handed_out_than_the_workers_can_take() -> None:
     taken, finished, most = 0, 0, 0
 
-    def errands() -> Iterator[int]:
+    def tasks() -> Iterator[int]:
         nonlocal taken, most
         for number in range(40):
             taken += 1
             most = max(most, taken - finished)
             yield number
 
-    with own_crew(3) as crew:
-        for _ in crew.each(square, errands()):
+    with own_threads(3) as workers:
+        for _ in workers.each(square, tasks()):
             finished += 1
     assert (taken, finished) == (40, 40)
     assert most <= 3 * WAITING_PER_WORKER
@@ -55,13 +61,13 @@ def test_no_more_is_handed_out_than_the_workers_can_take() -> None:
 
 def test_both_of_two_workers_work_at_the_same_time() -> None:
     meeting = threading.Barrier(2, timeout=20)
-    with own_crew(2) as crew:
-        assert all(future.exception() is None for _, future in crew.each(lambda _: meeting.wait(), range(4)))
+    with own_threads(2) as workers:
+        assert all(future.exception() is None for _, future in workers.each(lambda _: meeting.wait(), range(4)))
 
 
-def test_a_failure_comes_with_its_errand_and_stops_no_other() -> None:
-    with own_crew(2) as crew:
-        failed = {errand: future.exception() is not None for errand, future in crew.each(lambda x: 1 // x, [2, 0, 1])}
+def test_a_failure_comes_with_its_task_and_stops_no_other() -> None:
+    with own_threads(2) as workers:
+        failed = {task: future.exception() is not None for task, future in workers.each(lambda x: 1 // x, [2, 0, 1])}
     assert failed == {2: False, 0: True, 1: False}
 
 
@@ -72,21 +78,21 @@ def test_nothing_new_is_begun_when_the_caller_stops() -> None:
         begun.append(number)
         time.sleep(0.05)
 
-    with own_crew(1) as crew:
-        rest = crew.each(work, range(100))
+    with own_threads(1) as workers:
+        rest = workers.each(work, range(100))
         next(rest)
         rest.close()
     assert len(begun) <= 3
 
 
 def test_there_is_a_worker_for_each_core_but_not_too_many() -> None:
-    with own_crew() as crew:
-        assert crew.workers == min(usable_cores(), 4)
+    with own_threads() as workers:
+        assert workers.number == min(usable_cores(), 4)
 
 
 def test_a_scheduler_that_does_not_answer_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
-    monkeypatch.setattr("patternscan.workflow.batch.crew.PATIENCE_SECONDS", 0.5)
+    monkeypatch.setattr("patternscan.workflow.batch.executor.PATIENCE_SECONDS", 0.5)
     for address in ("tcp://127.0.0.1:9", "nonsense"):
-        with pytest.raises(WrongUse, match="No scheduler of a Dask cluster answers"), cluster_crew(address):
+        with pytest.raises(WrongUse, match="No scheduler of a Dask cluster answers"), cluster_workers(address):
             pass

@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto, WrongUse
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Marking
+from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.batch.photo_list import (
-    Entry,
+    ListedPhoto,
     by_machine,
     find_photos,
     list_bytes,
@@ -100,14 +101,14 @@ def test_lists_as_spreadsheets_save_them(tmp_path: Path, separator: str, encodin
         [""] * 7,
     ]
     path = list_file(tmp_path, *(separator.join(row) for row in rows), encoding=encoding)
-    expected = Entry(
+    expected = ListedPhoto(
         "ä.jpg",
         tmp_path / "ä.jpg",
         Flank.RIGHT,
-        tip="down",
+        tip=PictureSide.DOWN,
         machine="Lift 1",
         sheet=tmp_path / "s" / "lift.toml",
-        marking="rub-off",
+        marking=Marking.RUB_OFF,
     )
     assert read_list(path) == [expected]
 
@@ -143,31 +144,31 @@ def test_a_list_in_another_encoding_is_refused(tmp_path: Path) -> None:
 def test_the_list_goes_before_the_option_and_the_option_before_the_outline_file(tmp_path: Path) -> None:
     photo = lay_photo(tmp_path / "a.jpg", "right")
     beside = photo.with_name("a.outline.json")
-    said = Entry("a.jpg", photo, Flank.LEFT, beside)
+    said = ListedPhoto("a.jpg", photo, Flank.LEFT, beside)
     assert [one.flank for one in with_flanks(said, Flank.RIGHT)] == [Flank.LEFT]
-    unsaid = Entry("a.jpg", photo, None, beside)
+    unsaid = ListedPhoto("a.jpg", photo, None, beside)
     assert [one.flank for one in with_flanks(unsaid, Flank.LEFT)] == [Flank.LEFT]
     assert [one.flank for one in with_flanks(unsaid)] == [Flank.RIGHT]
 
 
 def test_a_flank_that_nobody_says_stops(tmp_path: Path) -> None:
     with pytest.raises(WrongUse, match="not said which flank"):
-        with_flanks(Entry("left.jpg", tmp_path / "left.jpg"))
+        with_flanks(ListedPhoto("left.jpg", tmp_path / "left.jpg"))
     broken = tmp_path / "left.outline.json"
     broken.write_text("{")
     with pytest.raises(NoTrustworthyOutline):
-        with_flanks(Entry("left.jpg", tmp_path / "left.jpg", outline=broken))
+        with_flanks(ListedPhoto("left.jpg", tmp_path / "left.jpg", outline=broken))
 
 
 def test_a_machine_is_named_on_every_line_or_on_none() -> None:
-    named, unnamed = Entry("a", Path("a"), machine="Lift"), Entry("b", Path("b"))
+    named, unnamed = ListedPhoto("a", Path("a"), machine="Lift"), ListedPhoto("b", Path("b"))
     assert by_machine([unnamed, unnamed]) == {"": [unnamed, unnamed]}
     with pytest.raises(WrongUse, match="to which machine b belongs"):
         by_machine([named, unnamed])
 
 
 def test_a_list_for_spreadsheets_with_decimal_commas_is_read_back(tmp_path: Path) -> None:
-    started = [Entry("a  b.jpg", tmp_path / "a  b.jpg", Flank.LEFT, machine="=Lift", tip="down")]
+    started = [ListedPhoto("a  b.jpg", tmp_path / "a  b.jpg", Flank.LEFT, machine="=Lift", tip=PictureSide.DOWN)]
     path = tmp_path / "list.csv"
     path.write_bytes(list_bytes(started, tmp_path, CsvStyle.COMMA))
     assert path.read_bytes().startswith(b"\xef\xbb\xbfphoto;flank;")

@@ -1,4 +1,4 @@
-"""What is kept of each piece of work: whole or not at all, and known again."""
+"""What is kept of each task: whole or not at all, and known again."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from patternscan.errors import CannotWrite
-from patternscan.workflow.batch.cache import RECORD, file_hash, fingerprint, keep, recall
+from patternscan.workflow.batch.cache import RECORD, file_hash, fingerprint, lookup, store
 
 FILES = {Path("report.md"): b"words", Path("picture.png"): b"\x89PNG"}
 
@@ -17,42 +17,42 @@ def names(folder: Path) -> list[str]:
     return sorted(path.name for path in folder.iterdir())
 
 
-def test_what_was_kept_is_recalled_by_its_mark(tmp_path: Path) -> None:
+def test_what_was_kept_is_found_by_its_mark(tmp_path: Path) -> None:
     folder = tmp_path / "photos" / "a"
-    assert recall(folder, "mark", False) is None
-    keep(folder, FILES, "mark", {"along": 0.25})
+    assert lookup(folder, "mark", False) is None
+    store(folder, FILES, "mark", {"along": 0.25})
     assert names(folder) == ["picture.png", RECORD, "report.md"]
     assert names(folder.parent) == ["a"]
-    assert recall(folder, "mark", False) == {"along": 0.25}
+    assert lookup(folder, "mark", False) == {"along": 0.25}
 
 
 def test_another_result_is_replaced_only_when_asked(tmp_path: Path) -> None:
     folder = tmp_path / "a"
-    keep(folder, FILES, "mark", {})
+    store(folder, FILES, "mark", {})
     with pytest.raises(CannotWrite, match="of another photo or of other settings"):
-        recall(folder, "other", False)
-    assert recall(folder, "other", True) is None
-    keep(folder, {Path("new.md"): b"new"}, "other", {"new": True})
+        lookup(folder, "other", False)
+    assert lookup(folder, "other", True) is None
+    store(folder, {Path("new.md"): b"new"}, "other", {"new": True})
     assert names(folder) == ["new.md", RECORD]
     assert names(tmp_path) == ["a"]
 
 
 def test_a_result_with_a_file_missing_is_made_again(tmp_path: Path) -> None:
     folder = tmp_path / "a"
-    keep(folder, FILES, "mark", {})
+    store(folder, FILES, "mark", {})
     (folder / "report.md").unlink()
-    assert recall(folder, "mark", False) is None
-    keep(folder, FILES, "mark", {"again": 1})
-    assert recall(folder, "mark", False) == {"again": 1}
+    assert lookup(folder, "mark", False) is None
+    store(folder, FILES, "mark", {"again": 1})
+    assert lookup(folder, "mark", False) == {"again": 1}
 
 
 def test_a_file_of_a_person_is_never_removed(tmp_path: Path) -> None:
     folder = tmp_path / "a"
-    keep(folder, FILES, "mark", {})
+    store(folder, FILES, "mark", {})
     (folder / "my notes.txt").write_text("mine")
     with pytest.raises(CannotWrite, match=r"my notes\.txt"):
-        keep(folder, FILES, "other", {})
-    assert recall(folder, "mark", False) == {}
+        store(folder, FILES, "other", {})
+    assert lookup(folder, "mark", False) == {}
     assert (folder / "my notes.txt").read_text() == "mine"
     assert names(tmp_path) == ["a"]
 
@@ -60,7 +60,7 @@ def test_a_file_of_a_person_is_never_removed(tmp_path: Path) -> None:
 def test_leftovers_of_a_killed_run_are_cleared(tmp_path: Path) -> None:
     (tmp_path / ".a.partial").mkdir()
     (tmp_path / ".a.partial" / ".report.md.x8").write_text("half")
-    keep(tmp_path / "a", FILES, "mark", {})
+    store(tmp_path / "a", FILES, "mark", {})
     assert names(tmp_path) == ["a"]
 
 
@@ -69,7 +69,7 @@ def test_a_damaged_record_is_not_believed(tmp_path: Path, content: str) -> None:
     (tmp_path / "a").mkdir()
     (tmp_path / "a" / RECORD).write_text(content)
     with pytest.raises(CannotWrite):
-        recall(tmp_path / "a", "mark", False)
+        lookup(tmp_path / "a", "mark", False)
 
 
 def test_the_fingerprint_changes_with_content_and_settings_but_not_with_the_place(tmp_path: Path) -> None:

@@ -1,0 +1,90 @@
+"""``patternscan read`` and ``judge`` over many photos: a folder, or a list of photos."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
+
+import click
+
+from patternscan.cli.options import OutputOptions, Word
+from patternscan.cli.records import option
+from patternscan.errors import WrongUse
+from patternscan.frame import Flank
+from patternscan.reporting.text.batch_report import batch_report, finished_line
+from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.workflow.batch.run import Batch, BatchRequest, BatchResult, open_batch
+from patternscan.workflow.batch.spreadsheet import CsvStyle
+from patternscan.workflow.batch.summary import MACHINES, SUMMARY, tables_json
+from patternscan.workflow.batch.task import TaskResult
+from patternscan.workflow.inputs import SettingsRequest
+
+
+@dataclass(frozen=True, slots=True)
+class BatchOptions:
+    """How many photos are worked on."""
+
+    csv_style: Annotated[
+        CsvStyle,
+        option("--csv-style", type=Word(CsvStyle), default=CsvStyle.POINT.value, show_default=True,
+               help="With many photos: how the tables are written. 'comma' = decimal commas and semicolons."),
+    ]  # fmt: skip
+    workers: Annotated[
+        int | None,
+        option("--workers", type=click.IntRange(min=1), metavar="NUMBER",
+               help="With many photos: how many are read at the same time.  [default: one for each core, up to 4]"),
+    ]  # fmt: skip
+    scheduler: Annotated[
+        str | None,
+        option("--scheduler", metavar="ADDRESS",
+               help="With many photos: let the Dask cluster with this scheduler do the work. Its workers must see "
+                    "the same folders."),
+    ]  # fmt: skip
+
+    def request(
+        self, source: Path, settings: SettingsRequest, output: OutputOptions, flank: Flank | None, tip: PictureSide
+    ) -> BatchRequest:
+        """What is to be done with the photos of a folder or list."""
+        return BatchRequest(
+            source, output.folder, settings, flank, tip, output.overwrite, self.csv_style, self.workers, self.scheduler
+        )
+
+
+def refuse_beside_folder(given: Mapping[str, object]) -> None:
+    """Raise WrongUse for what is given of a single photo, by its option, beside a folder or list of photos."""
+    for name, value in given.items():
+        if value:
+            raise WrongUse(
+                f"{name} does not go together with a folder or list of photos.",
+                "Leave it out, or name the photos one by one.",
+            )
+
+
+def opened(request: BatchRequest) -> Batch:
+    """The photos that were found; says so when a list of them was written."""
+    batch = open_batch(request)
+    if batch.starting_list is not None:
+        click.echo(
+            f"Written: {batch.starting_list}, a list of the photos that you may fill in and give instead of the folder",
+            err=True,
+        )
+    return batch
+
+
+def tell(done: int, number: int, title: str, result: TaskResult) -> None:
+    """One line about what is finished, on standard error."""
+    click.echo(f"[{done}/{number}] {finished_line(title, result.stop, result.machine, result.reused)}", err=True)
+
+
+def finish(result: BatchResult, output: OutputOptions) -> None:
+    """Say what came of all. Ends with the first stop's code when nothing could be done."""
+    click.echo(f"Took {result.seconds:.1f} s, {result.workers} at the same time.", err=True)
+    tables, folder = result.tables, output.folder or Path()
+    if output.as_json:
+        click.echo(tables_json(tables))
+    else:
+        click.echo(batch_report(tables[SUMMARY], tables.get(MACHINES), [folder / name for name in tables]))
+    if result.first_stop:
+        click.get_current_context().exit(result.first_stop)

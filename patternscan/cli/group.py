@@ -1,0 +1,87 @@
+"""Groups of commands that open quickly and fail in plain words."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import import_module
+from typing import Any
+
+import click
+
+from patternscan.errors import PatternscanError
+
+STOPPED_BY_PERSON = 130
+"""Exit code after Ctrl-C: 128 and the number of the signal SIGINT, as shells have it."""
+
+
+@dataclass(frozen=True, slots=True)
+class CommandPlace:
+    """Where a command is, and what a list of commands says of it."""
+
+    module: str
+    name: str
+    short_help: str
+
+
+class PlainGroup(click.Group):
+    """A group whose commands are loaded when they are called, and whose failures are two plain sentences."""
+
+    def __init__(self, *args: Any, places: Mapping[str, CommandPlace], **extra: Any) -> None:
+        super().__init__(*args, **extra)
+        self._places = places
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        """The names of all commands."""
+        return sorted(self._places)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        """A command by its name, None when there is none."""
+        place = self._places.get(cmd_name)
+        if place is None:
+            return None
+        command: click.Command = getattr(import_module(place.module), place.name)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without loading them."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, self._places[name].short_help) for name in self.list_commands(ctx)])
+
+    def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
+        """Run as a program; a wrong option ends with two plain sentences and code 2."""
+        try:
+            code: Any = super().main(*args, **{**extra, "standalone_mode": False})
+        except click.exceptions.NoArgsIsHelpError as error:
+            error.show()
+            code = error.exit_code
+        except click.ClickException as error:
+            where = getattr(error, "ctx", None)
+            click.echo(error.format_message(), err=True)
+            click.echo(f"See '{where.command_path if where else 'patternscan'} --help'.", err=True)
+            code = error.exit_code
+        except click.Abort:
+            click.echo("Stopped.", err=True)
+            code = STOPPED_BY_PERSON
+        if standalone_mode:
+            sys.exit(code if isinstance(code, int) else 0)
+        return code
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run the command; turn every stop into its two sentences and its exit code."""
+        try:
+            return super().invoke(ctx)
+        except PatternscanError as error:
+            click.echo(error.found, err=True)
+            click.echo(error.remedy, err=True)
+            ctx.exit(error.exit_code)
+        except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
+            raise
+        except Exception as error:
+            if os.environ.get("PATTERNSCAN_TRACEBACK"):
+                raise
+            click.echo(f"patternscan itself failed: {type(error).__name__}: {error}.", err=True)
+            click.echo("Please report this with the photo; PATTERNSCAN_TRACEBACK=1 shows where it failed.", err=True)
+            ctx.exit(1)

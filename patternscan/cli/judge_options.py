@@ -1,0 +1,160 @@
+"""Options that ``judge`` alone takes, and those that say what a judgement is held against."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Annotated, TypeVar
+
+import click
+
+from patternscan.cli.options import FILM, PATH, SIDES, Word
+from patternscan.cli.records import option
+from patternscan.errors import WrongUse
+from patternscan.frame import Flank
+from patternscan.judging.acceptance import TABLES
+from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.setting.log.events import Occasion
+from patternscan.workflow.inputs import PhotoInput
+from patternscan.workflow.job import sheet_of, tells_amount
+
+Given = TypeVar("Given")
+
+
+@dataclass(frozen=True, slots=True)
+class FlankPhotos:
+    """The photos of both flanks, by their options."""
+
+    left: Annotated[
+        tuple[Path, ...],
+        option("--left", multiple=True, type=PATH, help="Photo of a left flank; repeat for further teeth."),
+    ]
+    right: Annotated[
+        tuple[Path, ...],
+        option("--right", multiple=True, type=PATH, help="Photo of a right flank; repeat for further teeth."),
+    ]
+    left_outline: Annotated[
+        tuple[Path, ...],
+        option("--left-outline", multiple=True, type=PATH, help="Outline file of each left photo, in the same order."),
+    ]
+    right_outline: Annotated[
+        tuple[Path, ...],
+        option("--right-outline", multiple=True, type=PATH, help="Outline file of each right photo, same order."),
+    ]
+    tip: Annotated[
+        PictureSide,
+        option("--tip", type=SIDES, default=PictureSide.UP.value, show_default=True,
+               help="Where the tips point, in every photo."),
+    ]  # fmt: skip
+    left_tip: Annotated[
+        tuple[PictureSide, ...],
+        option("--left-tip", multiple=True, type=SIDES, help="Where the tip points in each left photo, same order."),
+    ]
+    right_tip: Annotated[
+        tuple[PictureSide, ...],
+        option("--right-tip", multiple=True, type=SIDES, help="Where the tip points in each right photo, same order."),
+    ]
+
+    @property
+    def by_option(self) -> dict[str, Sequence[object]]:
+        """What is given of single photos, by the option."""
+        names = (field.name for field in fields(self) if field.name != "tip")
+        return {f"--{name.replace('_', '-')}": getattr(self, name) for name in names}
+
+    @property
+    def inputs(self) -> tuple[PhotoInput, ...]:
+        """Every photo with its flank, outline file and tip. Raises WrongUse where the numbers of them differ."""
+        left_tips = one_each(self.left, self.left_tip, "--left-tip") or (self.tip,) * len(self.left)
+        right_tips = one_each(self.right, self.right_tip, "--right-tip") or (self.tip,) * len(self.right)
+        return (
+            *photo_inputs(Flank.LEFT, self.left, self.left_outline, left_tips, "--left-outline"),
+            *photo_inputs(Flank.RIGHT, self.right, self.right_outline, right_tips, "--right-outline"),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class StandardOptions:
+    """What a judgement is held against beside the machine sheet: a reference print, the film noted, a table."""
+
+    reference: Annotated[
+        Path | None,
+        option("--reference", type=PATH, metavar="RESULT",
+               help="Judge against this pattern instead of the middle: a judgement of the maker's or as-found print "
+                    "(its file, or its folder)."),
+    ]  # fmt: skip
+    film: Annotated[str | None, FILM]
+    table: Annotated[
+        str | None,
+        option("--table", type=click.Choice(list(TABLES)),
+               help="Also give the class of contact by this published table. Needs the film. The maker's limits "
+                    "outrank it."),
+    ]  # fmt: skip
+
+    def refuse_for_many(self) -> None:
+        """Refuse what belongs to one judgement when many machines are judged."""
+        given = {"reference": self.reference, "film": self.film, "table": self.table}
+        for name, value in given.items():
+            if value is not None:
+                raise WrongUse(
+                    f"--{name} belongs to one machine and cannot be given for many photos at once.",
+                    "Judge that machine by itself, or note the film on its machine sheet.",
+                )
+
+
+@dataclass(frozen=True, slots=True)
+class KeepOptions:
+    """Whether and how the judgement is kept in a job."""
+
+    job: Annotated[
+        Path | None,
+        option("--job", type=PATH,
+               help="Keep the judgement in the log of the job in this folder, and take its machine sheet."),
+    ]  # fmt: skip
+    occasion: Annotated[
+        Occasion,
+        option("--occasion", type=Word(Occasion), default=Occasion.TRIAL.value, show_default=True,
+               help="With --job: a trial of this job, the old wheel as found, or the maker's own pattern."),
+    ]  # fmt: skip
+    copy_photos: Annotated[
+        bool,
+        option("--copy-photos", is_flag=True, help="With --job: also copy the photos into the job's folder."),
+    ]
+    by: Annotated[str | None, option("--by", metavar="NAME", help="With --job: who took the pattern.")]
+
+    @property
+    def job_tells_amount(self) -> bool:
+        """Whether a job's own trials say how much to move."""
+        return self.job is not None and tells_amount(self.job, self.occasion)
+
+    def refuse_without_job(self) -> None:
+        """Raise WrongUse for what belongs to a job when none is named."""
+        if self.job is None and (self.copy_photos or self.by or self.occasion is not Occasion.TRIAL):
+            raise WrongUse("--occasion, --copy-photos and --by belong to a job.", "Name its folder with --job.")
+
+    def sheet_beside(self, given: Path | None) -> Path | None:
+        """The machine sheet to judge by: that of the job when one is named. Raises WrongUse when there are two."""
+        if self.job is None:
+            return given
+        if given is not None:
+            raise WrongUse("Both a job and a machine sheet are given.", "Leave --sheet out: the job has its own.")
+        return sheet_of(self.job)
+
+
+def photo_inputs(
+    flank: Flank, photos: Sequence[Path], outlines: Sequence[Path], tips: Sequence[PictureSide], option_name: str
+) -> list[PhotoInput]:
+    """The photos of one flank, each with its outline file, if any are given, and its tip. Raises WrongUse."""
+    each = one_each(photos, outlines, option_name) or (None,) * len(photos)
+    return [PhotoInput(photo, flank, outline, tip) for photo, outline, tip in zip(photos, each, tips, strict=True)]
+
+
+def one_each(photos: Sequence[Path], given: Sequence[Given], option_name: str) -> Sequence[Given]:
+    """What is given for each photo, or nothing at all. Raises WrongUse when the numbers differ."""
+    if given and len(given) != len(photos):
+        times = "once" if len(given) == 1 else f"{len(given)} times"
+        raise WrongUse(
+            f"{option_name} is there {times}, but the number of photos is {len(photos)}.",
+            f"Give {option_name} once for each photo, in the same order, or leave it out.",
+        )
+    return given

@@ -1,0 +1,53 @@
+"""What came of many photos, in words: a line for each that is finished, and the summary at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+
+from patternscan.cautions import Finding
+from patternscan.judging.advice import Move
+from patternscan.reporting.text.wording import MOVE_WORDS, finding_notes
+
+Row = Mapping[str, str | float | int | None]
+"""A line of a table by the names of its columns."""
+MOST_NAMED = 10
+"""Stops that are told again at the end; the table has them all."""
+
+
+def batch_report(flanks: Sequence[Row], machines: Sequence[Row] | None, tables: Iterable[Path]) -> str:
+    """How many, what each machine needs, and what was in the way; ``machines`` None when none were to be judged."""
+    read = sum(row["code"] == 0 for row in flanks)
+    lines = [f"Flanks read: {read}. Not read: {len(flanks) - read}."]
+    if machines is not None:
+        judged = [row for row in machines if row["code"] == 0]
+        lines.append(f"Machines judged: {len(judged)}. Not judged: {len(machines) - len(judged)}.")
+        lines += [f"- {row['machine'] or 'The machine'}: {_advice(row)}" for row in judged]
+    stops = _stops(flanks, machines or [])
+    if stops:
+        lines += ["", "What was in the way:", *stops[:MOST_NAMED]]
+        lines += [f"- and {len(stops) - MOST_NAMED} more, in the table."] if len(stops) > MOST_NAMED else []
+    return "\n".join([*lines, "", *(f"Table: {table}" for table in tables)])
+
+
+def finished_line(title: str, stop: Row | None, machine: Row | None, reused: bool) -> str:
+    """One line about a photo or machine that is finished; ``stop`` is the line that says why it could not be done."""
+    name = title or "The machine"
+    if stop is not None:
+        return f"{name}: {stop['reason']} {stop['remedy']}"
+    fate = "read" if machine is None else f"judged, {machine['move']}"
+    return f"{name}: {fate}{', already in an earlier run' if reused else ''}"
+
+
+def _advice(machine: Row) -> str:
+    """The direction, and what else the pattern shows, as briefly as on a picture."""
+    findings = [Finding(code, "") for code in str(machine["findings"]).split()]
+    return " ".join([f"{MOVE_WORDS[Move(str(machine['move']))]}.", *finding_notes(findings)])
+
+
+def _stops(flanks: Sequence[Row], machines: Sequence[Row]) -> list[str]:
+    """One line for each stop; that of a machine is not told again for its photos."""
+    whole = [row for row in machines if row["code"]]
+    told = {row["reason"] for row in whole}
+    single = [row for row in flanks if row["code"] and row["reason"] not in told]
+    return [f"- {row.get('photo') or row['machine']}: {row['reason']} {row['remedy']}" for row in (*whole, *single)]

@@ -1,0 +1,245 @@
+"""Many photos at once: every photo read, or every machine judged, each into a folder of its own, and tables of all."""
+
+from __future__ import annotations
+
+import os
+import re
+import time
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import Future
+from contextlib import closing
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from patternscan.errors import CannotWrite, PatternscanError, WrongUse
+from patternscan.frame import Flank, Marking
+from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.workflow.batch.executor import Workers, cluster_workers, own_threads
+from patternscan.workflow.batch.photo_list import (
+    ListedPhoto,
+    by_machine,
+    find_photos,
+    list_bytes,
+    read_list,
+    starting_list,
+    with_flanks,
+)
+from patternscan.workflow.batch.spreadsheet import CsvStyle
+from patternscan.workflow.batch.summary import MACHINES, SUMMARY, Tables, is_table, table_bytes, tables_of
+from patternscan.workflow.batch.task import Task, TaskResult, judge_task, read_task, stopped
+from patternscan.workflow.delivery import deliver
+from patternscan.workflow.inputs import ReadingSettings, SettingsRequest, load_settings
+
+LIST = "photos.csv"
+Tell = Callable[[int, int, str, TaskResult], None]
+"""Hears of each task that is finished: how many are, of how many, which one, and what came of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class BatchRequest:
+    """Photos of a folder or list, and the folder for the results.
+
+    ``flank`` and ``tip`` hold where the list says nothing. ``workers`` None: one for each core, up to a bound;
+    ``scheduler`` is the address of a Dask cluster's.
+    """
+
+    source: Path
+    out: Path | None
+    settings: SettingsRequest = field(default_factory=SettingsRequest)
+    flank: Flank | None = None
+    tip: PictureSide = PictureSide.UP
+    overwrite: bool = False
+    csv_style: CsvStyle = CsvStyle.POINT
+    workers: int | None = None
+    scheduler: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """The photos that were found, each by its whole path, and where results go.
+
+    ``starting_list`` is a list of them that was written for a person to fill in, None when there was one.
+    """
+
+    request: BatchRequest
+    photos: tuple[ListedPhoto, ...]
+    out: Path
+    starting_list: Path | None
+
+
+@dataclass(frozen=True, slots=True)
+class BatchResult:
+    """The tables, and how the work went; ``first_stop`` is the exit code when nothing at all could be done, else 0."""
+
+    tables: Tables
+    seconds: float
+    workers: int
+    first_stop: int
+
+
+def holds_many(path: Path) -> bool:
+    """Whether a path stands for many photos: a folder, or a list of photos as a CSV file."""
+    return path.suffix.casefold() == ".csv" or path.is_dir()
+
+
+def open_batch(request: BatchRequest) -> Batch:
+    """Find the photos. From a folder of photos a starting list is written where there is none.
+
+    Raises WrongUse, UnreadablePhoto when there is no photo, CannotWrite where something else has a table's name.
+    """
+    source, out = request.source, request.out
+    if not holds_many(source):
+        raise WrongUse(
+            f"{source} is neither a folder of photos nor a list of photos, which is a CSV file.",
+            "Name single photos with options.",
+        )
+    photos = find_photos(source, out) if source.is_dir() else read_list(source)
+    if out is None:
+        raise WrongUse("For many photos a folder for the results is needed.", "Give one with --out.")
+    for table in (out / SUMMARY, out / MACHINES):
+        _refuse_foreign(table, request.overwrite)
+    written = None
+    if source.is_dir() and not os.path.lexists(out / LIST):
+        (written,) = deliver({out / LIST: list_bytes(starting_list(photos), out, request.csv_style)}, False)
+    return Batch(request, tuple(_whole(photo, request.tip) for photo in photos), out.resolve(), written)
+
+
+def read_batch(batch: Batch, tell: Tell) -> BatchResult:
+    """Read all photos, each into a folder of its own, and write one table."""
+    settings, names = SettingsBySheet(batch.request.settings), FolderNames()
+    plans: list[Task | TaskResult] = []
+    for photo in batch.photos:
+        try:
+            for one in with_flanks(photo, batch.request.flank):
+                folder = batch.out / "photos" / names.fresh(f"{one.photo.name}.{one.flank}")
+                title = f"{one.name} ({one.flank} flank)"
+                plans.append(Task(title, (one,), settings.of([one]), folder, batch.request.overwrite))
+        except PatternscanError as stop:
+            plans.append(stopped(photo.name, [photo], stop))
+    return _carry_out(batch, plans, read_task, tell)
+
+
+def judge_batch(batch: Batch, tell: Tell) -> BatchResult:
+    """Judge every machine, each into a folder of its own, and write one table more."""
+    settings, names = SettingsBySheet(batch.request.settings), FolderNames()
+    plans: list[Task | TaskResult] = []
+    for machine, own in by_machine(batch.photos).items():
+        photos, strays = _with_and_without_flank(own)
+        plans.extend(stopped(photo.name, [photo], stop) for photo, stop in strays)
+        try:
+            if not photos:
+                raise strays[0][1]
+            folder = batch.out / "machines" / names.fresh(machine)
+            plans.append(Task(machine, tuple(photos), settings.of(own), folder, batch.request.overwrite))
+        except PatternscanError as stop:
+            plans.append(stopped(machine, photos, stop, machine=True))
+    return _carry_out(batch, plans, judge_task, tell)
+
+
+def run_tasks(
+    plans: Sequence[Task | TaskResult], work: Callable[[Task], TaskResult], workers: Workers, tell: Tell
+) -> list[TaskResult]:
+    """Let workers do all tasks; gives the results in the order of the plans.
+
+    A task on which the work itself fails, or whose worker dies, has a result that says so.
+    """
+    done = {number: plan for number, plan in enumerate(plans) if isinstance(plan, TaskResult)}
+    for count, result in enumerate(done.values(), 1):
+        tell(count, len(plans), result.title, result)
+    numbers = {id(plan): number for number, plan in enumerate(plans)}
+    with closing(workers.each(work, (plan for plan in plans if isinstance(plan, Task)))) as finished:
+        for task, future in finished:
+            result = _fetched(task, future, work is judge_task)
+            done[numbers[id(task)]] = result
+            tell(len(done), len(plans), task.title, result)
+    return [done[number] for number in range(len(plans))]
+
+
+class SettingsBySheet:
+    """What holds for the photos of one sheet and marking, loaded once for each."""
+
+    def __init__(self, request: SettingsRequest) -> None:
+        self._request = request
+        self._loaded: dict[tuple[Marking | None, Path | None], ReadingSettings] = {}
+
+    def of(self, photos: Sequence[ListedPhoto]) -> ReadingSettings:
+        """The settings of photos that go together; the list goes before the request. Raises WrongUse, among others."""
+        wanted = {(one.marking or self._request.marking, one.sheet or self._request.sheet) for one in photos}
+        if len(wanted) > 1:
+            raise WrongUse(
+                "The list names different sheets or markings for photos of one machine.",
+                "Give each line of a machine the same sheet and marking.",
+            )
+        ((marking, sheet),) = wanted
+        if (marking, sheet) not in self._loaded:
+            self._loaded[marking, sheet] = load_settings(replace(self._request, marking=marking, sheet=sheet))
+        return self._loaded[marking, sheet]
+
+
+class FolderNames:
+    """Names for folders, no two alike on any disk: further ones of the same name get a number."""
+
+    def __init__(self) -> None:
+        self._taken: set[str] = set()
+
+    def fresh(self, words: str) -> str:
+        """A name that is not taken yet, with an underscore for what a file system may not like."""
+        plain = re.sub(r"[^\w.-]+", "_", words).strip("._") or "unnamed"
+        names = (plain, *(f"{plain}.{number}" for number in range(2, len(self._taken) + 3)))
+        name = next(name for name in names if name.casefold() not in self._taken)
+        self._taken.add(name.casefold())
+        return name
+
+
+def _refuse_foreign(table: Path, overwrite: bool) -> None:
+    """Raise CannotWrite where something else has the name of a table; tables are renewed by every run."""
+    if os.path.lexists(table) and not overwrite and not is_table(table):
+        raise CannotWrite(f"{table} is already there and no table of this tool.", "Give another folder with --out.")
+
+
+def _whole(photo: ListedPhoto, tip: PictureSide) -> ListedPhoto:
+    """The photo by its whole path, with its tip."""
+    outline = photo.outline and photo.outline.absolute()
+    return replace(photo, photo=photo.photo.absolute(), outline=outline, tip=photo.tip or tip)
+
+
+def _with_and_without_flank(
+    photos: Iterable[ListedPhoto],
+) -> tuple[list[ListedPhoto], list[tuple[ListedPhoto, PatternscanError]]]:
+    """The photos whose flank is said, and those where it is not, each with the reason."""
+    said: list[ListedPhoto] = []
+    strays: list[tuple[ListedPhoto, PatternscanError]] = []
+    for photo in photos:
+        try:
+            said.extend(with_flanks(photo))
+        except PatternscanError as stop:
+            strays.append((photo, stop))
+    return said, strays
+
+
+def _fetched(task: Task, future: Future[TaskResult], machine: bool) -> TaskResult:
+    """What a worker brought, or a stop when it failed where no stop was foreseen."""
+    try:
+        return future.result()
+    except Exception as error:
+        stop = PatternscanError(
+            f"patternscan itself failed: {type(error).__name__}: {error}.", "Please report this with the photo."
+        )
+        return stopped(task.title, task.photos, stop, machine)
+
+
+def _carry_out(
+    batch: Batch, plans: Sequence[Task | TaskResult], work: Callable[[Task], TaskResult], tell: Tell
+) -> BatchResult:
+    """Do the work and write the tables in place of those of an earlier run."""
+    begun, request = time.perf_counter(), batch.request
+    wanted = request.workers
+    with own_threads(wanted) if request.scheduler is None else cluster_workers(request.scheduler, wanted) as workers:
+        results = run_tasks(plans, work, workers, tell)
+    seconds = time.perf_counter() - begun
+    machines = [result.machine for result in results if result.machine is not None]
+    tables = tables_of((row for result in results for row in result.flanks), machines if work is judge_task else None)
+    deliver({batch.out / name: table_bytes(rows, request.csv_style) for name, rows in tables.items()}, True)
+    stops = [result.stop for result in results]
+    first_stop = int(stops[0]["code"] or 1) if stops[0] is not None and all(stops) else 0
+    return BatchResult(tables, seconds, workers.number, first_stop)

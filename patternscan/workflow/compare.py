@@ -1,0 +1,63 @@
+"""Comparing two states of one machine, each a kept judgement or its photos."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from patternscan.frame import Made
+from patternscan.judging.change import Change, compare_states
+from patternscan.judging.judgement import Judgement
+from patternscan.reporting.documents.kept_result import KeptResult, judgement_path, kept_inspection, read_kept
+from patternscan.workflow.judge import JudgeRequest, judge_photos
+
+State = Path | JudgeRequest
+"""One state: the file or folder of a judgement, or the photos to judge."""
+
+
+@dataclass(frozen=True, slots=True)
+class CompareRequest:
+    """Both states of one machine, before and after a move of the wheel."""
+
+    before: State
+    after: State
+
+    @property
+    def files(self) -> Sequence[Path]:
+        """The files that are read and never written over."""
+        return [path for state in (self.before, self.after) for path in _files(state)]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CompareResult:
+    """What changed, with both states and their pictures as far as these were kept."""
+
+    change: Change
+    before: KeptResult
+    after: KeptResult
+    made: Made
+
+
+def compare_results(request: CompareRequest) -> CompareResult:
+    """Compare both states. Raises WrongUse, InconsistentInputs for states that do not belong together."""
+    before, after = _kept(request.before), _kept(request.after)
+    return CompareResult(compare_states(before.state, after.state), before, after, Made.now())
+
+
+def compare(before: Judgement, after: Judgement) -> Change:
+    """What changed between two judgements of one machine; ``verdict`` says whether for the better.
+
+    Raises InconsistentInputs for judgements that are proved not to belong together.
+    """
+    return compare_states(kept_inspection(before).state, kept_inspection(after).state)
+
+
+def _kept(state: State) -> KeptResult:
+    if isinstance(state, Path):
+        return read_kept(state)
+    return kept_inspection(judge_photos(replace(state, millimetres=False)).judgement)
+
+
+def _files(state: State) -> Sequence[Path]:
+    return [judgement_path(state)] if isinstance(state, Path) else state.files

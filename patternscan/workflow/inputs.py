@@ -1,0 +1,169 @@
+"""What is to be read: photos with their flanks and outlines, and the settings that hold for all of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from patternscan.cautions import Caution
+from patternscan.errors import InconsistentInputs, WrongUse
+from patternscan.frame import Compound, Flank, Marking
+from patternscan.gearing.pair import WormPair
+from patternscan.seeing.geometry.outline import Outline, PictureSide, flank_shown
+from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search.search import find_outlines
+from patternscan.setting.machine.sheet import Gear, Sheet
+from patternscan.setting.machine.sheet_file import read_sheet
+
+LARGEST_MEGAPIXELS = 250.0
+"""Photos larger than this are refused unless more is allowed."""
+FIND_OUT = "auto"
+"""Said in place of a compound: find out which, whatever the machine sheet says."""
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoInput:
+    """One photo as it was given: its flank, its outline file (None: look for it), where its tip points when upright."""
+
+    photo: Path
+    flank: Flank
+    outline: Path | None = None
+    tip: PictureSide = PictureSide.UP
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The files that are read and never written over."""
+        return (self.photo,) if self.outline is None else (self.photo, self.outline)
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsRequest:
+    """What a person said of how photos are to be read; None is not said. ``compound`` is a colour or FIND_OUT."""
+
+    marking: Marking | None = None
+    compound: str | None = None
+    sheet: Path | None = None
+    max_megapixels: float = LARGEST_MEGAPIXELS
+    snap: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingSettings:
+    """What holds for every photo of one machine. ``pair`` is None when the sheet does not tell the gear.
+
+    ``compound`` None means find out which; ``snap``: whether outlines that a person gave are pulled onto the edges in
+    the photo; ``cautions`` are those that the sheet itself gives rise to.
+    """
+
+    sheet: Sheet
+    pair: WormPair | None
+    marking: Marking
+    compound: Compound | None = None
+    max_megapixels: float = LARGEST_MEGAPIXELS
+    cautions: tuple[Caution, ...] = ()
+    snap: bool = False
+
+
+def load_settings(request: SettingsRequest) -> ReadingSettings:
+    """The machine sheet with its gear, and the marking and compound from request or sheet.
+
+    Raises WrongUse for a faulty sheet or an unsaid marking, InconsistentInputs where request and sheet differ.
+    """
+    sheet = read_sheet(request.sheet) if request.sheet is not None else Sheet()
+    pair, cautions = known_pair(sheet.gear)
+    return ReadingSettings(
+        sheet,
+        pair,
+        chosen_marking(request.marking, sheet.marking),
+        chosen_compound(request.compound, sheet.compound),
+        request.max_megapixels,
+        cautions,
+        request.snap,
+    )
+
+
+def known_pair(gear: Gear) -> tuple[WormPair | None, tuple[Caution, ...]]:
+    """The worm pair of the sheet; none in silence when data are missing or the rim is straight.
+
+    With a caution when the data cannot be right.
+    """
+    if gear.missing or not gear.throated:
+        return None, ()
+    try:
+        return gear.worm_pair(), ()
+    except WrongUse as fault:
+        told = f"{fault.found} Places were read from the outline alone."
+        return None, (Caution("gear-data-impossible", told, fault.remedy),)
+
+
+def with_film(settings: ReadingSettings, film: str | None) -> ReadingSettings:
+    """The settings with the film of compound as a person noted it, which outranks the sheet's; None changes nothing."""
+    if film is None:
+        return settings
+    return replace(settings, sheet=replace(settings.sheet, film=film.strip() or None))
+
+
+def outlines_of(photo: Photo, given: PhotoInput, pair: WormPair | None = None) -> tuple[Outline, ...]:
+    """The outlines of the wanted flank: from the file, or looked for in the photo with what is known of the gear.
+
+    Raises NoTrustworthyOutline, and InconsistentInputs for the outline file of another photo or flank.
+    """
+    if given.outline is None:
+        return find_outlines(photo, given.flank, given.tip, pair)
+    content = read_outline_file(given.outline)
+    if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():
+        raise InconsistentInputs(
+            f"The outline file {given.outline.name} was made for {content.photo}, but the photo is {photo.name}.",
+            'Give the outline of this photo; if the photo was only renamed, change "photo" in the outline file.',
+        )
+    wanted = tuple(outline for outline in content.outlines if outline.flank is given.flank)
+    if not wanted:
+        raise InconsistentInputs(
+            f"{given.outline.name} holds no {given.flank} flank, only {content.outlines[0].flank}.",
+            "Either the wrong flank was named, or end A and end B are swapped, or the photo is mirrored: look for the "
+            "painted letter A.",
+        )
+    return wanted
+
+
+def chosen_flank(named: Flank | None, end_a: PictureSide | None, tip: PictureSide) -> Flank:
+    """The flank by its name, or by where end A is seen and the tip points; both are checked against each other."""
+    if end_a is None:
+        if named is not None:
+            return named
+        raise WrongUse(
+            "It is not said which flank the photo shows.",
+            "Give --flank left or right, or --end-a with the side where the letter A is seen.",
+        )
+    shown = flank_shown(tip, end_a)
+    if named not in (None, shown):
+        raise InconsistentInputs(
+            f"With the tip {tip} and end A {end_a} the photo shows a {shown} flank, but --flank says {named}.",
+            "Look again which end face carries the letter A; if the photo is mirrored, take it again.",
+        )
+    return shown
+
+
+def chosen_marking(said: Marking | None, on_sheet: Marking | None) -> Marking:
+    """The marking as said or on the machine sheet. There is no default: the wrong one turns the answer round."""
+    marking = said or on_sheet
+    if marking is None:
+        raise WrongUse(
+            "It is not said how the teeth were marked.",
+            "Give --marking transfer (compound printed onto clean teeth) or --marking rub-off (painted teeth rubbed "
+            "bare).",
+        )
+    if on_sheet is not None and marking is not on_sheet:
+        raise InconsistentInputs(
+            f"--marking says {said}, but the machine sheet says {on_sheet}.",
+            "Find out how these teeth were marked and correct the one that is wrong.",
+        )
+    return marking
+
+
+def chosen_compound(said: str | None, on_sheet: Compound | None) -> Compound | None:
+    """The compound as said or on the machine sheet; None means find out which."""
+    if said is None:
+        return on_sheet
+    return None if said == FIND_OUT else Compound(said)

@@ -1,0 +1,249 @@
+"""A setting job: begin it, log what was found, changed and judged, and ask what it wants next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from patternscan import __version__
+from patternscan.cautions import Caution
+from patternscan.errors import CannotWrite, WrongUse
+from patternscan.judging.comparison import PooledFlank
+from patternscan.judging.judgement import Judgement
+from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.events import (
+    Backlash,
+    EccentricChange,
+    Event,
+    FlankPrint,
+    LostMotion,
+    Occasion,
+    Pattern,
+    PhotoLink,
+    SignOff,
+)
+from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, append_entry, read_job, start_log
+from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
+from patternscan.setting.machine.stock import Stock
+from patternscan.setting.mechanics.turn_effect import turn_effect
+from patternscan.setting.rules.action import Action
+from patternscan.setting.rules.backlash_rules import pitch_radius_words
+from patternscan.setting.rules.next_actions import next_actions, open_actions
+from patternscan.setting.state.entry_check import refuse_impossible
+from patternscan.setting.state.job_state import job_state
+from patternscan.workflow.delivery import deliver
+
+PATTERNS = "patterns"
+"""Folder inside a job for the pictures of its judgements."""
+
+
+@dataclass(frozen=True, slots=True)
+class LogRequest:
+    """An event for the log of the job in a folder; ``at`` None means now."""
+
+    job: Path
+    event: Event
+    by: str | None = None
+    at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LogResult:
+    """The entry, what the event brings about, in words, and what the job asks for now."""
+
+    entry: Entry
+    effects: tuple[str, ...]
+    due: Action
+
+
+@dataclass(frozen=True, slots=True)
+class PatternRequest:
+    """A judgement for the log of the job in a folder; ``copy_photos``: whether the photos are kept beside its files."""
+
+    job: Path
+    occasion: Occasion = Occasion.TRIAL
+    copy_photos: bool = False
+    by: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PatternResult:
+    """The entry of a judgement, and the folder with its files."""
+
+    entry: Entry
+    folder: Path
+
+
+@dataclass(frozen=True, slots=True)
+class DueActions:
+    """What a job asks for, first what to do now; ``damage`` tells of lines of its log that do not count."""
+
+    machine: str | None
+    actions: tuple[Action, ...]
+    damage: tuple[Caution, ...]
+
+
+def start_job(folder: Path, machine: str | None = None, sheet_path: Path | None = None) -> tuple[Path, ...]:
+    """Begin a job with an empty log and a sheet: a copy of the one given, else one to fill in. Returns the files made.
+
+    The machine goes by the folder's name unless named. Raises WrongUse, CannotWrite.
+    """
+    if sheet_path is None:
+        return start_log(folder, blank_sheet(machine or folder.resolve().name))
+    read_sheet(sheet_path)
+    return start_log(folder, sheet_path.read_text(encoding="utf-8-sig"))
+
+
+def log_event(request: LogRequest) -> LogResult:
+    """Put an event into the log. Raises WrongUse, InconsistentInputs for what cannot be, CannotWrite."""
+    sheet, _ = read_job(request.job)
+    entry = append_entry(
+        request.job,
+        request.event,
+        request.by,
+        request.at,
+        lambda log: refuse_impossible(request.event, log.entries, sheet),
+    )
+    return LogResult(entry, _effects(request.event, request.job), due_actions(request.job).actions[0])
+
+
+def due_actions(job: Path) -> DueActions:
+    """What the job asks for now and after that. Raises WrongUse when there is no job."""
+    sheet, log = read_job(job)
+    return DueActions(sheet.machine, tuple(next_actions(job_state(log.entries, sheet), sheet)), log.damage)
+
+
+def job_sheet_path(job: Path) -> Path:
+    """Where the machine sheet of a job lies."""
+    return job / SHEET_NAME
+
+
+def job_files(job: Path) -> tuple[Path, ...]:
+    """Log, sheet, and the files of the judgements, which nothing is written over."""
+    return (job / LOG_NAME, job / SHEET_NAME, *(job / PATTERNS).rglob("*"))
+
+
+def stock_on_sheet(path: Path) -> Stock:
+    """The shims on hand as a machine sheet names them. Raises WrongUse when it names none."""
+    stock = read_sheet(path).shims.stock
+    if not stock.kinds:
+        raise WrongUse(f"{path.name} names no shims on hand.", "Write them as 'stock' under [shims], or give --stock.")
+    return stock
+
+
+def sheet_of(job: Path) -> Path | None:
+    """The machine sheet of a job, None when it has none. Raises WrongUse when there is no job."""
+    read_job(job)
+    path = job / SHEET_NAME
+    return path if path.exists() else None
+
+
+def tells_amount(job: Path, occasion: Occasion) -> bool:
+    """Whether the job's own trials say how much to move, so that a judgement is not to say so too.
+
+    Only a trial before there is one to learn from is left to the judgement.
+    """
+    sheet, log = read_job(job)
+    return occasion is not Occasion.TRIAL or bool(job_state(log.entries, sheet).learning_trials)
+
+
+def radius_on_sheet(job: Path) -> float:
+    """How far from the wheel's axis the dial gauge touches, in mm. Raises WrongUse when the sheet does not say."""
+    radius_mm = read_job(job)[0].dial.radius_mm
+    if radius_mm is None:
+        raise WrongUse(
+            "It is not known how far from the wheel's axis the gauge touched.",
+            "Give --radius, or [dial] radius in the machine sheet.",
+        )
+    return radius_mm
+
+
+def log_judgement(
+    request: PatternRequest, judgement: Judgement, files: Callable[[Path], Mapping[Path, bytes]], photos: Sequence[Path]
+) -> PatternResult:
+    """Write a judgement's files into a new folder of the job, then its entry into the log.
+
+    ``files`` gives them for a folder. Raises CannotWrite, and then leaves nothing behind.
+    """
+    folder = _fresh_folder(request.job / PATTERNS)
+    try:
+        copies = {folder / name: path.read_bytes() for name, path in _names(photos).items()}
+        deliver({**files(folder), **(copies if request.copy_photos else {})}, False, photos)
+    except BaseException:
+        with suppress(OSError):
+            folder.rmdir()
+        raise
+    event = pattern_event(judgement, request.occasion, folder.relative_to(request.job).as_posix())
+    return PatternResult(append_entry(request.job, event, request.by), folder)
+
+
+def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Pattern:
+    """The event of a judgement whose files lie in ``folder``."""
+    comparison = judgement.comparison
+    readings = (*judgement.left, *judgement.right)
+    return Pattern(
+        occasion=occasion,
+        move=judgement.advice.move,
+        step_mm=judgement.advice.shims.amount_mm,
+        shared=comparison.shared,
+        opposed=comparison.opposed,
+        left=_print(comparison.left),
+        right=_print(comparison.right),
+        target=comparison.target,
+        marking=readings[0].contact_map.marking,
+        compounds=tuple(sorted({reading.contact_map.compound for reading in readings})),
+        film=judgement.film,
+        grave=tuple(caution.message for caution in judgement.cautions if caution.grave),
+        photos=tuple(dict.fromkeys(PhotoLink(one.photo.name, one.photo.sha256 or "") for one in readings)),
+        folder=folder,
+        tool=f"patternscan {__version__}",
+    )
+
+
+def _effects(event: Event, job: Path) -> tuple[str, ...]:
+    """What the event, the last of the log, brings about; nothing for most events."""
+    sheet, log = read_job(job)
+    match event:
+        case EccentricChange():
+            return turn_effect(job_state(log.entries[:-1], sheet).marks, event, sheet)
+        case Backlash() | LostMotion():
+            return tuple(pitch_radius_words(job_state(log.entries, sheet)))
+        case SignOff():
+            still = open_actions(job_state(log.entries, sheet), sheet)
+            return tuple(f"Still open at sign-off: {action.words}" for action in still)
+        case _:
+            return ()
+
+
+def _print(pooled: PooledFlank | None) -> FlankPrint | None:
+    if pooled is None:
+        return None
+    return FlankPrint(pooled.teeth, pooled.along, pooled.up, pooled.coverage, pooled.length, pooled.height)
+
+
+def _fresh_folder(patterns: Path) -> Path:
+    """A new folder with the next free number; two who judge at once get two. Raises CannotWrite."""
+    try:
+        patterns.mkdir(exist_ok=True)
+        for number in range(1, 10000):
+            folder = patterns / f"{number:02d}"
+            try:
+                folder.mkdir()
+            except FileExistsError:
+                continue
+            return folder
+    except OSError as error:
+        raise CannotWrite(f"{patterns} cannot be written: {error.strerror or error}.", "Make room.") from error
+    raise CannotWrite(f"{patterns} is full.", "Begin a new job.")
+
+
+def _names(photos: Sequence[Path]) -> dict[str, Path]:
+    """File names for copies of the photos, each photo once; those of equal name get a number."""
+    names: dict[str, Path] = {}
+    for photo in dict.fromkeys(photos):
+        tried = (photo.name, *(f"{photo.stem}.{number}{photo.suffix}" for number in range(2, len(photos) + 2)))
+        names[next(name for name in tried if name not in names)] = photo
+    return names

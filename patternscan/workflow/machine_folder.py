@@ -1,0 +1,59 @@
+"""A folder that holds the photos of one machine in one state, told by the names of its photos."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from patternscan.errors import UnreadablePhoto
+from patternscan.frame import Flank
+from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.workflow.batch.photo_list import find_photos
+from patternscan.workflow.inputs import PhotoInput
+
+PHOTO_NAME = re.compile(r"(?:(?P<name>.+?)[-_])??(?:(?P<state>before|after)[-_])?(?P<flank>left|right)\d*", re.I)
+"""[NAME_][before_|after_]left[N], likewise right; a dash serves as an underscore."""
+
+
+@dataclass(frozen=True, slots=True)
+class MachineFolder:
+    """The photos of one machine with their flanks, each with the outline file beside it, if any.
+
+    ``sheet`` is the only machine sheet in the folder; ``title`` the machine's name as the photos or the folder say it.
+    """
+
+    photos: tuple[PhotoInput, ...]
+    title: str
+    sheet: Path | None
+
+    def inputs(self, tip: PictureSide) -> tuple[PhotoInput, ...]:
+        """The photos, with where the tips point in all of them."""
+        return tuple(PhotoInput(one.photo, one.flank, one.outline, tip) for one in self.photos)
+
+
+def find_machine(folder: Path, passed_over: Path | None = None) -> MachineFolder | None:
+    """The one machine whose photos a folder holds, by their names; None when they are not all of one name and state.
+
+    Both flanks must be there, and no photo in a folder inside; ``passed_over`` is the folder for results.
+    """
+    try:
+        photos = find_photos(folder, passed_over) if folder.is_dir() else []
+    except UnreadablePhoto:
+        return None
+    names = [PHOTO_NAME.fullmatch(one.photo.stem) for one in photos if one.photo.parent == folder]
+    told = [name for name in names if name is not None]
+    if not photos or len(told) < len(photos) or len({_whose(name) for name in told}) > 1:
+        return None
+    flanks = [Flank(name["flank"].lower()) for name in told]
+    if set(flanks) != set(Flank):
+        return None
+    sheets = list(folder.glob("*.toml"))
+    inputs = (PhotoInput(one.photo, flank, one.outline) for one, flank in zip(photos, flanks, strict=True))
+    title = told[0]["name"] or folder.resolve().name
+    return MachineFolder(tuple(inputs), title, sheets[0] if len(sheets) == 1 else None)
+
+
+def _whose(name: re.Match[str]) -> tuple[str, str]:
+    """Machine and state of a photo's name, however it is written."""
+    return (name["name"] or "").casefold().replace("-", "_"), (name["state"] or "").casefold()

@@ -1,0 +1,43 @@
+"""Finding the outline of a flank for a person to correct."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from patternscan.errors import NoTrustworthyOutline
+from patternscan.frame import Flank
+from patternscan.seeing.geometry.outline import Outline
+from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.outline_search.search import best_guess
+from patternscan.workflow.inputs import LARGEST_MEGAPIXELS, PhotoInput, outlines_of
+
+
+@dataclass(frozen=True, slots=True)
+class MarkRequest:
+    """A photo whose outline is wanted; an outline file that is given is where to start from."""
+
+    photo: PhotoInput
+    max_megapixels: float = LARGEST_MEGAPIXELS
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MarkResult:
+    """Outlines to start from, perhaps none; ``untrusted`` says why they are not to be trusted, None when they are."""
+
+    photo: Photo
+    flank: Flank
+    outlines: tuple[Outline, ...]
+    untrusted: NoTrustworthyOutline | None = None
+
+
+def find_outline(request: MarkRequest) -> MarkResult:
+    """Look for the outline, or take the one given. Raises NoTrustworthyOutline for a given one that cannot be used."""
+    given = request.photo
+    photo = load_photo(given.photo, request.max_megapixels)
+    try:
+        return MarkResult(photo, given.flank, outlines_of(photo, given))
+    except NoTrustworthyOutline as stop:
+        if given.outline is not None:
+            raise
+        guess = best_guess(photo, given.flank, given.tip)
+        return MarkResult(photo, given.flank, () if guess is None else (guess,), stop)

@@ -1,0 +1,1 @@
+"""What a result is handed over as: its JSON document, its report, and the contents of its files by their names."""

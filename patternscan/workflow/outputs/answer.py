@@ -1,0 +1,34 @@
+"""A result as it is handed over, whatever it is a result of."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+Files = dict[Path, bytes]
+"""Contents of files by their paths."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A result in JSON for a program, and as a report for a person."""
+
+    json: str
+    report: str
+
+    def files(self, report_name: str, json_name: str) -> dict[str, bytes]:
+        """Both as files under these names."""
+        return {report_name: self.report.encode(), json_name: f"{self.json}\n".encode()}
+
+
+def json_text(document: Mapping[str, Any]) -> str:
+    """A document as strict JSON, one value a line."""
+    return json.dumps(document, indent=1, allow_nan=False)
+
+
+def inside(folder: Path, files: Mapping[str, bytes]) -> Files:
+    """The files as they are to lie in a folder."""
+    return {folder / name: content for name, content in files.items()}

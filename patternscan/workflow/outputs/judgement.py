@@ -1,0 +1,54 @@
+"""What is handed over of a judgement."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from patternscan.judging.judgement import Judgement
+from patternscan.reporting.documents.result import flat_image, judgement_document
+from patternscan.reporting.pages.judgement_page import judgement_page
+from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
+from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+from patternscan.reporting.pictures.pair_picture import draw_pair
+from patternscan.reporting.text.report import judgement_report
+from patternscan.workflow.judge import JudgeResult
+from patternscan.workflow.outputs.answer import Answer, Files, inside, json_text
+from patternscan.workflow.outputs.reading import check_pictures, contact_map_bytes, fresh_name
+
+
+def judgement_answer(result: JudgeResult) -> Answer:
+    """The document and the report."""
+    return Answer(json_text(judgement_document(result.judgement)), judgement_report(result.judgement))
+
+
+def judgement_files(folder: Path, result: JudgeResult, answer: Answer) -> Files:
+    """One annotated picture per photo, one to check each flank by, that of the pair, the report, page and document."""
+    judgement = result.judgement
+    files = {
+        **_annotated(judgement),
+        **check_pictures((*judgement.left, *judgement.right)),
+        **_flat_flanks(judgement),
+        "both_flanks.png": png_bytes(draw_pair(judgement)),
+        "page.html": judgement_page(judgement).encode(),
+        **answer.files("report.md", "judgement.json"),
+    }
+    return inside(folder, files)
+
+
+def _annotated(judgement: Judgement) -> dict[str, bytes]:
+    """One annotated picture per photo; photos of the same name in different folders get a number."""
+    files: dict[str, bytes] = {}
+    for readings in group_by_photo((*judgement.left, *judgement.right)):
+        files[fresh_name(files, readings[0], "annotated.jpg")] = jpeg_bytes(annotate(readings[0].photo, readings))
+    return files
+
+
+def _flat_flanks(judgement: Judgement) -> dict[str, bytes]:
+    """Of each flank in the result's order, for later comparison: the bare flank in the photo and laid flat, the map."""
+    files: dict[str, bytes] = {}
+    for flank, readings in (("left", judgement.left), ("right", judgement.right)):
+        for number, reading in enumerate(readings, 1):
+            files[f"{flank}_{number}.close_up.jpg"] = jpeg_bytes(cut_bare(reading.photo, [reading.outline]))
+            files[f"{flank}_{number}.flat.jpg"] = jpeg_bytes(flat_image(reading))
+            files[f"{flank}_{number}.contact.png"] = contact_map_bytes(reading)
+    return files

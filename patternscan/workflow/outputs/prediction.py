@@ -1,0 +1,23 @@
+"""What is handed over of a computed pattern."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from patternscan.reporting.documents.prediction import prediction_document
+from patternscan.reporting.pictures.encoding import png_bytes
+from patternscan.reporting.pictures.predicted_picture import draw_prediction
+from patternscan.reporting.text.predicted_report import prediction_report
+from patternscan.workflow.outputs.answer import Answer, Files, inside, json_text
+from patternscan.workflow.predict import PredictResult
+
+
+def prediction_answer(result: PredictResult) -> Answer:
+    """The document and the report."""
+    return Answer(json_text(prediction_document(result.prediction)), prediction_report(result.prediction))
+
+
+def prediction_files(folder: Path, result: PredictResult, answer: Answer) -> Files:
+    """The picture, the report and the document."""
+    picture = png_bytes(draw_prediction(result.prediction))
+    return inside(folder, {"prediction.png": picture, **answer.files("prediction.md", "prediction.json")})

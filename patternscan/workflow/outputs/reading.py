@@ -1,0 +1,53 @@
+"""What is handed over of the flanks of one photo."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.result import contact_map_image, reading_document
+from patternscan.reporting.pictures.annotation import annotate
+from patternscan.reporting.pictures.check_picture import draw_check
+from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+from patternscan.reporting.text.report import reading_report
+from patternscan.workflow.outputs.answer import Answer, Files, inside, json_text
+from patternscan.workflow.read import ReadResult
+
+
+def reading_answer(result: ReadResult) -> Answer:
+    """The document and the report."""
+    readings = result.readings
+    return Answer(json_text(reading_document(readings[0].photo, readings)), reading_report(readings))
+
+
+def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
+    """The annotated picture, a picture to check each flank by, the report and the document of one photo."""
+    photo = result.readings[0].photo
+    stem = Path(photo.name).stem
+    files = {
+        f"{stem}.annotated.jpg": jpeg_bytes(annotate(photo, result.readings)),
+        **check_pictures(result.readings),
+        **answer.files(f"{stem}.report.md", f"{stem}.reading.json"),
+    }
+    return inside(folder, files)
+
+
+def contact_map_bytes(reading: Reading) -> bytes:
+    """The contact map of one flank as PNG."""
+    return png_bytes(contact_map_image(reading))
+
+
+def check_pictures(readings: Sequence[Reading]) -> dict[str, bytes]:
+    """One picture per flank by which a person checks what the machine saw."""
+    files: dict[str, bytes] = {}
+    for reading in readings:
+        files[fresh_name(files, reading, "check.png")] = png_bytes(draw_check(reading))
+    return files
+
+
+def fresh_name(taken: Mapping[str, bytes], reading: Reading, ending: str) -> str:
+    """A file name of photo and flank that is not taken: further teeth and photos of the same name get a number."""
+    stem = f"{Path(reading.photo.name).stem}.{reading.outline.flank}"
+    names = (f"{stem}.{ending}", *(f"{stem}.{number}.{ending}" for number in range(2, len(taken) + 3)))
+    return next(name for name in names if name not in taken)

@@ -1,0 +1,64 @@
+"""The reference print that a judgement may be held against instead of the middle of the flanks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from patternscan.errors import InconsistentInputs, WrongUse
+from patternscan.judging.comparison import Target
+from patternscan.judging.identity import Identity, refuse_strangers
+from patternscan.judging.judged_state import JudgedState
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.documents.kept_result import read_judgement
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A judgement of the maker's or the as-found print: where its pattern lies, and whose it is."""
+
+    target: Target
+    identity: Identity
+
+
+def load_reference(path: Path, target_on_sheet: Target) -> Reference:
+    """The reference from a judgement's file or folder.
+
+    Raises WrongUse when the sheet has a target too, InconsistentInputs when the reference does not show enough.
+    """
+    if target_on_sheet != Target():
+        raise WrongUse(
+            "Both a reference and the [target] of the machine sheet say where the pattern should lie.",
+            "Leave out --reference, or take [target] out of the sheet.",
+        )
+    state = read_judgement(path)
+    return Reference(_target(state, path), state.identity)
+
+
+def refuse_foreign(reference: Reference, judged: Identity) -> None:
+    """Raise InconsistentInputs for another wheel's reference, and for one that rests on the photos to be judged."""
+    refuse_strangers(reference.identity, judged)
+    if reference.identity.photos & judged.photos:
+        raise InconsistentInputs(
+            "A photo to be judged is also one of the reference's own.",
+            "Either the reference is the judgement of this very print, or an old photo was given: check both.",
+        )
+
+
+def _target(state: JudgedState, path: Path) -> Target:
+    """Where the pattern of the reference lies, with its doubt."""
+    if state.left is None or state.right is None or state.grave_cautions:
+        why = "does not show both flanks" if not state.grave_cautions else "rests on a photo that is too poor"
+        raise InconsistentInputs(f"The reference {path.name} {why}.", "Give a judgement of both flanks, well seen.")
+    left, right = state.left.along, state.right.along
+    return Target(left.value, right.value, _longer_side(left), _longer_side(right), _name(path))
+
+
+def _longer_side(interval: Interval) -> float:
+    return max(interval.value - interval.low, interval.high - interval.value)
+
+
+def _name(path: Path) -> str:
+    """The reference as a report names it, with the folder that tells judgements of the same file name apart."""
+    folder = path.resolve().parent.name
+    return f"{folder}/{path.name}" if path.name == "judgement.json" and folder else path.resolve().name
