@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from patternscan.cautions import Caution
+from patternscan.cautions import caution
 from patternscan.frame import FLANK_CENTRE, Compound, End, Flank, FlankOffset, FlankPoint, Made, Marking
 
 fractions = st.floats(-2, 3, allow_nan=False)
@@ -69,10 +69,9 @@ def test_two_places_cannot_be_added_nor_a_number() -> None:
 def test_records_are_frozen() -> None:
     with pytest.raises(dataclasses.FrozenInstanceError):
         FLANK_CENTRE.along = 0.0  # type: ignore[misc]
-    caution = Caution("blurred", "The flank is out of focus.", "Hold still.")
-    assert caution.grave is False
+    told = caution("blurred")
     with pytest.raises(dataclasses.FrozenInstanceError):
-        caution.grave = True  # type: ignore[misc]
+        told.code = "too-blurred"  # type: ignore[misc]
 
 
 def test_what_is_made_now_has_a_local_time_with_its_offset_and_whole_seconds() -> None:

@@ -13,6 +13,7 @@ from patternscan.cli.job_options import EntryOptions
 from patternscan.cli.options import PATH, Length, Word
 from patternscan.cli.records import option, takes
 from patternscan.errors import WrongUse
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.setting.log.event_words import event_words, one_line
 from patternscan.setting.log.events import (
     Alignment,
@@ -226,7 +227,7 @@ def show(job: Path) -> None:
         out = "" if entry in counting else " [struck out]"
         click.echo(f"{entry.number:3d}  {entry.at:%Y-%m-%d %H:%M}{by}  {event_words(entry.event)}{out}")
     for caution in kept.damage:
-        click.echo(f"{caution.message} {caution.remedy}", err=True)
+        click.echo(f"{caution_message(caution)} {caution_remedy(caution)}", err=True)
 
 
 def _words(text: str, name: str) -> str:

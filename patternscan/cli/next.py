@@ -8,6 +8,7 @@ import click
 
 from patternscan.cli.options import PATH
 from patternscan.cli.show import hand_over
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.workflow.job import due_actions
 from patternscan.workflow.outputs.due_actions import next_answer
 
@@ -22,5 +23,5 @@ def next_command(job: Path, as_json: bool) -> None:
     """
     due = due_actions(job)
     for caution in due.damage:
-        click.echo(f"{caution.message} {caution.remedy}", err=True)
+        click.echo(f"{caution_message(caution)} {caution_remedy(caution)}", err=True)
     hand_over(next_answer(due), as_json)

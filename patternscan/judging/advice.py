@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from patternscan.cautions import Caution, Finding
+from patternscan.cautions import Caution, Finding, Reason, reason
 from patternscan.frame import End, percent
 from patternscan.judging.comparison import Comparison
 from patternscan.judging.estimate import Estimate
@@ -77,17 +77,17 @@ class ShimAdvice:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """The opinion: a move or CANNOT_SAY, the shims, one sentence why, and what else the pattern shows."""
+    """The opinion: a move or CANNOT_SAY, the shims, the reason, and what else the pattern shows."""
 
     move: Move
     shims: ShimAdvice
-    because: str
+    because: Reason
     findings: tuple[Finding, ...] = ()
 
 
-def advise(comparison: Comparison, doubts: Sequence[Caution], shim_rule: ShimRule | None) -> Advice:
-    """The advice for a comparison; ``doubts`` are the cautions of all readings."""
-    move, because = _opinion(comparison, [doubt for doubt in doubts if doubt.grave])
+def advise(comparison: Comparison, cautions: Sequence[Caution], shim_rule: ShimRule | None) -> Advice:
+    """The advice for a comparison; ``cautions`` are those of all readings."""
+    move, because = _opinion(comparison, [caution for caution in cautions if caution.grave])
     return Advice(move, _shims(move, shim_rule), because, find_faults(comparison))
 
 
@@ -109,65 +109,32 @@ def propose_amount(advice: Advice, estimate: Estimate, comparison: Comparison) -
     return replace(advice, shims=replace(advice.shims, amount_mm=step))
 
 
-def _opinion(comparison: Comparison, grave: Sequence[Caution]) -> tuple[Move, str]:
+def _opinion(comparison: Comparison, grave: Sequence[Caution]) -> tuple[Move, Reason]:
     if comparison.shared is None:
         return Move.CANNOT_SAY, _missing(comparison)
     if grave:
-        return Move.CANNOT_SAY, f"A photo is too poor to give a direction: {_as_clause(grave[0].message)}."
+        return Move.CANNOT_SAY, reason("grave-caution", grave[0])
     return _direction(comparison.shared, clear=comparison.clearly_shifted)
 
 
-def _direction(shared: Interval, *, clear: bool) -> tuple[Move, str]:
+def _direction(shared: Interval, *, clear: bool) -> tuple[Move, Reason]:
     """The sign rule: the wheel moves toward the end that carries the pattern (positive = toward B)."""
-    size = percent(shared.value)
-    if clear and shared.value > 0:
-        return Move.TOWARD_B, _toward("B", "A", size)
+    end, share = ("B" if shared.value > 0 else "A"), abs(shared.value)
     if clear:
-        return Move.TOWARD_A, _toward("A", "B", size)
+        return (Move.TOWARD_B if shared.value > 0 else Move.TOWARD_A), reason("toward", end=end, share=share)
     if shared.low >= -CENTRED_WITHIN and shared.high <= CENTRED_WITHIN:
-        return Move.STAY, "Taken together, both flanks carry the pattern in its place along the face: leave the wheel."
-    return Move.CANNOT_SAY, _unclear(shared, size)
-
-
-def _unclear(shared: Interval, size: str) -> str:
+        return Move.STAY, reason("in-place")
     if not shared.holds(0.0):
-        return (
-            f"Taken together the flanks lie {size} of the face width off toward end {_end(shared)}: "
-            "too little to move the wheel for, and too uncertain to call it centred."
-        )
-    if size == "0 %":
-        return "Taken together the flanks look centred, but the reading is too uncertain to rely on it."
-    return (
-        f"Taken together the flanks lie {size} of the face width off toward end {_end(shared)}, "
-        "but that is less than the doubt of the reading."
-    )
+        return Move.CANNOT_SAY, reason("small-shift", end=end, share=share)
+    if percent(share) == "0 %":
+        return Move.CANNOT_SAY, reason("centred-unsure")
+    return Move.CANNOT_SAY, reason("within-uncertainty", end=end, share=share)
 
 
-def _end(shared: Interval) -> str:
-    return "B" if shared.value > 0 else "A"
-
-
-def _toward(heavy: str, sits: str, size: str) -> str:
-    return (
-        f"Taken together, the two flanks carry the pattern {size} of the face width off toward end {heavy}, "
-        f"so the wheel sits too far toward end {sits}: move it toward end {heavy}."
-    )
-
-
-def _missing(comparison: Comparison) -> str:
+def _missing(comparison: Comparison) -> Reason:
     if comparison.left is None and comparison.right is None:
-        return "Neither flank shows contact, so there is nothing to compare."
-    lacking = "left" if comparison.left is None else "right"
-    return (
-        f"There is no reading of the {lacking} flank, and one flank alone points the right way "
-        "only about two times in three."
-    )
-
-
-def _as_clause(sentence: str) -> str:
-    """A sentence without its full stop, for use after a colon."""
-    stripped = sentence.rstrip(". ")
-    return stripped[:1].lower() + stripped[1:] if not stripped[:2].isupper() else stripped
+        return reason("no-contact-read")
+    return reason("one-flank", lacking="left" if comparison.left is None else "right")
 
 
 def _shims(move: Move, rule: ShimRule | None) -> ShimAdvice:

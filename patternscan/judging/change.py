@@ -5,9 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from patternscan.cautions import Caution
-from patternscan.frame import Flank, percent
-from patternscan.judging.comparability import against_coverage, against_pair, against_place, find_doubts, refuse_apart
+from patternscan.cautions import Caution, Reason, caution, reason
+from patternscan.frame import Flank
+from patternscan.judging.comparability import (
+    against_coverage,
+    against_pair,
+    against_place,
+    find_cautions,
+    refuse_apart,
+)
 from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import FlankState, JudgedState
 from patternscan.measuring.interval import Interval
@@ -70,17 +76,10 @@ class Change:
     target: Target
     position_comparable: bool
     coverage_comparable: bool
-    why: tuple[str, ...]
+    why: tuple[Reason, ...]
     verdict: Verdict
-    because: str
+    because: Reason
     cautions: tuple[Caution, ...] = ()
-
-
-WRONG_WAY_CAUTION = Caution(
-    "wrong-way",
-    "The pattern lies further off its place after the move than before.",
-    "Stop. Look again which end face carries the letter A and which way the wheel was really moved.",
-)
 
 
 def compare_states(before: JudgedState, after: JudgedState) -> Change:
@@ -107,7 +106,7 @@ def compare_states(before: JudgedState, after: JudgedState) -> Change:
         why=(*no_pair, *no_coverage),
         verdict=verdict,
         because=no_pair[0] if nearer is None or shared is None else _because(verdict, shared, nearer),
-        cautions=(*find_doubts(before, after), *((WRONG_WAY_CAUTION,) if verdict is Verdict.WORSE else ())),
+        cautions=(*find_cautions(before, after), *((caution("wrong-way"),) if verdict is Verdict.WORSE else ())),
     )
 
 
@@ -131,26 +130,19 @@ def _distance(shift: Interval) -> Interval:
     return Interval(ahead.value, ahead.low, max(ahead.high, -ahead.low))
 
 
-def _because(verdict: Verdict, shared: BeforeAfter, nearer: Interval) -> str:
-    numbers = f"{_percent(shared.before.value)} before and {_percent(shared.after.value)} after"
+def _because(verdict: Verdict, shared: BeforeAfter, nearer: Interval) -> Reason:
+    before, after = shared.before.value, shared.after.value
     if verdict is Verdict.NO_DIFFERENCE:
-        return f"Taken together the flanks lie {numbers}; the difference is within the doubt of the readings."
+        return reason("no-difference", before=before, after=after)
     least, most = sorted((abs(nearer.low), abs(nearer.high)))
-    size = f"{percent(nearer.value)} of the face width"
-    doubt = f"({least * 100:.0f} to {percent(most)})"
-    way = "nearer to its place" if verdict is Verdict.BETTER else "further from its place"
-    crossed = ", so it now lies on the other side of it" if _crossed(shared) else ""
-    return f"The pattern lies {size} {way} {doubt}: {numbers}{crossed}."
+    way = "nearer" if verdict is Verdict.BETTER else "further"
+    code = f"{way}-beyond" if _crossed(shared) else way
+    return reason(code, size=abs(nearer.value), least=least, most=most, before=before, after=after)
 
 
 def _crossed(shared: BeforeAfter) -> bool:
     """Whether the pattern surely went through its place."""
     return shared.before.value * shared.after.value < 0 and not shared.after.holds(0.0)
-
-
-def _percent(shift: float) -> str:
-    size = percent(shift)
-    return "0 % off" if size == "0 %" else f"{size} toward end {'B' if shift > 0 else 'A'}"
 
 
 def _pair(before: Interval | None, after: Interval | None) -> BeforeAfter | None:

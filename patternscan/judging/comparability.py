@@ -1,35 +1,17 @@
-"""Whether two states of a machine may be compared at all, and what makes it doubtful."""
+"""Whether two states of a machine may be compared at all, and what makes it less sure."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, Reason, caution, reason
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target
 from patternscan.judging.findings import NEAR_END
 from patternscan.judging.identity import refuse_strangers
 from patternscan.judging.judged_state import FlankState, JudgedState
-
-FILM_CAUTION = Caution(
-    "film-unknown",
-    "How much was touched hangs on how thick the compound lay, and that was not noted.",
-    "Judge by the place of the pattern. Paint equally thin each time, and note the film with --film.",
-)
-ENDS_EXCHANGED_CAUTION = Caution(
-    "ends-exchanged",
-    "The patterns after are like those before with the flanks and the ends exchanged.",
-    "Either the wheel went through its middle and as far out again, or the letter A was painted on the other end "
-    "face. Look for it in the photos of both visits.",
-)
-SAME_PHOTOS_CAUTION = Caution(
-    "same-photos",
-    "A photo was used both before and after.",
-    "If that was not meant, judge the photos of the second visit and compare again.",
-)
 
 
 def refuse_apart(before: JudgedState, after: JudgedState) -> None:
@@ -38,61 +20,53 @@ def refuse_apart(before: JudgedState, after: JudgedState) -> None:
     _refuse_other_target(before.target, after.target)
 
 
-def against_pair(before: JudgedState, after: JudgedState) -> Iterator[str]:
+def against_pair(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
     """Reasons why both flanks together cannot be compared, though one of them may be."""
-    for name, state in (("before", before), ("after", after)):
+    for when, state in (("before", before), ("after", after)):
         if state.shared is None:
-            yield f"The result {name} does not have both flanks, and which way the wheel is off takes both."
+            yield reason("visit-one-flank", when=when)
 
 
-def against_place(before: JudgedState, after: JudgedState) -> Iterator[str]:
+def against_place(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
     """Reasons why no places of the patterns can be compared."""
-    for name, state in (("before", before), ("after", after)):
+    for when, state in (("before", before), ("after", after)):
         if state.grave_cautions:
-            yield f"A photo {name} is too poor: {state.grave_cautions[0].message}"
+            yield reason("visit-too-poor", when=when, found=state.grave_cautions[0].message)
 
 
-def against_coverage(before: JudgedState, after: JudgedState) -> Iterator[str]:
+def against_coverage(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
     """Reasons why coverage, length and height cannot be compared."""
     films = {" ".join((state.film or "").split()).casefold() for state in (before, after)}
     if before.marking is not after.marking:
-        yield "The teeth were marked in different ways, so how much was touched cannot be compared."
+        yield reason("markings-differ")
     if before.compounds != after.compounds:
-        yield "Different compounds were used, so how much was touched cannot be compared."
+        yield reason("compounds-differ")
     if len(films) > 1 and "" in films:
-        state = "before" if before.film is None else "after"
-        yield f"The film of compound was not noted {state}, so how much was touched cannot be compared."
+        yield reason("film-not-noted", when="before" if before.film is None else "after")
     elif len(films) > 1:
-        yield (
-            f"The film was '{before.film}' before and '{after.film}' after, so how much was touched cannot be compared."
-        )
+        yield reason("films-differ", film_before=before.film, film_after=after.film)
 
 
-def find_doubts(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
+def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
     """What makes a comparison less sure, though not impossible."""
     if before.film is None or after.film is None:
-        yield FILM_CAUTION
+        yield caution("film-unknown")
     if before.identity.photos & after.identity.photos:
-        yield SAME_PHOTOS_CAUTION
+        yield caution("same-photos")
     if _ends_exchanged(before, after):
-        yield ENDS_EXCHANGED_CAUTION
-    for name, state in (("Before", before), ("After", after)):
+        yield caution("ends-exchanged")
+    visits = (("before", before), ("after", after))
+    for when, state in visits:
         for one in state.declined:
-            yield replace(one, message=f"{name}, a photo could not be read: {one.message}")
-    run_out = [*_run_out("before", before), *_run_out("after", after)]
-    if run_out:
-        yield Caution(
-            "runs-out",
-            f"The pattern runs out at an end on the {' and the '.join(run_out)}. It is off by at least as much as the "
-            "numbers say, and may be off by more.",
-            "The change may be larger too: go on in small steps.",
-        )
+            yield caution("visit-photo-declined", when=when, found=one.message, remedy=one.remedy)
+    for when, state in visits:
+        yield from (caution("runs-out", flank, when=when) for flank in _run_out(state))
 
 
-def _run_out(name: str, state: JudgedState) -> Iterator[str]:
+def _run_out(state: JudgedState) -> Iterator[Flank]:
     for flank, one in ((Flank.LEFT, state.left), (Flank.RIGHT, state.right)):
         if one is not None and min(one.along.value, 1 - one.along.value) <= NEAR_END:
-            yield f"{flank} flank {name}"
+            yield flank
 
 
 def _ends_exchanged(before: JudgedState, after: JudgedState) -> bool:

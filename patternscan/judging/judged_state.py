@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from patternscan.cautions import Caution
 from patternscan.frame import Compound, Marking
 from patternscan.judging.comparison import Target
 from patternscan.judging.identity import Identity
@@ -26,6 +25,15 @@ class FlankState:
 
 
 @dataclass(frozen=True, slots=True)
+class ToldCaution:
+    """A caution in the words that a kept file has for it."""
+
+    code: str
+    message: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
 class JudgedState:
     """What ``judge --json`` kept of one state of a machine. None where there was nothing to compare.
 
@@ -42,8 +50,8 @@ class JudgedState:
     film: str | None = None
     target: Target = field(default_factory=Target)
     identity: Identity = field(default_factory=Identity)
-    grave_cautions: tuple[Caution, ...] = ()
-    declined: tuple[Caution, ...] = ()
+    grave_cautions: tuple[ToldCaution, ...] = ()
+    declined: tuple[ToldCaution, ...] = ()
 
     @property
     def machine(self) -> str | None:

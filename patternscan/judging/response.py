@@ -13,7 +13,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from patternscan.cautions import Caution
 from patternscan.frame import End, percent
 from patternscan.judging.advice import CENTRED_WITHIN, ShimRule
 from patternscan.judging.trials import SAME_MM, Pair, Series, Trial, order_trials
@@ -31,6 +30,14 @@ TRIALS_WITHOUT_GAIN = 3
 
 
 @dataclass(frozen=True, slots=True)
+class WrongWay:
+    """A pattern that moved against the shim rule, or against an earlier trial, and what to do."""
+
+    message: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
 class Response:
     """What was learned: ``effect_per_mm`` in fractions of the face width per mm of shim, positive toward end B.
 
@@ -40,7 +47,7 @@ class Response:
 
     effect_per_mm: Interval
     sign: int | None
-    wrong_way: Caution | None
+    wrong_way: WrongWay | None
 
     def rule(self, carrier: End) -> ShimRule | None:
         """The shim rule that the trials show for the shimmed carrier, to complete the sheet; None when in doubt."""
@@ -116,7 +123,7 @@ def propose_step(
     return _next_step(series, pair)
 
 
-def _wrong_way(series: Series, expected: int | None) -> Caution | None:
+def _wrong_way(series: Series, expected: int | None) -> WrongWay | None:
     """A warning when the latest clear step, or the telling pair, went against the rule or the first clear step."""
     clear = [pair for pair in series.step_pairs if pair.sign is not None]
     telling = series.telling_pair
@@ -126,11 +133,10 @@ def _wrong_way(series: Series, expected: int | None) -> Caution | None:
     return _wrong_way_caution(wrong[0], known=expected is not None) if wrong else None
 
 
-def _wrong_way_caution(pair: Pair, *, known: bool) -> Caution:
+def _wrong_way_caution(pair: Pair, *, known: bool) -> WrongWay:
     moved = pair.other.shared.value - pair.one.shared.value
     against = "against the shim rule of the machine sheet" if known else "against what an earlier trial showed"
-    return Caution(
-        "wrong-way",
+    return WrongWay(
         f"From {_pack(pair.one)} to {_pack(pair.other)} the pattern moved {percent(moved)} of the face width toward "
         f"end {'B' if moved > 0 else 'A'}, {against}.",
         "Stop, and check which end face carries the letter A, whether every photo was given as the flank that it "

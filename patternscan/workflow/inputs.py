@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
@@ -93,8 +93,7 @@ def known_pair(gear: Gear) -> tuple[WormPair | None, tuple[Caution, ...]]:
     try:
         return gear.worm_pair(), ()
     except WrongUse as fault:
-        told = f"{fault.found} Places were read from the outline alone."
-        return None, (Caution("gear-data-impossible", told, fault.remedy),)
+        return None, (caution("gear-data-impossible", found=fault.found, remedy=fault.remedy),)
 
 
 def with_film(settings: ReadingSettings, film: str | None) -> ReadingSettings:

@@ -13,6 +13,7 @@ from patternscan.cautions import Caution
 from patternscan.errors import CannotWrite, WrongUse
 from patternscan.judging.comparison import PooledFlank
 from patternscan.judging.judgement import Judgement
+from patternscan.reporting.text.cautions import caution_message
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Backlash,
@@ -196,7 +197,7 @@ def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Patt
         marking=readings[0].contact_map.marking,
         compounds=tuple(sorted({reading.contact_map.compound for reading in readings})),
         film=judgement.film,
-        grave=tuple(caution.message for caution in judgement.cautions if caution.grave),
+        grave=tuple(caution_message(caution) for caution in judgement.cautions if caution.grave),
         photos=tuple(dict.fromkeys(PhotoLink(one.photo.name, one.photo.sha256 or "") for one in readings)),
         folder=folder,
         tool=f"patternscan {__version__}",

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
 from patternscan.frame import Flank, Made
 from patternscan.gearing.pair import WormPair
@@ -174,7 +174,7 @@ def judge_pair(
     )
     cautions = each_once(
         (
-            *(caution for reading in (*left, *right) for caution in reading.cautions),
+            *(one for reading in (*left, *right) for one in reading.cautions),
             *(_declined_caution(one) for one in declined),
             *pair_cautions(left, right, sheet),
         )
@@ -200,7 +200,7 @@ def estimate_wheel(
     Nothing is added when a flank is missing or a photo shows that the gear data are not this wheel's. ``done`` is told
     the finished part of the work, 0 to 1.
     """
-    if any(caution.code in NOT_THIS_GEAR for caution in judgement.cautions):
+    if any(one.code in NOT_THIS_GEAR for one in judgement.cautions):
         return judgement
     estimate = estimate_placement(judgement.comparison, pair, oversize_known, done)
     if estimate is None:
@@ -217,4 +217,4 @@ def _film_note(sheet: Sheet) -> str | None:
 
 
 def _declined_caution(one: Declined) -> Caution:
-    return Caution(PHOTO_DECLINED, f"{one.photo} ({one.flank} flank): {one.reason.found}", one.reason.remedy)
+    return caution(PHOTO_DECLINED, one.flank, one.photo, found=one.reason.found, remedy=one.reason.remedy)

@@ -7,7 +7,7 @@ from dataclasses import asdict
 
 import numpy as np
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.identity import Identity
@@ -58,7 +58,7 @@ def _seen_hand(reading: Reading, on_sheet: str | None) -> str | None:
 
     Without gear data the lean of the tooth tells it, when a person marked the outline and the teeth lean clearly.
     """
-    if any(caution.code == OTHER_HAND for caution in reading.cautions):
+    if any(one.code == OTHER_HAND for one in reading.cautions):
         return "left" if on_sheet == "right" else "right"
     if not isinstance(reading.flank_map, PosedFlank):
         return None
@@ -71,11 +71,7 @@ def _seen_hand(reading: Reading, on_sheet: str | None) -> str | None:
 def _several_compounds(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:
     compounds = sorted({reading.contact_map.compound for reading in (*left, *right)})
     if len(compounds) > 1:
-        yield Caution(
-            "compounds-differ",
-            f"Different compounds were seen: {' and '.join(compounds)}.",
-            "If only one was used, say so with --compound and read again.",
-        )
+        yield caution("compounds-differ", seen=", ".join(compounds))
 
 
 def _mirrored(left: Sequence[Reading], right: Sequence[Reading], on_sheet: str | None) -> Iterable[Caution]:
@@ -84,9 +80,4 @@ def _mirrored(left: Sequence[Reading], right: Sequence[Reading], on_sheet: str |
     hands = sorted({hand for hand in seen.values() if hand is not None})
     if len(hands) > 1:
         odd = [", ".join(name for name, hand in seen.items() if hand == one) for one in hands]
-        yield Caution(
-            "hands-differ",
-            f"The teeth run as on a {hands[0]}-hand wheel in {odd[0]}, and as on a {hands[1]}-hand wheel in {odd[1]}.",
-            "One photo is mirrored, as some phones do, or shows another wheel: take it again with the ordinary camera.",
-            grave=True,
-        )
+        yield caution("hands-differ", hand=hands[0], photos=odd[0], other_hand=hands[1], other_photos=odd[1])

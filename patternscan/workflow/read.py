@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, NoCompound, PatternscanError
 from patternscan.frame import Compound, Made, Marking
 from patternscan.gearing.pair import WormPair
 from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
 from patternscan.seeing.geometry.mapping import FlankMap
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 from patternscan.seeing.geometry.pose import map_flank
@@ -20,7 +21,7 @@ from patternscan.seeing.geometry.rectified import rectify
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
 from patternscan.seeing.quality.detected_occlusion import find_covered
-from patternscan.seeing.quality.photo_quality import judge_condition
+from patternscan.seeing.quality.photo_quality import judge_condition, judge_light
 from patternscan.seeing.quality.predicted_occlusion import find_hidden
 from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings, outlines_of
@@ -32,8 +33,6 @@ FOUND_DOUBT = 0.06
 SURE_OUTLINE = 0.7
 """Of 116 found outlines with less confidence one in five overlapped with the true one by less than 0.8; of 325 with
 more, one in seventeen (rendered photographs, without gear data)."""
-SEEN_TWICE = frozenset({"glare", "cut-off", "too-dark"})
-"""Shortcomings that both the photo and the search for compound tell of."""
 SMALL_JUDGED_FRACTION = 0.6
 """Below this part of the flank no direction is given."""
 
@@ -78,7 +77,7 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
     told: tuple[Caution, ...] = ()
     if settings.snap and outline.source is OutlineSource.GIVEN:
         outline, pulled = snap_outline(photo, outline, settings.pair)
-        told = (pulled,)
+        told = (replace(pulled, flank=outline.flank, photo=photo.name),)
     reading = read_flank(photo, outline, settings.marking, settings.compound, settings.pair)
     return replace(reading, cautions=(*settings.cautions, *told, *reading.cautions))
 
@@ -100,17 +99,20 @@ def read_flank(
     try:
         contact_map = segment_contact(rectified, marking, compound)
     except NoCompound as stop:
-        raise _blamed_on_photo(stop, (*condition, *cover)) from stop
+        light = judge_light(rectified, rectified.seen)
+        raise _blamed_on_photo(stop, (*condition, *light, *cover)) from stop
     measurement = measure(contact_map, place_doubt(outline, flank_map))
     cautions = (
         *condition,
+        *judge_light(rectified, contact_map.judged),
         *mapping,
         *in_front,
         *cover,
         *contact_map.cautions,
         *_reading_cautions(outline, measurement),
     )
-    return Reading(photo, outline, flank_map, rectified, contact_map, measurement, _told_once(each_once(cautions)))
+    told = (replace(one, flank=outline.flank, photo=photo.name) for one in cautions)
+    return Reading(photo, outline, flank_map, rectified, contact_map, measurement, each_once(told))
 
 
 def place_doubt(outline: Outline, flank_map: FlankMap) -> PlaceDoubt:
@@ -137,36 +139,15 @@ def _blamed_on_photo(stop: NoCompound, condition: Sequence[Caution]) -> NoCompou
     """The same stop, but with the photo's own fault as the reason where it has one."""
     if not condition:
         return stop
-    return NoCompound(f"{condition[0].message} No compound could be made out on it.", condition[0].remedy)
+    found, remedy = caution_sentence(condition[0]), caution_remedy(condition[0])
+    return NoCompound(f"{found} No compound could be made out on it.", remedy)
 
 
 def _reading_cautions(outline: Outline, measurement: Measurement) -> Iterable[Caution]:
     if measurement.judged_fraction < SMALL_JUDGED_FRACTION:
-        yield Caution(
-            "little-judged",
-            f"Only {measurement.judged_fraction * 100:.0f} % of the flank could be judged.",
-            "Take the photo again so that the whole flank is seen without shine or deep shade.",
-            grave=True,
-        )
+        yield caution("little-judged", share=measurement.judged_fraction)
     if outline.source is OutlineSource.FOUND:
-        yield Caution(
-            "outline-found",
-            "The outline was found by the tool, not marked by a person."
-            + (" The tool is not sure of it." if outline.confidence < SURE_OUTLINE else ""),
-            "Look at the drawn outline. If it is not on the edges of the flank, mark it with 'patternscan outline'.",
-        )
-
-
-def _told_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
-    """The cautions, each of SEEN_TWICE once: the graver one, else the one that says what it did to the reading."""
-    kept: list[Caution] = []
-    for caution in cautions:
-        rival = next((one for one in kept if one.code == caution.code and one.code in SEEN_TWICE), None)
-        if rival is None:
-            kept.append(caution)
-        elif caution.grave >= rival.grave:
-            kept[kept.index(rival)] = caution
-    return tuple(kept)
+        yield caution("outline-found" if outline.confidence >= SURE_OUTLINE else "outline-found-unsure")
 
 
 def each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:

@@ -6,15 +6,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.cautions import Caution
+from patternscan.cautions import caution, finding, reason
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Advice, Move, ShimChange, ShimRule, advise, propose_amount
 from patternscan.judging.comparison import PooledFlank, Target, compare_flanks
 from patternscan.judging.estimate import Estimate
 from patternscan.measuring.interval import Interval
 
-POOR = Caution("blurred", "The flank is blurred.", "Hold still.", grave=True)
-MILD = Caution("small", "The flank is small.", "Go closer.")
+POOR, MILD = caution("too-blurred"), caution("blurred")
 
 
 def flank(side: Flank, along: float, doubt: float = 0.02, **other: float) -> PooledFlank:
@@ -36,7 +35,7 @@ def advice(left: float, right: float, doubt: float = 0.02, rule: ShimRule | None
 
 
 def codes(left: PooledFlank, right: PooledFlank) -> set[str]:
-    return {finding.code for finding in advise(compare_flanks(left, right, Target()), [], None).findings}
+    return {one.code for one in advise(compare_flanks(left, right, Target()), [], None).findings}
 
 
 # US Army TM 5-3895-372-34, paragraph 6-10, in own words: when the contact lies at one side, shift that side away from
@@ -46,19 +45,15 @@ def codes(left: PooledFlank, right: PooledFlank) -> set[str]:
 def test_pattern_toward_end_a_on_both_flanks_moves_the_wheel_toward_a() -> None:
     said = advice(0.30, 0.34)
     assert said.move is Move.TOWARD_A
-    assert said.because == (
-        "Taken together, the two flanks carry the pattern 18 % of the face width off toward end A, "
-        "so the wheel sits too far toward end B: move it toward end A."
-    )
+    assert (said.because.code, said.because["end"]) == ("toward", "A")
+    assert said.because["share"] == pytest.approx(0.18)
 
 
 def test_pattern_toward_end_b_on_both_flanks_moves_the_wheel_toward_b() -> None:
     said = advice(0.70, 0.66)
     assert said.move is Move.TOWARD_B
-    assert said.because == (
-        "Taken together, the two flanks carry the pattern 18 % of the face width off toward end B, "
-        "so the wheel sits too far toward end A: move it toward end B."
-    )
+    assert (said.because.code, said.because["end"]) == ("toward", "B")
+    assert said.because["share"] == pytest.approx(0.18)
 
 
 def test_centred_patterns_leave_the_wheel() -> None:
@@ -68,21 +63,21 @@ def test_centred_patterns_leave_the_wheel() -> None:
 def test_crossed_patterns_move_nothing() -> None:
     said = advice(0.30, 0.68)
     assert said.move is Move.STAY
-    (finding,) = said.findings
-    assert finding.code == "crossed"
-    assert "the left flank toward A and the right flank toward B by 19 % of the face width each" in finding.message
+    (crossed,) = said.findings
+    assert (crossed.code, crossed["left_end"], crossed["right_end"]) == ("crossed", "A", "B")
+    assert crossed["share"] == pytest.approx(0.19)
 
 
 def test_mixed_patterns_give_the_direction_and_say_what_a_shim_cannot_cure() -> None:
     said = advice(0.20, 0.48)
     assert said.move is Move.TOWARD_A
-    assert [finding.code for finding in said.findings] == ["mixed"]
+    assert [one.code for one in said.findings] == ["mixed"]
 
 
 def test_a_shift_within_the_doubt_is_not_said() -> None:
     said = advice(0.42, 0.44, doubt=0.2)
     assert said.move is Move.CANNOT_SAY
-    assert "less than the doubt" in said.because
+    assert said.because.code == "within-uncertainty"
 
 
 @pytest.mark.parametrize("lacking", [Flank.LEFT, Flank.RIGHT])
@@ -91,12 +86,13 @@ def test_one_flank_alone_gives_no_direction(lacking: Flank) -> None:
     right = None if lacking is Flank.RIGHT else flank(Flank.RIGHT, 0.2)
     said = advise(compare_flanks(left, right, Target()), [], None)
     assert said.move is Move.CANNOT_SAY
-    assert f"no reading of the {lacking} flank" in said.because
+    assert said.because == reason("one-flank", lacking=lacking.value)
 
 
 def test_a_poor_photo_gives_no_direction() -> None:
     comparison = compare_flanks(flank(Flank.LEFT, 0.2), flank(Flank.RIGHT, 0.2), Target())
-    assert advise(comparison, [POOR], None).move is Move.CANNOT_SAY
+    said = advise(comparison, [MILD, POOR], None)
+    assert (said.move, said.because) == (Move.CANNOT_SAY, reason("grave-caution", POOR))
     assert advise(comparison, [MILD], None).move is Move.TOWARD_A
 
 
@@ -133,11 +129,8 @@ def test_findings() -> None:
 
 def test_running_out_names_the_end() -> None:
     comparison = compare_flanks(flank(Flank.LEFT, 0.9), flank(Flank.RIGHT, 0.5), Target())
-    messages = [f.message for f in advise(comparison, [], None).findings if f.code == "runs-out"]
-    assert messages == [
-        "The pattern of the left flank runs out at end B. It is off by at least as much as the numbers say, "
-        "and may be off by more."
-    ]
+    told = [one for one in advise(comparison, [], None).findings if one.code == "runs-out"]
+    assert told == [finding("runs-out", flank="left", end="B")]
 
 
 OPPOSITE = {Move.TOWARD_A: Move.TOWARD_B, Move.TOWARD_B: Move.TOWARD_A, Move.STAY: Move.STAY}

@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.cautions import Caution
+from patternscan.cautions import caution, reason
 from patternscan.errors import InconsistentInputs
-from patternscan.frame import Compound, Marking
+from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.change import Verdict, compare_states
 from patternscan.judging.comparison import Target
 from patternscan.judging.identity import Identity
-from patternscan.judging.judged_state import FlankState, JudgedState
+from patternscan.judging.judged_state import FlankState, JudgedState, ToldCaution
 from patternscan.measuring.interval import Interval
 
 
@@ -44,7 +44,7 @@ def state(shared: float | None, doubt: float = 0.02) -> JudgedState:
 
 
 def codes(before: JudgedState, after: JudgedState) -> set[str]:
-    return {caution.code for caution in compare_states(before, after).cautions}
+    return {one.code for one in compare_states(before, after).cautions}
 
 
 @pytest.mark.parametrize(
@@ -67,20 +67,20 @@ def test_the_change_is_after_minus_before() -> None:
     change = compare_states(state(0.18), state(0.06))
     assert change.shared is not None
     assert change.shared.change.value == pytest.approx(-0.12)
-    assert change.because == (
-        "The pattern lies 12 % of the face width nearer to its place (9 to 15 %): 18 % toward end B before and "
-        "6 % toward end B after."
-    )
+    because = change.because
+    assert because.code == "nearer"
+    assert (because["size"], because["before"], because["after"]) == pytest.approx((0.12, 0.18, 0.06))
+    assert (because["least"], because["most"]) == pytest.approx((0.12 - 0.02 * 2**0.5, 0.12 + 0.02 * 2**0.5))
 
 
 def test_a_worse_place_asks_to_check_the_end_mark() -> None:
     # Wrong-sign trial: the common part grows after the move -> stop, re-check the end mark (common practice).
-    assert "wrong-way" in {caution.code for caution in compare_states(state(0.06), state(0.18)).cautions}
+    assert "wrong-way" in codes(state(0.06), state(0.18))
 
 
 def test_passing_the_centre_is_said() -> None:
-    assert "other side" in compare_states(state(0.18), state(-0.06)).because
-    assert "other side" not in compare_states(state(0.18), state(-0.01)).because  # may still be on this side
+    assert compare_states(state(0.18), state(-0.06)).because.code == "nearer-beyond"
+    assert compare_states(state(0.18), state(-0.01)).because.code == "nearer"  # may still be on this side
 
 
 def test_by_how_much_nearer_goes_by_distance_on_either_side() -> None:
@@ -113,7 +113,7 @@ def test_one_flank_is_not_comparable() -> None:
     assert change.verdict is Verdict.NOT_COMPARABLE
     assert not change.position_comparable
     assert change.nearer is None
-    assert change.because.startswith("The result before does not have both flanks")
+    assert change.because == reason("visit-one-flank", when="before")
 
 
 def test_the_flank_that_both_results_have_is_compared_without_the_other() -> None:
@@ -149,7 +149,7 @@ def test_how_much_was_touched_is_compared_only_between_equal_films(
     states = replace(state(0.18), film=before), replace(state(0.06), film=after)
     change = compare_states(*states)
     assert change.coverage_comparable is comparable
-    assert any("film" in reason.casefold() for reason in change.why) is not comparable
+    assert any("film" in one.code for one in change.why) is not comparable
     assert ("film-unknown" in codes(*states)) is cautioned
     assert change.verdict is Verdict.BETTER
 
@@ -239,8 +239,8 @@ def test_a_photo_used_twice_is_said() -> None:
 
 def test_a_pattern_that_runs_out_may_have_moved_further() -> None:
     before = replace(state(0.2), right=flank_state(0.9))
-    cautions = {caution.code: caution.message for caution in compare_states(before, state(0.1)).cautions}
-    assert cautions["runs-out"].startswith("The pattern runs out at an end on the right flank before.")
+    told = [one for one in compare_states(before, state(0.1)).cautions if one.code == "runs-out"]
+    assert told == [caution("runs-out", Flank.RIGHT, when="before")]
     assert "runs-out" not in codes(state(0.2), state(0.1))
 
 
@@ -257,14 +257,16 @@ def test_on_one_side_of_the_target_verdict_and_interval_of_the_change_agree(
 
 
 def test_a_photo_that_could_not_be_read_is_told_with_its_reason() -> None:
-    dark = Caution("photo-declined", "right.jpg (right flank): It is dark.", "Light it.")
-    (told,) = (
-        caution
-        for caution in compare_states(state(0.1), replace(state(None), right=None, declined=(dark,))).cautions
-        if caution.code == "photo-declined"
-    )
-    assert told.message == "After, a photo could not be read: right.jpg (right flank): It is dark."
-    assert told.remedy == "Light it."
+    dark = ToldCaution("photo-declined", "Right flank, right.jpg: It is dark.", "Light it.")
+    change = compare_states(state(0.1), replace(state(None), right=None, declined=(dark,)))
+    assert caution("visit-photo-declined", when="after", found=dark.message, remedy=dark.remedy) in change.cautions
+
+
+def test_a_visit_with_a_grave_caution_is_not_compared_and_the_caution_quoted() -> None:
+    dark = ToldCaution("far-too-dark", "Right flank, right.jpg: It is black.", "Light it.")
+    change = compare_states(state(0.1), replace(state(0.05), grave_cautions=(dark,)))
+    assert change.verdict is Verdict.NOT_COMPARABLE
+    assert change.because == reason("visit-too-poor", when="after", found=dark.message)
 
 
 SHIFTS = st.floats(-0.4, 0.4)

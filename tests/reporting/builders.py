@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from patternscan.cautions import Caution, Finding
+from patternscan.cautions import Caution, Finding, Reason
 from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.comparison import Comparison, PooledFlank, Target
@@ -56,9 +56,9 @@ def with_red_dot(reading: Reading, along: float, up: float) -> Reading:
 
 
 def written_inspection(
-    move: Move, shims: ShimAdvice, because: str, findings: Sequence[Finding] = (), cautions: Sequence[Caution] = ()
+    move: Move, shims: ShimAdvice, because: Reason, findings: Sequence[Finding] = (), cautions: Sequence[Caution] = ()
 ) -> Judgement:
-    """An judgement of plain numbers without photos: both flanks 9 % toward A, for reports to the character."""
+    """A judgement of plain numbers without photos: both flanks 9 % toward A, for reports to the character."""
     left, right = pooled(Flank.LEFT, 0.40), pooled(Flank.RIGHT, 0.42)
     comparison = Comparison(left, right, Target(), Interval(-0.09, -0.12, -0.06), Interval(-0.01, -0.04, 0.02))
     advice = Advice(move, shims, because, tuple(findings))

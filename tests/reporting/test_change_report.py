@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from patternscan.cautions import Caution
+from patternscan.cautions import caution, reason
 from patternscan.frame import Flank
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.judging.comparison import Target
@@ -41,7 +41,7 @@ CHANGE = Change(
     coverage_comparable=True,
     why=(),
     verdict=Verdict.BETTER,
-    because="The pattern came nearer to its place.",
+    because=reason("nearer", size=0.1, least=0.06, most=0.14, before=-0.12, after=-0.02),
 )
 
 
@@ -79,12 +79,15 @@ def test_worse_and_no_difference_have_their_words() -> None:
 
 
 def test_what_hangs_on_the_film_is_left_out_when_it_cannot_be_compared() -> None:
-    report = change_report(replace(CHANGE, coverage_comparable=False, why=("Different compounds were used.",)))
+    report = change_report(replace(CHANGE, coverage_comparable=False, why=(reason("compounds-differ"),)))
     for word in ("Part of the flank touched", "Length along", "Height of the pattern"):
         assert word in change_report(CHANGE)
         assert word not in report
     assert "Middle of the pattern from end A" in report
-    assert "## What cannot be compared\n\n- Different compounds were used." in report
+    assert (
+        "## What cannot be compared\n\n- Different compounds were used, so how much was touched cannot be compared."
+        in report
+    )
 
 
 def test_places_that_cannot_be_compared_get_no_verdict() -> None:
@@ -93,7 +96,7 @@ def test_places_that_cannot_be_compared_get_no_verdict() -> None:
         replace(
             CHANGE,
             verdict=Verdict.NOT_COMPARABLE,
-            because="The result before does not have both flanks.",
+            because=reason("visit-one-flank", when="before"),
             opposed_verdict=Verdict.NOT_COMPARABLE,
             left=left,
             position_comparable=False,
@@ -116,6 +119,8 @@ def test_the_report_says_which_pictures_there_are_and_what_the_target_was() -> N
 @pytest.mark.parametrize("name", ["*hot*", "<b>"])
 def test_words_a_person_chose_make_no_layout(name: str) -> None:
     # CommonMark 0.31, 2.4: a backslash before a sign makes it plain.
-    change = replace(CHANGE, why=(f"The film was {name}.",), cautions=(Caution("film", name, "Note it."),))
+    why = (reason("films-differ", film_before=name, film_after="thin"),)
+    told = caution("gear-data-impossible", found=name, remedy="Measure.")
+    change = replace(CHANGE, why=why, cautions=(told,))
     assert name not in change_report(change)
     assert name.replace("*", r"\*").replace("<", r"\<").replace(">", r"\>") in change_report(change)

@@ -15,14 +15,16 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from patternscan.cautions import Caution
 from patternscan.frame import Flank, percent
 from patternscan.judging.change import Change, Verdict, compare_states
+from patternscan.judging.judged_state import ToldCaution
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.kept_result import KeptResult, kept_inspection, read_kept
 from patternscan.reporting.documents.provenance import Source
 from patternscan.reporting.documents.result import judgement_document
 from patternscan.reporting.pages.comparison_page import comparison_page
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
+from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.report import LIMIT, SAFETY
 from patternscan.reporting.text.wording import VERDICT_WORDS, shift_with_doubt, with_doubt
 from patternscan.setting.machine.sheet import Sheet
@@ -83,13 +85,15 @@ def test_what_cannot_be_compared_is_not_compared_and_the_reason_given(states: tu
     assert words.count("cannot be compared") >= 2 * 3
     assert "What cannot be compared" in words
     for reason in change.why:
-        assert reason in words
+        assert reason_sentence(reason) in words
     assert "nearer to its place" in words
 
 
 def test_nothing_is_said_to_have_moved_where_places_cannot_be_compared(states: tuple[KeptResult, KeptResult]) -> None:
     before, after = states
-    poor = replace(after, state=replace(after.state, grave_cautions=(Caution("dark", "It is dark.", "Lamp.", True),)))
+    poor = replace(
+        after, state=replace(after.state, grave_cautions=(ToldCaution("far-too-dark", "It is dark.", "Lamp."),))
+    )
     change = compare_states(before.state, poor.state)
     words = words_of(comparison_page(change, before, poor))
     assert words.startswith(f"Barn hoist {VERDICT_WORDS[Verdict.NOT_COMPARABLE]}.")
@@ -156,7 +160,7 @@ def test_files_go_by_their_digests(tmp_path: Path, change: Change, states: tuple
 
 def test_cautions_safety_and_limit_are_there(page: str, change: Change) -> None:
     words = words_of(page)
-    for said in (*SAFETY, LIMIT, *(f"{one.message} Do: {one.remedy}" for one in change.cautions)):
+    for said in (*SAFETY, LIMIT, *(f"{caution_message(one)} Do: {caution_remedy(one)}" for one in change.cautions)):
         assert said in words
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from patternscan.cautions import Caution
+from patternscan.cautions import caution
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target, compare_flanks
 from patternscan.judging.estimate import Estimate
@@ -88,5 +88,5 @@ def test_a_target_off_the_middle_is_named_beside_the_offset() -> None:
 
 
 def test_no_millimetres_stand_in_the_report_when_a_photo_is_too_poor_for_a_direction() -> None:
-    poor = replace(judgement(SURE), cautions=(Caution("blurred", "The flank is blurred.", "Hold still.", grave=True),))
+    poor = replace(judgement(SURE), cautions=(caution("too-blurred"),))
     assert estimate_lines(poor) == []

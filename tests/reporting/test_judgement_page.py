@@ -14,12 +14,14 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from patternscan.cautions import Caution, Finding
+from patternscan.cautions import caution, finding, reason
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
 from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.pictures.on_photo import frame_outlines
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
+from patternscan.reporting.text.findings import finding_message
 from patternscan.reporting.text.report import LIMIT, SAFETY
 from patternscan.reporting.text.wording import MOVE_WORDS, with_doubt
 from patternscan.seeing.image.photo import load_photo
@@ -128,10 +130,10 @@ def test_files_go_by_their_digests_and_versions_are_named(tmp_path: Path) -> Non
 
 
 def test_cautions_findings_safety_and_limit_are_there() -> None:
-    finding, caution = Finding("x", "The teeth differ."), Caution("y", "It shines.", "Turn the lamp.", True)
-    written = written_inspection(Move.TOWARD_A, ADD_AT_A, "both sit off", [finding], [caution])
+    uneven, dark = finding("teeth-disagree", flank="left", share=0.2), caution("far-too-dark", Flank.LEFT, "a.jpg")
+    written = written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place"), [uneven], [dark])
     words = words_of(judgement_page(written))
-    for said in ("The teeth differ.", "It shines. Do: Turn the lamp.", *SAFETY, LIMIT):
+    for said in (finding_message(uneven), f"{caution_message(dark)} Do: {caution_remedy(dark)}", *SAFETY, LIMIT):
         assert said in words
     assert "Add shims under the carrier at end A." in words
 
@@ -188,10 +190,11 @@ def test_it_prints_on_one_sheet(browser: Any, tmp_path: Path, judgement: Judgeme
 def test_it_prints_on_one_sheet_with_all_there_is_to_say(browser: Any, tmp_path: Path) -> None:
     crowded = drawn_inspection((3, 2))
     said = "Something is wrong with this photo and it is told here in a sentence of some length."
-    cautions = tuple(
-        Caution(f"c{k}", f"{said} {k}", "Take it again with the lamp to the side.", k < 3) for k in range(9)
+    remedy = "Take it again with the lamp to the side."
+    cautions = tuple(caution("gear-data-impossible", found=f"{said} {k}", remedy=remedy) for k in range(9))
+    findings = tuple(
+        finding("teeth-disagree", flank=flank.value, share=share) for flank in Flank for share in (0.1, 0.2)
     )
-    findings = tuple(Finding(f"f{k}", f"{said} {said} {k}") for k in range(4))
     advice = dataclasses.replace(crowded.advice, findings=findings)
     crowded = dataclasses.replace(crowded, cautions=cautions, advice=advice, machine="Barn hoist")
     with seen(browser, judgement_page(crowded), tmp_path) as page:

@@ -9,7 +9,7 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from patternscan.cautions import Finding
+from patternscan.cautions import finding
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target, compare_flanks
@@ -18,7 +18,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.pictures.flat_flank import WIDTH_PX, Box
 from patternscan.reporting.pictures.pair_picture import PLAN_PX, SIGNAL, arrow_ends, draw_pair, flank_boxes
-from patternscan.reporting.text.wording import FINDING_NOTES
+from patternscan.reporting.text.findings import NOTES
 from tests.reporting.builders import drawn_inspection, pooled, with_move, with_red_dot
 
 
@@ -149,7 +149,9 @@ def test_flanks_are_drawn_left_then_right() -> None:
 
 
 def test_a_finding_is_said_in_the_picture_too(judgement: Judgement) -> None:
-    crossed = dataclasses.replace(judgement.advice, findings=(Finding("crossed", "The pattern is crossed."),))
+    crossed = dataclasses.replace(
+        judgement.advice, findings=(finding("crossed", left_end="A", right_end="B", share=0.2),)
+    )
     with_line = draw_pair(dataclasses.replace(judgement, advice=crossed))
     assert with_line.height > draw_pair(judgement).height
 
@@ -159,8 +161,8 @@ def test_every_kind_of_finding_has_its_line() -> None:
     line = dataclasses.replace(left, height=Interval.around(0.1, 0.05), spread=0.3, coverage=Interval(0.9, 0.8, 1.0))
     tip, root = (dataclasses.replace(line, up=Interval.around(up, 0.02)) for up in (0.95, 0.05))
     found = [
-        finding
+        told
         for one, other in ((tip, right), (root, right), (left, pooled(Flank.RIGHT, 0.3)))
-        for finding in find_faults(compare_flanks(one, other, Target()))
+        for told in find_faults(compare_flanks(one, other, Target()))
     ]
-    assert {finding.code for finding in found} == set(FINDING_NOTES)
+    assert {told.code for told in found} == set(NOTES)

@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from patternscan.cautions import Caution, Finding
+from patternscan.cautions import caution, finding, reason
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.measuring.interval import Interval
@@ -22,7 +22,8 @@ WHOLE_REPORT = """\
 
 Machine: Barn hoist
 
-**Why:** Both flanks are heavy at end A.
+**Why:** Taken together, the two flanks carry the pattern 9 % of the face width off toward end A, so the wheel sits \
+too far toward end B: move it toward end A.
 
 ## Shims
 
@@ -45,12 +46,14 @@ the right opposite.
 
 ## What else the pattern shows
 
-- The pattern runs out at end A.
+- The pattern of the left flank runs out at end A. It is off by at least as much as the numbers say, and may be off \
+by more.
 
 ## Doubts, and what to do
 
-- Too dark to see. **Do:** Move the lamp to the side.
-- A little shine. **Do:** Turn the lamp.
+- Right flank, right.jpg: The flank is far too dark in the photo. **Do:** Light the tooth with a lamp from the side.
+- Left flank, left.jpg; right flank, right.jpg: The flank is out of focus or shaken. **Do:** Hold still, tap on the \
+tooth to focus, and give more light.
 
 ## What a shim cannot cure
 
@@ -70,7 +73,7 @@ before the gear or the brake is free.
 The maker's manual and the local code decide. This advises on the place of the pattern, not on return to service.
 """
 
-BECAUSE = "Both flanks are heavy at end A."
+BECAUSE = reason("toward", end="A", share=0.09)
 
 
 def test_report_to_the_character() -> None:
@@ -78,10 +81,11 @@ def test_report_to_the_character() -> None:
         Move.TOWARD_A,
         ADD_AT_A,
         BECAUSE,
-        [Finding("runs-out", "The pattern runs out at end A.")],
+        [finding("runs-out", flank="left", end="A")],
         [
-            Caution("shine", "A little shine.", "Turn the lamp."),
-            Caution("dark", "Too dark to see.", "Move the lamp to the side.", grave=True),
+            caution("blurred", Flank.LEFT, "left.jpg"),
+            caution("blurred", Flank.RIGHT, "right.jpg"),
+            caution("far-too-dark", Flank.RIGHT, "right.jpg"),
         ],
     )
     assert judgement_report(judgement) == WHOLE_REPORT
@@ -188,9 +192,9 @@ def test_what_could_not_be_judged_is_said_with_place_and_remedy() -> None:
     report = reading_report([reading])
     assert "Left flank, tooth 1, left.png: 25 % of the flank could not be judged, mostly near end B." in report
     assert "take the photo again: move the lamp to the side" in report
-    shiny = dataclasses.replace(reading, cautions=(Caution("glare", "The lamp shines back.", "Turn the lamp."),))
+    shiny = dataclasses.replace(reading, cautions=(caution("glare", Flank.LEFT, "left.png", share=0.25),))
     assert "could not be judged, mostly near end B, because of shine." in reading_report([shiny])
-    assert "**Do:** Turn the lamp." in reading_report([shiny])
+    assert "- The lamp is mirrored on 25 % of the flank. **Do:** Move the lamp" in reading_report([shiny])
 
 
 def test_a_little_that_could_not_be_judged_needs_no_word() -> None:

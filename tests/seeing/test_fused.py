@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patternscan.cautions import caution
 from patternscan.errors import BrokenInstallation, PatternscanError
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.rectified import RectifiedFlank
@@ -221,16 +222,15 @@ def test_the_wrong_marking_is_refused_or_told(marking: Marking) -> None:
         found = segment_contact(flank, other, None)
     except PatternscanError:
         return
-    assert any(caution.grave for caution in found.cautions)
+    assert any(one.grave for one in found.cautions)
 
 
 def test_a_compound_named_wrongly_is_told() -> None:
     flank = paint_flank(Scene(), place_contact(Print()), Compound.BLUE, Marking.TRANSFER)
     found = segment_contact(flank, Marking.TRANSFER, Compound.RED)
-    assert any("You said red, but the compound looks blue." in caution.message for caution in found.cautions)
-    assert not any(
-        "You said" in one.message for one in segment_contact(flank, Marking.TRANSFER, Compound.BLUE).cautions
-    )
+    assert caution("compound-unlike", told="red", seen="blue") in found.cautions
+    rightly = segment_contact(flank, Marking.TRANSFER, Compound.BLUE).cautions
+    assert "compound-unlike" not in [one.code for one in rightly]
 
 
 @pytest.mark.parametrize(

@@ -95,11 +95,10 @@ def test_from_high_up_nothing_is_hidden() -> None:
     assert cautions == ()
 
 
-def test_the_share_is_told_in_words() -> None:
+def test_the_share_is_told() -> None:
     _, (caution,) = find_hidden(posed(LOW), LOW.outline())
-    share = int(caution.message.split(" %")[0])
-    assert abs(share - 100 * traced(LOW).mean()) < 4
-    assert "the next tooth stands in front of it" in caution.message
+    assert caution.code == "behind-next-tooth"
+    assert caution["share"] == pytest.approx(traced(LOW).mean(), abs=0.04)
 
 
 def test_a_doubtful_pose_hides_nothing_behind_a_tooth() -> None:

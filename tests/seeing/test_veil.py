@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.measurement import PlaceDoubt, measure
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank
+from patternscan.seeing.quality.photo_quality import judge_light
 from patternscan.seeing.quality.veiling_glare import find_veil
 from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.seeing.segmentation.film import weigh_light
@@ -96,7 +97,8 @@ def test_glare_is_told_and_widens_the_bracket() -> None:
     clear = measure(segment_contact(flank, Marking.TRANSFER, None), doubt)
     contact_map = segment_contact(veiled(flank, blob(0.6, 0.6)), Marking.TRANSFER, None)
     dimmed = measure(contact_map, doubt)
-    assert "glare" in [caution.code for caution in contact_map.cautions]
+    told = [caution.code for caution in judge_light(veiled(flank, blob(0.6, 0.6)), contact_map.judged)]
+    assert told == ["glare"]
     assert dimmed.judged_fraction < 0.9 < clear.judged_fraction
     assert dimmed.along is not None
     assert clear.along is not None

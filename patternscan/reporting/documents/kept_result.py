@@ -12,12 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from patternscan.cautions import Caution
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.comparison import Target
 from patternscan.judging.identity import Identity
-from patternscan.judging.judged_state import FlankState, JudgedState
+from patternscan.judging.judged_state import FlankState, JudgedState, ToldCaution
 from patternscan.judging.judgement import PHOTO_DECLINED, Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
@@ -200,10 +199,8 @@ def _state(content: Document) -> JudgedState:
     )
 
 
-def _read_cautions(cautions: Iterable[Document]) -> tuple[Caution, ...]:
-    return tuple(
-        Caution(str(one["code"]), str(one["message"]), str(one["remedy"]), bool(one.get("grave"))) for one in cautions
-    )
+def _read_cautions(cautions: Iterable[Document]) -> tuple[ToldCaution, ...]:
+    return tuple(ToldCaution(str(one["code"]), str(one["message"]), str(one["remedy"])) for one in cautions)
 
 
 def _read_target(target: Document) -> Target:

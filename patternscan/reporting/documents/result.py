@@ -18,6 +18,9 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.prediction import LIMITS
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
+from patternscan.reporting.text.findings import finding_message
+from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.seeing.geometry.outline import EDGE_NAMES
 from patternscan.seeing.geometry.outline_file import rounded_points
 from patternscan.seeing.geometry.pose import PosedFlank
@@ -73,8 +76,8 @@ def judgement_document(judgement: Judgement) -> Document:
                 "change": shims.change.value,
                 "amount_mm": shims.amount_mm,
             },
-            "because": advice.because,
-            "findings": [{"code": one.code, "message": one.message} for one in advice.findings],
+            "because": reason_sentence(advice.because),
+            "findings": [{"code": one.code, "message": finding_message(one)} for one in advice.findings],
         },
         "estimate": _estimate(judgement.estimate),
         "acceptance": _acceptance(judgement.acceptance),
@@ -95,11 +98,11 @@ def comparison_document(change: Change) -> Document:
         "comparable": {
             "position": change.position_comparable,
             "coverage": change.coverage_comparable,
-            "why": list(change.why),
+            "why": [reason_sentence(one) for one in change.why],
         },
         "nearer_by": _interval(change.nearer),
         "verdict": change.verdict.value,
-        "because": change.because,
+        "because": reason_sentence(change.because),
         "cautions": _cautions(change.cautions),
     }
 
@@ -244,7 +247,20 @@ def _interval(interval: Interval | None) -> Document | None:
 
 
 def _cautions(cautions: Iterable[Caution]) -> list[Document]:
-    return [{"code": one.code, "message": one.message, "remedy": one.remedy, "grave": one.grave} for one in cautions]
+    return [caution_document(one) for one in cautions]
+
+
+def caution_document(caution: Caution) -> Document:
+    """A caution with its sentences; flank and photo where it speaks of one."""
+    place = {"flank": caution.flank and caution.flank.value, "photo": caution.photo}
+    return {
+        "code": caution.code,
+        "message": caution_message(caution),
+        "remedy": caution_remedy(caution),
+        "grave": caution.grave,
+        "widens": caution.widens,
+        **{name: value for name, value in place.items() if value is not None},
+    }
 
 
 def _rounded(number: float) -> float:

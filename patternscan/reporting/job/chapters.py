@@ -26,7 +26,7 @@ from patternscan.reporting.job.tables import (
     states_table,
 )
 from patternscan.reporting.pages.parts import Table
-from patternscan.reporting.text.report import LIMIT, SAFETY
+from patternscan.reporting.text.report import LIMIT, SAFETY, caution_lines
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_with_doubt, with_doubt
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.event_words import event_words
@@ -114,7 +114,7 @@ def _open(record: JobRecord) -> Chapter:
 
 
 def _cautions(record: JobRecord) -> Chapter:
-    lines = [f"{as_markdown(one.message)} **Do:** {as_markdown(one.remedy)}" for one in record.log.damage]
+    lines = caution_lines(record.log.damage)
     said = [action for action in record.actions if action.priority in (Priority.WARNING, Priority.NO_LIMIT)]
     lines += [as_markdown(action.words) for action in said if action not in record.open_actions]
     lines += _old_doubts("As found", record.as_found)

@@ -21,6 +21,7 @@ from patternscan.reporting.text.change_report import (
     grown_words,
     how_to_read_lines,
 )
+from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.report import LIMIT, SAFETY
 from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, shift_with_doubt, with_doubt
 
@@ -47,7 +48,7 @@ def comparison_page(change: Change, before: KeptResult, after: KeptResult) -> st
             answer=f"{verdict}.",
             sections=[*_said(change, before, after), _taken(before, after), _files(before, after)],
             subject=machine,
-            why=f"**Why:** {as_markdown(change.because)}",
+            why=f"**Why:** {as_markdown(reason_sentence(change.because))}",
             closing=LIMIT,
         )
     )

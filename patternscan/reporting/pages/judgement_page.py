@@ -15,6 +15,7 @@ from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
 from patternscan.reporting.pictures.pair_picture import draw_pair
 from patternscan.reporting.text.captions import reading_lines
+from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.report import LIMIT, WAS_READ, judgement_sections, reading_doubt_lines, shift_lines
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, with_doubt
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
@@ -33,7 +34,7 @@ def judgement_page(judgement: Judgement) -> str:
             answer=f"{answer}.",
             sections=_sections(judgement),
             subject=judgement.machine or "",
-            why=f"**Why:** {as_markdown(judgement.advice.because)}",
+            why=f"**Why:** {as_markdown(reason_sentence(judgement.advice.because))}",
             closing=LIMIT,
         )
     )

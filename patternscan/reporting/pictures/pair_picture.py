@@ -43,7 +43,8 @@ from patternscan.reporting.pictures.lettering import (
     write,
 )
 from patternscan.reporting.text.captions import flank_title
-from patternscan.reporting.text.wording import MOVE_WORDS, finding_notes
+from patternscan.reporting.text.findings import finding_notes
+from patternscan.reporting.text.wording import MOVE_WORDS
 
 ONE_TOOTH_PX, SEVERAL_TEETH_PX = 400, 260
 """Height of a rectified flank when it is the only tooth of its flank, and when there are more."""
@@ -79,8 +80,8 @@ def arrow_ends(move: Move, middle: tuple[float, float], length: float) -> tuple[
 
 
 def _headline(judgement: Judgement) -> Image.Image:
-    lines = [*([judgement.machine] if judgement.machine else []), *finding_notes(judgement.advice.findings)]
-    return headline(MOVE_WORDS[judgement.advice.move], lines)
+    notes = finding_notes(one.code for one in judgement.advice.findings)
+    return headline(MOVE_WORDS[judgement.advice.move], [*([judgement.machine] if judgement.machine else []), *notes])
 
 
 def _flank_strip(judgement: Judgement, flank: Flank) -> Image.Image:

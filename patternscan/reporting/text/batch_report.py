@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
-from patternscan.cautions import Finding
 from patternscan.judging.advice import Move
-from patternscan.reporting.text.wording import MOVE_WORDS, finding_notes
+from patternscan.reporting.text.findings import finding_notes
+from patternscan.reporting.text.wording import MOVE_WORDS
 
 Row = Mapping[str, str | float | int | None]
 """A line of a table by the names of its columns."""
@@ -41,8 +41,8 @@ def finished_line(title: str, stop: Row | None, machine: Row | None, reused: boo
 
 def _advice(machine: Row) -> str:
     """The direction, and what else the pattern shows, as briefly as on a picture."""
-    findings = [Finding(code, "") for code in str(machine["findings"]).split()]
-    return " ".join([f"{MOVE_WORDS[Move(str(machine['move']))]}.", *finding_notes(findings)])
+    notes = finding_notes(str(machine["findings"]).split())
+    return " ".join([f"{MOVE_WORDS[Move(str(machine['move']))]}.", *notes])
 
 
 def _stops(flanks: Sequence[Row], machines: Sequence[Row]) -> list[str]:

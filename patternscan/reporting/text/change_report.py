@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from patternscan.frame import Flank, percent
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.measuring.interval import Interval
+from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.report import DOUBTS, LIMIT, caution_lines, reference_lines, report_text, section_lines
 from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, shift_with_doubt, with_doubt
 
@@ -31,7 +32,7 @@ LONGER = ("of the face width longer", "of the face width shorter")
 
 def change_report(change: Change, pictures: Sequence[str] = ()) -> str:
     """The report on one machine before and after a move; ``pictures`` says what pictures there are, or why none."""
-    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", f"**Why:** {as_markdown(change.because)}"]
+    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", f"**Why:** {as_markdown(reason_sentence(change.because))}"]
     for title, entries in change_sections(change).items():
         lines += section_lines(title, entries)
     lines += section_lines("Pictures", pictures)
@@ -43,7 +44,7 @@ def change_sections(change: Change) -> dict[str, Sequence[str]]:
     return {
         "Both flanks together": [*_pair_lines(change)],
         **{f"{flank.value.capitalize()} flank": [*flank_change_lines(change, flank)] for flank in Flank},
-        "What cannot be compared": [as_markdown(reason) for reason in change.why],
+        "What cannot be compared": [as_markdown(reason_sentence(one)) for one in change.why],
         DOUBTS: caution_lines(change.cautions),
     }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from patternscan.cautions import Caution
 from patternscan.frame import Flank, percent
@@ -12,7 +13,10 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.acceptance_report import acceptance_section
+from patternscan.reporting.text.cautions import caution_messages
 from patternscan.reporting.text.estimate_report import estimate_lines, step_words
+from patternscan.reporting.text.findings import finding_message
+from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.wording import (
     MOVE_WORDS,
     as_markdown,
@@ -56,10 +60,16 @@ def reading_report(readings: Sequence[Reading]) -> str:
     lines += [f"- {_reading_line(reading)}" for reading in readings]
     lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
     lines += [f"- {words}" for words in _unjudged(readings)]
-    cautions = dict.fromkeys(caution for reading in readings for caution in reading.cautions)
-    lines += section_lines(DOUBTS, caution_lines(tuple(cautions)))
+    lines += section_lines(DOUBTS, caution_lines(_headed(readings)))
     lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
     return report_text(lines)
+
+
+def _headed(readings: Sequence[Reading]) -> list[Caution]:
+    """The cautions without the photo, which the heading names, and without the flank where only one was read."""
+    cautions = [replace(caution, photo=None) for reading in readings for caution in reading.cautions]
+    several = len({reading.outline.flank for reading in readings}) > 1
+    return cautions if several else [replace(caution, flank=None) for caution in cautions]
 
 
 def judgement_report(judgement: Judgement) -> str:
@@ -68,7 +78,7 @@ def judgement_report(judgement: Judgement) -> str:
     lines = [f"# {MOVE_WORDS[advice.move]}", ""]
     if judgement.machine:
         lines += [f"Machine: {as_markdown(judgement.machine)}", ""]
-    lines += [f"**Why:** {as_markdown(advice.because)}"]
+    lines += [f"**Why:** {as_markdown(reason_sentence(advice.because))}"]
     for title, entries in judgement_sections(judgement).items():
         lines += section_lines(title, entries)
     return report_text([*lines, "", LIMIT])
@@ -81,7 +91,7 @@ def judgement_sections(judgement: Judgement) -> dict[str, Sequence[str]]:
         WAS_READ: [*_numbers(judgement.comparison), *reading_doubt_lines([*judgement.left, *judgement.right])],
         "How far off the wheel is": estimate_lines(judgement),
         **acceptance_section(judgement.acceptance),
-        "What else the pattern shows": [finding.message for finding in judgement.advice.findings],
+        "What else the pattern shows": [finding_message(one) for one in judgement.advice.findings],
         DOUBTS: caution_lines(judgement.cautions),
         "What a shim cannot cure": NOT_CURED,
         "Safety": SAFETY,
@@ -105,11 +115,8 @@ def section_lines(title: str, entries: Sequence[str]) -> list[str]:
 
 def caution_lines(cautions: Sequence[Caution]) -> list[str]:
     """Doubts with what to do about them, those that forbid a direction first."""
-    return [_caution_line(caution) for caution in sorted(cautions, key=lambda caution: not caution.grave)]
-
-
-def _caution_line(caution: Caution) -> str:
-    return f"{as_markdown(caution.message)} **Do:** {as_markdown(caution.remedy)}"
+    told = caution_messages(sorted(cautions, key=lambda caution: not caution.grave))
+    return [f"{as_markdown(message)} **Do:** {as_markdown(remedy)}" for message, remedy in told.items()]
 
 
 def _reading_line(reading: Reading) -> str:

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.cautions import Finding
 from patternscan.frame import percent
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Verdict
@@ -28,25 +26,18 @@ VERDICT_WORDS = {
     Verdict.NO_DIFFERENCE: "No difference that the photos can show",
     Verdict.NOT_COMPARABLE: "Cannot say whether the pattern got better",
 }
-FINDING_NOTES = {
-    "crossed": "Crossed: the flanks pull to opposite ends.",
-    "mixed": "The flanks also pull apart; no shim cures that.",
-    "runs-out": "A pattern runs out at an end.",
-    "tip-line": "A flank touches only along its tip.",
-    "root-line": "A flank touches only along its root.",
-    "teeth-disagree": "The teeth differ round the wheel.",
-    "too-much-marked": "Nearly all marked: blue again, thinner.",
-}
-"""What a picture says of a finding, by its code; the report says it in full."""
-
 NOTEWORTHY_UNJUDGED = 0.05
 """Part of a flank that may go unjudged without a word."""
 WHY_UNJUDGED = {
     "glare": "shine",
+    "much-glare": "shine",
     "too-bright": "too much light",
     "too-dark": "too little light",
+    "far-too-dark": "too little light",
     "cut-off": "the edge of the photo",
+    "much-cut-off": "the edge of the photo",
     "covered": "what is in front of it",
+    "much-covered": "what is in front of it",
 }
 """What takes part of a flank out of sight, by the code of the caution that tells how to retake the photo."""
 
@@ -70,16 +61,6 @@ def with_doubt(interval: Interval) -> str:
     '42 % (38 to 47 %)'
     """
     return f"{percent(interval.value)} ({interval.low * 100:.0f} to {percent(interval.high)})"
-
-
-def finding_notes(findings: Iterable[Finding]) -> list[str]:
-    """One short line for each kind of finding, in their order; the last one sends the reader to the report.
-
-    >>> finding_notes([Finding("runs-out", "..."), Finding("runs-out", "...")])
-    ['A pattern runs out at an end. See the report.']
-    """
-    notes = list(dict.fromkeys(FINDING_NOTES[one.code] for one in findings if one.code in FINDING_NOTES))
-    return [*notes[:-1], f"{notes[-1]} See the report."] if notes else []
 
 
 def toward_end(shift: float) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, WormPair
 from patternscan.seeing.geometry.camera import NUMBERS, Camera, PhotoSize
@@ -44,7 +44,7 @@ two and three starts, 0.3 to 0.6 for one, always to the true side, with a doubt 
 UNSEEN_CORNER = 0.012
 """Further doubt of a place, part of the face width, when a corner is not seen; so far off it was on rendered photos."""
 
-NOT_THIS_GEAR = frozenset({"gear-data-unlike", OTHER_HAND})
+NOT_THIS_GEAR = frozenset({"gear-data-unlike", "gear-data-no-view", OTHER_HAND})
 """Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""
 
 
@@ -157,18 +157,20 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
         return map_usual_flank(outline, size), ()
     posed = pose_flank(outline, pair, size)
     if posed is None:
-        return map_outline(outline), (_unlike(None),)
+        return map_outline(outline), (caution("gear-data-no-view"),)
     if not posed.pose.rough:
         return posed, ()
     mirrored = pose_flank(outline, _other_hand(pair), size)
     if mirrored is not None and mirrored.pose.misfit < MIRROR_SHARE * posed.pose.misfit:
-        return map_usual_flank(outline, size), (_other_hand_seen(pair),)
+        return map_usual_flank(outline, size), (
+            caution(OTHER_HAND, told=pair.hand.value, seen=_other_hand(pair).hand.value),
+        )
     part = _pose_part(outline, pair, size, posed.pose)
     if part is not None:
         return part
     if posed.pose.trusted:
-        return posed, (_rough(posed.pose),)
-    return map_usual_flank(outline, size), (_unlike(posed.pose),)
+        return posed, (caution("outline-rough", misfit=posed.pose.misfit),)
+    return map_usual_flank(outline, size), (caution("gear-data-unlike", misfit=posed.pose.misfit),)
 
 
 def map_usual_flank(outline: Outline, size: PhotoSize) -> FlankMap:
@@ -220,49 +222,12 @@ def _pose_part(
     posed = parts[end]
     if posed is None or not posed.pose.well_fitted or fits[end] > PART_SHARE * min(whole.misfit, fits[other]):
         return None
-    return posed, (_goes_on(end),)
+    return posed, (caution("end-unseen", end="A" if end == "end_a" else "B"),)
 
 
 def _other_hand(pair: WormPair) -> WormPair:
     return replace(pair, hand=Hand.LEFT if pair.hand is Hand.RIGHT else Hand.RIGHT)
 
 
-def _rough(pose: Pose) -> Caution:
-    return Caution(
-        "outline-rough",
-        f"Parts of the outline lie beside the edges that the gear data give, {100 * pose.misfit:.1f} % of the face "
-        f"width on the whole.",
-        "Look at the drawn outline, above all where an edge is hidden or cut off, and at the gear data on the sheet.",
-    )
-
-
-def _goes_on(end: str) -> Caution:
-    name = "A" if end == "end_a" else "B"
-    return Caution(
-        "end-unseen",
-        f"By the gear data the flank goes on beyond the outline at end {name}, where something hides it or the "
-        f"outline stops short. Places were told from all the other edges.",
-        f"Look whether end {name} is seen in the photo, and at the face width on the sheet. Take the photo again with "
-        "both ends in view.",
-    )
-
-
-def _unlike(pose: Pose | None) -> Caution:
-    how_far = "" if pose is None else f": {100 * pose.misfit:.1f} % of the face width lies between them"
-    return Caution(
-        "gear-data-unlike",
-        f"The outline does not fit a flank with these gear data{how_far}. Places were read from the outline alone.",
-        "Check module, worm diameter, face width and hand on the sheet, and whether the four edges of the outline "
-        "are the flank's own.",
-    )
-
-
-def _other_hand_seen(pair: WormPair) -> Caution:
-    seen = _other_hand(pair).hand
-    return Caution(
-        OTHER_HAND,
-        f"The sheet says {pair.hand} hand, but the tooth in the photo runs as on a {seen}-hand wheel. "
-        f"Places were read from the outline alone.",
-        "Check the hand on the sheet. If it is right, the photo is mirrored, or left and right flank were mixed up: "
-        "look for the painted letter A.",
-    )
+def _hand_seen(pair: WormPair) -> Caution:
+    return caution(OTHER_HAND, told=pair.hand.value, seen=_other_hand(pair).hand.value)

@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.camera import PhotoSize
@@ -72,8 +72,8 @@ def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[O
     for shape in (*known, usual_shape(given.flank)):
         pulled = _pulled(given, shape, (photo.width_px, photo.height_px), around)
         if pulled is not None:
-            return pulled, _moved(farthest_move(given, pulled))
-    return given, _kept()
+            return pulled, caution("outline-fitted", share=farthest_move(given, pulled))
+    return given, caution("outline-not-fitted")
 
 
 def farthest_move(given: Outline, pulled: Outline) -> float:
@@ -204,19 +204,3 @@ def _meeting(first: tuple[Numbers, Numbers], second: tuple[Numbers, Numbers]) ->
     ways = np.stack([first[1], -second[1]], axis=1)
     point: Numbers = first[0] + np.linalg.lstsq(ways, second[0] - first[0], rcond=None)[0][0] * first[1]
     return point
-
-
-def _moved(share: float) -> Caution:
-    return Caution(
-        "outline-fitted",
-        f"The outline was pulled onto the edges in the photo, by at most {100 * share:.1f} % of the face width.",
-        "Look at the drawn outline. If it left the edges of the flank, read again without --snap.",
-    )
-
-
-def _kept() -> Caution:
-    return Caution(
-        "outline-not-fitted",
-        "The outline was left as it was given: there are no clear edges of such a flank near it.",
-        "Look at the drawn outline. Mark the edges again, with more points where they bend.",
-    )

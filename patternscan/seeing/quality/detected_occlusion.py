@@ -15,8 +15,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.cautions import Caution
-from patternscan.frame import percent
+from patternscan.cautions import Caution, caution
 from patternscan.seeing.geometry.mapping import FlankMap
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, shrunk
 from patternscan.seeing.image.photo import Photo
@@ -73,13 +72,7 @@ def find_covered(photo: Photo, flank_map: FlankMap, hidden: Mask) -> tuple[Mask,
     share = float(cells.mean())
     if share < LEAST_COVERED:
         return np.zeros_like(hidden), ()
-    told = Caution(
-        "covered",
-        f"Something covers {percent(share)} of the flank: its colour runs on across the edges of the tooth.",
-        "Take away what is in front (a hand, a rag, a cover) or turn the wheel, and take the photo again.",
-        grave=share > GRAVE_COVERED,
-    )
-    return np.asarray(cells), (told,)
+    return np.asarray(cells), (caution("much-covered" if share > GRAVE_COVERED else "covered", share=share),)
 
 
 class _Edge(Enum):

@@ -6,8 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.cautions import Caution
-from patternscan.frame import percent
+from patternscan.cautions import Caution, caution
 from patternscan.seeing.geometry.mapping import FlankMap
 from patternscan.seeing.geometry.outline import Edge, Outline
 from patternscan.seeing.geometry.rectified import RectifiedFlank, shrunk
@@ -22,14 +21,19 @@ BLOWN, BLOWN_DOUBTFUL = 250, 0.12
 """A cell is blown out when its brightest colour channel reaches this level; the doubtful share of the flank."""
 WHITE, WHITE_DOUBTFUL, WHITE_HOPELESS = 245, 0.015, 0.5
 """A cell shines white when its darkest colour channel reaches this level."""
+SHINING, SHINE_DOUBTFUL, SHINE_HOPELESS = 100, 0.04, 0.25
+"""What cannot be read, although its brightest channel reaches this level, is hidden by glare, not by the dark."""
 DARK_DOUBTFUL, DARK_HOPELESS = 55, 16
 """Median of the brightest colour channel on the flank; well lit flanks lie between 70 and 210."""
+BLACK, BLACK_HOPELESS = 40, 0.9
+"""A cell whose brightest channel stays below this level is black."""
 SMALL_WIDTH_PX, SMALL_HEIGHT_PX, HOPELESS_HEIGHT_PX = 200.0, 40.0, 12.0
 FLAT_DOUBTFUL, FLAT_HOPELESS = 0.16, 0.07
 """Mean height of the flank over its width as seen; 0.18 to 0.31 when the camera stands within 55 degrees of square."""
 UNEVEN_DOUBTFUL = 0.4
 """Smallest over largest height of the flank along its width as seen; above 0.5 when seen from near the middle."""
-SEEN_DOUBTFUL, SEEN_HOPELESS = 0.98, 0.6
+OUTSIDE_DOUBTFUL, OUTSIDE_HOPELESS = 0.02, 0.15
+"""Part of the flank outside the photo."""
 BORDER_PX = 2.0
 """An outline edge that runs this close to the border of the photo is not the flank's own edge."""
 
@@ -37,28 +41,23 @@ BORDER_PX = 2.0
 def judge_condition(
     photo: Photo, flank_map: FlankMap, outline: Outline, rectified: RectifiedFlank
 ) -> tuple[Caution, ...]:
-    """Cautions about the photo of one flank, none when it is good. Grave means that it cannot give a direction."""
+    """Cautions about where the camera stood and how still it was held, none when the photo is good."""
     found = (
         _judge_cut(photo, outline, rectified),
         _judge_size(outline),
         _judge_view(flank_map, outline),
         _judge_sharpness(photo, outline),
-        *_judge_light(rectified),
     )
-    return tuple(caution for caution in found if caution is not None)
+    return tuple(told for told in found if told is not None)
 
 
 def _judge_cut(photo: Photo, outline: Outline, rectified: RectifiedFlank) -> Caution | None:
-    share = float(rectified.seen.mean())
+    outside = 1 - float(rectified.seen.mean())
     edges = (outline.root, outline.tip, outline.end_a, outline.end_b)
-    if share >= SEEN_DOUBTFUL and not any(_runs_along_border(edge, photo) for edge in edges):
-        return None
-    return Caution(
-        "cut-off",
-        "Part of the flank lies outside the photo.",
-        "Step back or turn the camera until the whole tooth with both ends is in the picture.",
-        grave=share < SEEN_HOPELESS,
-    )
+    if outside > OUTSIDE_HOPELESS:
+        return caution("much-cut-off", share=outside)
+    cut = outside > OUTSIDE_DOUBTFUL or any(_runs_along_border(edge, photo) for edge in edges)
+    return caution("cut-off") if cut else None
 
 
 def _runs_along_border(edge: Edge, photo: Photo) -> bool:
@@ -71,24 +70,15 @@ def _judge_size(outline: Outline) -> Caution | None:
     width, height = outline.width_px, outline.height_px
     if width >= SMALL_WIDTH_PX and height >= SMALL_HEIGHT_PX:
         return None
-    return Caution(
-        "small",
-        f"The flank is small in the photo: {width:.0f} by {height:.0f} pixels.",
-        "Go closer until the tooth fills most of the picture; do not use the digital zoom.",
-        grave=height < HOPELESS_HEIGHT_PX,
-    )
+    code = "too-small" if height < HOPELESS_HEIGHT_PX else "small"
+    return caution(code, width_px=round(width), height_px=round(height))
 
 
 def _judge_view(flank_map: FlankMap, outline: Outline) -> Caution | None:
     flatness = outline.area_px / outline.width_px**2
     if flatness >= FLAT_DOUBTFUL and _evenness(flank_map) >= UNEVEN_DOUBTFUL:
         return None
-    return Caution(
-        "oblique",
-        "The flank is seen at a slant, so that part of it is squeezed together in the photo.",
-        "Stand more square to the flank, level with the middle of the tooth.",
-        grave=flatness < FLAT_HOPELESS,
-    )
+    return caution("too-oblique" if flatness < FLAT_HOPELESS else "oblique")
 
 
 def _evenness(flank_map: FlankMap) -> float:
@@ -104,12 +94,7 @@ def _judge_sharpness(photo: Photo, outline: Outline) -> Caution | None:
     blur = measure_blur(photo, outline)
     if blur < BLUR_DOUBTFUL:
         return None
-    return Caution(
-        "blurred",
-        "The flank is out of focus or shaken.",
-        "Hold still, tap on the tooth to focus, and give more light.",
-        grave=blur >= BLUR_HOPELESS,
-    )
+    return caution("too-blurred" if blur >= BLUR_HOPELESS else "blurred")
 
 
 def measure_blur(photo: Photo, outline: Outline) -> float:
@@ -152,34 +137,34 @@ def _slope(grey: NDArray[np.float32], smoothing_px: float) -> NDArray[np.float32
     return np.asarray(np.hypot(across, down) / 8, dtype=np.float32)
 
 
-def _judge_light(rectified: RectifiedFlank) -> tuple[Caution | None, ...]:
-    """Cautions about too much light, too little, and glare."""
+def judge_light(rectified: RectifiedFlank, judged: NDArray[np.bool_]) -> tuple[Caution, ...]:
+    """Cautions about too much light, glare and too little on a flank of which the cells ``judged`` can be read."""
     if not rectified.seen.any():
         return ()
     red, green, blue = cv2.split(rectified.pixels)
-    brightest = np.maximum(np.maximum(red, green), blue)[rectified.seen]
-    darkest = np.minimum(np.minimum(red, green), blue)[rectified.seen]
-    white = float((darkest >= WHITE).mean())
+    brightest = np.maximum(np.maximum(red, green), blue)
+    darkest = np.minimum(np.minimum(red, green), blue)
+    shining = float((rectified.seen & ~judged & (brightest >= SHINING)).mean())
+    brightest = brightest[rectified.seen]
+    told = (
+        caution("too-bright") if (brightest >= BLOWN).mean() > BLOWN_DOUBTFUL else None,
+        _judge_glare(float((darkest[rectified.seen] >= WHITE).mean()), shining),
+        _judge_dark(brightest),
+    )
+    return tuple(one for one in told if one is not None)
+
+
+def _judge_glare(white: float, shining: float) -> Caution | None:
+    """``white``: part of what is seen that is burnt out; ``shining``: part of the flank that glare makes unreadable."""
+    share = max(white, shining)
+    if white > WHITE_HOPELESS or shining > SHINE_HOPELESS:
+        return caution("much-glare", share=share)
+    return caution("glare", share=share) if white > WHITE_DOUBTFUL or shining > SHINE_DOUBTFUL else None
+
+
+def _judge_dark(brightest: NDArray[np.uint8]) -> Caution | None:
+    """``brightest``: the brightest colour channel of each cell that is seen."""
     level = float(np.median(brightest))
-    blown = glare = dark = None
-    if (brightest >= BLOWN).mean() > BLOWN_DOUBTFUL:
-        blown = Caution(
-            "too-bright",
-            "The flank is overexposed: its brightest parts have lost their colour.",
-            "Turn the flash off or move the lamp away, or tap on the tooth so that the camera darkens the picture.",
-        )
-    if white > WHITE_DOUBTFUL:
-        glare = Caution(
-            "glare",
-            f"The lamp is reflected on {percent(white)} of the flank.",
-            "Move the lamp to the side, or hang a white cloth before it.",
-            grave=white > WHITE_HOPELESS,
-        )
-    if level < DARK_DOUBTFUL:
-        dark = Caution(
-            "too-dark",
-            "The flank is dark in the photo.",
-            "Light the tooth with a lamp from the side.",
-            grave=level < DARK_HOPELESS,
-        )
-    return blown, glare, dark
+    if level < DARK_HOPELESS or (brightest < BLACK).mean() > BLACK_HOPELESS:
+        return caution("far-too-dark")
+    return caution("too-dark") if level < DARK_DOUBTFUL else None

@@ -12,8 +12,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.cautions import Caution
-from patternscan.frame import Flank, percent
+from patternscan.cautions import Caution, caution
+from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
 from patternscan.gearing.wheel_flank import flank_edges
 from patternscan.seeing.geometry.mapping import FlankMap
@@ -36,23 +36,19 @@ left out, not clicked badly."""
 WORTH_SAYING = 0.01
 """A hidden part of the flank that is smaller is not spoken of."""
 
-REMEDY = "Turn the wheel a little or move the camera until the whole flank is seen, and take the photo again."
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Hiding:
-    """One reason why a part of the flank is not seen: code and words of its caution, and the places (ROWS, COLUMNS)."""
+    """One reason why a part of the flank is not seen: the code of its caution, and the places (ROWS, COLUMNS)."""
 
     code: str
-    words: str
     places: Mask
 
     @property
     def caution(self) -> Caution | None:
         """What to tell the person; None when it is next to nothing."""
         share = float(self.places.mean())
-        told = f"{percent(share)} of the flank was not judged: {self.words}."
-        return Caution(self.code, told, REMEDY) if share >= WORTH_SAYING else None
+        return caution(self.code, share=share) if share >= WORTH_SAYING else None
 
 
 def find_hidden(flank_map: FlankMap, outline: Outline) -> tuple[Mask, tuple[Caution, ...]]:
@@ -67,7 +63,7 @@ def find_hidden(flank_map: FlankMap, outline: Outline) -> tuple[Mask, tuple[Caut
     wider = cv2.dilate(places, np.ones((3, 3), np.uint8))
     cells = cv2.resize(wider, (FLAT_COLUMNS, FLAT_ROWS), interpolation=cv2.INTER_NEAREST)
     cautions = (reason.caution for reason in reasons)
-    return np.asarray(cells > 0), tuple(caution for caution in cautions if caution is not None)
+    return np.asarray(cells > 0), tuple(told for told in cautions if told is not None)
 
 
 def _reasons(flank_map: PosedFlank, outline: Outline) -> tuple[Hiding, ...]:
@@ -75,11 +71,9 @@ def _reasons(flank_map: PosedFlank, outline: Outline) -> tuple[Hiding, ...]:
     places = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
     view = _View.around(flank_map.to_photo(places).reshape(ROWS, COLUMNS, 2))
     return (
-        Hiding(
-            "behind-next-tooth", "the next tooth stands in front of it", _behind_next_tooth(flank_map, places, view)
-        ),
-        Hiding("turned-away", "it is turned away from the camera", _turned_away(view.at)),
-        Hiding("left-out", "it lies outside the outline as it was marked", _left_out(outline, flank_map.pose, view)),
+        Hiding("behind-next-tooth", _behind_next_tooth(flank_map, places, view)),
+        Hiding("turned-away", _turned_away(view.at)),
+        Hiding("left-out", _left_out(outline, flank_map.pose, view)),
     )
 
 

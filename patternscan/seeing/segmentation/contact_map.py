@@ -20,7 +20,6 @@ from patternscan.seeing.segmentation.film_cautions import (
     doubts_of_contact,
     doubts_of_film,
     doubts_of_fused,
-    doubts_of_light,
     doubts_of_marking,
     doubts_of_told,
 )
@@ -88,7 +87,6 @@ def segment_contact(flank: RectifiedFlank, marking: Marking, compound: Compound 
         expected_iou=fused.expected_iou,
         agreement=fused.agreement,
         cautions=(
-            *doubts_of_light(flank, judged),
             *doubts_of_fused(fused, names),
             *_second_thoughts(flank, marking, compound, by_net, fused),
             *doubts_of_film(readings, fused, next(iter(names))),

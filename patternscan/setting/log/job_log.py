@@ -19,7 +19,7 @@ from pathlib import Path
 
 from filelock import FileLock
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
 from patternscan.setting.log.entries import DamagedEntry, Entry, entry_line, read_entry
 from patternscan.setting.log.events import Event
@@ -146,29 +146,12 @@ def _read(folder: Path, content: bytes) -> Log:
         try:
             entry = read_entry(line.decode())
         except (DamagedEntry, UnicodeDecodeError):
-            damage.append(_damaged(number))
+            damage.append(caution("log-line-damaged", line=number))
             continue
         if entry.follows != _digest(before):
-            damage.append(_changed(number, entry))
+            damage.append(caution("log-changed", entry=entry.number, line=number))
         entries.append(entry)
     return Log(tuple(entries), tuple(damage))
-
-
-def _damaged(line: int) -> Caution:
-    return Caution(
-        "log-line-damaged",
-        f"Line {line} of the log is damaged or cut off and does not count.",
-        "See what was written there and log it again; leave the line as it is.",
-    )
-
-
-def _changed(line: int, entry: Entry) -> Caution:
-    return Caution(
-        "log-changed",
-        f"Entry {entry.number} (line {line}) does not follow what stands before it: "
-        "a line was changed, put in or taken out by hand.",
-        "Compare with a copy of the log. To take back an entry, strike it with 'patternscan log strike'.",
-    )
 
 
 def _digest(line: bytes) -> str:

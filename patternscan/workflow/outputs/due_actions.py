@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
 
+from patternscan.reporting.documents.result import caution_document
 from patternscan.setting.rules.action import WORK, Action, Priority
 from patternscan.workflow.job import DueActions
 from patternscan.workflow.outputs.answer import Answer, json_text
@@ -17,7 +17,7 @@ def next_answer(due: DueActions) -> Answer:
         "version": 1,
         "machine": due.machine,
         "steps": [_plain(action) for action in due.actions],
-        "cautions": [asdict(caution) for caution in due.damage],
+        "cautions": [caution_document(caution) for caution in due.damage],
     }
     return Answer(json_text(document), "\n".join(_lines(due.actions)))
 

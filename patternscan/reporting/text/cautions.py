@@ -1,0 +1,209 @@
+"""Cautions as a mechanic reads them: what is uncertain, on which flank and photo, and what to do about it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from patternscan.cautions import Caution
+from patternscan.reporting.text.templates import filled
+
+WHOLE_TOOTH = "Step back or turn the camera until the whole tooth with both ends is in the picture."
+CLOSER = "Go closer until the tooth fills most of the picture; do not use the digital zoom."
+MORE_SQUARE = "Stand more square to the flank, level with the middle of the tooth."
+HOLD_STILL = "Hold still, tap on the tooth to focus, and give more light."
+MOVE_LAMP = "Move the lamp to the side, or hang a white cloth before it."
+MORE_LIGHT = "Light the tooth with a lamp from the side."
+WHOLE_FLANK = "Turn the wheel a little or move the camera until the whole flank is seen, and take the photo again."
+CLEAR_FRONT = "Take away what is in front (a hand, a rag, a cover) or turn the wheel, and take the photo again."
+MARK_IT = "Look at the drawn outline. If it is not on the edges of the flank, mark it with 'patternscan outline'."
+CHECK_SHEET = (
+    "Check module, worm diameter, face width and hand on the sheet, and whether the four edges of the outline are the "
+    "flank's own."
+)
+PLAIN_PHOTO = (
+    "Look at the drawn contact. Take the photo in daylight without glare, or use a compound of another colour."
+)
+THINNER = "Paint the worm thinner and print again."
+PAINT_AGAIN = "Paint the flank again, evenly and thinly."
+TURN_MORE = "Turn the worm under light drag through full mesh, both ways, and take the photo again."
+FROM_OUTLINE = "Places were read from the outline alone."
+
+TEXTS: Mapping[str, tuple[str, str]] = {
+    "cut-off": ("Part of the flank lies outside the photo.", WHOLE_TOOTH),
+    "much-cut-off": ("{share:percent} of the flank lies outside the photo.", WHOLE_TOOTH),
+    "small": ("The flank is small in the photo: {width_px} by {height_px} pixels.", CLOSER),
+    "too-small": ("The flank is too small in the photo: {width_px} by {height_px} pixels.", CLOSER),
+    "oblique": ("The flank is seen at a slant, so that part of it is squeezed together in the photo.", MORE_SQUARE),
+    "too-oblique": ("The flank is seen nearly edge-on.", MORE_SQUARE),
+    "blurred": ("The flank is out of focus or shaken.", HOLD_STILL),
+    "too-blurred": ("The flank is far out of focus or badly shaken.", HOLD_STILL),
+    "too-bright": (
+        "The flank is overexposed: its brightest parts have lost their colour.",
+        "Turn the flash off or move the lamp away, or tap on the tooth so that the camera darkens the picture.",
+    ),
+    "glare": ("The lamp is mirrored on {share:percent} of the flank.", MOVE_LAMP),
+    "much-glare": ("The lamp is mirrored on {share:percent} of the flank and hides what lies there.", MOVE_LAMP),
+    "too-dark": ("The flank is dark in the photo.", MORE_LIGHT),
+    "far-too-dark": ("The flank is far too dark in the photo.", MORE_LIGHT),
+    "behind-next-tooth": (
+        "{share:percent} of the flank was not judged: the next tooth stands in front of it.",
+        WHOLE_FLANK,
+    ),
+    "turned-away": ("{share:percent} of the flank was not judged: it is turned away from the camera.", WHOLE_FLANK),
+    "left-out": (
+        "{share:percent} of the flank was not judged: it lies outside the outline as it was marked.",
+        WHOLE_FLANK,
+    ),
+    "covered": ("Something covers {share:percent} of the flank.", CLEAR_FRONT),
+    "much-covered": ("Something covers {share:percent} of the flank, too much to judge by the rest.", CLEAR_FRONT),
+    "little-judged": (
+        "Only {share:percent} of the flank could be judged.",
+        "Take the photo again so that the whole flank is seen without shine or deep shade.",
+    ),
+    "outline-found": ("The outline was found by the tool, not marked by a person.", MARK_IT),
+    "outline-found-unsure": (
+        "The outline was found by the tool, not marked by a person, and the tool is not sure of it.",
+        MARK_IT,
+    ),
+    "outline-fitted": (
+        "The outline was pulled onto the edges in the photo, by at most {share:tenths} of the face width.",
+        "Look at the drawn outline. If it left the edges of the flank, read again without --snap.",
+    ),
+    "outline-not-fitted": (
+        "The outline was left as it was given: there are no clear edges of such a flank near it.",
+        "Look at the drawn outline. Mark the edges again, with more points where they bend.",
+    ),
+    "outline-rough": (
+        "Parts of the outline lie beside the edges that the gear data give, {misfit:tenths} of the face width on the "
+        "whole.",
+        "Look at the drawn outline, above all where an edge is hidden or cut off, and at the gear data on the sheet.",
+    ),
+    "end-unseen": (
+        "By the gear data the flank goes on beyond the outline at end {end}, where something hides it or the outline "
+        "stops short. Places were told from all the other edges.",
+        "Look whether end {end} is seen in the photo, and at the face width on the sheet. Take the photo again with "
+        "both ends in view.",
+    ),
+    "gear-data-unlike": (
+        "The outline does not fit a flank with these gear data: {misfit:tenths} of the face width lies between them. "
+        f"{FROM_OUTLINE}",
+        CHECK_SHEET,
+    ),
+    "gear-data-no-view": (f"The outline does not fit a flank with these gear data. {FROM_OUTLINE}", CHECK_SHEET),
+    "gear-data-impossible": (f"{{found}} {FROM_OUTLINE}", "{remedy}"),
+    "other-hand-seen": (
+        "The sheet says {told} hand, but the tooth in the photo runs as on a {seen}-hand wheel. " + FROM_OUTLINE,
+        "Check the hand on the sheet. If it is right, the photo is mirrored, or left and right flank were mixed up: "
+        "look for the painted letter A.",
+    ),
+    "weak-contrast": ("Where compound ends and bare metal begins is not plain in this photo.", PLAIN_PHOTO),
+    "contact-unclear": (
+        "Where compound ends and bare metal begins is not plain in this photo: the contact drawn may be wrong.",
+        PLAIN_PHOTO,
+    ),
+    "compound-uncertain": (
+        "The compound looks {seen}, but could be {rival}.",
+        "Name the colour with --compound and read the photo again.",
+    ),
+    "compound-unlike": (
+        "You said {told}, but the compound looks {seen}.",
+        "Check the colour, or leave --compound out and read the photo again.",
+    ),
+    "bare-metal": (
+        "What looks like {compound} compound may be bare metal mirrored in the next tooth.",
+        "Check that this is the marked flank; if it is, use a compound of another colour, such as blue.",
+    ),
+    "tiny-print": (
+        "What looks like compound covers only {share:percent} of the flank: it may be a smear or a reflection.",
+        "Check that this is the marked flank, or paint the worm a little thicker and print again.",
+    ),
+    "marking-doubtful": (
+        "This flank looks {seen:marked}, not {told:marked}.",
+        "If so, read it again with --marking {seen}: the wrong one turns the answer round.",
+    ),
+    "thick-coat": ("{share:percent} of the flank is marked: its place says little.", THINNER),
+    "marked-all-over": (
+        "{share:percent} of the flank is marked: its place says next to nothing.",
+        THINNER,
+    ),
+    "rubbed-all-over": ("{share:percent} of the flank is rubbed bare: its place says little.", PAINT_AGAIN),
+    "rubbed-bare": ("{share:percent} of the flank is rubbed bare: its place says next to nothing.", PAINT_AGAIN),
+    "no-contact": ("Compound was found, but no contact.", TURN_MORE),
+    "hardly-rubbed": ("Hardly any paint was rubbed off: only {share:percent} of the flank looks bare.", TURN_MORE),
+    "photo-declined": ("{found}", "{remedy}"),
+    "compounds-differ": (
+        "The photos show different compounds: {seen}.",
+        "If only one was used, say so with --compound and read again.",
+    ),
+    "hands-differ": (
+        "The teeth run as on a {hand}-hand wheel in {photos}, and as on a {other_hand}-hand wheel in {other_photos}.",
+        "One photo is mirrored, as some phones do, or shows another wheel: take it again with the ordinary camera.",
+    ),
+    "film-unknown": (
+        "How much was touched hangs on how thick the compound lay, and that was not noted.",
+        "Judge by the place of the pattern. Paint equally thin each time, and note the film with --film.",
+    ),
+    "ends-exchanged": (
+        "The patterns after are like those before with the flanks and the ends exchanged.",
+        "Either the wheel went through its middle and as far out again, or the letter A was painted on the other end "
+        "face. Look for it in the photos of both visits.",
+    ),
+    "same-photos": (
+        "A photo was used both before and after.",
+        "If that was not meant, judge the photos of the second visit and compare again.",
+    ),
+    "visit-photo-declined": ("A photo taken {when} could not be read. {found}", "{remedy}"),
+    "runs-out": (
+        "The pattern {when} runs out at an end. It is off by at least as much as the numbers say, and may be off by "
+        "more.",
+        "The change may be larger too: go on in small steps.",
+    ),
+    "wrong-way": (
+        "The pattern lies further off its place after the move than before.",
+        "Stop. Look again which end face carries the letter A and which way the wheel was really moved.",
+    ),
+    "log-line-damaged": (
+        "Line {line} of the log is damaged or cut off and does not count.",
+        "See what was written there and log it again; leave the line as it is.",
+    ),
+    "log-changed": (
+        "Entry {entry} (line {line}) does not follow what stands before it: a line was changed, put in or taken out by "
+        "hand.",
+        "Compare with a copy of the log. To take back an entry, strike it with 'patternscan log strike'.",
+    ),
+}
+"""What is uncertain, and what to do about it, by the code of the caution."""
+
+
+def caution_sentence(caution: Caution) -> str:
+    """What is uncertain, where the heading already names flank and photo."""
+    return filled(TEXTS[caution.code][0], caution)
+
+
+def caution_message(caution: Caution) -> str:
+    """What is uncertain, flank and photo named first."""
+    return _named([caution], caution_sentence(caution))
+
+
+def caution_remedy(caution: Caution) -> str:
+    """What to do about it."""
+    return filled(TEXTS[caution.code][1], caution)
+
+
+def caution_messages(cautions: Sequence[Caution]) -> dict[str, str]:
+    """Messages with their remedies. What holds of several photos is told once, all of them named."""
+    same: dict[tuple[str, str], list[Caution]] = {}
+    for caution in cautions:
+        same.setdefault((caution_sentence(caution), caution_remedy(caution)), []).append(caution)
+    return {_named(ones, sentence): remedy for (sentence, remedy), ones in same.items()}
+
+
+def _named(cautions: Sequence[Caution], sentence: str) -> str:
+    """The sentence after the flanks and photos that it is about."""
+    places = "; ".join(dict.fromkeys(place for caution in cautions if (place := _place(caution))))
+    return f"{places[0].upper()}{places[1:]}: {sentence}" if places else sentence
+
+
+def _place(caution: Caution) -> str:
+    flank = f"{caution.flank} flank" if caution.flank is not None else ""
+    return ", ".join(part for part in (flank, caution.photo) if part)
