@@ -8,6 +8,8 @@ import pytest
 from patternscan.gearing.worm import Numbers
 from tests.gearing.rendered_pairs import points_apart
 
+pytestmark = pytest.mark.study
+
 
 @pytest.fixture(scope="module")
 def apart() -> Numbers:

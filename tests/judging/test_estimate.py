@@ -45,11 +45,13 @@ def drawn() -> list[Recovery]:
     return recover(drawn_wheels(DRAWN, seed=1))
 
 
+@pytest.mark.study
 def test_intervals_hold_the_offset_of_drawn_wheels(drawn: list[Recovery]) -> None:
     assert len(drawn) == DRAWN
     assert sum(one.holds for one in drawn) >= ENOUGH, "\n".join(map(str, drawn))
 
 
+@pytest.mark.study
 def test_a_clear_shift_never_gets_the_wrong_sign(drawn: list[Recovery]) -> None:
     assert sum(one.wheel.clearly_off for one in drawn) > DRAWN / 2
     assert not [str(one) for one in drawn if one.wrong_sign]

@@ -6,6 +6,8 @@ import pytest
 
 from tests.judging.recovery import Recovery, recover, rendered_wheels
 
+pytestmark = pytest.mark.study
+
 
 @pytest.fixture(scope="module")
 def rendered() -> list[Recovery]:

@@ -178,6 +178,7 @@ def test_place_near_the_tip_at_end_a_is_seen_top_left_on_a_right_flank() -> None
 # --- what people and lenses do ------------------------------------------------------------------------------------
 
 
+@pytest.mark.study
 def test_doubt_is_what_clicking_leaves() -> None:
     """One standard deviation of the error along the face over many clicked outlines is what the map says of itself."""
     found = [(posed(shot.outline(seed=k), shot.pair), shot) for k, shot in enumerate(shots(32, seed=5))]
@@ -185,6 +186,7 @@ def test_doubt_is_what_clicking_leaves() -> None:
     assert 0.5 < np.sqrt(np.mean(np.square(ratio))) < 1.3
 
 
+@pytest.mark.study
 def test_gear_data_beat_the_outline_alone() -> None:
     clicked = [(shot, shot.outline(seed=k)) for k, shot in enumerate(shots(16, seed=6))]
     known = [errors(posed(outline, shot.pair), shot) for shot, outline in clicked]
@@ -305,6 +307,7 @@ UNKNOWN = [
 ]
 
 
+@pytest.mark.study
 def test_a_usual_tooth_beats_the_patch_between_the_edges() -> None:
     clicked = [(shot, shot.outline(seed=k)) for shot, k in UNKNOWN]
     usual = [errors(posed(outline, None), shot) for shot, outline in clicked]
@@ -313,6 +316,7 @@ def test_a_usual_tooth_beats_the_patch_between_the_edges() -> None:
     assert np.abs(usual)[..., 1].mean() < 0.7 * np.abs(patch)[..., 1].mean()
 
 
+@pytest.mark.study
 def test_doubt_of_a_usual_tooth_is_what_its_unknown_gear_and_clicking_leave() -> None:
     found = [(posed(shot.outline(seed=k), None), shot) for shot, k in UNKNOWN]
     ratio = [float(np.sqrt((errors(one, shot)[:, 0] ** 2).mean())) / one.uncertainty for one, shot in found]
