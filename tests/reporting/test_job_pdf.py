@@ -17,7 +17,7 @@ from patternscan.reporting.job.chapters import chapters
 from patternscan.reporting.job.pdf import SIDE_PT, job_pdf
 from patternscan.reporting.job.pdf_words import LACKING, WIDTH_PT, column_widths, drawable, width_pt
 from patternscan.reporting.job.record import gather_record
-from patternscan.reporting.pages.parts import Table
+from patternscan.reporting.text.table import Table
 from patternscan.setting.log.events import Event, Note
 from patternscan.units import MM_PER_INCH
 from tests.reporting.jobs import HOSTILE, MADE_AT, SAMPLE, hostile_events, made_job

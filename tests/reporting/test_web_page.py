@@ -21,7 +21,6 @@ from patternscan.reporting.pages.parts import (
     Picture,
     Room,
     Section,
-    Table,
     WebPage,
     close_up_picture,
     drawn_picture,
@@ -29,6 +28,7 @@ from patternscan.reporting.pages.parts import (
 )
 from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.text.runs import runs
+from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import as_markdown
 from tests.reporting.seen_page import beyond_the_side, contrast, faint_texts, seen, sheets, tags_of
 

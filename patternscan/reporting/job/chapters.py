@@ -25,8 +25,9 @@ from patternscan.reporting.job.tables import (
     signature_table,
     states_table,
 )
-from patternscan.reporting.pages.parts import Table
+from patternscan.reporting.text.number_tables import NO_READING, NUMBER_NAMES
 from patternscan.reporting.text.report import LIMIT, SAFETY, caution_lines
+from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_with_doubt, with_doubt
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.event_words import event_words
@@ -34,15 +35,6 @@ from patternscan.setting.log.events import FlankPrint, Note, Pattern
 from patternscan.setting.rules.action import Priority
 from patternscan.setting.state.checks import Check
 from patternscan.units import fine_length_words, length_words
-
-NO_FLANK = "no reading"
-NUMBERS = {
-    "Middle of the pattern from end A": "along",
-    "Middle of the pattern above the root": "up",
-    "Part of the flank touched": "coverage",
-    "Length along the face width": "length",
-    "Height of the pattern": "height",
-}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -225,7 +217,7 @@ def _numbers(shown: PatternShown) -> Table:
     left, right = (one.numbers for one in shown.flanks)
     target = shown.pattern.target
     rows = [("Target from end A", percent(target.left), percent(target.right))]
-    rows += [(name, _number(left, key), _number(right, key)) for name, key in NUMBERS.items()]
+    rows += [(name, _number(left, key), _number(right, key)) for key, name in NUMBER_NAMES.items()]
     teeth = [str(0 if numbers is None else numbers.teeth) for numbers in (left, right)]
     rows.append(("Teeth read", teeth[0], teeth[1]))
     return Table("In brackets what holds in 9 cases out of 10", ("", *map(_flank_head, Flank)), tuple(rows))
@@ -236,7 +228,7 @@ def _flank_head(flank: Flank) -> str:
 
 
 def _number(numbers: FlankPrint | None, key: str) -> str:
-    return NO_FLANK if numbers is None else with_doubt(getattr(numbers, key))
+    return NO_READING if numbers is None else with_doubt(getattr(numbers, key))
 
 
 def _shifts(record: JobRecord) -> Chapter:

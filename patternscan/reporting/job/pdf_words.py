@@ -14,9 +14,9 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus import Flowable, LongTable, Paragraph
 
-from patternscan.reporting.pages.parts import Table
 from patternscan.reporting.pictures.lettering import font_path
 from patternscan.reporting.text.runs import Run, bound
+from patternscan.reporting.text.table import Table
 
 WIDTH_PT = 190 * mm
 """Width of the print area."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from patternscan.frame import percent
 from patternscan.judging.advice import ShimRule
 from patternscan.reporting.job.record import JobRecord, PatternShown
-from patternscan.reporting.pages.parts import Table
+from patternscan.reporting.text.table import Table
 from patternscan.setting.log.event_words import MOVE_NOTES, PLACE_WORDS, event_words
 from patternscan.setting.log.events import EccentricsFound, ShimPlace, ShimsFound
 from patternscan.setting.machine.sheet import Eccentrics, Limit, Sheet, SideShims

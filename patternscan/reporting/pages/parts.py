@@ -10,6 +10,7 @@ from enum import StrEnum
 from PIL import Image
 
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+from patternscan.reporting.text.table import Table
 
 BROAD, MANY = 3, 4
 """A table of more columns is shown row by row on a phone; one of more than many as running words on paper."""
@@ -59,21 +60,6 @@ class Figure:
         width, tallest = PRINTED_MM[self.room]
         height = min(width * self.picture.height_px / self.picture.width_px, tallest)
         return height + CAPTION_MM if self.printed else 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Rows of words, the first of each naming the row. On a phone a BROAD table is shown row by row.
-
-    ``head`` holds short words of our own. ``struck`` holds the places of rows that no longer count (their last cell
-    says why); ``blank`` leaves room to write in by hand.
-    """
-
-    caption: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    struck: frozenset[int] = frozenset()
-    blank: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from patternscan.cautions import Reason
 from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.paper import SIZES_PT, fitting_letters
-from patternscan.reporting.pages.parts import BROAD, MANY, WebPage
+from patternscan.reporting.pages.parts import BROAD, MANY, Section, WebPage
+from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.report import LIMIT
+from patternscan.reporting.text.wording import as_markdown
 
 STYLES = ("base.css", "report.css")
 
@@ -13,6 +19,13 @@ def web_page(page: WebPage) -> str:
     """The page as HTML."""
     style = pieces(STYLES).replace("8.5pt", f"{_print_size(page):g}pt")
     return framed("report.html.jinja", style, page=page, broad=BROAD, many=MANY)
+
+
+def answer_page(answer: str, because: Reason, machine: str | None, sections: Sequence[Section]) -> str:
+    """A page that gives an answer on a machine on one sheet, and why."""
+    title = f"{answer}: {machine}" if machine else answer
+    why = f"**Why:** {as_markdown(reason_sentence(because))}"
+    return web_page(WebPage(title, f"{answer}.", sections, machine or "", why, LIMIT))
 
 
 def _print_size(page: WebPage) -> float:

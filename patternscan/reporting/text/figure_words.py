@@ -1,0 +1,80 @@
+"""Captions of the figures of pages, and in words what the figures show, for those who cannot see them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from patternscan.frame import Flank
+from patternscan.judging.advice import Move
+from patternscan.judging.change import Change
+from patternscan.judging.comparison import Comparison, PooledFlank
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.captions import flank_name, reading_lines, tooth_name
+from patternscan.reporting.text.change_report import flank_change_lines
+from patternscan.reporting.text.number_tables import NO_READING
+from patternscan.reporting.text.wording import MOVE_WORDS, with_doubt
+
+UPRIGHT = "tip above, end A on the left."
+
+
+def pair_caption(move: Move) -> str:
+    """Below both flanks with the wheel's arrow."""
+    return f"Both flanks laid flat: {UPRIGHT} {_arrow_words(move)}"
+
+
+def pair_words(comparison: Comparison, move: Move) -> str:
+    """What that figure shows."""
+    flanks = (pooled_words(Flank.LEFT, comparison.left), pooled_words(Flank.RIGHT, comparison.right))
+    return f"Both flanks laid flat, end A on the left. {' '.join(flanks)} {_arrow_words(move)}"
+
+
+def _arrow_words(move: Move) -> str:
+    words = MOVE_WORDS[move]
+    return f"The wheel from above: {words[:1].lower()}{words[1:]}."
+
+
+def pooled_words(flank: Flank, pooled: PooledFlank | None) -> str:
+    """Place and size of the pattern of a flank."""
+    if pooled is None:
+        return f"{flank_name(flank)}: {NO_READING}."
+    return (
+        f"{flank_name(flank)}: middle of the pattern {with_doubt(pooled.along)} from end A, touched "
+        f"{with_doubt(pooled.coverage)} of the flank."
+    )
+
+
+def photo_caption(name: str) -> str:
+    """Below a photo."""
+    return f"{name}, with what was read drawn on it."
+
+
+def photo_words(name: str, readings: Sequence[Reading]) -> tuple[str, str]:
+    """What the photo with the drawing shows, and what its bare piece shows."""
+    words = ". ".join(reading_lines(readings))
+    return f"The photo {name} with what was read drawn on it. {words}.", f"The same piece of {name}, bare. {words}."
+
+
+def flat_caption(name: str) -> str:
+    """Below a flank laid flat.
+
+    >>> flat_caption("Left flank, tooth 1")
+    'Left flank, tooth 1, laid flat without any drawing: tip above, end A on the left.'
+    """
+    return f"{name}, laid flat without any drawing: {UPRIGHT}"
+
+
+def flat_words(reading: Reading) -> str:
+    """What that figure shows."""
+    return f"{flat_caption(tooth_name(reading))} {reading_lines([reading])[1]}."
+
+
+def change_caption(flank: Flank) -> str:
+    """Below what changed on a flank."""
+    shown = "before, after, and where contact was gained and lost."
+    return f"{flank_name(flank)} laid flat: {shown} Tip above, end A on the left."
+
+
+def change_words(change: Change, flank: Flank) -> str:
+    """What that figure shows."""
+    lines = " ".join(flank_change_lines(change, flank))
+    return f"{flank_name(flank)} laid flat before and after, and where contact was gained and lost. {lines}"
