@@ -13,7 +13,7 @@ from patternscan.cautions import caution
 from patternscan.errors import InconsistentInputs, NoCompound
 from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.judging.advice import Move, ShimChange, ShimRule
-from patternscan.judging.identity import refuse_strangers
+from patternscan.judging.comparability import refuse_strangers
 from patternscan.judging.judgement import Declined
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline

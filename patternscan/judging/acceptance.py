@@ -1,8 +1,7 @@
 """Contact classes of published tables, for those who have chosen one and noted the film.
 
-Only tables for worm gears whose numbers are known are offered. ISO/TR 10064-4 and the cylindrical columns of other
-documents are not: they are for cylindrical gears, whose flanks touch otherwise. GOST 3675 is not, because its numbers
-could not be confirmed.
+Only tables for worm gears whose numbers were looked up are offered. ISO/TR 10064-4 and the cylindrical columns of other
+documents are not: they are for cylindrical gears, whose flanks touch otherwise.
 """
 
 from __future__ import annotations
@@ -19,7 +18,6 @@ if TYPE_CHECKING:
 
 AT_LIMIT = 1e-9
 """A number that differs from a limit by rounding alone reaches it."""
-OUTRANKED = "The limits in the maker's manual outrank this table."
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +31,8 @@ class ClassLimit:
 
 @dataclass(frozen=True, slots=True)
 class AcceptanceTable:
-    """A published table, best class first. ``from_memory`` is set when nobody looked its numbers up."""
+    """The classes of a published table, best first."""
 
-    title: str
-    scope: str
-    source: str
-    from_memory: bool
     limits: tuple[ClassLimit, ...]
 
     def reached(self, length: float = 1.0, height: float = 1.0) -> str | None:
@@ -56,36 +50,17 @@ class AcceptanceTable:
 
 TABLES = {
     "jgma-1002": AcceptanceTable(
-        title="JGMA 1002-01 (2003), worm wheels",
-        scope="It speaks of length and height of tooth contact on assembled gears, not of the place of the pattern.",
-        source="As quoted in the KHK gear guide, table 8.4.",
-        from_memory=False,
-        limits=(ClassLimit("A", 0.50, 0.40), ClassLimit("B", 0.35, 0.30), ClassLimit("C", 0.20, 0.20)),
-    ),
-    "gbt-10089-1988": AcceptanceTable(
-        title="GB/T 10089-1988, cylindrical worm pairs",
-        scope="It also asks for a place: grades 1 to 6 near the middle of the flank, grades 7 to 12 toward the leaving "
-        "end, and for all none at the tip or at an end. That is not looked at here. The edition of 2018 may differ.",
-        source="From memory, not looked up: check the numbers against the standard before you rely on them.",
-        from_memory=True,
-        limits=(
-            ClassLimit("1-2", 0.70, 0.75),
-            ClassLimit("3-4", 0.65, 0.70),
-            ClassLimit("5-6", 0.60, 0.65),
-            ClassLimit("7-8", 0.50, 0.55),
-            ClassLimit("9-10", 0.40, 0.45),
-            ClassLimit("11-12", 0.30, 0.30),
-        ),
+        (ClassLimit("A", 0.50, 0.40), ClassLimit("B", 0.35, 0.30), ClassLimit("C", 0.20, 0.20)),
     ),
 }
-"""Tables by the name a person gives."""
+"""Tables by the name a person gives: JGMA 1002-01 (2003), worm wheels, as quoted in the KHK gear guide, table 8.4."""
 
 
 @dataclass(frozen=True, slots=True)
 class FlankClass:
     """The class of one flank, None below the last class: by length, by height, and the worse of the two.
 
-    ``at_worst`` and ``at_best`` are the classes at the ends of the doubt of length and height.
+    ``at_worst`` and ``at_best`` are the classes at the ends of the intervals of length and height.
     """
 
     flank: Flank

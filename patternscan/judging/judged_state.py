@@ -1,13 +1,32 @@
-"""What was kept of a judgement: one state of a machine as plain numbers."""
+"""What was kept of a judgement: one state of a machine as plain numbers, and whose pattern it is."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from patternscan.frame import Compound, Marking
 from patternscan.judging.comparison import Target
-from patternscan.judging.identity import Identity
 from patternscan.measuring.interval import Interval
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """What a result tells of its origin; empty where it tells nothing. Photos go by the SHA-256 of their file.
+
+    ``seen_hand`` is the hand of the wheel that every photo shows, None when they do not all tell the same.
+    """
+
+    machine: str | None = None
+    gear: Mapping[str, float | str] = field(default_factory=dict)
+    left_photos: frozenset[str] = frozenset()
+    right_photos: frozenset[str] = frozenset()
+    seen_hand: str | None = None
+
+    @property
+    def photos(self) -> frozenset[str]:
+        """The photos of both flanks."""
+        return self.left_photos | self.right_photos
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from patternscan.judging.acceptance import Acceptance
 from patternscan.judging.advice import Advice
 from patternscan.judging.comparison import Comparison
 from patternscan.judging.estimate import Estimate
-from patternscan.judging.identity import Identity
+from patternscan.judging.judged_state import Identity
 from patternscan.measuring.reading import Reading
 
 PHOTO_DECLINED = "photo-declined"

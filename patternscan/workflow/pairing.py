@@ -10,7 +10,7 @@ import numpy as np
 from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
-from patternscan.judging.identity import Identity
+from patternscan.judging.judged_state import Identity
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.pose import OTHER_HAND, PosedFlank

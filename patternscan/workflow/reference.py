@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from patternscan.errors import InconsistentInputs, WrongUse
+from patternscan.judging.comparability import refuse_strangers
 from patternscan.judging.comparison import Target
-from patternscan.judging.identity import Identity, refuse_strangers
-from patternscan.judging.judged_state import JudgedState
+from patternscan.judging.judged_state import Identity, JudgedState
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.kept_result import read_judgement
 

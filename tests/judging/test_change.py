@@ -15,8 +15,7 @@ from patternscan.errors import InconsistentInputs
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.change import Verdict, compare_states
 from patternscan.judging.comparison import Target
-from patternscan.judging.identity import Identity
-from patternscan.judging.judged_state import FlankState, JudgedState, ToldCaution
+from patternscan.judging.judged_state import FlankState, Identity, JudgedState, ToldCaution
 from patternscan.measuring.interval import Interval
 
 

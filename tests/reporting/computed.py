@@ -7,8 +7,7 @@ import numpy as np
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Hand, Placement, Profile, WormPair
-from patternscan.judging.identity import Identity
-from patternscan.judging.judged_state import FlankState, JudgedState
+from patternscan.judging.judged_state import FlankState, Identity, JudgedState
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.prediction import Prediction
 

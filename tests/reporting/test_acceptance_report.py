@@ -8,7 +8,7 @@ from patternscan.frame import Flank
 from patternscan.judging.acceptance import TABLES, Acceptance, find_classes
 from patternscan.judging.comparison import PooledFlank, Target, compare_flanks
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.text.acceptance_report import acceptance_lines, acceptance_section
+from patternscan.reporting.text.acceptance_report import SCOPES, SOURCES, TITLES, acceptance_lines, acceptance_section
 
 
 def accepted(table: str, right: bool = True, film: str = "thin") -> Acceptance:
@@ -36,13 +36,17 @@ def test_each_flank_has_length_height_and_the_worse_of_the_two() -> None:
 def test_film_scope_source_and_the_maker_are_always_named(table: str) -> None:
     text = "\n".join(acceptance_lines(accepted(table, film="thin *brushed*")))
     assert r"thin \*brushed\*" in text  # CommonMark 0.31, 2.4: a backslash before a sign makes it plain
-    assert TABLES[table].scope in text
+    assert SCOPES[table] in text
+    assert SOURCES[table] in text
     assert "maker's manual outrank this table" in text
-    assert ("flanks (numbers from memory).\n" in text) is TABLES[table].from_memory
 
 
 def test_one_flank_alone_gets_no_class_for_the_pair() -> None:
     assert "no class, because a flank was not read" in acceptance_lines(accepted("jgma-1002", right=False))[0]
+
+
+def test_every_table_has_its_words() -> None:
+    assert TABLES.keys() == TITLES.keys() == SCOPES.keys() == SOURCES.keys()
 
 
 def test_no_table_no_section() -> None:

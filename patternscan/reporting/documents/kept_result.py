@@ -15,8 +15,7 @@ from PIL import Image
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.comparison import Target
-from patternscan.judging.identity import Identity
-from patternscan.judging.judged_state import FlankState, JudgedState, ToldCaution
+from patternscan.judging.judged_state import FlankState, Identity, JudgedState, ToldCaution
 from patternscan.judging.judgement import PHOTO_DECLINED, Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading

@@ -10,7 +10,7 @@ from PIL import Image
 
 from patternscan import __version__
 from patternscan.cautions import Caution
-from patternscan.judging.acceptance import OUTRANKED, Acceptance
+from patternscan.judging.acceptance import Acceptance
 from patternscan.judging.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.comparison import PooledFlank, Target
 from patternscan.judging.estimate import Estimate
@@ -18,6 +18,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.prediction import LIMITS
+from patternscan.reporting.text.acceptance_report import OUTRANKED, SCOPES, SOURCES, TITLES
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
 from patternscan.reporting.text.reasons import reason_sentence
@@ -203,13 +204,12 @@ def _acceptance(acceptance: Acceptance | None) -> Document | None:
     """What the chosen table says; a class is None below the last one, that of the pair also when a flank is missing."""
     if acceptance is None:
         return None
-    table = acceptance.table
     return {
         "table": acceptance.name,
-        "title": table.title,
-        "scope": table.scope,
-        "source": table.source,
-        "from_memory": table.from_memory,
+        "title": TITLES[acceptance.name],
+        "scope": SCOPES[acceptance.name],
+        "source": SOURCES[acceptance.name],
+        "from_memory": False,
         "film": acceptance.film,
         "flanks": {
             one.flank.value: {

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from patternscan.judging.acceptance import OUTRANKED, Acceptance, AcceptanceTable, FlankClass
+from patternscan.judging.acceptance import Acceptance, AcceptanceTable, FlankClass
 from patternscan.reporting.text.wording import as_markdown, with_doubt
 
+OUTRANKED = "The limits in the maker's manual outrank this table."
+TITLES: Mapping[str, str] = {"jgma-1002": "JGMA 1002-01 (2003), worm wheels"}
+SCOPES: Mapping[str, str] = {
+    "jgma-1002": "It speaks of length and height of tooth contact on assembled gears, not of the place of the pattern."
+}
+SOURCES: Mapping[str, str] = {"jgma-1002": "As quoted in the KHK gear guide, table 8.4."}
+"""Title, scope and source of each table by its name."""
 MEASURED_AS = (
     "Length and height are the parts of face width and flank height over which the pattern reaches, gaps taken out; a "
     "slanting pattern reaches higher than it is thick."
@@ -18,20 +25,19 @@ def acceptance_section(acceptance: Acceptance | None) -> dict[str, Sequence[str]
     """The section of a report on the chosen table; none when no table was chosen."""
     if acceptance is None:
         return {}
-    return {f"By the table {acceptance.table.title}": acceptance_lines(acceptance)}
+    return {f"By the table {TITLES[acceptance.name]}": acceptance_lines(acceptance)}
 
 
 def acceptance_lines(acceptance: Acceptance) -> list[str]:
     """The class of each flank and of both, then what the table does not say."""
     table = acceptance.table
-    memory = " (numbers from memory)" if table.from_memory else ""
     return [
-        f"{_both(acceptance)}{memory}.",
+        f"{_both(acceptance)}.",
         *(_flank_line(table, one) for one in acceptance.flanks),
         f"Film of compound, as noted: {as_markdown(acceptance.film)}. {FILM_COUNTS}",
         MEASURED_AS,
-        table.scope,
-        f"Source of the numbers: {table.source[:1].lower()}{table.source[1:]}",
+        SCOPES[acceptance.name],
+        f"Source of the numbers. {SOURCES[acceptance.name]}",
         OUTRANKED,
     ]
 
