@@ -18,7 +18,7 @@ from patternscan.cli.records import argument, takes
 from patternscan.cli.show import hand_over, progress, write
 from patternscan.errors import WrongUse
 from patternscan.setting.log.event_words import event_words
-from patternscan.workflow.batch.run import judge_batch
+from patternscan.workflow.batch.machines import judge_batch
 from patternscan.workflow.inputs import load_settings, with_film
 from patternscan.workflow.job import PatternRequest, log_judgement
 from patternscan.workflow.judge import JudgeRequest, JudgeResult, judge_photos

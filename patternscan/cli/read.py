@@ -12,7 +12,8 @@ from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_fo
 from patternscan.cli.options import PATH, FlankOptions, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.cli.show import hand_over, write
-from patternscan.workflow.batch.run import BatchRequest, holds_many, read_batch
+from patternscan.workflow.batch.readings import read_batch
+from patternscan.workflow.batch.run import BatchRequest, holds_many
 from patternscan.workflow.inputs import PhotoInput, load_settings
 from patternscan.workflow.outputs.reading import contact_map_bytes, reading_answer, reading_files
 from patternscan.workflow.read import ReadRequest, read_photo

@@ -20,13 +20,11 @@ from patternscan.seeing.geometry.pose import NOT_THIS_GEAR
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings
 from patternscan.workflow.pairing import identify, pair_cautions, refuse_mixed
-from patternscan.workflow.read import ReadRequest, each_once, read_photo
+from patternscan.workflow.read import Outcome, each_once, read_or_stop
 from patternscan.workflow.reference import load_reference, refuse_foreign
 
 Progress = Callable[[float], None]
 """Told the finished part of a longer work, 0 to 1."""
-Outcome = tuple[Reading, ...] | PatternscanError
-"""What became of one photo: its readings, or why there are none."""
 
 
 def in_silence(_: float) -> None:
@@ -76,14 +74,6 @@ def judge_photos(request: JudgeRequest, done: Progress = in_silence) -> JudgeRes
     if not request.photos:
         raise WrongUse("No photo was given.", "Give at least one photo with --left and one with --right.")
     return judge_outcomes(request, (read_or_stop(photo, request.settings) for photo in request.photos), done)
-
-
-def read_or_stop(photo: PhotoInput, settings: ReadingSettings) -> Outcome:
-    """The readings of one photo, or the stop that prevented them."""
-    try:
-        return read_photo(ReadRequest(photo, settings)).readings
-    except PatternscanError as stop:
-        return stop
 
 
 def judge_outcomes(request: JudgeRequest, outcomes: Iterable[Outcome], done: Progress = in_silence) -> JudgeResult:

@@ -37,6 +37,10 @@ SMALL_JUDGED_FRACTION = 0.6
 """Below this part of the flank no direction is given."""
 
 
+Outcome = tuple[Reading, ...] | PatternscanError
+"""What became of one photo: its readings, or why there are none."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadRequest:
     """One photo and how it is to be read."""
@@ -70,6 +74,14 @@ def read_photo(request: ReadRequest) -> ReadResult:
     if not readings:
         raise declined[0]
     return ReadResult(tuple(readings), Made.now())
+
+
+def read_or_stop(photo: PhotoInput, settings: ReadingSettings) -> Outcome:
+    """The readings of one photo, or the stop that prevented them."""
+    try:
+        return read_photo(ReadRequest(photo, settings)).readings
+    except PatternscanError as stop:
+        return stop
 
 
 def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> Reading:

@@ -19,8 +19,9 @@ from patternscan.frame import Marking
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.batch.executor import Workers, usable_cores
 from patternscan.workflow.batch.photo_list import find_photos, with_flanks
+from patternscan.workflow.batch.readings import read_task
 from patternscan.workflow.batch.run import run_tasks
-from patternscan.workflow.batch.task import Task, read_task
+from patternscan.workflow.batch.task import Task
 from patternscan.workflow.inputs import ReadingSettings
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"

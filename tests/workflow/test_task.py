@@ -11,9 +11,11 @@ import pytest
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
 from patternscan.workflow.batch.executor import Workers, own_threads
+from patternscan.workflow.batch.machines import judgement_mark
 from patternscan.workflow.batch.photo_list import ListedPhoto
+from patternscan.workflow.batch.readings import read_task, reading_mark
 from patternscan.workflow.batch.run import run_tasks
-from patternscan.workflow.batch.task import Task, TaskResult, read_task, stopped
+from patternscan.workflow.batch.task import Task, TaskResult, stopped
 from patternscan.workflow.inputs import SettingsRequest, load_settings
 from tests.cli.test_commands import LEFT, SAMPLES, outline_of
 from tests.workflow.test_executor import AtOnce
@@ -68,14 +70,14 @@ def test_results_come_in_the_order_of_the_plans_and_each_is_told_once(tmp_path: 
 def test_other_settings_of_a_photo_have_another_fingerprint(tmp_path: Path, change: dict[str, object]) -> None:
     task = task_for(tmp_path)
     changed = replace(task, photos=(replace(task.photos[0], **change),))  # type: ignore[arg-type]
-    assert changed.fingerprint(False) != task.fingerprint(False)
+    assert reading_mark(changed) != reading_mark(task)
 
 
 def test_a_reading_is_kept_when_only_the_machine_is_renamed_but_not_a_judgement(tmp_path: Path) -> None:
     task = task_for(tmp_path)
     renamed = replace(task, settings=replace(task.settings, sheet=replace(task.settings.sheet, machine="Other")))
-    assert renamed.fingerprint(False) == task.fingerprint(False)
-    assert renamed.fingerprint(True) != task.fingerprint(True)
-    assert replace(task, title="Lift 2").fingerprint(True) != task.fingerprint(True)
+    assert reading_mark(renamed) == reading_mark(task)
+    assert judgement_mark(renamed) != judgement_mark(task)
+    assert judgement_mark(replace(task, title="Lift 2")) != judgement_mark(task)
     otherwise = replace(task, settings=replace(task.settings, pair=None))
-    assert otherwise.fingerprint(False) != task.fingerprint(False)
+    assert reading_mark(otherwise) != reading_mark(task)

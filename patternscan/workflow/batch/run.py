@@ -1,11 +1,11 @@
-"""Many photos at once: every photo read, or every machine judged, each into a folder of its own, and tables of all."""
+"""Many photos at once: where they come from, who works on them, and the tables of what came of all."""
 
 from __future__ import annotations
 
 import os
 import re
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from contextlib import closing
 from dataclasses import dataclass, field, replace
@@ -17,22 +17,23 @@ from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.batch.executor import Workers, cluster_workers, own_threads
 from patternscan.workflow.batch.photo_list import (
     ListedPhoto,
-    by_machine,
     find_photos,
     list_bytes,
     read_list,
     starting_list,
-    with_flanks,
 )
 from patternscan.workflow.batch.spreadsheet import CsvStyle
 from patternscan.workflow.batch.summary import MACHINES, SUMMARY, Tables, is_table, table_bytes, tables_of
-from patternscan.workflow.batch.task import Task, TaskResult, judge_task, read_task, stopped
+from patternscan.workflow.batch.task import Task, TaskResult, stopped
 from patternscan.workflow.delivery import deliver
 from patternscan.workflow.inputs import ReadingSettings, SettingsRequest, load_settings
 
 LIST = "photos.csv"
 Tell = Callable[[int, int, str, TaskResult], None]
 """Hears of each task that is finished: how many are, of how many, which one, and what came of it."""
+Plans = Sequence[Task | TaskResult]
+"""What is to be done, and what could not even be begun, in the order of the photos."""
+Do = Callable[[Task], TaskResult]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,44 +105,25 @@ def open_batch(request: BatchRequest) -> Batch:
     return Batch(request, tuple(_whole(photo, request.tip) for photo in photos), out.resolve(), written)
 
 
-def read_batch(batch: Batch, tell: Tell) -> BatchResult:
-    """Read all photos, each into a folder of its own, and write one table."""
-    settings, names = SettingsBySheet(batch.request.settings), FolderNames()
-    plans: list[Task | TaskResult] = []
-    for photo in batch.photos:
-        try:
-            for one in with_flanks(photo, batch.request.flank):
-                folder = batch.out / "photos" / names.fresh(f"{one.photo.name}.{one.flank}")
-                title = f"{one.name} ({one.flank} flank)"
-                plans.append(Task(title, (one,), settings.of([one]), folder, batch.request.overwrite))
-        except PatternscanError as stop:
-            plans.append(stopped(photo.name, [photo], stop))
-    return _carry_out(batch, plans, read_task, tell)
+def carry_out(batch: Batch, plans: Plans, work: Do, tell: Tell, machines: bool = False) -> BatchResult:
+    """Do the work and write the tables in place of those of an earlier run; ``machines``: whether it is judging."""
+    begun, request = time.perf_counter(), batch.request
+    wanted = request.workers
+    with own_threads(wanted) if request.scheduler is None else cluster_workers(request.scheduler, wanted) as workers:
+        results = run_tasks(plans, work, workers, tell, machines)
+    seconds = time.perf_counter() - begun
+    judged = [result.machine for result in results if result.machine is not None]
+    tables = tables_of((row for result in results for row in result.flanks), judged if machines else None)
+    deliver({batch.out / name: table_bytes(rows, request.csv_style) for name, rows in tables.items()}, True)
+    stops = [result.stop for result in results]
+    first_stop = int(stops[0]["code"] or 1) if stops[0] is not None and all(stops) else 0
+    return BatchResult(tables, seconds, workers.number, first_stop)
 
 
-def judge_batch(batch: Batch, tell: Tell) -> BatchResult:
-    """Judge every machine, each into a folder of its own, and write one table more."""
-    settings, names = SettingsBySheet(batch.request.settings), FolderNames()
-    plans: list[Task | TaskResult] = []
-    for machine, own in by_machine(batch.photos).items():
-        photos, strays = _with_and_without_flank(own)
-        plans.extend(stopped(photo.name, [photo], stop) for photo, stop in strays)
-        try:
-            if not photos:
-                raise strays[0][1]
-            folder = batch.out / "machines" / names.fresh(machine)
-            plans.append(Task(machine, tuple(photos), settings.of(own), folder, batch.request.overwrite))
-        except PatternscanError as stop:
-            plans.append(stopped(machine, photos, stop, machine=True))
-    return _carry_out(batch, plans, judge_task, tell)
-
-
-def run_tasks(
-    plans: Sequence[Task | TaskResult], work: Callable[[Task], TaskResult], workers: Workers, tell: Tell
-) -> list[TaskResult]:
+def run_tasks(plans: Plans, work: Do, workers: Workers, tell: Tell, machines: bool = False) -> list[TaskResult]:
     """Let workers do all tasks; gives the results in the order of the plans.
 
-    A task on which the work itself fails, or whose worker dies, has a result that says so.
+    A task, a machine's or a photo's, on which the work itself fails, or whose worker dies, has a result that says so.
     """
     done = {number: plan for number, plan in enumerate(plans) if isinstance(plan, TaskResult)}
     for count, result in enumerate(done.values(), 1):
@@ -149,7 +131,7 @@ def run_tasks(
     numbers = {id(plan): number for number, plan in enumerate(plans)}
     with closing(workers.each(work, (plan for plan in plans if isinstance(plan, Task)))) as finished:
         for task, future in finished:
-            result = _fetched(task, future, work is judge_task)
+            result = _fetched(task, future, machines)
             done[numbers[id(task)]] = result
             tell(len(done), len(plans), task.title, result)
     return [done[number] for number in range(len(plans))]
@@ -203,20 +185,6 @@ def _whole(photo: ListedPhoto, tip: PictureSide) -> ListedPhoto:
     return replace(photo, photo=photo.photo.absolute(), outline=outline, tip=photo.tip or tip)
 
 
-def _with_and_without_flank(
-    photos: Iterable[ListedPhoto],
-) -> tuple[list[ListedPhoto], list[tuple[ListedPhoto, PatternscanError]]]:
-    """The photos whose flank is said, and those where it is not, each with the reason."""
-    said: list[ListedPhoto] = []
-    strays: list[tuple[ListedPhoto, PatternscanError]] = []
-    for photo in photos:
-        try:
-            said.extend(with_flanks(photo))
-        except PatternscanError as stop:
-            strays.append((photo, stop))
-    return said, strays
-
-
 def _fetched(task: Task, future: Future[TaskResult], machine: bool) -> TaskResult:
     """What a worker brought, or a stop when it failed where no stop was foreseen."""
     try:
@@ -226,20 +194,3 @@ def _fetched(task: Task, future: Future[TaskResult], machine: bool) -> TaskResul
             f"patternscan itself failed: {type(error).__name__}: {error}.", "Please report this with the photo."
         )
         return stopped(task.title, task.photos, stop, machine)
-
-
-def _carry_out(
-    batch: Batch, plans: Sequence[Task | TaskResult], work: Callable[[Task], TaskResult], tell: Tell
-) -> BatchResult:
-    """Do the work and write the tables in place of those of an earlier run."""
-    begun, request = time.perf_counter(), batch.request
-    wanted = request.workers
-    with own_threads(wanted) if request.scheduler is None else cluster_workers(request.scheduler, wanted) as workers:
-        results = run_tasks(plans, work, workers, tell)
-    seconds = time.perf_counter() - begun
-    machines = [result.machine for result in results if result.machine is not None]
-    tables = tables_of((row for result in results for row in result.flanks), machines if work is judge_task else None)
-    deliver({batch.out / name: table_bytes(rows, request.csv_style) for name, rows in tables.items()}, True)
-    stops = [result.stop for result in results]
-    first_stop = int(stops[0]["code"] or 1) if stops[0] is not None and all(stops) else 0
-    return BatchResult(tables, seconds, workers.number, first_stop)

@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
-from patternscan.reporting.documents.result import judgement_document, reading_document
+from patternscan.reporting.documents.result import reading_document
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.threads import use_one_thread
-from patternscan.workflow.batch.cache import fingerprint, lookup, store
+from patternscan.workflow.batch.cache import lookup, store
 from patternscan.workflow.batch.photo_list import ListedPhoto
-from patternscan.workflow.batch.summary import Row, flank_row, machine_row, stop_row
+from patternscan.workflow.batch.summary import Row, flank_row, stop_row
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings
-from patternscan.workflow.judge import JudgeRequest, Outcome, judge_outcomes, read_or_stop
 from patternscan.workflow.outputs.answer import Files
-from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
-from patternscan.workflow.outputs.reading import reading_answer, reading_files
-from patternscan.workflow.read import ReadRequest, read_photo
+from patternscan.workflow.read import Outcome
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,25 +37,19 @@ class Task:
         )
 
     @property
-    def judge_request(self) -> JudgeRequest:
-        """The machine as it is judged when nobody is there."""
-        by_folder = all(photo.by_folder for photo in self.photos)
-        return JudgeRequest(self.inputs, self.settings, title=self.title, by_folder=by_folder, unattended=True)
+    def files(self) -> list[Path | None]:
+        """Photos and outline files, in their order."""
+        return [path for one in self.photos for path in (one.photo, one.outline)]
 
-    def fingerprint(self, whole_sheet: bool) -> str:
-        """Known again by what is in the files, the names of the photos and the settings that count, wherever they lie.
+    @property
+    def named(self) -> list[tuple[str, Flank, PictureSide]]:
+        """The photos by their names, wherever they lie, as they are to be read."""
+        return [(one.photo.name, one.flank, one.tip) for one in self.inputs]
 
-        A photo is read without regard to most of the sheet, so that shims and targets may be entered later.
-        """
-        settings = replace(self.settings, max_megapixels=0.0)
-        photos = [(one.photo.name, one.flank, one.tip) for one in self.inputs]
-        counting = (
-            (settings, self.title, self.judge_request.by_folder)
-            if whole_sheet
-            else (settings.pair, settings.marking, settings.compound, settings.cautions, settings.snap)
-        )
-        files = (path for one in self.inputs for path in (one.photo, one.outline))
-        return fingerprint(files, (photos, counting))
+    @property
+    def by_folder(self) -> bool:
+        """Whether the machine goes by no more than the name of its folder."""
+        return all(photo.by_folder for photo in self.photos)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,20 +82,6 @@ class Work:
     files: Files
 
 
-def read_task(task: Task) -> TaskResult:
-    """Read the one photo of a task and lay its report and pictures down; what an earlier run kept is reused."""
-    return _done_once(task, _read)
-
-
-def judge_task(task: Task) -> TaskResult:
-    """Judge the photos of one machine and lay report and pictures down; what an earlier run kept is reused.
-
-    A photo that cannot be read is left out, and the judgement carries a caution. Inputs that contradict each other
-    stop the machine.
-    """
-    return _done_once(task, _judge)
-
-
 def stopped(title: str, photos: Sequence[ListedPhoto], stop: PatternscanError, machine: bool = False) -> TaskResult:
     """The result of what could not be done at all: a photo, or a machine and its photos."""
     line = stop_row(stop)
@@ -112,10 +89,13 @@ def stopped(title: str, photos: Sequence[ListedPhoto], stop: PatternscanError, m
     return TaskResult(lines, {**line, "machine": title} if machine else None)
 
 
-def _done_once(task: Task, make: Callable[[Task], Work]) -> TaskResult:
+def done_once(task: Task, mark: str, make: Callable[[Task], Work], machine: bool = False) -> TaskResult:
+    """Do a task and lay its files down; what an earlier run kept under the same ``mark`` is reused.
+
+    ``machine``: whether the task is a machine to judge, so that a stop is one of the machine.
+    """
     use_one_thread()
     try:
-        mark = task.fingerprint(whole_sheet=make is _judge)
         kept = lookup(task.folder, mark, task.overwrite)
         if kept is not None:
             return _result(task, Work(kept["flanks"], kept["machine"], {}), True)
@@ -124,7 +104,14 @@ def _done_once(task: Task, make: Callable[[Task], Work]) -> TaskResult:
             store(task.folder, work.files, mark, {"flanks": work.flanks, "machine": work.machine})
         return _result(task, work, False)
     except PatternscanError as stop:
-        return stopped(task.title, task.photos, stop, make is _judge)
+        return stopped(task.title, task.photos, stop, machine)
+
+
+def flank_rows(outcome: Outcome) -> list[Row]:
+    """A line for each flank that was read, or the one that says why there is none."""
+    if isinstance(outcome, PatternscanError):
+        return [stop_row(outcome)]
+    return [flank_row(flank) for flank in reading_document(outcome[0].photo, outcome)["flanks"]]
 
 
 def _result(task: Task, work: Work, reused: bool) -> TaskResult:
@@ -145,28 +132,3 @@ def _result(task: Task, work: Work, reused: bool) -> TaskResult:
 def _named(line: Row, photo: ListedPhoto, place: str) -> Row:
     flank = {"flank": str(photo.flank)} if photo.flank else {}
     return {**flank, **line, "photo": photo.name, "machine": photo.machine, "folder": place}
-
-
-def _read(task: Task) -> Work:
-    result = read_photo(ReadRequest(task.inputs[0], task.settings))
-    rows = _flank_rows(result.readings)
-    return Work([rows], None, reading_files(Path(), result, reading_answer(result)))
-
-
-def _judge(task: Task) -> Work:
-    request = task.judge_request
-    outcomes = [read_or_stop(photo, task.settings) for photo in request.photos]
-    flanks = [_flank_rows(outcome) for outcome in outcomes]
-    try:
-        result = judge_outcomes(request, outcomes)
-    except PatternscanError as stop:
-        return Work(flanks, stop_row(stop), {})
-    files = judgement_files(Path(), result, judgement_answer(result))
-    return Work(flanks, machine_row(judgement_document(result.judgement)), files)
-
-
-def _flank_rows(outcome: Outcome) -> list[Row]:
-    """A line for each flank that was read, or the one that says why there is none."""
-    if isinstance(outcome, PatternscanError):
-        return [stop_row(outcome)]
-    return [flank_row(flank) for flank in reading_document(outcome[0].photo, outcome)["flanks"]]

@@ -1,0 +1,110 @@
+"""A folder with the photos of one machine, told by their names."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from patternscan.frame import Flank
+from patternscan.workflow.machine_folder import MachineFolder, find_machine
+from tests.cli.test_commands import SAMPLES, document, judge_words, run
+from tests.cli.test_folder import lay_sample
+
+
+def folder_of(place: Path, *names: str) -> Path:
+    """A folder with empty files of these names."""
+    place.mkdir(exist_ok=True)
+    for name in names:
+        path = place / name
+        path.parent.mkdir(exist_ok=True)
+        path.touch()
+    return place
+
+
+def found(place: Path) -> MachineFolder:
+    machine = find_machine(place)
+    assert machine is not None
+    return machine
+
+
+@pytest.mark.parametrize(
+    ("names", "title"),
+    [
+        (("left.jpg", "right.jpg"), "site"),
+        (("Left1.JPG", "LEFT2.jpg", "right1.png", "right2.jpg"), "site"),
+        (("before_left.jpg", "before_right.jpg"), "site"),
+        (("after-left.jpg", "After_right.jpg"), "site"),
+        (("north_lift_left.jpg", "north_lift_right.jpg"), "north_lift"),
+        (("North-lift-before-left3.jpg", "north_lift_before_right.jpg"), "North-lift"),
+        (("old_left.jpg", "old_right.jpg", "photos.csv", "left.outline.json"), "old"),
+    ],
+)
+def test_photos_of_one_name_and_state_are_one_machine(tmp_path: Path, names: tuple[str, ...], title: str) -> None:
+    machine = found(folder_of(tmp_path / "site", *names))
+    assert machine.title == title
+    assert all(photo.flank in photo.photo.name.lower() for photo in machine.photos)
+    assert {photo.flank for photo in machine.photos} == set(Flank)
+
+
+@pytest.mark.parametrize(
+    "names",
+    [
+        (),
+        ("left.jpg",),
+        ("left.jpg", "overview.jpg", "right.jpg"),
+        ("north_left.jpg", "south_right.jpg"),
+        ("before_left.jpg", "after_right.jpg"),
+        ("left.jpg", "right.jpg", "more/left.jpg"),
+        ("leftover.jpg", "right.jpg"),
+    ],
+)
+def test_other_folders_are_not_one_machine(tmp_path: Path, names: tuple[str, ...]) -> None:
+    assert find_machine(folder_of(tmp_path / "site", *names)) is None
+
+
+def test_outlines_and_the_only_sheet_beside_the_photos_are_taken(tmp_path: Path) -> None:
+    site = folder_of(tmp_path / "site", "left.jpg", "right.jpg", "right.outline.json", "lift.toml")
+    machine = found(site)
+    assert [photo.outline for photo in machine.photos] == [None, site / "right.outline.json"]
+    assert machine.sheet == site / "lift.toml"
+    assert found(folder_of(site, "other.toml")).sheet is None
+
+
+def test_results_among_the_photos_are_passed_over(tmp_path: Path) -> None:
+    site = folder_of(tmp_path / "site", "left.jpg", "right.jpg", "out/left.annotated.jpg", "out/plain.jpg")
+    assert find_machine(site) is None
+    assert find_machine(site, site / "out") is not None
+
+
+def test_such_a_folder_is_judged_as_its_photos_are_by_their_options(tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    for flank in ("left", "right"):
+        lay_sample(f"goods_lift_before_{flank}", site / f"shaft_{flank}.jpg")
+    shutil.copy(SAMPLES / "goods_lift.toml", site)
+    content = document(run("judge", site, "--film", "thin", "--json"))
+    alone = document(run(*judge_words("goods_lift_before"), "--sheet", SAMPLES / "goods_lift.toml", "--json"))
+    assert (content["format"], content["film"]) == ("patternscan-judgement", "thin")
+    for key in ("shared_shift", "opposed_shift", "estimate", "machine"):
+        assert content[key] == alone[key]
+
+
+def test_a_name_from_photos_is_no_proof_of_another_machine(tmp_path: Path) -> None:
+    for state in ("before", "after"):
+        for flank in ("left", "right"):
+            lay_sample(f"goods_lift_{state}_{flank}", tmp_path / state / f"{state}_lift_{state}_{flank}.jpg")
+        words = ("judge", tmp_path / state, "--marking", "transfer", "--out", tmp_path / f"{state}_result")
+        assert run(*words).exit_code == 0
+    kept = json.loads((tmp_path / "after_result" / "judgement.json").read_text())
+    assert (kept["machine"], kept["machine_by_folder"]) == ("after_lift", True)
+    change = document(run("compare", tmp_path / "before_result", tmp_path / "after_result", "--json"))
+    assert change["verdict"] == "better"
+
+
+def test_a_single_photo_beside_a_folder_is_refused(tmp_path: Path) -> None:
+    site = folder_of(tmp_path / "site", "left.jpg", "right.jpg")
+    result = run("judge", site, "--left", site / "left.jpg", "--marking", "transfer")
+    assert result.exit_code == 2
+    assert "--left does not go together with a folder" in result.stderr
