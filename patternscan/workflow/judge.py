@@ -16,7 +16,7 @@ from patternscan.judging.comparison import compare_flanks, pool_teeth
 from patternscan.judging.estimate import estimate_placement
 from patternscan.judging.judgement import PHOTO_DECLINED, Declined, Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.seeing.geometry.pose import NOT_THIS_GEAR
+from patternscan.seeing.geometry.mapping import NOT_THIS_GEAR
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings
 from patternscan.workflow.pairing import identify, pair_cautions, refuse_mixed

@@ -12,8 +12,8 @@ from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.judged_state import Identity
 from patternscan.measuring.reading import Reading
+from patternscan.seeing.geometry.mapping import OTHER_HAND
 from patternscan.seeing.geometry.outline import OutlineSource
-from patternscan.seeing.geometry.pose import OTHER_HAND, PosedFlank
 from patternscan.setting.machine.sheet import Sheet
 
 
@@ -60,9 +60,9 @@ def _seen_hand(reading: Reading, on_sheet: str | None) -> str | None:
     """
     if any(one.code == OTHER_HAND for one in reading.cautions):
         return "left" if on_sheet == "right" else "right"
-    if not isinstance(reading.flank_map, PosedFlank):
-        return None
     pose = reading.flank_map.pose
+    if pose is None:
+        return None
     if pose.pair is not None:
         return on_sheet
     return pose.hand if reading.outline.source is not OutlineSource.FOUND else None

@@ -14,9 +14,8 @@ from patternscan.gearing.pair import WormPair
 from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
-from patternscan.seeing.geometry.mapping import FlankMap
+from patternscan.seeing.geometry.mapping import FlankMap, map_flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
-from patternscan.seeing.geometry.pose import map_flank
 from patternscan.seeing.geometry.rectified import rectify
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
@@ -87,7 +86,7 @@ def read_or_stop(photo: PhotoInput, settings: ReadingSettings) -> Outcome:
 def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> Reading:
     """Read one flank; when asked for, an outline that a person gave is first pulled onto the photo's edges."""
     told: tuple[Caution, ...] = ()
-    if settings.snap and outline.source is OutlineSource.GIVEN:
+    if settings.snap and outline.source.by_hand:
         outline, pulled = snap_outline(photo, outline, settings.pair)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
     reading = read_flank(photo, outline, settings.marking, settings.compound, settings.pair)

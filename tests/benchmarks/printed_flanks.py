@@ -21,9 +21,9 @@ from PIL import Image
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
 from patternscan.measuring.measurement import PlaceDoubt
+from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
-from patternscan.seeing.geometry.pose import map_flank
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank, rectify
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Gear

@@ -14,8 +14,8 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from patternscan.cli import main
+from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline_file import read_outline_file
-from patternscan.seeing.geometry.pose import map_flank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.read import place_doubt

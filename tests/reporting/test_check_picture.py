@@ -22,7 +22,6 @@ from patternscan.reporting.text.captions import check_lines
 from patternscan.seeing.geometry.mapping import map_outline
 from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
-from patternscan.seeing.geometry.pose import PosedFlank
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
@@ -193,7 +192,7 @@ def test_beyond_the_photo_there_is_paper() -> None:
 
 
 def test_edges_from_the_tooth_s_shape_are_beads_apart_from_the_line_as_marked(posed: Reading) -> None:
-    assert isinstance(posed.flank_map, PosedFlank)
+    assert posed.flank_map.pose is not None
     patch = dataclasses.replace(posed, flank_map=map_outline(posed.outline))
     assert len(check_picture._key(posed)) == len(check_picture._key(patch)) + 1 == 4
     moved = dataclasses.replace(posed, outline=shifted(posed.outline, np.array([0.0, 9.0])))

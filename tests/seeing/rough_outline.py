@@ -12,20 +12,20 @@ CLICKS = {"root": 9, "tip": 9, "end_a": 4, "end_b": 4}
 CORNERS = {"root": (0, 1), "tip": (2, 3), "end_a": (0, 2), "end_b": (1, 3)}
 
 
-def roughened(outline: Outline, chance: np.random.Generator, corner: float = 0.03, along: float = 0.015) -> Outline:
+def roughened(outline: Outline, rng: np.random.Generator, corner: float = 0.03, along: float = 0.015) -> Outline:
     """A few points of each edge, every corner up to ``corner`` off, the others up to ``along`` (face widths)."""
-    corners = _strays(chance, 4, corner * outline.width_px)
+    corners = _errors(rng, 4, corner * outline.width_px)
     edges = {}
     for name in EDGE_NAMES:
-        stray = _strays(chance, CLICKS[name], along * outline.width_px)
-        stray[[0, -1]] = corners[list(CORNERS[name])]
-        edges[name] = resampled(getattr(outline, name), np.linspace(0, 1, CLICKS[name])) + stray
+        error = _errors(rng, CLICKS[name], along * outline.width_px)
+        error[[0, -1]] = corners[list(CORNERS[name])]
+        edges[name] = resampled(getattr(outline, name), np.linspace(0, 1, CLICKS[name])) + error
     return checked_outline(edges, outline.flank, outline.tooth)
 
 
-def _strays(chance: np.random.Generator, count: int, radius: float) -> NDArray[np.float64]:
+def _errors(rng: np.random.Generator, count: int, radius: float) -> NDArray[np.float64]:
     """Steps (count, 2) spread evenly over a disc."""
-    angle, out = chance.uniform(0, 2 * np.pi, count), radius * np.sqrt(chance.uniform(0, 1, count))
+    angle, out = rng.uniform(0, 2 * np.pi, count), radius * np.sqrt(rng.uniform(0, 1, count))
     return np.stack([out * np.cos(angle), out * np.sin(angle)], axis=1)
 
 

@@ -7,7 +7,7 @@ import pytest
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.seeing.geometry.mapping import PATCH_UNCERTAINTY, BlendedPatch
+from patternscan.seeing.geometry.mapping import BlendedPatch
 from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank, rectify
 from patternscan.seeing.image.photo import Photo
@@ -35,7 +35,7 @@ def outline_through(corners: Corners, flank: Flank) -> Outline:
 
 
 def even_map(outline: Outline) -> BlendedPatch:
-    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_UNCERTAINTY)
+    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, tip_to_root=1.0)
 
 
 def laid_flat(pixels: NDArray[np.uint8], outline: Outline) -> RectifiedFlank:

@@ -12,9 +12,8 @@ from numpy.typing import NDArray
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand
 from patternscan.gearing.wheel_flank import cut_flank
-from patternscan.seeing.geometry.mapping import map_outline
+from patternscan.seeing.geometry.mapping import PosedFlank, map_flank, map_outline, pose_flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource, checked_outline, resampled
-from patternscan.seeing.geometry.pose import PosedFlank, map_flank, pose_flank
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
 from patternscan.seeing.quality.predicted_occlusion import find_hidden
 from tests.seeing.test_pose import PAIRS, SIZE, Shot
@@ -102,7 +101,8 @@ def test_the_share_is_told() -> None:
 
 
 def test_a_doubtful_pose_hides_nothing_behind_a_tooth() -> None:
-    doubtful = replace(posed(LOW), pose=replace(posed(LOW).pose, misfit=0.02))
+    pose = posed(LOW).pose
+    doubtful = replace(posed(LOW), pose=replace(pose, fit=replace(pose.fit, rms=0.02)))
     cells, cautions = find_hidden(doubtful, LOW.outline())
     assert cells.mean() < 0.005  # where nine points cut across the corners of the tip edge
     assert cautions == ()

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.seeing.geometry.mapping import PATCH_UNCERTAINTY, PROFILE_LEAN, BlendedPatch, FlankMap, map_outline
+from patternscan.seeing.geometry.mapping import PATCH_UNCERTAINTY, TIP_TO_ROOT, BlendedPatch, FlankMap, map_outline
 from patternscan.seeing.geometry.outline import Outline, checked_outline, signed_area
 from tests.seeing.inverse_map import places_at
 
@@ -21,7 +21,7 @@ PLACES = np.stack(np.meshgrid(np.linspace(0.1, 0.9, 9), np.linspace(0.1, 0.9, 5)
 
 def even_map(outline: Outline) -> BlendedPatch:
     """The patch without the lean of an involute, which plain test surfaces lack."""
-    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_UNCERTAINTY)
+    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, tip_to_root=1.0)
 
 
 def outline_of(edges: dict[str, Array]) -> Outline:
@@ -173,7 +173,7 @@ def test_lean_is_that_of_an_involute_seen_from_the_tip_side() -> None:
         seen = (ray @ np.array([-view[1], view[0]])) / (ray @ view)
         seen = (seen - seen[0]) / (seen[-1] - seen[0])
         middles.append(np.interp(0.5, seen, (radius - radius[0]) / (radius[-1] - radius[0])))
-    assert np.mean(middles) == pytest.approx(PROFILE_LEAN / (1 + PROFILE_LEAN), abs=0.005)
+    assert np.mean(middles) == pytest.approx(TIP_TO_ROOT / (1 + TIP_TO_ROOT), abs=0.005)
 
 
 # --- laws ----------------------------------------------------------------------------------------------------------

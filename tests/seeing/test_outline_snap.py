@@ -1,4 +1,4 @@
-"""Roughly clicked outlines pulled onto the edges, in pictures of a known wheel and in drawn ones without a wheel."""
+"""Roughly clicked outlines snapped onto the edges, in pictures of a known wheel and in drawn ones without a wheel."""
 
 from __future__ import annotations
 
@@ -28,28 +28,28 @@ PHOTO = Photo("wheel.png", wheel_picture())
 @pytest.mark.parametrize("seed", range(3))
 def test_a_rough_outline_comes_to_lie_on_the_edges(seed: int, pair: WormPair | None) -> None:
     rough = roughened(TRUTH, np.random.default_rng(seed))
-    pulled, caution = snap_outline(PHOTO, rough, pair)
-    before, after = overlap_of(rough, TRUTH, SIZE), overlap_of(pulled, TRUTH, SIZE)
+    snapped, caution = snap_outline(PHOTO, rough, pair)
+    before, after = overlap_of(rough, TRUTH, SIZE), overlap_of(snapped, TRUTH, SIZE)
     assert before < 0.95
     assert after > before + 0.01
     assert after > 0.94
-    assert (pulled.flank, pulled.tooth, pulled.source) == (rough.flank, rough.tooth, OutlineSource.FITTED)
+    assert (snapped.flank, snapped.tooth, snapped.source) == (rough.flank, rough.tooth, OutlineSource.FITTED)
     assert caution.code == "outline-fitted"
-    assert caution["share"] == farthest_move(rough, pulled)
+    assert caution["share"] == farthest_move(rough, snapped)
 
 
 @pytest.mark.parametrize("pair", [None, PAIR], ids=["gear unknown", "gear known"])
 def test_a_true_outline_stays_where_it_is(pair: WormPair | None) -> None:
-    pulled, _ = snap_outline(PHOTO, TRUTH, pair)
-    assert overlap_of(pulled, TRUTH, SIZE) > 0.97
-    assert farthest_move(TRUTH, pulled) < 0.01
+    snapped, _ = snap_outline(PHOTO, TRUTH, pair)
+    assert overlap_of(snapped, TRUTH, SIZE) > 0.97
+    assert farthest_move(TRUTH, snapped) < 0.01
 
 
 def test_corners_alone_are_enough_when_the_gear_is_known() -> None:
     corners = checked_outline({name: edge[[0, -1]] for name, edge in true_edges().items()}, Flank.RIGHT)
-    pulled, _ = snap_outline(PHOTO, corners, PAIR)
+    snapped, _ = snap_outline(PHOTO, corners, PAIR)
     assert overlap_of(corners, TRUTH, SIZE) < 0.9
-    assert overlap_of(pulled, TRUTH, SIZE) > 0.95
+    assert overlap_of(snapped, TRUTH, SIZE) > 0.95
 
 
 def test_tip_and_ends_are_clear_where_they_are_and_nowhere_else() -> None:

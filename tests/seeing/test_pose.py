@@ -16,11 +16,11 @@ from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, Profile, WormPair
 from patternscan.gearing.wheel_flank import flank_edges, flank_points
-from patternscan.seeing.geometry.edge_fit import FOCAL
+from patternscan.seeing.geometry.camera import FOCAL
 from patternscan.seeing.geometry.flank_shape import usual_shape
-from patternscan.seeing.geometry.mapping import BlendedPatch, FlankMap, map_outline
+from patternscan.seeing.geometry.mapping import BlendedPatch, FlankMap, PosedFlank, map_flank, map_outline, pose_flank
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
-from patternscan.seeing.geometry.pose import PosedFlank, fit_pose, map_flank, pose_flank
+from patternscan.seeing.geometry.pose import fit_pose
 from tests.seeing.inverse_map import places_at
 
 Array = NDArray[np.float64]
@@ -157,7 +157,7 @@ def test_exact_outlines_give_camera_and_places_back(shot: Shot) -> None:
     shot = replace(shot, focal=FOCAL)  # no pull toward the usual lens
     found = posed(shot.outline(), shot.pair)
     np.testing.assert_allclose(errors(found, shot), 0, atol=0.002)
-    assert found.pose.misfit < 0.001
+    assert found.pose.fit.rms < 0.001
     assert found.pose.distance == pytest.approx(shot.away * shot.pair.face_width_mm, rel=0.03)
     np.testing.assert_allclose(found.pose.camera.focal_px, FOCAL * max(SIZE), rtol=0.03)
 
@@ -209,7 +209,7 @@ def test_what_the_sheet_cannot_tell_matters_little(wrong: dict[str, float]) -> N
     for shot in shots(4):
         guessed = replace(shot.pair, **wrong)  # type: ignore[arg-type]
         found = posed(shot.outline(), guessed)
-        assert not found.pose.rough
+        assert not found.pose.fit.rough
         assert np.abs(errors(found, shot)[:, 0]).mean() < 0.005
 
 
@@ -321,7 +321,7 @@ def test_doubt_of_a_usual_tooth_is_what_its_unknown_gear_and_clicking_leave() ->
     found = [(posed(shot.outline(seed=k), None), shot) for shot, k in UNKNOWN]
     ratio = [float(np.sqrt((errors(one, shot)[:, 0] ** 2).mean())) / one.uncertainty for one, shot in found]
     assert 0.5 < np.sqrt(np.mean(np.square(ratio))) < 1.3
-    assert all(one.pose.trusted for one, _ in found)
+    assert all(one.pose.fit.plausible for one, _ in found)
 
 
 def test_a_usual_tooth_knows_no_millimetres_but_its_proportions_and_the_view() -> None:
@@ -405,7 +405,7 @@ def test_an_outline_that_is_all_photo_border_tells_no_pose() -> None:
     assert fit_pose(outline, PAIRS[0], SIZE) is None
     flank_map, cautions = map_flank(outline, PAIRS[0], SIZE)
     assert isinstance(flank_map, BlendedPatch)
-    assert [caution.code for caution in cautions] == ["gear-data-unlike"]
+    assert [caution.code for caution in cautions] == ["gear-data-no-view"]
 
 
 def test_without_gear_data_the_outline_serves_and_nothing_is_said() -> None:

@@ -24,7 +24,6 @@ from patternscan.reporting.text.findings import finding_message
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.seeing.geometry.outline import EDGE_NAMES
 from patternscan.seeing.geometry.outline_file import rounded_points
-from patternscan.seeing.geometry.pose import PosedFlank
 from patternscan.seeing.image.photo import Photo
 
 READING, JUDGEMENT, COMPARISON = "patternscan-reading", "patternscan-judgement", "patternscan-comparison"
@@ -150,11 +149,10 @@ def _flank(reading: Reading) -> Document:
 
 def _mapping(reading: Reading) -> Document:
     """How places were found. Lengths in mm are known from gear data only, the view where the outline fits a tooth."""
-    doubt = {"doubt": _rounded(reading.flank_map.uncertainty)}
-    if not isinstance(reading.flank_map, PosedFlank):
+    doubt, pose = {"doubt": _rounded(reading.flank_map.uncertainty)}, reading.flank_map.pose
+    if pose is None:
         return {"by": "outline-only"} | doubt
-    pose = reading.flank_map.pose
-    view = {"misfit": _rounded(pose.misfit), "off_square_deg": round(pose.off_square_deg, 1)}
+    view = {"misfit": _rounded(pose.fit.rms), "off_square_deg": round(pose.off_square_deg, 1)}
     if pose.pair is None:
         return {"by": "outline-only"} | doubt | view
     sizes = {"distance_mm": pose.distance, "face_width_mm": pose.pair.face_width_mm, "height_mm": pose.height}

@@ -35,7 +35,6 @@ from patternscan.reporting.pictures.on_photo import (
 )
 from patternscan.reporting.text.captions import check_lines, check_title
 from patternscan.seeing.geometry.outline import OutlineSource
-from patternscan.seeing.geometry.pose import PosedFlank
 
 PHOTO_SIDE_PX = (1300, 1050)
 """Largest width and height of the photo's part."""
@@ -92,7 +91,7 @@ def _photo_side(reading: Reading) -> Image.Image:
 
     hatch_unjudged(draw, reading, window, _hatch_spacing(reading, window))
     draw_outline(draw, reading.outline, window, THIN_PX)
-    if isinstance(reading.flank_map, PosedFlank):
+    if reading.flank_map.pose is not None:
         for edge in reading.flank_map.pose.edges().values():
             beaded_line(draw, window.in_picture(edge))
     draw_contact(draw, reading, window, THIN_PX)
@@ -131,6 +130,6 @@ def _flat_side(reading: Reading) -> Image.Image:
 def _key(reading: Reading) -> dict[str, Sign]:
     """The signs that this picture can show, with their meaning."""
     signs: dict[str, Sign] = {EDGE_SIGNS[reading.outline.source]: partial(solid_line, width_px=THIN_PX)}
-    if isinstance(reading.flank_map, PosedFlank):
+    if reading.flank_map.pose is not None:
         signs["edge as the tooth's shape gives it"] = beaded_line
     return {**signs, "worm touched here": contact_sign, "cannot be judged": hatch_sign}

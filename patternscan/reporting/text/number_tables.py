@@ -14,7 +14,6 @@ from patternscan.reporting.text.change_report import APART_WORDS, PLACE_WORDS, g
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import shift_with_doubt, with_doubt
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
-from patternscan.seeing.geometry.pose import PosedFlank
 
 NUMBER_NAMES = {
     "along": "Middle of the pattern from end A",
@@ -59,7 +58,7 @@ def taken_table(readings: Sequence[Reading]) -> Table:
 def _taken(reading: Reading) -> Row:
     photo, found = reading.photo, reading.contact_map
     seen = NOT_KNOWN
-    if isinstance(reading.flank_map, PosedFlank):
+    if reading.flank_map.pose is not None:
         seen = f"{reading.flank_map.pose.off_square_deg:.0f} degrees off square"
     return (
         f"{reading.outline.flank.value.capitalize()}, tooth {reading.outline.tooth}",

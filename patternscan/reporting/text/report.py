@@ -25,7 +25,7 @@ from patternscan.reporting.text.wording import (
     unjudged_words,
     with_doubt,
 )
-from patternscan.seeing.geometry.pose import Pose, PosedFlank
+from patternscan.seeing.geometry.pose import Pose
 from patternscan.units import length_words
 
 WAS_READ, DOUBTS = "What was read", "Doubts, and what to do"
@@ -163,8 +163,8 @@ def _told_by(readings: Sequence[Reading]) -> list[str]:
 
 def _known_pose(reading: Reading) -> Pose | None:
     """The pose when it comes from gear data."""
-    flank_map = reading.flank_map
-    return flank_map.pose if isinstance(flank_map, PosedFlank) and flank_map.pose.pair is not None else None
+    pose = reading.flank_map.pose
+    return pose if pose is not None and pose.pair is not None else None
 
 
 def _numbers(comparison: Comparison) -> list[str]:

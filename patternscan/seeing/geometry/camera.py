@@ -16,6 +16,9 @@ NUMBERS = 7
 """A camera in numbers: turn (3), sideways aim (2), logarithm of the distance, logarithm of the focal length."""
 PhotoSize = tuple[int, int]
 """Width and height in pixels."""
+FOCAL, FOCAL_SPREAD = 1.3, 0.6
+"""Focal length over the photo's longer side, and the spread of its logarithm: 0.7 for a telephone's plain lens, 1.4 and
+2.1 for its long ones, more when the photo was cut (common practice)."""
 NEAREST = 1e-3
 """Least depth that counts, for points behind a camera."""
 

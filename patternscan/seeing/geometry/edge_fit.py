@@ -1,37 +1,35 @@
 """The search for the camera that sees a flank's known edges where an outline has them.
 
 A point of an outline lies somewhere on its edge, nobody knows where, so only its distance from the edge counts; the
-four corners count in both directions. Points far off all the others lose their say.
+four corners count in both directions. Points far off all the others lose their weight.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.geometry.camera import NUMBERS, Camera, PhotoSize, first_numbers
-from patternscan.seeing.geometry.flank_shape import FlankShape
+from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, NUMBERS, Camera, PhotoSize, first_numbers
+from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 
 Numbers = NDArray[np.float64]
 
-POINT_DOUBT = {
+POINT_UNCERTAINTY = {
     OutlineSource.GIVEN: 0.004,
     OutlineSource.CORRECTED: 0.004,
     OutlineSource.FOUND: 0.02,
     OutlineSource.FITTED: 0.01,
 }
 """Standard deviation of an outline's point from the flank's edge, fraction of the face width. A person errs anew at
-every point. Edges that the tool found or pulled err as a whole, which many points do not even out."""
+every point. Edges that the tool found or refined err as a whole, which many points do not even out."""
 LONGEST_EDGE, LONGEST_SHAPE = 33, 65
 """Outlined edges with more points are thinned; they are not that many times surer. So are those of the shape, which are
 smooth enough for fewer."""
-FOCAL, FOCAL_SPREAD = 1.3, 0.6
-"""Focal length over the photo's longer side, and the spread of its logarithm: 0.7 for a telephone's plain lens, 1.4 and
-2.1 for its long ones, more when the photo was cut (common practice)."""
 FIRST_FOCALS, FIRST_BEYOND = (1.3, 2.4, 0.8), (0.15, 0.3)
 """Where the search begins, the likeliest first: focal lengths, and parts of the face beyond an end that is ignored."""
 ROUNDS, TRIES = 25, 6
@@ -41,24 +39,55 @@ TINY = 1e-6
 """Keeps the equations solvable when a number changes nothing that is seen."""
 MEDIAN_TO_DEVIATION = 1.4826
 """Standard deviation over median distance of a normal law (any table)."""
-OUTLIER = 3.0
-"""Points further off than this many standard deviations lose their say little by little."""
-STRAY = 4.5
-"""Points further off than this many standard deviations do not tell how well the others fit."""
+ROBUST_SCALE = 3.0
+"""Points further off than this many standard deviations lose their weight little by little."""
+OUTLIER = 4.5
+"""Points further off than this many standard deviations are outliers: they do not tell how well the others fit."""
 BORDER_PX = 2.0
 """A point this near to the photo's border marks the border, not an edge of the flank."""
 CORNERS = (("root", "end_a"), ("root", "end_b"), ("tip", "end_a"), ("tip", "end_b"))
 """The edges that meet in each corner, in the order in which corners are kept here."""
+ROUGH_RMS, LARGEST_RMS, LARGEST_INLIER_RMS = 0.008, 0.012, 0.007
+"""Outlines clicked on rendered photos, each point off by 0.004, gave 0.0026 to 0.0055 with the right gear data; with
+the wrong hand 0.007 to 0.034, with a module wrong by a fifth 0.009 to 0.025. Beyond the largest the edges alone tell
+places better."""
+CLOSE_RMS, FEW_OUTLIERS = 0.005, 0.13
+"""Where all but a few points fit so well, those few are left aside."""
 SAMPLE_STEP = 1e-4
 """A step so small that the flank is flat over it, fraction of face width or flank height."""
-SHAPE_DOUBT, FAMILY_DOUBT = 0.0015, 0.002
+KNOWN_GEAR_UNCERTAINTY, UNKNOWN_GEAR_UNCERTAINTY = 0.0015, 0.002
 """What is left along the face, fraction of the face width: when the gear is known, by its unknown profile and hob
 oversize; when it is not, by all that the open amounts do not cover."""
 
 
-def edges_of(chart: Numbers) -> dict[str, Numbers]:
-    """The four edges of a grid (rows, columns, ...) over a flank, row 0 at the root, column 0 at end A."""
-    return {"root": chart[0], "tip": chart[-1], "end_a": chart[:, 0], "end_b": chart[:, -1]}
+@dataclass(frozen=True, slots=True)
+class FitQuality:
+    """How well a camera fits an outline, in fractions of the face width.
+
+    ``rms``: distance of the outline's points from the fitted edges, one standard deviation; ``inlier_rms`` the same
+    without the points that are far off, ``outlier_share`` the part of these. ``uncertainty``: likely error of a place
+    along the face, one standard deviation.
+    """
+
+    rms: float
+    inlier_rms: float
+    outlier_share: float
+    uncertainty: float
+
+    @property
+    def plausible(self) -> bool:
+        """Whether the outline can be that of this gear's flank, perhaps with a part of it hidden or cut off."""
+        return self.rms <= LARGEST_RMS or self.inlier_rms <= LARGEST_INLIER_RMS
+
+    @property
+    def rough(self) -> bool:
+        """Whether some of the outline lies further off than a steady hand would set it."""
+        return self.rms > ROUGH_RMS
+
+    @property
+    def close(self) -> bool:
+        """Whether all points lie on the flank's edges, or all but a few that are better left aside."""
+        return not self.rough or (self.inlier_rms <= CLOSE_RMS and self.outlier_share <= FEW_OUTLIERS)
 
 
 class EdgeFit:
@@ -72,12 +101,12 @@ class EdgeFit:
         stack = shape.stack
         self.size, self.outline, self.shape, self.ignored = size, outline, shape, ignored
         self.middle: Numbers = stack[stack.shape[0] // 2, stack.shape[1] // 2, 0]
-        self.edges = {name: _thinned(edge, LONGEST_SHAPE) for name, edge in edges_of(stack).items()}
+        self.edges = {name: _thinned(edge, LONGEST_SHAPE) for name, edge in grid_edges(stack).items()}
         spread = np.r_[np.full(NUMBERS - 1, np.inf), FOCAL_SPREAD, np.ones(shape.open_amounts)]
-        self.usual, self.tie = np.zeros_like(spread), spread**-2
-        self.usual[NUMBERS - 1] = np.log(FOCAL)
+        self.prior, self.prior_weight = np.zeros_like(spread), spread**-2
+        self.prior[NUMBERS - 1] = np.log(FOCAL)
         self.width_px = outline.width_px
-        self.noise_px = POINT_DOUBT[outline.source] * self.width_px
+        self.noise_px = POINT_UNCERTAINTY[outline.source] * self.width_px
         self.points = {name: self._within(_thinned(getattr(outline, name), LONGEST_EDGE)[1:-1]) for name in EDGE_NAMES}
         corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
         kept = self._inside(corners)
@@ -119,23 +148,23 @@ class EdgeFit:
             found = self.settle(start)
             if best is None or self.cost(found) < self.cost(best):
                 best = found
-            if self._spread_of(self._miss(best)) <= good_enough:
+            if self._rms(self._residuals(best)) <= good_enough:
                 break
         return best
 
     def settle(self, numbers: Numbers) -> Numbers:
-        """Steps of Levenberg and Marquardt, the points' say weighed anew at every step, until nothing gets better."""
+        """Steps of Levenberg and Marquardt, the points weighted anew at every step, until nothing gets better."""
         damping = 1e-3
         for _ in range(ROUNDS):
-            miss, slope = self._linearised(numbers)
-            scale = self._scale(miss)
-            weight = 1 / (1 + (miss / (OUTLIER * scale)) ** 2) ** 2 / scale**2
-            normal = slope.T @ (weight[:, None] * slope) + np.diag(self.tie)
-            pull = slope.T @ (weight * miss) + self.tie * (numbers - self.usual)
+            residuals, jacobian = self._linearised(numbers)
+            scale = self._scale(residuals)
+            weight = 1 / (1 + (residuals / (ROBUST_SCALE * scale)) ** 2) ** 2 / scale**2
+            normal = jacobian.T @ (weight[:, None] * jacobian) + np.diag(self.prior_weight)
+            gradient = jacobian.T @ (weight * residuals) + self.prior_weight * (numbers - self.prior)
             before = self.cost(numbers, scale)
             for _ in range(TRIES):
                 damped = normal + damping * np.diag(np.diag(normal) + TINY)
-                step = np.clip(np.linalg.solve(damped, -pull), -LONGEST_STEP, LONGEST_STEP)
+                step = np.clip(np.linalg.solve(damped, -gradient), -LONGEST_STEP, LONGEST_STEP)
                 after = self.cost(numbers + step, scale)
                 if after < before:
                     break
@@ -149,36 +178,38 @@ class EdgeFit:
 
     def cost(self, numbers: Numbers, scale: float | None = None) -> float:
         """How badly a camera fits; distances count in units of ``scale`` px, large ones hardly more than middling."""
-        off = (self._miss(numbers) / ((scale or self.noise_px) * OUTLIER)) ** 2
-        return float(OUTLIER**2 * (off / (1 + off)).sum() + (self.tie * (numbers - self.usual) ** 2).sum())
+        off = (self._residuals(numbers) / ((scale or self.noise_px) * ROBUST_SCALE)) ** 2
+        unusual = self.prior_weight * (numbers - self.prior) ** 2
+        return float(ROBUST_SCALE**2 * (off / (1 + off)).sum() + unusual.sum())
 
-    def figures(self, numbers: Numbers) -> tuple[float, float, float, float]:
-        """Misfit, core misfit, share of strays and doubt of a camera, see ``Pose``."""
-        miss = self._miss(numbers)
-        near = np.abs(miss) < STRAY * self._scale(miss)
-        whole, core = self._spread_of(miss), self._spread_of(miss[near])
-        return whole, core, 1 - float(near.mean()), self.place_doubt(numbers, max(self.noise_px, whole * self.width_px))
+    def quality(self, numbers: Numbers) -> FitQuality:
+        """How well a camera fits."""
+        residuals = self._residuals(numbers)
+        near = np.abs(residuals) < OUTLIER * self._scale(residuals)
+        whole, inliers = self._rms(residuals), self._rms(residuals[near])
+        uncertainty = self.place_uncertainty(numbers, max(self.noise_px, whole * self.width_px))
+        return FitQuality(whole, inliers, 1 - float(near.mean()), uncertainty)
 
-    def _scale(self, miss: Numbers) -> float:
+    def _scale(self, residuals: Numbers) -> float:
         """Standard deviation of the points that lie well, in px, as the median tells it."""
-        return max(self.noise_px, MEDIAN_TO_DEVIATION * float(np.median(np.abs(miss))))
+        return max(self.noise_px, MEDIAN_TO_DEVIATION * float(np.median(np.abs(residuals))))
 
-    def _spread_of(self, miss: Numbers) -> float:
-        return float(np.sqrt((miss**2).sum() / max(len(miss) - len(self.usual), 1))) / self.width_px
+    def _rms(self, residuals: Numbers) -> float:
+        return float(np.sqrt((residuals**2).sum() / max(len(residuals) - len(self.prior), 1))) / self.width_px
 
-    def place_doubt(self, numbers: Numbers, noise_px: float) -> float:
+    def place_uncertainty(self, numbers: Numbers, noise_px: float) -> float:
         """Likely error along the face when the outline's points are off by ``noise_px``, over places all over it."""
-        _, slope = self._linearised(numbers)
-        surety = slope.T @ slope / noise_px**2 + np.diag(self.tie)
+        _, jacobian = self._linearised(numbers)
+        information = jacobian.T @ jacobian / noise_px**2 + np.diag(self.prior_weight)
         points, by_along, by_up = _sampled(self.shape.stack)
         along, up = (self._see(numbers, points + by) - self._see(numbers, points) for by in (by_along, by_up))
-        moved = self._moves(numbers, points)
+        moved = self._pixel_jacobian(numbers, points)
         square = np.stack([up[:, 1], -up[:, 0]], axis=1) / (along * np.stack([up[:, 1], -up[:, 0]], axis=1)).sum(
             axis=1, keepdims=True
         )
         shift = SAMPLE_STEP * np.einsum("ni,nik->nk", square, moved)
-        variance = np.einsum("ni,ij,nj->n", shift, np.linalg.pinv(surety), shift).mean()
-        rest = SHAPE_DOUBT if self.shape.pair is not None else FAMILY_DOUBT
+        variance = np.einsum("ni,ij,nj->n", shift, np.linalg.pinv(information), shift).mean()
+        rest = KNOWN_GEAR_UNCERTAINTY if self.shape.pair is not None else UNKNOWN_GEAR_UNCERTAINTY
         return float(np.sqrt(variance + rest**2))
 
     def camera(self, numbers: Numbers) -> Camera:
@@ -193,22 +224,23 @@ class EdgeFit:
     def _see(self, numbers: Numbers, stack: Numbers) -> Numbers:
         return self.camera(numbers).see(self.points_of(numbers, stack))
 
-    def _miss(self, numbers: Numbers) -> Numbers:
+    def _residuals(self, numbers: Numbers) -> Numbers:
         """Signed distances in px of all points from their edges, and of the corners in x and in y."""
-        return self._off(numbers, *self._matched(numbers))
+        return self._distances(numbers, *self._matched(numbers))
 
     def _linearised(self, numbers: Numbers) -> tuple[Numbers, Numbers]:
         """The distances (n,), and how they change with the numbers (n, 7 + k) while each point keeps its match."""
         match = self._matched(numbers)
-        return self._off(numbers, *match), np.einsum("nij,ni->nj", self._moves(numbers, match[0]), match[2])
+        jacobian = np.einsum("nij,ni->nj", self._pixel_jacobian(numbers, match[0]), match[2])
+        return self._distances(numbers, *match), jacobian
 
-    def _moves(self, numbers: Numbers, stack: Numbers) -> Numbers:
+    def _pixel_jacobian(self, numbers: Numbers, stack: Numbers) -> Numbers:
         """How pixels of points given as a stack (n, 1 + k, 3) move with each number, (n, 2, 7 + k)."""
-        moves = self.camera(numbers).moves(numbers, self.middle, self.points_of(numbers, stack))
-        by_shape = moves[..., NUMBERS:] @ stack[:, 1:].transpose(0, 2, 1)
-        return np.concatenate([moves[..., :NUMBERS], by_shape], axis=2)
+        jacobian = self.camera(numbers).moves(numbers, self.middle, self.points_of(numbers, stack))
+        by_shape = jacobian[..., NUMBERS:] @ stack[:, 1:].transpose(0, 2, 1)
+        return np.concatenate([jacobian[..., :NUMBERS], by_shape], axis=2)
 
-    def _off(self, numbers: Numbers, points: Numbers, pixels: Numbers, directions: Numbers) -> Numbers:
+    def _distances(self, numbers: Numbers, points: Numbers, pixels: Numbers, directions: Numbers) -> Numbers:
         off: Numbers = ((self._see(numbers, points) - pixels) * directions).sum(axis=1)
         return off
 
@@ -249,13 +281,13 @@ def _nearest(line: Edge, pixels: Numbers) -> tuple[NDArray[np.intp], Numbers, Nu
     return nearest, shares[np.arange(len(pixels)), nearest][:, None], np.stack([-unit[:, 1], unit[:, 0]], axis=1)
 
 
-def _sampled(chart: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+def _sampled(stack: Numbers) -> tuple[Numbers, Numbers, Numbers]:
     """Places all over a stack (rows, columns, 1 + k, 3) and steps of SAMPLE_STEP along and up, each (n, 1 + k, 3)."""
-    rows, columns = (np.linspace(0.1, 0.9, 5) * (count - 1) for count in chart.shape[:2])
+    rows, columns = (np.linspace(0.1, 0.9, 5) * (count - 1) for count in stack.shape[:2])
     row, column = (index.ravel() for index in np.meshgrid(rows.astype(np.intp), columns.astype(np.intp)))
-    here = chart[row, column]
-    by_along = (chart[row, column + 1] - here) * (chart.shape[1] - 1)
-    by_up = (chart[row + 1, column] - here) * (chart.shape[0] - 1)
+    here = stack[row, column]
+    by_along = (stack[row, column + 1] - here) * (stack.shape[1] - 1)
+    by_up = (stack[row + 1, column] - here) * (stack.shape[0] - 1)
     return here, SAMPLE_STEP * by_along, SAMPLE_STEP * by_up
 
 

@@ -48,6 +48,11 @@ class FlankShape:
         return int(self.stack.shape[2]) - 1
 
 
+def grid_edges(grid: Numbers) -> dict[str, Numbers]:
+    """The four edges of a grid (rows, columns, ...) over a flank, row 0 at the root, column 0 at end A."""
+    return {"root": grid[0], "tip": grid[-1], "end_a": grid[:, 0], "end_b": grid[:, -1]}
+
+
 @lru_cache(maxsize=8)
 def known_shape(pair: WormPair, flank: Flank) -> FlankShape:
     """The flank of a known gear, in mm."""

@@ -1,20 +1,47 @@
-"""A tilted, curved, four-sided flank becomes the unit square, and back.
+"""A tilted, curved, four-sided flank becomes the unit square: where a place on the flank is seen in the photo.
 
-``FlankMap`` is the one small interface: anything that can say where a place on the flank is seen in the
-photo, and which place a pixel shows. The patch blended from the four edges is the first of them.
+A place on a flank has the flank coordinates ``along`` and ``up``. Where a camera and a flank's shape fit the outline,
+they tell where it is seen; else the patch blended from the four edges does.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.cautions import Caution, caution
+from patternscan.gearing.pair import Hand, WormPair
+from patternscan.seeing.geometry.camera import PhotoSize
 from patternscan.seeing.geometry.outline import Edge, Outline, resampled
+from patternscan.seeing.geometry.pose import Pose, fit_pose
 
 Points = NDArray[np.float64]
+
+TIP_TO_ROOT = 1.26
+"""How much more room the tip half of an involute flank takes in a picture than the root half: it faces the camera more
+and is nearer to it.
+
+Worked out for involute profiles of 30 to 80 teeth seen 30 to 60 degrees off square from 4 to 8 face widths:
+the middle of the picture shows up = 0.557 +/- 0.018 (tests/seeing/test_mapping.py).
+"""
+PATCH_UNCERTAINTY = 0.016
+"""Error that remains of a blended patch along the face, one standard deviation, as a fraction of the face width.
+
+Rendered photos of known wheels gave 0.016 half-way along the face; see also tests/seeing/test_mapping.py.
+"""
+MIRROR_SHARE = 0.6
+"""The wheel of the other hand is seen when it fits that much better; with the right hand the other one fitted 1.7 times
+worse or more on rendered photos."""
+PART_SHARE = 0.4
+"""An end of the outline is not the flank's own when the rest fits well without it, and by this factor better than
+without the other end: the throat's place tells them apart. On rendered photos with an end cut off the outline the share
+was 0.33 at most; with a wrong face width on the sheet 0.48 or more."""
+OTHER_HAND = "other-hand-seen"
+NOT_THIS_GEAR = frozenset({"gear-data-unlike", "gear-data-no-view", OTHER_HAND})
+"""Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""
 
 
 class FlankMap(Protocol):
@@ -22,18 +49,22 @@ class FlankMap(Protocol):
 
     @property
     def uncertainty(self) -> float:
-        """Likely error of a place, one standard deviation, as a fraction of the face width."""
+        """Likely error of a place along the face, one standard deviation, as a fraction of the face width."""
 
-    def to_photo(self, places: Points) -> Points:
-        """Places (n, 2) as along, up to pixels (n, 2) as x, y."""
+    @property
+    def pose(self) -> Pose | None:
+        """The camera and the flank's shape; None where no such fits the outline."""
+
+    def to_photo(self, coordinates: Points) -> Points:
+        """Flank coordinates (n, 2) as along, up to pixels (n, 2) as x, y."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BlendedPatch:
     """The bilinearly blended patch over four edge curves, each run through by its length in the picture.
 
-    ``lean`` says how the height is run through: the picture's middle between root and tip shows the place
-    up = lean / (1 + lean), so that 1 is even and more than 1 means that the tip half takes more room.
+    ``tip_to_root`` says how the height is run through: the picture's middle between root and tip shows the place
+    up = tip_to_root / (1 + tip_to_root), so that 1 is even and more than 1 means that the tip half takes more room.
     Source: S. A. Coons, Surfaces for Computer-Aided Design of Space Forms, MIT MAC-TR-41, 1967 (from memory).
     """
 
@@ -41,13 +72,17 @@ class BlendedPatch:
     tip: Edge
     end_a: Edge
     end_b: Edge
-    uncertainty: float
-    lean: float = 1.0
+    uncertainty: float = PATCH_UNCERTAINTY
+    tip_to_root: float = TIP_TO_ROOT
 
-    def to_photo(self, places: Points) -> Points:
-        """Places (n, 2) as along, up to pixels (n, 2) as x, y; outside 0..1 the edges are held at their corners."""
-        along = places[:, :1]
-        up = places[:, 1:] / (places[:, 1:] + self.lean * (1 - places[:, 1:]))
+    @property
+    def pose(self) -> None:
+        """None: edges alone tell of no camera."""
+
+    def to_photo(self, coordinates: Points) -> Points:
+        """Flank coordinates (n, 2) to pixels (n, 2) as x, y; outside 0..1 the edges are held at their corners."""
+        along = coordinates[:, :1]
+        up = coordinates[:, 1:] / (coordinates[:, 1:] + self.tip_to_root * (1 - coordinates[:, 1:]))
         root, tip = resampled(self.root, along[:, 0]), resampled(self.tip, along[:, 0])
         end_a, end_b = resampled(self.end_a, up[:, 0]), resampled(self.end_b, up[:, 0])
         across = (1 - up) * root + up * tip
@@ -59,19 +94,83 @@ class BlendedPatch:
         return patch
 
 
-def map_outline(outline: Outline) -> FlankMap:
-    """The patch blended from the edges in the picture: for outlines that fit no tooth (see ``pose.map_flank``)."""
-    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b, PATCH_UNCERTAINTY, PROFILE_LEAN)
+@dataclass(frozen=True, slots=True, eq=False)
+class PosedFlank:
+    """The map of a flank whose shape and camera are known. ``seen_px`` (rows, columns, 2): where its grid is seen."""
+
+    pose: Pose
+    seen_px: Points
+
+    @property
+    def uncertainty(self) -> float:
+        """Likely error of a place along the face, one standard deviation, as a fraction of the face width."""
+        return self.pose.fit.uncertainty
+
+    def to_photo(self, coordinates: Points) -> Points:
+        """Flank coordinates (n, 2) to pixels (n, 2) as x, y; outside 0..1 the flank goes on straight."""
+        seen = self.seen_px
+        cells = np.array([seen.shape[1] - 1, seen.shape[0] - 1])
+        cell = np.clip(np.floor(coordinates * cells), 0, cells - 1).astype(np.intp)
+        x, y = (coordinates * cells - cell).T[..., None]
+        column, row = cell.T
+        low = seen[row, column] * (1 - x) + seen[row, column + 1] * x
+        high = seen[row + 1, column] * (1 - x) + seen[row + 1, column + 1] * x
+        pixels: Points = low * (1 - y) + high * y
+        return pixels
 
 
-PROFILE_LEAN = 1.26
-"""The tip half of an involute flank faces the camera more, and is nearer to it, than the root half.
+def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple[FlankMap, tuple[Caution, ...]]:
+    """The best map of an outlined flank in a photo of ``size`` px: from the gear data when they are known and the
+    outline can be this gear's, else from the outline alone, with a caution that says why.
+    """
+    if pair is None:
+        return map_usual_flank(outline, size), ()
+    posed = pose_flank(outline, pair, size)
+    if posed is None:
+        return map_outline(outline), (caution("gear-data-no-view"),)
+    fit = posed.pose.fit
+    if not fit.rough:
+        return posed, ()
+    other = replace(pair, hand=Hand.LEFT if pair.hand is Hand.RIGHT else Hand.RIGHT)
+    mirrored = pose_flank(outline, other, size)
+    if mirrored is not None and mirrored.pose.fit.rms < MIRROR_SHARE * fit.rms:
+        told = caution(OTHER_HAND, told=pair.hand.value, seen=other.hand.value)
+        return map_usual_flank(outline, size), (told,)
+    part = None if fit.close else _pose_part(outline, pair, size, fit.rms)
+    if part is not None:
+        return part, (caution("end-unseen", end="A" if part.pose.unseen_end == "end_a" else "B"),)
+    if fit.plausible:
+        return posed, (caution("outline-rough", misfit=fit.rms),)
+    return map_usual_flank(outline, size), (caution("gear-data-unlike", misfit=fit.rms),)
 
-Worked out for involute profiles of 30 to 80 teeth seen 30 to 60 degrees off square from 4 to 8 face widths:
-the middle of the picture shows up = 0.557 +/- 0.018 (tests/seeing/test_mapping.py).
-"""
-PATCH_UNCERTAINTY = 0.016
-"""Error that remains of a blended patch along the face, one standard deviation, as a fraction of the face width.
 
-Rendered photos of known wheels gave 0.016 half-way along the face; see also tests/seeing/test_mapping.py.
-"""
+def map_usual_flank(outline: Outline, size: PhotoSize) -> FlankMap:
+    """The map of an outlined flank of an unknown gear: as a usual gear's flank when the outline can be one, else the
+    patch between its edges.
+    """
+    posed = pose_flank(outline, None, size)
+    return posed if posed is not None and posed.pose.fit.plausible else map_outline(outline)
+
+
+def map_outline(outline: Outline) -> BlendedPatch:
+    """The patch blended from the edges in the picture, for outlines that fit no tooth."""
+    return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b)
+
+
+def pose_flank(
+    outline: Outline, pair: WormPair | None, size: PhotoSize, ignored: str | None = None
+) -> PosedFlank | None:
+    """The map of an outlined flank from its pose, see ``fit_pose``; None when no camera fits."""
+    pose = fit_pose(outline, pair, size, ignored)
+    return None if pose is None else PosedFlank(pose, pose.camera.see(pose.surface_grid))
+
+
+def _pose_part(outline: Outline, pair: WormPair, size: PhotoSize, whole_rms: float) -> PosedFlank | None:
+    """The map of a flank that goes on beyond one end of its outline; None when neither end is so."""
+    parts = {end: pose_flank(outline, pair, size, end) for end in ("end_a", "end_b")}
+    rms = {end: np.inf if posed is None else posed.pose.fit.rms for end, posed in parts.items()}
+    end, other = sorted(rms, key=lambda name: rms[name])
+    posed = parts[end]
+    if posed is None or not posed.pose.fit.close or rms[end] > PART_SHARE * min(whole_rms, rms[other]):
+        return None
+    return posed

@@ -1,4 +1,4 @@
-"""The flank laid flat: tip at the top, end A on the left, always."""
+"""The rectified flank: tip at the top, end A on the left, always."""
 
 from __future__ import annotations
 
@@ -49,15 +49,15 @@ class RectifiedFlank:
 
 
 def rectify(photo: Photo, flank_map: FlankMap, outline: Outline) -> RectifiedFlank:
-    """Lay the flank flat by looking up each cell's place in the photo, averaging over the cell's area."""
-    at = _places_in_photo(flank_map)
+    """The rectified flank, by looking up each cell's place in the photo, averaging over the cell's area."""
+    at = _cell_pixels(flank_map)
     inside = (at >= -0.5) & (at <= np.array([photo.width_px, photo.height_px], dtype=np.float32) - 0.5)
     seen = inside[..., 0] & inside[..., 1]
     pixels = _look_up(photo.pixels, at)
     return RectifiedFlank(pixels, seen, outline.width_px, outline.height_px)
 
 
-def _places_in_photo(flank_map: FlankMap) -> NDArray[np.float32]:
+def _cell_pixels(flank_map: FlankMap) -> NDArray[np.float32]:
     """Pixel position of every cell's centre, (FLAT_ROWS, FLAT_COLUMNS, 2).
 
     A flank is smooth: it is asked for every so manieth place only, and the cells between lie on straight lines. Single
@@ -94,13 +94,13 @@ def _look_up(pixels: NDArray[np.uint8], at: NDArray[np.float32]) -> NDArray[np.u
     low = np.clip(np.floor(sparse.min(axis=(0, 1))).astype(int) - margin, 0, [cols - 1, rows - 1])
     high = np.clip(np.ceil(sparse.max(axis=(0, 1))).astype(int) + margin, low + 1, [cols, rows])
     part = pixels[low[1] : high[1], low[0] : high[0]]
-    chart = at - low.astype(np.float32)
+    grid = at - low.astype(np.float32)
     factor = max(1, int(min(down, across)))
     if factor > 1:
         part = shrunk(part, factor)
-        chart = (chart + 0.5) / factor - 0.5
-    looks = (max(1, round(across / factor)), max(1, round(down / factor)))
-    return _averaged_remap(part, chart, looks)
+        grid = (grid + 0.5) / factor - 0.5
+    samples = (max(1, round(across / factor)), max(1, round(down / factor)))
+    return _averaged_remap(part, grid, samples)
 
 
 def shrunk(pixels: NDArray[np.uint8], times: int) -> NDArray[np.uint8]:
@@ -110,10 +110,10 @@ def shrunk(pixels: NDArray[np.uint8], times: int) -> NDArray[np.uint8]:
     return np.asarray(cv2.resize(even, (cols, rows), interpolation=cv2.INTER_AREA), dtype=np.uint8)
 
 
-def _averaged_remap(part: NDArray[np.uint8], chart: NDArray[np.float32], looks: tuple[int, int]) -> NDArray[np.uint8]:
-    """Colours at the chart's positions, each the mean of ``looks`` (across, down) positions within its cell."""
-    rows, cols = chart.shape[:2]
-    fine = chart if looks == (1, 1) else cv2.resize(chart, (cols * looks[0], rows * looks[1]))
-    looked = cv2.remap(part, fine[..., 0], fine[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    averaged = looked if fine is chart else cv2.resize(looked, (cols, rows), interpolation=cv2.INTER_AREA)
+def _averaged_remap(part: NDArray[np.uint8], grid: NDArray[np.float32], samples: tuple[int, int]) -> NDArray[np.uint8]:
+    """Colours at the pixels of a grid, each the mean of ``samples`` (across, down) positions within its cell."""
+    rows, cols = grid.shape[:2]
+    fine = grid if samples == (1, 1) else cv2.resize(grid, (cols * samples[0], rows * samples[1]))
+    sampled = cv2.remap(part, fine[..., 0], fine[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    averaged = sampled if fine is grid else cv2.resize(sampled, (cols, rows), interpolation=cv2.INTER_AREA)
     return np.asarray(averaged, dtype=np.uint8)

@@ -1,7 +1,7 @@
 """A found outline refined by the gear data: the camera is moved until the known teeth meet the picture's edges.
 
 The search for outlines knows teeth only roughly. Here the wheel's true flank, the other side of its tooth and both
-neighbours are seen through one camera, and all their edges pull on it together. Where one tooth stands so, the
+neighbours are seen through one camera, and all their edges tell where it stood. Where one tooth stands so, the
 others stand too.
 """
 
@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, WrongUse
 from patternscan.gearing.pair import Hand, WormPair
-from patternscan.seeing.geometry.camera import CameraSet
-from patternscan.seeing.geometry.edge_fit import FOCAL, FOCAL_SPREAD, edges_of
+from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, CameraSet
+from patternscan.seeing.geometry.flank_shape import grid_edges
 from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.outline_search.cross_entropy import CrossEntropy, Generation
 from patternscan.seeing.outline_search.image_features import ImageFeatures, edge_support
@@ -81,7 +81,7 @@ class SeenTooth:
 
     def outline(self) -> Outline | None:
         """Its outline in the picture; None when it is no flank there."""
-        edges = {name: edge[::4] for name, edge in edges_of(self.wheel.grid).items()}
+        edges = {name: edge[::4] for name, edge in grid_edges(self.wheel.grid).items()}
         seen = {name: self.wheel.see(self.numbers, edge, self.tooth) for name, edge in edges.items()}
         try:
             return checked_outline(seen, self.rough.flank, "1", self.rough.source, self.confidence)

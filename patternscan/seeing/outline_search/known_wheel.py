@@ -11,9 +11,8 @@ from numpy.typing import NDArray
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
 from patternscan.gearing.wheel_flank import flank_points, turned
-from patternscan.seeing.geometry.camera import Camera, PhotoSize, first_numbers
-from patternscan.seeing.geometry.edge_fit import FOCAL, edges_of
-from patternscan.seeing.geometry.flank_shape import known_shape
+from patternscan.seeing.geometry.camera import FOCAL, Camera, PhotoSize, first_numbers
+from patternscan.seeing.geometry.flank_shape import grid_edges, known_shape
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, resampled
 
 Numbers = NDArray[np.float64]
@@ -76,7 +75,7 @@ class Wheel:
 
     def first_camera(self, outline: Outline) -> Numbers | None:
         """Numbers (7,) of a camera that sees the flank about where an outline has it; None when there is none."""
-        edges, shares = edges_of(self.grid), (LINE_POINTS, LINE_POINTS, END_POINTS, END_POINTS)
+        edges, shares = grid_edges(self.grid), (LINE_POINTS, LINE_POINTS, END_POINTS, END_POINTS)
         runs = [(name, np.linspace(0, 1, count)) for name, count in zip(EDGE_NAMES, shares, strict=True)]
         points = np.vstack([resampled(edges[name], run) for name, run in runs]) - self.middle
         pixels = np.vstack([resampled(getattr(outline, name), run) for name, run in runs])
@@ -90,8 +89,11 @@ def edge_template(pair: WormPair, flank: Flank) -> EdgeTemplate:
     other, turn = (Flank.RIGHT, -angle) if flank is Flank.LEFT else (Flank.LEFT, angle)
     run, short = np.linspace(0, 1, LINE_POINTS), np.linspace(0, 1, END_POINTS)
     lengthwise = ((1.0, TIP), (0.0, ROOT), *((up, INSIDE) for up in HEIGHTS_INSIDE))
-    own = [(flank_points(pair, flank, run, np.full_like(run, up)), weight) for up, weight in lengthwise]
-    own += [(flank_points(pair, flank, np.full_like(short, along), short), END) for along in (0.0, 1.0)]
+    places = [(run, np.full_like(run, up)) for up, _ in lengthwise]
+    places += [(np.full_like(short, along), short) for along in (0.0, 1.0)]
+    along, up = (np.concatenate(parts) for parts in zip(*places, strict=True))
+    lines = np.split(flank_points(pair, flank, along, up), np.cumsum([len(part) for part, _ in places])[:-1])
+    own = list(zip(lines, [*(weight for _, weight in lengthwise), END, END], strict=True))
     rear = turned(flank_points(pair, other, run, np.ones(LINE_POINTS)), turn)
     beside = [(turned(line, by), BESIDE * weight) for by in (-angle, angle) for line, weight in own if weight > 0]
     return EdgeTemplate.of_lines([*own, (rear, REAR_TIP), *beside])

@@ -14,8 +14,7 @@ import numpy as np
 
 from patternscan.seeing.outline_search.cross_entropy import WIDE_ROUNDS, CrossEntropy, Generation
 from patternscan.seeing.outline_search.image_features import Floats, ImageFeatures
-from patternscan.seeing.outline_search.pose_refinement import Refinement, refined, usual_spread
-from patternscan.seeing.outline_search.pose_score import score_poses
+from patternscan.seeing.outline_search.pose_fit import Refinement, refined, score_poses, usual_spread
 from patternscan.seeing.outline_search.tooth_model import (
     CAMERA,
     FOCAL_LENGTH,

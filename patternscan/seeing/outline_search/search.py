@@ -7,7 +7,7 @@ found can be trusted.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -20,8 +20,8 @@ from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, Outli
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.gear_refinement import refine_outlines
 from patternscan.seeing.outline_search.image_features import ImageFeatures, image_features, photo_pixels, reduced
+from patternscan.seeing.outline_search.pose_fit import score_poses, tip_support
 from patternscan.seeing.outline_search.pose_hypotheses import best_pose, tightened
-from patternscan.seeing.outline_search.pose_score import score_poses, tip_support
 from patternscan.seeing.outline_search.tooth_model import (
     end_line,
     flank_patch,
@@ -53,6 +53,15 @@ LEAST_COMPOUND, LEAST_COMPOUND_SHARE, ENOUGH_COMPOUND = 0.03, 0.55, 0.08
 """Compound on a blued tooth: part of the flank, of what the fullest tooth carries, and what leaves no doubt."""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class FoundTooth:
+    """A tooth whose ``pose`` (12,) was found, its score, and what the ``other`` search found (12,)."""
+
+    pose: Floats
+    score: float
+    other: Floats
+
+
 def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None = None) -> tuple[Outline, ...]:
     """The blued flanks found with trust, best first, their teeth numbered so; a known ``pair`` helps. Raises
     NoTrustworthyOutline for none.
@@ -80,30 +89,30 @@ def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None
     runs = [best_pose(features, limits, np.random.default_rng(seed)) for seed in range(RUNS)]
     (other, _), (pose, _) = sorted(runs, key=lambda run: run[1])
     teeth = _tightened_teeth(pose, other, features, limits) if pair is None else _scored_teeth(pose, other, features)
-    sure = [(seen, _confidence(seen, against, score, features, pair is not None)) for seen, against, score in teeth]
-    guesses = (_checked(_edges(seen, flank, features.size_px), flank, confidence) for seen, confidence in sure)
+    guesses = (
+        _checked(_edges(tooth.pose, flank, features.size_px), flank, _confidence(tooth, features, pair is not None))
+        for tooth in teeth
+    )
     found = [outline for outline in guesses if outline is not None]
     outlines = found if pair is None else refine_outlines(found, pair, features)
     in_photo = (_in_photo(outline, photo, tip) for outline in outlines)
     return tuple(sorted((o for o in in_photo if o is not None), key=_rank, reverse=True))
 
 
-def _tightened_teeth(
-    pose: Floats, other: Floats, features: ImageFeatures, limits: Floats
-) -> list[tuple[Floats, Floats, float]]:
-    """Blued teeth of the best pose tightened, each with the pose it has to agree with, and its score."""
+def _tightened_teeth(pose: Floats, other: Floats, features: ImageFeatures, limits: Floats) -> list[FoundTooth]:
+    """The blued teeth of the best pose, each tightened by itself."""
     tight = (
         tightened([start], features, limits, np.random.default_rng(RUNS), TOOTH_ROUNDS)
         for start in _blued_teeth(pose, features)
     )
-    return [(seen, other, score) for seen, score in tight]
+    return [FoundTooth(seen, score, other) for seen, score in tight]
 
 
-def _scored_teeth(pose: Floats, other: Floats, features: ImageFeatures) -> list[tuple[Floats, Floats, float]]:
-    """The same for the blued teeth of both poses as they are; gear data will refine them."""
+def _scored_teeth(pose: Floats, other: Floats, features: ImageFeatures) -> list[FoundTooth]:
+    """The blued teeth of both poses as they are; gear data will refine them."""
     teeth = [(seen, b) for a, b in ((pose, other), (other, pose)) for seen in _blued_teeth(a, features)]
     scores = score_poses(np.stack([seen for seen, _ in teeth]), features, thorough=True)
-    return [(seen, against, float(score)) for (seen, against), score in zip(teeth, scores, strict=True)]
+    return [FoundTooth(seen, float(score), against) for (seen, against), score in zip(teeth, scores, strict=True)]
 
 
 def _rank(outline: Outline) -> float:
@@ -174,17 +183,17 @@ def _in_photo(outline: Outline, photo: Photo, tip: PictureSide) -> Outline | Non
     return _checked(edges, outline.flank, outline.confidence)
 
 
-def _confidence(pose: Floats, against: Floats, score: float, features: ImageFeatures, known: bool) -> float:
-    """Probability that the pose's outline covers the flank well (overlap over union above 0.8).
+def _confidence(tooth: FoundTooth, features: ImageFeatures, known: bool) -> float:
+    """Probability that the tooth's outline covers the flank well (overlap over union above 0.8).
 
     The pose's score and a second, independent search that found the same must come together. With gear data edges
     and compound are asked later; without, the tip edge, which is seen best of all, and the compound speak too.
     """
-    signs = [score, _agreement(pose, against, features)]
+    signs = [tooth.score, _agreement(tooth.pose, tooth.other, features)]
     if known:
         return _probability(signs, KNOWN_SIGNS)
-    blued = min(1.0, _compound_on(pose, 0, features) / ENOUGH_COMPOUND)
-    return SUREST_UNKNOWN * blued * _probability([*signs, tip_support(pose, features)], UNKNOWN_SIGNS)
+    blued = min(1.0, _compound_on(tooth.pose, 0, features) / ENOUGH_COMPOUND)
+    return SUREST_UNKNOWN * blued * _probability([*signs, tip_support(tooth.pose, features)], UNKNOWN_SIGNS)
 
 
 def _probability(signs: Sequence[float], scales: Sequence[tuple[float, float]]) -> float:

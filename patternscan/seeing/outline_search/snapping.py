@@ -1,4 +1,4 @@
-"""A roughly clicked outline pulled onto the edges of the picture, when a person asks for it.
+"""A roughly clicked outline snapped onto the edges of the picture, when a person asks for it.
 
 Tip and ends are sharp edges and are looked for square to themselves. The root runs out in a round fillet and shows no
 edge of its own: it follows from the flank's shape, known or usual, and from the person's points.
@@ -16,8 +16,8 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.camera import PhotoSize
-from patternscan.seeing.geometry.edge_fit import EdgeFit, edges_of
-from patternscan.seeing.geometry.flank_shape import FlankShape, known_shape, usual_shape
+from patternscan.seeing.geometry.edge_fit import EdgeFit
+from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges, known_shape, usual_shape
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, checked_outline, resampled
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.image_features import Map, edge_map, edge_support, lab_of
@@ -30,7 +30,7 @@ BLUR_PX, USUAL_WITHIN = 1.0, 0.15
 """Grain is smoothed out over the first, in that picture; edges are weighed against what is usual within the second, in
 face widths."""
 POINTS = {"tip": 41, "end_a": 15, "end_b": 15}
-"""How many points of each sharp edge are pulled."""
+"""How many points of each sharp edge are snapped."""
 REACHES = (0.03, 0.012, 0.006)
 """How far edges are looked for, in face widths, round after round: a rough click is up to the first of them off."""
 PIECE = 4
@@ -42,7 +42,7 @@ FARNESS = 0.1
 CLEAR = 0.12
 """An edge is clear when its support rises so far above that of its surroundings; see tests/seeing."""
 ROUGHEST, FURTHEST = 0.03, 0.06
-"""Of clicks within 0.03 of the face width, a flank's shape lies this near to the outline on the whole, and the pulled
+"""Of clicks within 0.03 of the face width, a flank's shape lies this near to the outline on the whole, and the snapped
 outline this near to each point."""
 
 
@@ -64,22 +64,22 @@ class Surroundings:
 
 
 def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[Outline, Caution]:
-    """The given outline pulled onto the photo's edges, its source "fitted"; or the given one, where no clear edges are
+    """The given outline snapped onto the photo's edges, its source "fitted"; or the given one, where no clear edges are
     near. The caution says which, and how far it was moved at most.
     """
     around = look_round(photo, given)
     known = () if pair is None else (known_shape(pair, given.flank),)
     for shape in (*known, usual_shape(given.flank)):
-        pulled = _pulled(given, shape, (photo.width_px, photo.height_px), around)
-        if pulled is not None:
-            return pulled, caution("outline-fitted", share=farthest_move(given, pulled))
+        snapped = _snapped(given, shape, (photo.width_px, photo.height_px), around)
+        if snapped is not None:
+            return snapped, caution("outline-fitted", share=farthest_move(given, snapped))
     return given, caution("outline-not-fitted")
 
 
-def farthest_move(given: Outline, pulled: Outline) -> float:
+def farthest_move(given: Outline, snapped: Outline) -> float:
     """Largest distance of a point of the given outline from the same edge of the other, as a part of the face width."""
     fine = np.linspace(0, 1, 401)
-    edges = ((getattr(given, name), resampled(getattr(pulled, name), fine)) for name in EDGE_NAMES)
+    edges = ((getattr(given, name), resampled(getattr(snapped, name), fine)) for name in EDGE_NAMES)
     gaps = [np.linalg.norm(points[:, None] - edge, axis=2).min(axis=1).max() for points, edge in edges]
     return float(max(gaps)) / given.width_px
 
@@ -97,11 +97,11 @@ def look_round(photo: Photo, outline: Outline) -> Surroundings:
     return Surroundings(edges, low, size / (high - low))
 
 
-def _pulled(given: Outline, shape: FlankShape, size: PhotoSize, around: Surroundings) -> Outline | None:
+def _snapped(given: Outline, shape: FlankShape, size: PhotoSize, around: Surroundings) -> Outline | None:
     """The outline of a flank of this shape whose tip and ends lie on edges; None when nothing speaks for it."""
     fit = EdgeFit(replace(given, source=OutlineSource.FITTED), shape, size)
     numbers = fit.best(ROUGHEST / 2) if fit.enough else None
-    if numbers is None or fit.figures(numbers)[0] > ROUGHEST:
+    if numbers is None or fit.quality(numbers).rms > ROUGHEST:
         return None
     clear = _clear_edges(_sharp_edges(fit, numbers), given.width_px, around)
     if not ("tip" in clear and len(clear) > 1):
@@ -109,7 +109,7 @@ def _pulled(given: Outline, shape: FlankShape, size: PhotoSize, around: Surround
     for reach in REACHES:
         edges = _sharp_edges(fit, numbers)
         for name in clear:
-            edges[name] = pull_edge(edges[name], reach * given.width_px, around)
+            edges[name] = snapped_edge(edges[name], reach * given.width_px, around)
         for name in POINTS.keys() - clear:
             edges[name] = resampled(getattr(given, name), np.linspace(0, 1, POINTS[name]))
         fit = EdgeFit(_joined(edges, given), shape, size)
@@ -119,17 +119,17 @@ def _pulled(given: Outline, shape: FlankShape, size: PhotoSize, around: Surround
 
 def _as_outline(fit: EdgeFit, numbers: Numbers, given: Outline) -> Outline | None:
     """The outline of the fitted flank; None when it is none or lies too far from the given one."""
-    edges = edges_of(fit.camera(numbers).see(fit.points_of(numbers, fit.shape.stack)))
+    edges = grid_edges(fit.camera(numbers).see(fit.points_of(numbers, fit.shape.stack)))
     try:
-        pulled = checked_outline(edges, given.flank, given.tooth, OutlineSource.FITTED, given.confidence)
+        snapped = checked_outline(edges, given.flank, given.tooth, OutlineSource.FITTED, given.confidence)
     except (NoTrustworthyOutline, InconsistentInputs):
         return None
-    return pulled if farthest_move(given, pulled) <= FURTHEST else None
+    return snapped if farthest_move(given, snapped) <= FURTHEST else None
 
 
 def _sharp_edges(fit: EdgeFit, numbers: Numbers) -> dict[str, Edge]:
     """Tip and ends of the fitted flank as the camera sees them, evenly divided."""
-    edges = edges_of(fit.camera(numbers).see(fit.points_of(numbers, fit.shape.stack)))
+    edges = grid_edges(fit.camera(numbers).see(fit.points_of(numbers, fit.shape.stack)))
     return {name: resampled(edges[name], np.linspace(0, 1, count)) for name, count in POINTS.items()}
 
 
@@ -144,7 +144,7 @@ def clearness(edge: Edge, reach_px: float, around: Surroundings) -> float:
     return _best_line(support)[1] - float(support.mean())
 
 
-def pull_edge(edge: Edge, reach_px: float, around: Surroundings) -> Edge:
+def snapped_edge(edge: Edge, reach_px: float, around: Surroundings) -> Edge:
     """Points (n, 2) of an edge moved square to it onto the picture's edge.
 
     Both ends of the edge are moved together, each by up to ``reach_px``, to where the picture's edges support the
@@ -155,8 +155,8 @@ def pull_edge(edge: Edge, reach_px: float, around: Surroundings) -> Edge:
     there = np.take_along_axis(support, near, axis=0)
     weight = (there - there.min(axis=0) + 1e-3) ** 4
     offset: Numbers = (weight * moves[near]).sum(axis=0) / weight.sum(axis=0)
-    pulled: Edge = edge + offset[:, None] * square
-    return pulled
+    snapped: Edge = edge + offset[:, None] * square
+    return snapped
 
 
 def _looked_beside(edge: Edge, reach_px: float, around: Surroundings) -> tuple[Numbers, Numbers, Numbers]:
@@ -182,7 +182,7 @@ def _best_line(support: Numbers) -> tuple[NDArray[np.intp], float]:
 
 
 def _joined(edges: dict[str, Edge], given: Outline) -> Outline:
-    """An outline of pulled edges: the ends go on to meet the tip, and the given root's corners move onto them."""
+    """An outline of snapped edges: the ends go on to meet the tip, and the given root's corners move onto them."""
     tip, ends = edges["tip"][1:-1], {}
     for name, corner, beside in (("end_a", 0, tip[:PIECE]), ("end_b", -1, tip[-PIECE:])):
         middle, way = _straight(edges[name][1:-1])

@@ -12,6 +12,7 @@ Source of the proportions (throat, root, face width): common practice.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import IntEnum
 from typing import Any
 
@@ -22,6 +23,7 @@ from patternscan.gearing.pair import Hand, WormPair
 from patternscan.seeing.geometry.camera import CameraSet
 
 Floats = NDArray[np.float64]
+Map = NDArray[np.float32]
 
 
 class Column(IntEnum):
@@ -57,6 +59,10 @@ THROAT_CLEARANCE = 1.0
 ROOT_DEPTH = 1.0
 LEAST_LEAN, ROUNDS = 0.08, 2
 HALF_THICKNESS = np.pi / 4
+TIP_WEIGHT, ROOT_WEIGHT, END_WEIGHT, REAR_WEIGHT, INSIDE_WEIGHT = 1.0, 0.8, 0.5, 0.6, -0.2
+"""What an edge on each line counts for; on a smooth flank an edge speaks against the hypothesis."""
+HEIGHTS_INSIDE = (0.2, 0.5, 0.8)
+BORDER_LINES = 4
 FOCAL_LENGTH = 1.2
 """Focal length of the camera over the long side of its picture; telephone cameras, cropped, lie about here."""
 
@@ -185,3 +191,72 @@ def turned_to_tooth(pose: Floats, tooth: int, size_px: int) -> Floats:
     turn, lean = np.cos(pose[Column.ROLL]), np.sin(pose[Column.ROLL])
     turned[PIXEL] += turn * across - lean * down, lean * across + turn * down
     return turned
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ToothTemplate:
+    """Where on a tooth a picture is asked: patches of the flank, row after row, then points on its border and on
+    further lines, as ``coordinates`` (m, 4).
+
+    ``line``, ``end``: how many points a line along the tooth and one from root to tip have; ``rows`` and ``columns``
+    of patches; ``weights``: what an edge at each point behind the patches counts for.
+    """
+
+    coordinates: Map
+    line: int
+    end: int
+    rows: int
+    columns: int
+    weights: Map
+
+    @property
+    def patch(self) -> slice:
+        """The patches, which lie in the middles of equal cells."""
+        return slice(0, self.rows * self.columns)
+
+    @property
+    def tip(self) -> slice:
+        """The tip edge."""
+        return self._behind(0, self.line)
+
+    @property
+    def root(self) -> slice:
+        """The root edge."""
+        return self._behind(self.line, self.line)
+
+    @property
+    def border(self) -> slice:
+        """All four edges of the flank: tip, root, ends."""
+        return self._behind(0, 2 * self.line + 2 * self.end)
+
+    @property
+    def rear(self) -> slice:
+        """The tip edge of the tooth's other side."""
+        return self._behind(2 * self.line + 2 * self.end, self.line)
+
+    @property
+    def starts(self) -> NDArray[np.intp]:
+        """Where each line begins among the points behind the patches."""
+        rest = (len(self.weights) - 2 * self.line - 2 * self.end) // self.line
+        lengths = [self.line, self.line, self.end, self.end, *[self.line] * rest]
+        return np.cumsum([0, *lengths[:-1]])
+
+    def _behind(self, first: int, count: int) -> slice:
+        return slice(self.patch.stop + first, self.patch.stop + first + count)
+
+
+def _template(line: int, end: int, rows: int, columns: int, heights_inside: tuple[float, ...]) -> ToothTemplate:
+    lengthwise = ((1.0, -1, REAR_WEIGHT), *((up, 1, INSIDE_WEIGHT) for up in heights_inside))
+    lines = (
+        (lengthwise_line(1.0, 0, 1, line), TIP_WEIGHT),
+        (lengthwise_line(0.0, 0, 1, line), ROOT_WEIGHT),
+        *((end_line(across, 0, end), END_WEIGHT) for across in (-0.5, 0.5)),
+        *((lengthwise_line(up, 0, side, line), weight) for up, side, weight in lengthwise),
+    )
+    points = np.vstack([flank_patch(0, rows, columns), *(line for line, _ in lines)]).astype(np.float32)
+    weights = np.concatenate([np.full(len(line), weight / len(line)) for line, weight in lines]).astype(np.float32)
+    return ToothTemplate(points, line, end, rows, columns, weights)
+
+
+THOROUGH = _template(17, 7, 3, 8, HEIGHTS_INSIDE)
+QUICK = _template(7, 3, 2, 5, ())

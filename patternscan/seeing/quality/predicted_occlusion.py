@@ -18,7 +18,7 @@ from patternscan.gearing.pair import WormPair
 from patternscan.gearing.wheel_flank import flank_edges
 from patternscan.seeing.geometry.mapping import FlankMap
 from patternscan.seeing.geometry.outline import Outline
-from patternscan.seeing.geometry.pose import Numbers, Pose, PosedFlank
+from patternscan.seeing.geometry.pose import Numbers, Pose
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
 
 Mask = NDArray[np.bool_]
@@ -56,9 +56,9 @@ def find_hidden(flank_map: FlankMap, outline: Outline) -> tuple[Mask, tuple[Caut
 
     Nothing is known to be hidden where the flank's shape and the camera are not known.
     """
-    if not isinstance(flank_map, PosedFlank):
+    if flank_map.pose is None:
         return np.zeros((FLAT_ROWS, FLAT_COLUMNS), dtype=np.bool_), ()
-    reasons = _reasons(flank_map, outline)
+    reasons = _reasons(flank_map, flank_map.pose, outline)
     places = np.any([reason.places for reason in reasons], axis=0).astype(np.uint8)
     wider = cv2.dilate(places, np.ones((3, 3), np.uint8))
     cells = cv2.resize(wider, (FLAT_COLUMNS, FLAT_ROWS), interpolation=cv2.INTER_NEAREST)
@@ -66,14 +66,14 @@ def find_hidden(flank_map: FlankMap, outline: Outline) -> tuple[Mask, tuple[Caut
     return np.asarray(cells > 0), tuple(told for told in cautions if told is not None)
 
 
-def _reasons(flank_map: PosedFlank, outline: Outline) -> tuple[Hiding, ...]:
+def _reasons(flank_map: FlankMap, pose: Pose, outline: Outline) -> tuple[Hiding, ...]:
     along, up = (np.arange(COLUMNS) + 0.5) / COLUMNS, 1 - (np.arange(ROWS) + 0.5) / ROWS
     places = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
     view = _View.around(flank_map.to_photo(places).reshape(ROWS, COLUMNS, 2))
     return (
-        Hiding("behind-next-tooth", _behind_next_tooth(flank_map, places, view)),
+        Hiding("behind-next-tooth", _behind_next_tooth(pose, places, view)),
         Hiding("turned-away", _turned_away(view.at)),
-        Hiding("left-out", _left_out(outline, flank_map.pose, view)),
+        Hiding("left-out", _left_out(outline, pose, view)),
     )
 
 
@@ -106,10 +106,9 @@ class _View:
         return np.asarray(picture[row, column], dtype=np.float32)
 
 
-def _behind_next_tooth(flank_map: PosedFlank, places: Numbers, view: _View) -> Mask:
+def _behind_next_tooth(pose: Pose, places: Numbers, view: _View) -> Mask:
     """Places that the known next tooth stands in front of; none when the pose is too doubtful to tell."""
-    pose = flank_map.pose
-    if pose.pair is None or pose.rough:
+    if pose.pair is None or pose.fit.rough:
         return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
     depth = np.full(view.shape, np.inf, dtype=np.float32)
     pieces = _next_tooth(pose.pair, pose.flank)
@@ -161,10 +160,10 @@ def _turned_away(at: Numbers) -> Mask:
 
 def _left_out(outline: Outline, pose: Pose, view: _View) -> Mask:
     """Places well outside an outline that a person gave; none when all of it lies on the flank's edges."""
-    if not outline.source.by_hand or not (pose.rough or pose.unseen_end):
+    if not outline.source.by_hand or not (pose.fit.rough or pose.unseen_end):
         return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
     outside = np.ones(view.shape, dtype=np.uint8)
     cv2.fillPoly(outside, [np.rint(16 * view.seen(outline.border)).astype(np.int32)], (0,), shift=4)
     distance = cv2.distanceTransform(outside, cv2.DIST_L2, 5)
-    least = max(LEFT_OUT * pose.core_misfit, LEAST_LEFT_OUT) * outline.width_px * view.scale
+    least = max(LEFT_OUT * pose.fit.inlier_rms, LEAST_LEFT_OUT) * outline.width_px * view.scale
     return np.asarray(view.looked_up(distance.astype(np.float32)) > least)
