@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from patternscan.frame import Flank
 
-Value = str | float | int | bool | None
+Value = str | float | int | bool | None | tuple[str, ...] | tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)

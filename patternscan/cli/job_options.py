@@ -12,7 +12,9 @@ import click
 from patternscan.cli.options import PATH
 from patternscan.cli.records import option
 from patternscan.errors import WrongUse
-from patternscan.setting.log.event_words import event_words
+from patternscan.reporting.text.job_actions import action_sentence
+from patternscan.reporting.text.job_events import event_sentence
+from patternscan.reporting.text.job_points import points_sentence
 from patternscan.setting.log.events import Event
 from patternscan.workflow.job import LogRequest, due_actions, log_event
 
@@ -33,14 +35,14 @@ class EntryOptions:
     def keep(self, event: Event) -> None:
         """Put the event into the log and say on standard output what was kept, and what it brings about."""
         result = log_event(LogRequest(self.job, event, self.by, moment(self.at)))
-        click.echo(f"Entry {result.entry.number}: {event_words(result.entry.event)}")
-        for words in (*result.effects, f"Next: {result.due.words}"):
+        click.echo(f"Entry {result.entry.number}: {event_sentence(result.entry.event)}")
+        for words in (*map(points_sentence, result.effects), f"Next: {action_sentence(result.due)}"):
             click.echo(words)
 
 
 def due_now(job: Path) -> str:
     """One line with what the job asks for now."""
-    return f"Next: {due_actions(job).actions[0].words}"
+    return f"Next: {action_sentence(due_actions(job).actions[0])}"
 
 
 def moment(text: str | None) -> datetime | None:

@@ -17,7 +17,7 @@ from patternscan.cli.options import PATH, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, takes
 from patternscan.cli.show import hand_over, progress, write
 from patternscan.errors import WrongUse
-from patternscan.setting.log.event_words import event_words
+from patternscan.reporting.text.job_events import event_sentence
 from patternscan.workflow.batch.machines import judge_batch
 from patternscan.workflow.inputs import load_settings, with_film
 from patternscan.workflow.job import PatternRequest, log_judgement
@@ -106,5 +106,5 @@ def _log(
     """Keep the judgement in the log of its job, and say so on standard error."""
     pattern = PatternRequest(job, keep.occasion, keep.copy_photos, keep.by)
     kept = log_judgement(pattern, result.judgement, files, [photo.photo for photo in request.photos])
-    words = event_words(kept.entry.event)
+    words = event_sentence(kept.entry.event)
     click.echo(f"Entry {kept.entry.number}: {words} Pictures: {kept.folder}", err=True)

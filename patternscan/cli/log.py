@@ -14,7 +14,8 @@ from patternscan.cli.options import PATH, Length, Word
 from patternscan.cli.records import option, takes
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
-from patternscan.setting.log.event_words import event_words, one_line
+from patternscan.reporting.text.job_events import event_sentence
+from patternscan.reporting.text.job_words import one_line
 from patternscan.setting.log.events import (
     Alignment,
     Backlash,
@@ -225,7 +226,7 @@ def show(job: Path) -> None:
     for entry in kept.entries:
         by = f" ({one_line(entry.by)})" if entry.by else ""
         out = "" if entry in counting else " [struck out]"
-        click.echo(f"{entry.number:3d}  {entry.at:%Y-%m-%d %H:%M}{by}  {event_words(entry.event)}{out}")
+        click.echo(f"{entry.number:3d}  {entry.at:%Y-%m-%d %H:%M}{by}  {event_sentence(entry.event)}{out}")
     for caution in kept.damage:
         click.echo(f"{caution_message(caution)} {caution_remedy(caution)}", err=True)
 

@@ -11,6 +11,7 @@ import click
 from patternscan.cli.options import PATH, Length
 from patternscan.cli.records import argument, option, takes
 from patternscan.errors import WrongUse
+from patternscan.reporting.text.job_points import point_sentence
 from patternscan.setting.machine.stock import Stock, parse_stock, take_shim_set
 from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.workflow.job import job_sheet_path, stock_on_sheet
@@ -56,7 +57,7 @@ def shims(given: ShimsOptions) -> None:
 
     Measure every shim before it goes in, use only sound ones, thin ones inside.
     """
-    click.echo(find_pack(given.thickness, _on_hand(given), given.places).words)
+    click.echo(point_sentence(find_pack(given.thickness, _on_hand(given), given.places).told))
 
 
 def _on_hand(given: ShimsOptions) -> Stock:

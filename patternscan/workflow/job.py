@@ -16,23 +16,18 @@ from patternscan.judging.judgement import Judgement
 from patternscan.reporting.text.cautions import caution_message
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
-    Backlash,
-    EccentricChange,
     Event,
     FlankPrint,
-    LostMotion,
     Occasion,
     Pattern,
     PhotoLink,
-    SignOff,
 )
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, append_entry, read_job, start_log
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from patternscan.setting.machine.stock import Stock
-from patternscan.setting.mechanics.turn_effect import turn_effect
 from patternscan.setting.rules.action import Action
-from patternscan.setting.rules.backlash_rules import pitch_radius_words
-from patternscan.setting.rules.next_actions import next_actions, open_actions
+from patternscan.setting.rules.effects import Line, effects_of
+from patternscan.setting.rules.next_actions import next_actions
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
 from patternscan.workflow.delivery import deliver
@@ -53,10 +48,10 @@ class LogRequest:
 
 @dataclass(frozen=True, slots=True)
 class LogResult:
-    """The entry, what the event brings about, in words, and what the job asks for now."""
+    """The entry, what the event brings about, line by line, and what the job asks for now."""
 
     entry: Entry
-    effects: tuple[str, ...]
+    effects: tuple[Line, ...]
     due: Action
 
 
@@ -108,7 +103,8 @@ def log_event(request: LogRequest) -> LogResult:
         request.at,
         lambda log: refuse_impossible(request.event, log.entries, sheet),
     )
-    return LogResult(entry, _effects(request.event, request.job), due_actions(request.job).actions[0])
+    entries = read_job(request.job)[1].entries
+    return LogResult(entry, effects_of(entries, sheet), due_actions(request.job).actions[0])
 
 
 def due_actions(job: Path) -> DueActions:
@@ -202,21 +198,6 @@ def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Patt
         folder=folder,
         tool=f"patternscan {__version__}",
     )
-
-
-def _effects(event: Event, job: Path) -> tuple[str, ...]:
-    """What the event, the last of the log, brings about; nothing for most events."""
-    sheet, log = read_job(job)
-    match event:
-        case EccentricChange():
-            return turn_effect(job_state(log.entries[:-1], sheet).marks, event, sheet)
-        case Backlash() | LostMotion():
-            return tuple(pitch_radius_words(job_state(log.entries, sheet)))
-        case SignOff():
-            still = open_actions(job_state(log.entries, sheet), sheet)
-            return tuple(f"Still open at sign-off: {action.words}" for action in still)
-        case _:
-            return ()
 
 
 def _print(pooled: PooledFlank | None) -> FlankPrint | None:

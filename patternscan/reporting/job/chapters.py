@@ -17,7 +17,6 @@ from patternscan.reporting.job.charts import Chart, limit_chart, shift_charts
 from patternscan.reporting.job.flanks import draw_flank
 from patternscan.reporting.job.record import DEEDS, FlankShown, JobRecord, PatternShown, PhotoPlace, TrialShown
 from patternscan.reporting.job.tables import (
-    capital,
     limits_table,
     log_table,
     machine_table,
@@ -25,12 +24,13 @@ from patternscan.reporting.job.tables import (
     signature_table,
     states_table,
 )
+from patternscan.reporting.text.job_actions import action_reason, action_sentence
+from patternscan.reporting.text.job_events import event_sentence
 from patternscan.reporting.text.number_tables import NO_READING, NUMBER_NAMES
 from patternscan.reporting.text.report import LIMIT, SAFETY, caution_lines
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_with_doubt, with_doubt
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.event_words import event_words
 from patternscan.setting.log.events import FlankPrint, Note, Pattern
 from patternscan.setting.rules.action import Priority
 from patternscan.setting.state.checks import Check
@@ -75,10 +75,10 @@ class Opening:
 def opening(record: JobRecord) -> Opening:
     """Whether the job is finished, and what comes next if not."""
     signed = record.state.signed_off
-    due = as_markdown(record.open_actions[0].words) if record.open_actions else "It is not signed off."
+    due = as_markdown(action_sentence(record.open_actions[0])) if record.open_actions else "It is not signed off."
     if signed is None:
         return Opening("Not finished: record of a setting job so far", f"**Next:** {due}")
-    words = f"{as_markdown(event_words(signed.event).removesuffix('.'))} on {signed.at:%Y-%m-%d}."
+    words = f"{as_markdown(event_sentence(signed.event).removesuffix('.'))} on {signed.at:%Y-%m-%d}."
     if record.finished:
         return Opening("Record of a finished setting job", words)
     return Opening("Signed off with open points: record of a setting job", f"{words} {due}")
@@ -101,14 +101,15 @@ def _open(record: JobRecord) -> Chapter:
     if record.finished:
         return Chapter("What is still open", ["Nothing: every reading counts, and the job is signed off."])
     return Chapter(
-        "What is still open", [f"{as_markdown(s.words)} {as_markdown(s.because)}" for s in record.open_actions]
+        "What is still open",
+        [f"{as_markdown(action_sentence(s))} {as_markdown(action_reason(s))}" for s in record.open_actions],
     )
 
 
 def _cautions(record: JobRecord) -> Chapter:
     lines = caution_lines(record.log.damage)
     said = [action for action in record.actions if action.priority in (Priority.WARNING, Priority.NO_LIMIT)]
-    lines += [as_markdown(action.words) for action in said if action not in record.open_actions]
+    lines += [as_markdown(action_sentence(action)) for action in said if action not in record.open_actions]
     lines += _old_doubts("As found", record.as_found)
     lines += _old_doubts("The maker's pattern", record.maker)
     lines += [
@@ -187,7 +188,7 @@ def _step_words(pattern: Pattern) -> str:
 
 
 def _told(entry: Entry) -> str:
-    return f"{as_markdown(event_words(entry.event))} (Entry {entry.number}.)"
+    return f"{as_markdown(event_sentence(entry.event))} (Entry {entry.number}.)"
 
 
 def _then(trial: TrialShown) -> Iterator[str]:
@@ -257,8 +258,7 @@ def _learned(record: JobRecord) -> Iterator[str]:
 
 
 def _limits(record: JobRecord) -> Chapter:
-    lines = [capital(as_markdown(one.words)) for one in record.actions if one.code == "backlash-holds-end-play"]
-    return Chapter("Backlash and end play", lines, [limits_table(record)], charts=limit_chart(record))
+    return Chapter("Backlash and end play", (), [limits_table(record)], charts=limit_chart(record))
 
 
 def _photos(record: JobRecord) -> Chapter:

@@ -20,9 +20,10 @@ from patternscan.judging.comparison import SMALLEST_SHIFT
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.job.record import JobRecord, TrialShown
 from patternscan.reporting.job.tables import NO_LIMIT
+from patternscan.reporting.text.job_words import CHECKS, span_words
 from patternscan.reporting.text.wording import shift_with_doubt
 from patternscan.setting.machine.sheet import Limit
-from patternscan.setting.rules.reading_rules import MEASURES, span_words
+from patternscan.setting.state.checks import MEASURED, limit_of
 from patternscan.units import MM_PER_INCH, length_words
 
 DARK, MIDDLE, PALE = "#101418", "#6a7077", "#d9dde1"
@@ -214,11 +215,11 @@ class _Reading:
 
 
 def _readings(record: JobRecord) -> Iterator[_Reading]:
-    for measure in MEASURES:
-        current = record.state.current_readings[measure.check]
+    for check in MEASURED:
+        current = record.state.current_readings[check]
         if current.readings_mm:
             readings = tuple(_held(reading) for reading in current.readings_mm)
-            yield _Reading(measure.name, readings, current.counts, measure.limit(record.sheet))
+            yield _Reading(CHECKS[check].name, readings, current.counts, limit_of(check, record.sheet))
 
 
 def _reading_words(row: _Reading) -> str:

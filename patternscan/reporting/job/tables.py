@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from patternscan.frame import percent
 from patternscan.judging.advice import ShimRule
 from patternscan.reporting.job.record import JobRecord, PatternShown
+from patternscan.reporting.text.job_events import MOVE_NOTES, event_sentence
+from patternscan.reporting.text.job_words import CHECKS, INVALIDATED, span_words
 from patternscan.reporting.text.table import Table
-from patternscan.setting.log.event_words import MOVE_NOTES, PLACE_WORDS, event_words
-from patternscan.setting.log.events import EccentricsFound, ShimPlace, ShimsFound
+from patternscan.setting.log.events import PLACE_NAMES, EccentricsFound, ShimPlace, ShimsFound
 from patternscan.setting.machine.sheet import Eccentrics, Limit, Sheet, SideShims
-from patternscan.setting.rules.reading_rules import MEASURES, Measure, span_words
-from patternscan.setting.state.checks import Check, CurrentReading
+from patternscan.setting.state.checks import MEASURED, Check, CurrentReading, limit_of
 from patternscan.setting.state.job_state import Marks, Pack
 from patternscan.units import fine_length_words, length_words
 
@@ -102,7 +102,7 @@ def _shim_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
         if found is None and left is None and added == Pack(0.0, 0.0):
             continue
         now = f"as found, changed by {_pack_words(added)}" if left is None else _pack_words(left)
-        yield f"Shims under {PLACE_WORDS[place]}", NOT_NOTED if found is None else _pack_words(found), now
+        yield f"Shims under {PLACE_NAMES[place]}", NOT_NOTED if found is None else _pack_words(found), now
 
 
 def _pack_words(pack: Pack | ShimsFound) -> str:
@@ -129,10 +129,10 @@ def _marks_words(marks: Marks) -> str:
 
 
 def _reading_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
-    for measure in MEASURES:
-        before, now = record.before[measure.check], record.state.current_readings[measure.check]
+    for check in MEASURED:
+        before, now = record.before[check], record.state.current_readings[check]
         if before.entry is not None or now.entry is not None:
-            yield capital(measure.name), reading_words(before), reading_words(now)
+            yield capital(CHECKS[check].name), reading_words(before), reading_words(now)
 
 
 def reading_words(current: CurrentReading) -> str:
@@ -144,13 +144,13 @@ def reading_words(current: CurrentReading) -> str:
         if current.check is Check.BACKLASH:
             words = f"{words} at the pitch radius"
     else:
-        words = event_words(current.entry.event)
+        words = event_sentence(current.entry.event)
     return f"{words}{no_more(current)}"
 
 
 def no_more(current: CurrentReading) -> str:
     """That a reading was voided, and why; nothing when it stands."""
-    return "" if current.counts else f"; counts no more: {current.because}"
+    return "" if current.invalidation is None else f"; counts no more: {INVALIDATED[current.invalidation]}"
 
 
 def _pattern_row(record: JobRecord) -> tuple[str, str, str]:
@@ -172,14 +172,14 @@ def _shown_words(shown: PatternShown | None) -> str:
 
 def limits_table(record: JobRecord) -> Table:
     """The latest readings against the maker's limits."""
-    rows = tuple(_limit_row(measure, record) for measure in MEASURES)
+    rows = tuple(_limit_row(check, record) for check in MEASURED)
     return Table("The last readings and the maker's limits", ("", "Last reading", "Maker's limit", "Verdict"), rows)
 
 
-def _limit_row(measure: Measure, record: JobRecord) -> tuple[str, str, str, str]:
-    current, limit = record.state.current_readings[measure.check], measure.limit(record.sheet)
+def _limit_row(check: Check, record: JobRecord) -> tuple[str, str, str, str]:
+    current, limit = record.state.current_readings[check], limit_of(check, record.sheet)
     allowed = NO_LIMIT if limit is None else span_words((limit.least_mm, limit.most_mm))
-    return capital(measure.name), reading_words(current), allowed, _verdict(current, limit)
+    return capital(CHECKS[check].name), reading_words(current), allowed, _verdict(current, limit)
 
 
 def _verdict(current: CurrentReading, limit: Limit | None) -> str:
@@ -212,7 +212,7 @@ def log_table(record: JobRecord) -> Table:
             str(entry.number),
             f"{entry.at:%Y-%m-%d %H:%M}",
             entry.by or "not said",
-            event_words(entry.event),
+            event_sentence(entry.event),
             f"no (entry {struck[entry.number]})" if entry.number in struck else "yes",
         )
         for entry in record.log.entries
@@ -225,7 +225,7 @@ def signature_table(record: JobRecord) -> Table:
     """Room to sign by hand."""
     signed = record.state.signed_off
     head = ("", "Name", "Date", "Signature")
-    noted = "" if signed is None else f" The log holds: {event_words(signed.event)} {signed.at:%Y-%m-%d}."
+    noted = "" if signed is None else f" The log holds: {event_sentence(signed.event)} {signed.at:%Y-%m-%d}."
     return Table(f"To be signed by hand.{noted}", head, tuple((who, "", "", "") for who in SIGNERS), blank=True)
 
 

@@ -30,13 +30,16 @@ FORMS: Mapping[str, Callable[[Any], str]] = {
 
 
 class _Gaps(Formatter):
+    def __init__(self, forms: Mapping[str, Callable[[Any], str]]) -> None:
+        self.forms = forms
+
     def format_field(self, value: Any, form: str) -> str:
-        return FORMS[form](value) if form else str(value)
+        return self.forms[form](value) if form else str(value)
 
 
-def filled(template: str, statement: Statement) -> str:
-    """The template with its gaps filled from the statement's values.
+def filled(template: str, statement: Statement, forms: Mapping[str, Callable[[Any], str]] = FORMS) -> str:
+    """The template with its gaps filled from the statement's values, worded by ``forms``.
 
     Raises KeyError for a gap that the statement has no value for, or a form that there is none of.
     """
-    return _Gaps().vformat(template, (), dict(statement.values))
+    return _Gaps(forms).vformat(template, (), dict(statement.values))

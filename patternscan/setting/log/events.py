@@ -31,6 +31,15 @@ class ShimPlace(StrEnum):
     OUTBOARD = "outboard"
 
 
+PLACE_NAMES = {
+    ShimPlace.CARRIER_A: "the carrier at end A",
+    ShimPlace.CARRIER_B: "the carrier at end B",
+    ShimPlace.WORM: "the worm bearing cover",
+    ShimPlace.OUTBOARD: "the outboard bearing",
+}
+"""What the places are called, where one has to be named."""
+
+
 class Part(StrEnum):
     """A part that can be replaced."""
 

@@ -13,14 +13,15 @@ from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
 from patternscan.setting.machine.stock import Stock
 
-THROATED = "throated"
+STRAIGHT = "straight"
 
 
 @dataclass(frozen=True, slots=True)
 class Gear:
     """The [gear] table; every value is None when the sheet does not give it. Lengths in mm, angles in degrees.
 
-    ``rim`` is "throated", or "straight" for a wheel turned to a plain cylinder, whose flank no worm pair tells.
+    ``rim`` is "throated", as wheels are unless the sheet says otherwise, or "straight" for one turned to a plain
+    cylinder, whose flank no worm pair tells.
     """
 
     module_mm: float | None = None
@@ -32,12 +33,12 @@ class Gear:
     face_width_mm: float | None = None
     profile: str | None = None
     hob_oversize: float | None = None
-    rim: str = THROATED
+    rim: str | None = None
 
     @property
     def throated(self) -> bool:
         """Whether the flanks are those of a throated wheel, as the worm pair computes them."""
-        return self.rim == THROATED
+        return self.rim != STRAIGHT
 
     @property
     def missing(self) -> tuple[str, ...]:

@@ -1,24 +1,17 @@
-"""Dial readings of backlash and end play: brought to the wheel's pitch radius and taken apart."""
+"""Backlash: dial readings brought to the wheel's pitch radius and taken apart, and what the centres do to it.
+
+What the centres give or take is a guide from above: the formula holds for teeth that touch at the pitch circle, but on
+opening the worm keeps touching at the leaving ends of unworn teeth. Own simulation of a worm pair (module 8, 2 starts,
+53 teeth): 0.8 mm per mm on closing, 0.3 to 0.5 on opening, where the formula says 0.73.
+"""
 
 from __future__ import annotations
 
 import math
 
 from patternscan.errors import WrongUse
+from patternscan.setting.machine.sheet import Gear
 
-CENTRES_GUIDE = (
-    "This is a guide from above, not a promise: the formula holds for teeth that touch at the pitch circle, but when "
-    "the centres are opened the worm often still touches at the leaving ends of the teeth, and only about half of the "
-    "computed backlash may come. Open a little, measure again, and blue again."
-)
-"""Goes beside every number from ``backlash_from_centres`` and ``centres_from_backlash`` that people see. Own simulation
-of a worm pair (module 8, 2 starts, 53 teeth): 0.8 mm per mm on closing, 0.3 to 0.5 on opening, where the formula says
-0.73."""
-SPREAD_HINT = (
-    "Backlash that changes round the wheel comes from a wheel that runs out or from unequal teeth; shims and "
-    "eccentric carriers cannot cure it, and the least place counts for tightness, the largest for wear."
-)
-"""What a spread of backlash round the wheel points to (common practice)."""
 LEAST_ANGLE_DEG, MOST_ANGLE_DEG = 10.0, 35.0
 """Pressure angles of worm pairs lie between (common practice)."""
 
@@ -61,11 +54,21 @@ def find_axial_pressure_angle(normal_deg: float, lead_angle_deg: float) -> float
     return math.degrees(math.atan(math.tan(math.radians(normal_deg)) / math.cos(math.radians(lead_angle_deg))))
 
 
+def axial_angle_deg(gear: Gear) -> float | None:
+    """The pressure angle in the worm's axial section; None when the sheet does not give the angle, or an odd one."""
+    angle = gear.pressure_angle_deg
+    if angle is None:
+        return None
+    if gear.profile in ("zi", "zn") and gear.module_mm and gear.starts and gear.worm_diameter_mm:
+        lead_deg = math.degrees(math.atan(gear.module_mm * gear.starts / gear.worm_diameter_mm))
+        angle = find_axial_pressure_angle(angle, lead_deg)
+    return angle if LEAST_ANGLE_DEG <= angle <= MOST_ANGLE_DEG else None
+
+
 def backlash_from_centres(opening_mm: float, axial_angle_deg: float) -> float:
     """Backlash in mm gained by opening the centres, as a guide from above: dj = 2 da tan(axial angle).
 
-    A guide and no more, because on opening the worm keeps touching at the leaving ends of unworn teeth: say
-    CENTRES_GUIDE beside it. Source: Elements of Metric Gear Technology, eq. 14-2. Raises WrongUse for an angle
+    A guide and no more (see above). Source: Elements of Metric Gear Technology, eq. 14-2. Raises WrongUse for an angle
     outside 10 to 35 degrees.
     """
     return opening_mm * _backlash_per_opening(axial_angle_deg)

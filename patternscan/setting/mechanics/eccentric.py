@@ -18,11 +18,6 @@ from dataclasses import dataclass
 
 from patternscan.errors import WrongUse
 
-DEAD_CENTRE_UNKNOWN = (
-    "Nobody has noted at which hole the centres are widest, so only the most that this turn can do is known. Turn each "
-    "carrier through its range, note the hole with the largest backlash, and enter it in the machine sheet."
-)
-"""Goes beside every number from ``bound_move`` that people see."""
 FEWEST_HOLES, MOST_HOLES = 2, 360
 
 

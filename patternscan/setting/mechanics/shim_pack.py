@@ -10,9 +10,9 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from patternscan.cautions import Statement, Value
 from patternscan.errors import WrongUse
 from patternscan.setting.machine.stock import STEPS_PER_MM, THICKEST_MM, Shims, Stock, gather_stock
-from patternscan.units import length_words
 
 TOLERANCE_MM = 0.01
 """A pack counts as the wanted one within this (common practice: what a workshop micrometer can tell apart)."""
@@ -33,17 +33,17 @@ class PackChoice:
     above: Stock | None
 
     @property
-    def words(self) -> str:
-        """The pack, or that there is none and the nearest ones, in one or two sentences."""
+    def told(self) -> Statement:
+        """The pack, or that there is none and the nearest ones; shims as ``Stock.words`` writes them."""
         if self.found is not None:
-            return f"{length_words(self.found.total_mm)}: {self.found.words}."
-        nearest = [
-            f"nearest {side} is {length_words(each.total_mm)}: {each.words}"
-            for side, each in (("below", self.below), ("above", self.above))
-            if each is not None
-        ]
-        listed = "; ".join(nearest) or "there are no shims to choose from"
-        return f"{length_words(self.wanted_mm)} cannot be made from these shims. {listed[:1].upper()}{listed[1:]}."
+            return Statement("pack", (("total_mm", self.found.total_mm), ("shims", self.found.words)))
+        nearest: list[tuple[str, Value]] = []
+        for side, one in (("below", self.below), ("above", self.above)):
+            nearest += [
+                (f"{side}_mm", None if one is None else one.total_mm),
+                (side, None if one is None else one.words),
+            ]
+        return Statement("no-pack", (("wanted_mm", self.wanted_mm), *nearest))
 
 
 def find_pack(wanted_mm: float, stock: Stock, places: int = 1) -> PackChoice:

@@ -1,17 +1,21 @@
-"""A step of the setting job in plain words, and a rule that says when it is due."""
+"""An action that a setting job asks for, as codes with values, and a rule that says when it is due."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patternscan.cautions import Statement, Value
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.job_state import JobState
 
+Points = Iterator[Statement]
+"""What there is to say, one point after the other; none when a rule does not apply."""
+
 
 class Priority(StrEnum):
-    """What kind of step it is."""
+    """What kind of action it is."""
 
     DO_NOW = "do-now"
     REDO = "redo"
@@ -25,29 +29,32 @@ class Priority(StrEnum):
 
 
 WORK = frozenset({Priority.DO_NOW, Priority.REDO, Priority.READ, Priority.NOT_MET})
-"""Steps that stand between the job and its end."""
+"""Actions that stand between the job and its end."""
 
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """One action: the rule's code, what kind of step it is, what to do in this job, and the rule's reason."""
+    """One action: the code of its rule, what kind it is, and what there is to do in this job, point by point."""
 
     code: str
     priority: Priority
-    words: str
-    because: str
+    points: tuple[Statement, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A rule of the trade: ``words`` gives the step's words when the rule applies, None when it does not."""
+    """A rule of the trade: ``points`` says what is to be done when the rule applies, nothing when it does not."""
 
     code: str
     priority: Priority
-    because: str
-    words: Callable[[JobState, Sheet], str | None]
+    points: Callable[[JobState, Sheet], Points]
 
     def action(self, state: JobState, sheet: Sheet) -> Action | None:
-        """The step, None when the rule does not apply."""
-        words = self.words(state, sheet)
-        return None if words is None else Action(self.code, self.priority, words, self.because)
+        """The action, None when the rule does not apply."""
+        points = tuple(self.points(state, sheet))
+        return Action(self.code, self.priority, points) if points else None
+
+
+def point(code: str, **values: Value) -> Statement:
+    """One point with its values."""
+    return Statement(code, tuple(values.items()))

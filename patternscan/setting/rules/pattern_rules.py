@@ -2,83 +2,76 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from patternscan.frame import End, percent
+from patternscan.cautions import Statement
+from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.findings import CROSSED_BEYOND
 from patternscan.measuring.interval import Interval
-from patternscan.setting.log.event_words import one_line
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.rules.action import Priority, Rule
+from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import JobState
 
-MAKER_MAY_WANT_IT = (
-    " It is a fault only if the maker's own pattern was not like this; if it was, judge that one with --occasion maker "
-    "or put its places under [target] on the sheet."
-)
 ENDS = {Move.TOWARD_A: End.A, Move.TOWARD_B: End.B}
 
 
-def _missing(state: JobState, sheet: Sheet) -> str | None:
-    return _blue("Blue the pair", state, sheet) if state.pattern is None else None
+def _missing(state: JobState, sheet: Sheet) -> Points:
+    if state.pattern is None:
+        yield _blue("blue", state, sheet)
 
 
-def _void(state: JobState, sheet: Sheet) -> str | None:
+def _invalidated(state: JobState, sheet: Sheet) -> Points:
     current = state.current_readings[Check.PATTERN]
-    if current.invalidated_by is None:
-        return None
-    reason = f"{current.because} (entry {current.invalidated_by.number})"
-    return f"{_blue('Blue the pair again', state, sheet)} The last pattern does not count: {reason}."
+    if current.invalidated_by is not None:
+        yield _blue("blue-again", state, sheet)
+        yield point("pattern-invalidated", by=current.invalidation, entry=current.invalidated_by.number)
 
 
-def _incomplete(state: JobState, sheet: Sheet) -> str | None:
+def _incomplete(state: JobState, sheet: Sheet) -> Points:
     pattern = _counted(state)
-    lacking = list(_lacking(pattern, sheet)) if pattern is not None else []
-    return f"{_blue('Blue the pair again', state, sheet)} {' '.join(lacking)}" if lacking else None
+    lacking = [] if pattern is None else list(_lacking(pattern, sheet))
+    if lacking:
+        yield _blue("blue-again", state, sheet)
+        yield from lacking
 
 
-def _lacking(pattern: Pattern, sheet: Sheet) -> Iterator[str]:
+def _lacking(pattern: Pattern, sheet: Sheet) -> Points:
     wanted = sheet.teeth_per_flank
-    for name, flank in (("left", pattern.left), ("right", pattern.right)):
+    for name, flank in ((Flank.LEFT, pattern.left), (Flank.RIGHT, pattern.right)):
         if flank is None:
-            yield f"The last pattern has no {name} flank."
+            yield point("no-flank", flank=name)
         elif flank.teeth < wanted:
-            teeth = "1 tooth" if flank.teeth == 1 else f"{flank.teeth} teeth"
-            yield f"The last pattern has {teeth} of the {name} flank, {wanted} are wanted."
+            yield point("few-teeth", flank=name, teeth=flank.teeth, wanted=wanted)
 
 
-def _poor(state: JobState, _: Sheet) -> str | None:
+def _poor(state: JobState, _: Sheet) -> Points:
     pattern = _counted(state)
-    return f"Photograph again: {pattern.grave[0]}" if pattern is not None and pattern.grave else None
+    if pattern is not None and pattern.grave:
+        yield point("photograph-again", told=pattern.grave[0])
 
 
-def _unclear(state: JobState, sheet: Sheet) -> str | None:
+def _unclear(state: JobState, sheet: Sheet) -> Points:
     pattern = sound_pattern(state, sheet)
-    if pattern is None or pattern.move is not Move.CANNOT_SAY:
-        return None
-    return f"{_blue('Blue the pair again, thinly', state, sheet)} The last pattern gave no direction; more teeth help."
+    if pattern is not None and pattern.move is Move.CANNOT_SAY:
+        yield _blue("blue-thinly", state, sheet)
+        yield point("no-direction")
 
 
-def _crossed(state: JobState, sheet: Sheet) -> str | None:
+def _crossed(state: JobState, sheet: Sheet) -> Points:
     pattern = sound_pattern(state, sheet)
     opposed = _against_maker(pattern.opposed, state, pattern) if pattern is not None else None
     if pattern is None or opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
-        return None
-    left, right = ("B", "A") if opposed.value > 0 else ("A", "B")
+        return
     compared = opposed is not pattern.opposed
-    ask = "" if compared else MAKER_MAY_WANT_IT
-    begin = "Beside what both flanks share, the pattern is" if pattern.move in ENDS else "The pattern is"
-    against = "crossed against the maker's own" if compared else "crossed"
-    return (
-        f"{begin} {against}: the left flank carries it toward end {left}, the right flank toward end {right}, by "
-        f"{percent(opposed.value)} of the face width each. Shims cannot cure that. First look whether every "
-        "photo was given as the flank that it shows: one mixed up looks the same. Then check that the shafts are "
-        "square, that both eccentric carriers stand alike, the centre distance and backlash, and that worm and wheel "
-        f"are a matched pair.{ask}"
+    yield point(
+        "crossed-against-maker" if compared else "crossed",
+        beside=pattern.move in ENDS,
+        left_end=End.B if opposed.value > 0 else End.A,
+        share=abs(opposed.value),
     )
+    if not compared:
+        yield point("maker-may-want-it")
 
 
 def _against_maker(opposed: Interval | None, state: JobState, pattern: Pattern) -> Interval | None:
@@ -89,22 +82,16 @@ def _against_maker(opposed: Interval | None, state: JobState, pattern: Pattern) 
     return opposed.minus(maker.opposed)
 
 
-def _centred(state: JobState, sheet: Sheet) -> str | None:
+def _centred(state: JobState, sheet: Sheet) -> Points:
     pattern = sound_pattern(state, sheet)
-    if pattern is None or pattern.move is not Move.STAY:
-        return None
-    return "Taken together, both flanks carry the pattern in its place along the face."
+    if pattern is not None and pattern.move is Move.STAY:
+        yield point("in-its-place")
 
 
-def _old_photos(state: JobState, _: Sheet) -> str | None:
+def _old_photos(state: JobState, _: Sheet) -> Points:
     earlier = state.trials[-1].repeats if state.counts(Check.PATTERN) else None
-    if earlier is None:
-        return None
-    return (
-        f"The last pattern (entry {state.trials[-1].entry.number}) was judged from a photo that entry {earlier.number} "
-        "was judged from, and since then something was changed: strike the wrong entry with 'patternscan log strike', "
-        "and judge the photos of today."
-    )
+    if earlier is not None:
+        yield point("photo-used-before", entry=state.trials[-1].entry.number, earlier=earlier.number)
 
 
 def _counted(state: JobState) -> Pattern | None:
@@ -119,33 +106,18 @@ def sound_pattern(state: JobState, sheet: Sheet) -> Pattern | None:
     return pattern
 
 
-def _blue(begin: str, state: JobState, sheet: Sheet) -> str:
-    port = " through the inspection port" if state.closed is not None else ""
-    teeth = sheet.teeth_per_flank
-    many = "one tooth" if teeth == 1 else f"{teeth} teeth spread round the wheel"
-    turn = "turn it by hand with a little drag"
-    mark = "the end mark" if sheet.end_a is None else f"the letter A (end A: {one_line(sheet.end_a)})"
-    return f"{begin}, {turn}, and photograph the pattern{port}: both flanks of {many}, {mark} in view."
+def _blue(code: str, state: JobState, sheet: Sheet) -> Statement:
+    return point(code, port=state.closed is not None, teeth=sheet.teeth_per_flank, end_a=sheet.end_a)
 
 
 PATTERN_RULES: tuple[Rule, ...] = (
-    Rule("pattern-missing", Priority.READ, "The pattern shows where the wheel sits against the worm.", _missing),
-    Rule("pattern-void", Priority.REDO, "Every change moves the pattern.", _void),
-    Rule(
-        "pattern-incomplete",
-        Priority.REDO,
-        "One flank alone points the right way only about two times in three, and one tooth is not the whole wheel.",
-        _incomplete,
-    ),
-    Rule("pattern-old-photos", Priority.REDO, "A photo shows the pattern of one state only.", _old_photos),
-    Rule("pattern-poor", Priority.REDO, "A poor photo points nowhere.", _poor),
-    Rule("pattern-unclear", Priority.REDO, "Shims are not moved on a doubt.", _unclear),
-    Rule("pattern-centred", Priority.MET, "The wheel sits where its pattern asks for.", _centred),
+    Rule("pattern-missing", Priority.READ, _missing),
+    Rule("pattern-void", Priority.REDO, _invalidated),
+    Rule("pattern-incomplete", Priority.REDO, _incomplete),
+    Rule("pattern-old-photos", Priority.REDO, _old_photos),
+    Rule("pattern-poor", Priority.REDO, _poor),
+    Rule("pattern-unclear", Priority.REDO, _unclear),
+    Rule("pattern-centred", Priority.MET, _centred),
 )
-"""In the order of work (common practice); one flank alone: own simulation of 453 misaligned pairs."""
-CROSSED = Rule(
-    "crossed",
-    Priority.DO_NOW,
-    "A side shim moves both flanks to the same end; it cannot bring together what lies at opposite ends.",
-    _crossed,
-)
+"""In the order of work (common practice)."""
+CROSSED = Rule("crossed", Priority.DO_NOW, _crossed)

@@ -3,64 +3,58 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
-from patternscan.frame import End, percent
+from patternscan.frame import End
 from patternscan.judging.advice import SMALLEST_STEP_MM, Move, ShimRule
-from patternscan.judging.response import Proposal, StepKind, find_expected_sign, learn_response, propose_step
-from patternscan.setting.log.event_words import PLACE_WORDS
+from patternscan.judging.response import Proposal, Response, StepKind, find_expected_sign, learn_response, propose_step
 from patternscan.setting.log.events import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM, find_pack
-from patternscan.setting.rules.action import Priority, Rule
+from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.pattern_rules import ENDS, sound_pattern
 from patternscan.setting.state.checks import CARRIER_PLACES
 from patternscan.setting.state.job_state import JobState
-from patternscan.units import fine_length_words, length_words
 
 EFFECT_OF_MM = 0.1
 """The shims for which the learned effect is told."""
 
 
 def _stop(kind: StepKind) -> Rule:
-    def words(state: JobState, sheet: Sheet) -> str | None:
+    def points(state: JobState, sheet: Sheet) -> Points:
         proposal = _proposal(state, sheet)
-        return proposal.because if proposal is not None and proposal.kind is kind else None
+        if proposal is not None and proposal.kind is kind:
+            yield point("by-the-trials", told=proposal.because)
 
-    because = {
-        StepKind.STOP_WRONG_WAY: "A pattern that moves the wrong way means that an end or the shim rule is mixed up.",
-        StepKind.STOP_NO_GAIN: "Shims that bring no gain are not what is wrong.",
-    }
-    return Rule(kind.value, Priority.DO_NOW, because[kind], words)
+    return Rule(kind.value, Priority.DO_NOW, points)
 
 
-def _shim_step(state: JobState, sheet: Sheet) -> str | None:
-    pattern, proposal = sound_pattern(state, sheet), _proposal(state, sheet)
+def _shim_step(state: JobState, sheet: Sheet) -> Points:
+    pattern, proposal, carrier = sound_pattern(state, sheet), _proposal(state, sheet), sheet.shims.carrier
     if pattern is None or pattern.move not in ENDS or (proposal is not None and proposal.stop):
-        return None
+        return
     end = ENDS[pattern.move]
-    first = f"Move the wheel toward end {end}."
-    carrier = sheet.shims.carrier
     if proposal is None or carrier is None:
-        return f"{first} The sheet does not say which carrier holds the side shims, so no amount can be given."
-    if proposal.kind is StepKind.LEAVE or not _agrees(proposal, end, state, sheet):
-        return f"The last pattern points toward end {end}, the trials together do not: blue again before any shim."
-    if proposal.kind is StepKind.NO_NUMBER:
-        return f"The pattern asks for the wheel to move toward end {end}, but not yet by how much. {proposal.because}"
-    because = proposal.because[:1].lower() + proposal.because[1:]
-    where = f"Under {PLACE_WORDS[CARRIER_PLACES[carrier]]}, at the upper and the lower bolts alike, {because}"
-    return " ".join([first, where, *_doubt(proposal), *_beside(proposal.step_mm, carrier, state, sheet)])
+        yield point("move-wheel", end=end)
+        yield point("no-carrier-known")
+    elif proposal.kind is StepKind.LEAVE or not _agrees(proposal, end, state, sheet):
+        yield point("trials-disagree", end=end)
+    elif proposal.kind is StepKind.NO_NUMBER:
+        yield point("no-amount-yet", end=end)
+        yield point("by-the-trials", told=proposal.because)
+    else:
+        yield point("move-wheel", end=end)
+        yield point("under-carrier", place=CARRIER_PLACES[carrier])
+        yield point("by-the-trials", told=proposal.because)
+        yield from _uncertainty(proposal)
+        yield from _beside(proposal.step_mm, carrier, state, sheet)
 
 
-def _doubt(proposal: Proposal) -> Iterator[str]:
-    """The step with what the doubt of the readings leaves open, where that can be told apart with shims."""
+def _uncertainty(proposal: Proposal) -> Points:
+    """The steps that the uncertainty of the readings leaves open, where shims can tell them apart."""
     if proposal.interval is None or proposal.interval.width < TOLERANCE_MM:
         return
     least, most = sorted((proposal.interval.low, proposal.interval.high), key=abs)
-    if least * most < 0:
-        least = 0.0
-    thin, thick = fine_length_words(abs(least)), fine_length_words(abs(most))
-    yield f"By the readings anything from {thin} to {thick} may be right."
+    yield point("step-may-be", least_mm=0.0 if least * most < 0 else abs(least), most_mm=abs(most))
 
 
 def _agrees(proposal: Proposal, end: End, state: JobState, sheet: Sheet) -> bool:
@@ -80,7 +74,7 @@ def _rule(state: JobState, sheet: Sheet) -> ShimRule | None:
     return None if response is None else response.rule(sheet.shims.carrier)
 
 
-def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) -> Iterator[str]:
+def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) -> Points:
     """What else has to be said about a shim change; None stands for a trial either way."""
     if step_mm is not None:
         yield from _which_shims(step_mm, sheet)
@@ -90,33 +84,30 @@ def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) 
     if sheet.shims.alone or (sheet.shims.alone is None and (across is None or across.mean_mm <= 0)):
         return
     if step_mm is None:
-        yield f"Change those under {PLACE_WORDS[other]} by as much the other way, so that the end play stays."
+        yield point("other-side-opposite", place=other)
         return
-    way = "Take the same from" if step_mm > 0 else "Put the same under"
-    yield f"{way} {PLACE_WORDS[other]}, so that the end play stays."
+    yield point("other-side-less" if step_mm > 0 else "other-side-more", place=other)
     yield from _room(-step_mm, other, state, math.inf)
 
 
-def _which_shims(step_mm: float, sheet: Sheet) -> Iterator[str]:
+def _which_shims(step_mm: float, sheet: Sheet) -> Points:
     stock = sheet.shims.stock
     if abs(step_mm) < SMALLEST_STEP_MM - TOLERANCE_MM / 100:
-        yield f"No shim is so thin: exchange one for another that is so much {'thicker' if step_mm > 0 else 'thinner'}."
+        yield point("exchange-for-thicker" if step_mm > 0 else "exchange-for-thinner")
     elif step_mm > 0 and stock.kinds:
-        yield f"From the shims on hand, for the upper and the lower bolts each: {find_pack(step_mm, stock, 2).words}"
+        yield point("from-stock")
+        yield find_pack(step_mm, stock, 2).told
 
 
-def _room(step_mm: float, place: ShimPlace, state: JobState, thickest_mm: float) -> Iterator[str]:
+def _room(step_mm: float, place: ShimPlace, state: JobState, thickest_mm: float) -> Points:
     """A warning when the pack would become less than nothing, or thicker than the place takes."""
     pack = state.shims[place]
     if pack is None:
         return
     if pack.mean_mm + step_mm < -TOLERANCE_MM:
-        yield f"But only {length_words(pack.mean_mm)} of shims lie under {PLACE_WORDS[place]}."
+        yield point("too-few-shims", place=place, pack_mm=pack.mean_mm)
     if pack.mean_mm + step_mm > thickest_mm + TOLERANCE_MM:
-        yield (
-            f"But {PLACE_WORDS[place]} takes no more than {length_words(thickest_mm)}; "
-            f"{length_words(pack.mean_mm)} lie there."
-        )
+        yield point("no-room", place=place, thickest_mm=thickest_mm, pack_mm=pack.mean_mm)
 
 
 def _thickest(sheet: Sheet) -> float:
@@ -131,46 +122,42 @@ def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
     return propose_step(trials, find_expected_sign(sheet.shim_rule), pattern.step_mm)
 
 
-def _effect(state: JobState, sheet: Sheet) -> str | None:
-    """What the trials taught: the effect of a shim with its doubt, and the shim rule if the sheet lacks it."""
-    carrier = sheet.shims.carrier
-    response = learn_response(state.learning_trials, find_expected_sign(sheet.shim_rule))
+def _response(state: JobState, sheet: Sheet) -> Response | None:
+    return learn_response(state.learning_trials, find_expected_sign(sheet.shim_rule))
+
+
+def _effect(state: JobState, sheet: Sheet) -> Points:
+    """What the trials taught: the effect of a shim with its uncertainty, and the shim rule if the sheet lacks it."""
+    carrier, response = sheet.shims.carrier, _response(state, sheet)
     learned = None if carrier is None or response is None else response.rule(carrier)
     if carrier is None or response is None or learned is None:
-        return None
-    effect = response.effect_per_mm
-    least, most = sorted(abs(each) * EFFECT_OF_MM * 100 for each in (effect.low, effect.high))
-    told = (
-        f"By the trials, {length_words(EFFECT_OF_MM)} more under {PLACE_WORDS[CARRIER_PLACES[carrier]]} moves the "
-        f"pattern {percent(effect.value * EFFECT_OF_MM)} of the face width ({least:.0f} to {most:.0f} %) toward end "
-        f"{learned.adding_moves_toward.other}."
+        return
+    effect, toward = response.effect_per_mm, learned.adding_moves_toward
+    least, most = sorted(abs(each) * EFFECT_OF_MM for each in (effect.low, effect.high))
+    yield point(
+        "shim-effect",
+        place=CARRIER_PLACES[carrier],
+        by_mm=EFFECT_OF_MM,
+        share=abs(effect.value) * EFFECT_OF_MM,
+        least=least,
+        most=most,
+        end=toward.other,
     )
-    if sheet.shim_rule is not None:
-        return told
-    toward = learned.adding_moves_toward
-    return (
-        f'{told} So it moves the wheel toward end {toward}: write adding_moves_wheel = "toward-{toward}" on the sheet.'
-    )
+    if sheet.shim_rule is None:
+        yield point("write-rule", end=toward)
 
 
-def _wrong_way_yet_centred(state: JobState, sheet: Sheet) -> str | None:
-    pattern = sound_pattern(state, sheet)
-    if pattern is None or pattern.move is not Move.STAY:
-        return None
-    response = learn_response(state.learning_trials, find_expected_sign(sheet.shim_rule))
-    return None if response is None or response.wrong_way is None else response.wrong_way.message
+def _wrong_way_yet_centred(state: JobState, sheet: Sheet) -> Points:
+    pattern, response = sound_pattern(state, sheet), _response(state, sheet)
+    if pattern is not None and pattern.move is Move.STAY and response is not None and response.wrong_way is not None:
+        yield point("by-the-trials", told=response.wrong_way.message)
 
 
 STOP_RULES: tuple[Rule, ...] = (_stop(StepKind.STOP_WRONG_WAY), _stop(StepKind.STOP_NO_GAIN))
 """When to shim no further, whatever else the pattern shows."""
 SHIM_RULES: tuple[Rule, ...] = (
-    Rule("shim-step", Priority.DO_NOW, "The wheel moves toward the end that carries the pattern.", _shim_step),
-    Rule(
-        "wrong-way-yet-centred",
-        Priority.WARNING,
-        "A pattern that moved the wrong way means that an end or the shim rule is mixed up.",
-        _wrong_way_yet_centred,
-    ),
-    Rule("shim-effect", Priority.WARNING, "Only this machine's own trials tell how far its pattern moves.", _effect),
+    Rule("shim-step", Priority.DO_NOW, _shim_step),
+    Rule("wrong-way-yet-centred", Priority.WARNING, _wrong_way_yet_centred),
+    Rule("shim-effect", Priority.WARNING, _effect),
 )
 """In the order of work (common practice)."""

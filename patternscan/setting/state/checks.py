@@ -25,7 +25,7 @@ from patternscan.setting.log.events import (
     ShimChange,
     ShimPlace,
 )
-from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.machine.sheet import Limit, Sheet
 from patternscan.setting.mechanics.backlash import bring_to_pitch_radius, find_lost_motion
 from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 
@@ -43,8 +43,22 @@ class Check(StrEnum):
 CARRIER_PLACES = {End.A: ShimPlace.CARRIER_A, End.B: ShimPlace.CARRIER_B}
 SIDE_PLACES = frozenset(CARRIER_PLACES.values())
 """Places whose shims move the wheel along its shaft."""
+MEASURED = (Check.WORM_END_PLAY, Check.WHEEL_END_PLAY, Check.ALIGNMENT, Check.BACKLASH)
+"""Checks whose reading is a length, in the order of work."""
 CHANGES = (ShimChange, EccentricChange, Replaced)
 """Kinds of event after which the machine is no longer what it was."""
+
+
+def limit_of(check: Check, sheet: Sheet) -> Limit | None:
+    """The maker's limit for the check; None when the sheet gives none, and for a pattern."""
+    limits = sheet.limits
+    most_mm = limits.outboard_alignment_mm
+    return {
+        Check.WORM_END_PLAY: limits.worm_end_play,
+        Check.WHEEL_END_PLAY: limits.wheel_end_play,
+        Check.ALIGNMENT: None if most_mm is None else Limit(0.0, most_mm),
+        Check.BACKLASH: limits.backlash,
+    }.get(check)
 
 
 def check_read(event: Event) -> Check | None:
@@ -68,11 +82,11 @@ def check_read(event: Event) -> Check | None:
 class Invalidation:
     """One way in which readings stop counting.
 
-    ``find`` looks through everything that happened since a reading and gives the place of the event that voids it.
+    ``find`` looks through everything that happened since a reading and gives the place of the event that does it.
     """
 
+    code: str
     checks: frozenset[Check]
-    because: str
     find: Callable[[Sequence[Event]], int | None]
 
 
@@ -108,69 +122,33 @@ def _unbalanced(later: Sequence[Event]) -> int | None:
 
 _MESH = frozenset({Check.PATTERN, Check.BACKLASH})
 INVALIDATIONS: tuple[Invalidation, ...] = (
-    Invalidation(_MESH, "side shims were changed, so the wheel sits elsewhere", _shims(*SIDE_PLACES)),
+    Invalidation("side-shims-changed", _MESH, _shims(*SIDE_PLACES)),
+    Invalidation("side-shims-unbalanced", frozenset({Check.WHEEL_END_PLAY}), _unbalanced),
+    Invalidation("worm-shims-changed", _MESH | {Check.WORM_END_PLAY}, _shims(ShimPlace.WORM)),
+    Invalidation("outboard-shims-changed", _MESH | {Check.ALIGNMENT}, _shims(ShimPlace.OUTBOARD)),
+    Invalidation("carriers-turned", _MESH | {Check.ALIGNMENT}, _kind(EccentricChange)),
+    Invalidation("worm-replaced", _MESH | {Check.WORM_END_PLAY}, _replaced(Part.WORM)),
+    Invalidation("worm-bearings-replaced", _MESH | {Check.WORM_END_PLAY}, _replaced(Part.WORM_BEARINGS)),
+    Invalidation("wheel-replaced", _MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT}, _replaced(Part.WHEEL)),
     Invalidation(
-        frozenset({Check.WHEEL_END_PLAY}),
-        "the side shims of both sides together are no longer as thick as before",
-        _unbalanced,
+        "wheel-bearings-replaced", _MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT}, _replaced(Part.WHEEL_BEARINGS)
     ),
-    Invalidation(
-        _MESH | {Check.WORM_END_PLAY},
-        "worm shims were changed, so the worm has another end play and may lie elsewhere",
-        _shims(ShimPlace.WORM),
-    ),
-    Invalidation(
-        _MESH | {Check.ALIGNMENT},
-        "shims at the outboard bearing were changed, so the shaft may lie otherwise",
-        _shims(ShimPlace.OUTBOARD),
-    ),
-    Invalidation(
-        _MESH | {Check.ALIGNMENT},
-        "the eccentric carriers were turned, so the shaft has moved",
-        _kind(EccentricChange),
-    ),
-    Invalidation(
-        _MESH | {Check.WORM_END_PLAY},
-        "the worm was replaced",
-        _replaced(Part.WORM),
-    ),
-    Invalidation(
-        _MESH | {Check.WORM_END_PLAY},
-        "the worm's bearings were replaced",
-        _replaced(Part.WORM_BEARINGS),
-    ),
-    Invalidation(
-        _MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT},
-        "the wheel was replaced",
-        _replaced(Part.WHEEL),
-    ),
-    Invalidation(
-        _MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT},
-        "the wheel shaft's bearings were replaced",
-        _replaced(Part.WHEEL_BEARINGS),
-    ),
-    Invalidation(
-        _MESH,
-        "the housing was closed, and tightening it can move the parts",
-        _kind(Closed),
-    ),
+    Invalidation("housing-closed", _MESH, _kind(Closed)),
 )
-"""Which event voids which readings, one reason each (common practice of setting a worm pair)."""
+"""Which event invalidates which readings (common practice of setting a worm pair)."""
 
 
 def find_invalidation(check: Check, later: Sequence[Event]) -> tuple[int, str] | None:
-    """Place and reason of the first event among ``later`` that voids a reading of the check, None if it stands."""
+    """Place and code of the first event among ``later`` that invalidates a reading of the check, None if it counts."""
     found = [
-        (place, void.because)
-        for void in INVALIDATIONS
-        if check in void.checks and (place := void.find(later)) is not None
+        (place, one.code) for one in INVALIDATIONS if check in one.checks and (place := one.find(later)) is not None
     ]
     return min(found, key=lambda one: one[0], default=None)
 
 
 @dataclass(frozen=True, slots=True)
 class CurrentReading:
-    """The latest reading of a check, None when there is none, and the entry that voided it with the reason.
+    """The latest reading of a check, None when there is none, and the entry that invalidated it, with what that did.
 
     ``readings_mm``: one number for end play and alignment; backlash brought to the pitch radius, or empty when the
     sheet does not give module and number of teeth (and starts, for a reading at the worm); empty for a pattern.
@@ -180,26 +158,26 @@ class CurrentReading:
     entry: Entry | None = None
     readings_mm: tuple[float, ...] = ()
     invalidated_by: Entry | None = None
-    because: str | None = None
+    invalidation: str | None = None
 
     @property
     def counts(self) -> bool:
-        """Whether there is a reading and nothing has voided it since."""
+        """Whether there is a reading and nothing has invalidated it since."""
         return self.entry is not None and self.invalidated_by is None
 
 
 def find_current_reading(check: Check, entries: Sequence[Entry], sheet: Sheet) -> CurrentReading:
-    """The latest reading of the check among entries that count, and what voided it since."""
+    """The latest reading of the check among entries that count, and what invalidated it since."""
     places = [place for place, entry in enumerate(entries) if check_read(entry.event) is check]
     if not places:
         return CurrentReading(check)
     entry = entries[places[-1]]
     later = [each for each in entries[places[-1] + 1 :] if not _harmless(each.event, check, sheet)]
     readings = _readings(entry.event, sheet)
-    void = find_invalidation(check, [each.event for each in later])
-    if void is None:
+    found = find_invalidation(check, [each.event for each in later])
+    if found is None:
         return CurrentReading(check, entry, readings)
-    return CurrentReading(check, entry, readings, later[void[0]], void[1])
+    return CurrentReading(check, entry, readings, later[found[0]], found[1])
 
 
 def _harmless(event: Event, check: Check, sheet: Sheet) -> bool:

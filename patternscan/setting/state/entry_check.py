@@ -6,8 +6,7 @@ from collections.abc import Sequence
 
 from patternscan.errors import WrongUse
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.event_words import PLACE_WORDS
-from patternscan.setting.log.events import EccentricChange, EccentricsFound, Event, ShimChange, Struck
+from patternscan.setting.log.events import PLACE_NAMES, EccentricChange, EccentricsFound, Event, ShimChange, Struck
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 from patternscan.setting.state.checks import CARRIER_PLACES
@@ -29,7 +28,7 @@ def refuse_impossible(event: Event, entries: Sequence[Entry], sheet: Sheet) -> N
 
 
 def _refuse_shims(event: ShimChange, entries: Sequence[Entry], sheet: Sheet) -> None:
-    place = PLACE_WORDS[event.place]
+    place = PLACE_NAMES[event.place]
     before = job_state(entries, sheet).shims[event.place]
     if before is None:
         raise WrongUse(

@@ -25,7 +25,7 @@ from patternscan.setting.log.events import (
     SignOff,
     Struck,
 )
-from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.machine.sheet import SMALL_MM, Sheet
 from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, Check, CurrentReading, find_current_reading
 
@@ -130,6 +130,12 @@ class JobState:
     def pattern(self) -> Pattern | None:
         """The latest trial's pattern, whether it still counts or not."""
         return self.trials[-1].pattern if self.trials else None
+
+    @property
+    def worm_end_play_mm(self) -> float | None:
+        """End play of the worm that backlash readings hold; None when it does not count, or there is none."""
+        play = self.current_readings[Check.WORM_END_PLAY]
+        return play.readings_mm[0] if play.counts and play.readings_mm[0] > SMALL_MM else None
 
     @property
     def learning_trials(self) -> tuple[Trial, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patternscan.reporting.documents.result import caution_document
+from patternscan.reporting.text.job_actions import action_reason, action_sentence
 from patternscan.setting.rules.action import WORK, Action, Priority
 from patternscan.workflow.job import DueActions
 from patternscan.workflow.outputs.answer import Answer, json_text
@@ -23,21 +24,26 @@ def next_answer(due: DueActions) -> Answer:
 
 
 def _plain(action: Action) -> dict[str, str]:
-    return {"code": action.code, "need": action.priority, "words": action.words, "because": action.because}
+    return {
+        "code": action.code,
+        "need": action.priority,
+        "words": action_sentence(action),
+        "because": action_reason(action),
+    }
 
 
 def _lines(actions: Sequence[Action]) -> Iterator[str]:
     """First what to do now and why, then the rest by kind, the caution last."""
     first, *rest = actions
-    yield first.words
-    yield f"Why: {first.because}"
+    yield action_sentence(first)
+    yield f"Why: {action_reason(first)}"
     for heading, priorities in (
         ("Then:", WORK),
         ("Mind:", {Priority.WARNING}),
         ("Missing on the sheet:", {Priority.NO_LIMIT}),
         ("In order:", {Priority.MET}),
     ):
-        listed = [action.words for action in rest if action.priority in priorities]
+        listed = [action_sentence(action) for action in rest if action.priority in priorities]
         if listed:
             yield from ("", heading, *(f"- {words}" for words in listed))
-    yield from ("", *(action.words for action in rest if action.priority is Priority.CAUTION))
+    yield from ("", *(action_sentence(action) for action in rest if action.priority is Priority.CAUTION))

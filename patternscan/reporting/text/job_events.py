@@ -7,7 +7,9 @@ from typing import Any
 
 from patternscan.frame import percent
 from patternscan.judging.advice import Move
+from patternscan.reporting.text.job_words import one_line
 from patternscan.setting.log.events import (
+    PLACE_NAMES,
     Alignment,
     Backlash,
     Closed,
@@ -23,19 +25,12 @@ from patternscan.setting.log.events import (
     Pattern,
     Replaced,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     SignOff,
     Struck,
 )
 from patternscan.units import fine_length_words, length_words
 
-PLACE_WORDS = {
-    ShimPlace.CARRIER_A: "the carrier at end A",
-    ShimPlace.CARRIER_B: "the carrier at end B",
-    ShimPlace.WORM: "the worm bearing cover",
-    ShimPlace.OUTBOARD: "the outboard bearing",
-}
 PART_WORDS = {
     Part.WORM: "worm",
     Part.WHEEL: "worm wheel",
@@ -55,24 +50,19 @@ MOVE_NOTES = {
 }
 
 
-def event_words(event: Event) -> str:
+def event_sentence(event: Event) -> str:
     """One sentence that tells the event; lengths in mm with the inch beside them."""
     return _WORDS[type(event)](event)
 
 
-def one_line(text: str) -> str:
-    """A person's words on one line, without the signs that steer a screen."""
-    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
-
-
 def _shims_found(event: ShimsFound) -> str:
     return (
-        f"Found under {PLACE_WORDS[event.place]}: {_both(event.upper_mm, event.lower_mm, fine_length_words)} of shims."
+        f"Found under {PLACE_NAMES[event.place]}: {_both(event.upper_mm, event.lower_mm, fine_length_words)} of shims."
     )
 
 
 def _shim_change(event: ShimChange) -> str:
-    return f"Shims under {PLACE_WORDS[event.place]}: {_both(event.upper_mm, event.lower_mm, _added)}."
+    return f"Shims under {PLACE_NAMES[event.place]}: {_both(event.upper_mm, event.lower_mm, _added)}."
 
 
 def _both(upper_mm: float, lower_mm: float, words: Callable[[float], str]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from patternscan.judging.advice import Move
-from patternscan.setting.log.event_words import _WORDS, event_words
+from patternscan.reporting.text.job_events import _WORDS, event_sentence
 from patternscan.setting.log.events import (
     KINDS,
     Alignment,
@@ -54,12 +54,12 @@ from tests.setting.test_entries import EVENTS
     ],
 )
 def test_words(event: Event, words: str) -> None:
-    assert event_words(event) == words
+    assert event_sentence(event) == words
 
 
 @pytest.mark.parametrize("event", EVENTS, ids=lambda event: type(event).__name__)
 def test_every_kind_has_a_sentence(event: Event) -> None:
-    assert event_words(event)
+    assert event_sentence(event)
 
 
 def test_no_kind_is_left_out() -> None:
@@ -68,15 +68,15 @@ def test_no_kind_is_left_out() -> None:
 
 def test_a_pattern_names_the_end() -> None:
     (pattern,) = (event for event in EVENTS if type(event).__name__ == "Pattern")
-    assert event_words(pattern) == (
+    assert event_sentence(pattern) == (
         "Pattern: left 10 % from end A (3 teeth); together 10 % off toward end B: move the wheel toward end A."
     )
 
 
 def test_a_pattern_without_a_flank_says_so() -> None:
     pattern = blued(None, Move.CANNOT_SAY, left=None, right=None)
-    assert event_words(pattern) == "Pattern: no flank could be read: no direction could be told."
+    assert event_sentence(pattern) == "Pattern: no flank could be read: no direction could be told."
 
 
 def test_backlash_without_a_reading_has_a_sentence_too() -> None:
-    assert event_words(Backlash((), 260.0)) == "Backlash on the dial: no reading."
+    assert event_sentence(Backlash((), 260.0)) == "Backlash on the dial: no reading."

@@ -109,11 +109,15 @@ def test_when_it_cannot_be_made_the_nearest_are_named() -> None:
     assert choice.found is None
     assert choice.below == parse_stock(["0.10 mm x 2"])
     assert choice.above == parse_stock(["0.30 mm x 1"])
-    assert choice.words == (
-        "0.25 mm (0.010 in) cannot be made from these shims. Nearest below is 0.20 mm (0.008 in): "
-        "0.10 mm (0.004 in) x 2; nearest above is 0.30 mm (0.012 in): 0.30 mm (0.012 in) x 1."
-    )
-    assert find_pack(0.2, parse_stock(["0.10 mm x 2"])).words == "0.20 mm (0.008 in): 0.10 mm (0.004 in) x 2."
+    assert dict(choice.told.values) == {
+        "wanted_mm": 0.25,
+        "below_mm": 0.2,
+        "below": "0.10 mm (0.004 in) x 2",
+        "above_mm": 0.3,
+        "above": "0.30 mm (0.012 in) x 1",
+    }
+    found = find_pack(0.2, parse_stock(["0.10 mm x 2"])).told
+    assert (found.code, found["total_mm"], found["shims"]) == ("pack", 0.2, "0.10 mm (0.004 in) x 2")
 
 
 def test_an_empty_stock_makes_nothing() -> None:

@@ -1,0 +1,76 @@
+"""What a setting job asks for, in sentences, and why: the reason is that of the rule, in whatever job it applies."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from patternscan.reporting.text.job_points import points_sentence
+from patternscan.setting.rules.action import Action
+
+REASONS: Mapping[str, str] = {
+    "shims-as-found": "Only the shims as found lead back to where the machine ran before.",
+    "shims-elsewhere": "Every place can hold shims, and only the ones noted can be put back as they were.",
+    "eccentrics-as-found": "Only the marks as found tell how far the carriers were turned.",
+    "old-pattern": "The old wheel shows how the machine ran, and once it is out nobody can see that again.",
+    "eccentrics-unlike": "Carriers that stand unlike tilt the shaft, and shims can hide that but not cure it.",
+    "bolts-unlike": "Unlike shims under the bolts of one carrier tilt it.",
+    "unequal-turn": "Both eccentric carriers are turned alike and the same way, or the shaft tilts.",
+    "several-holes": "One hole can change backlash by more than the whole limit.",
+    "impossible-shims": "Shims cannot be less than nothing or thicker than the carrier takes.",
+    "not-noted": "What was not noted before the work began cannot be compared with later.",
+    **dict.fromkeys(
+        ("worm-end-play-missing", "worm-end-play-void", "worm-end-play-beyond", "worm-end-play-within"),
+        "End play of the worm blurs the pattern and adds to the backlash in full, so it is set first.",
+    ),
+    **dict.fromkeys(
+        ("wheel-end-play-missing", "wheel-end-play-void", "wheel-end-play-beyond", "wheel-end-play-within"),
+        "A wheel shaft that floats puts the pattern now here, now there, so its end play is set before blueing.",
+    ),
+    **dict.fromkeys(
+        (f"outboard-alignment-{case}" for case in ("missing", "void", "beyond", "within")),
+        "An outboard bearing out of line bends the shaft, and the pattern with it.",
+    ),
+    "outboard-unseen": "Turning the carriers moves the shaft in its outboard bearing too.",
+    "limits-missing": "Only the maker's own limits count, and none is built in here.",
+    "pattern-missing": "The pattern shows where the wheel sits against the worm.",
+    "pattern-void": "Every change moves the pattern.",
+    "pattern-incomplete": "One flank alone points the right way only about two times in three, and one tooth is not "
+    "the whole wheel.",
+    "pattern-old-photos": "A photo shows the pattern of one state only.",
+    "pattern-poor": "A poor photo points nowhere.",
+    "pattern-unclear": "Shims are not moved on a doubt.",
+    "pattern-centred": "The wheel sits where its pattern asks for.",
+    "crossed": "A side shim moves both flanks to the same end; it cannot bring together what lies at opposite ends.",
+    "stop-wrong-way": "A pattern that moves the wrong way means that an end or the shim rule is mixed up.",
+    "stop-no-gain": "Shims that bring no gain are not what is wrong.",
+    "shim-step": "The wheel moves toward the end that carries the pattern.",
+    "wrong-way-yet-centred": "A pattern that moved the wrong way means that an end or the shim rule is mixed up.",
+    "shim-effect": "Only this machine's own trials tell how far its pattern moves.",
+    **dict.fromkeys(
+        ("backlash-missing", "backlash-void", "backlash-within"),
+        "Backlash depends on where the wheel sits, so it comes after the pattern.",
+    ),
+    "backlash-places": "A wheel that runs out has more backlash here and less there.",
+    "backlash-no-number": "Limits hold at the pitch radius, the dial stands elsewhere.",
+    "backlash-beyond": "Too little backlash binds and runs hot, too much knocks; both carriers go alike, one hole at "
+    "a time.",
+    "backlash-none": "Teeth without any play bind, whatever the limit is.",
+    "backlash-uneven": "Spread round the wheel is not cured by setting.",
+    "close-up": "All readings count and none lies beyond a limit that the sheet gives; tightening can still move the "
+    "parts.",
+    "sign-off": "All readings count, taken after closing; compound left inside spoils the oil.",
+    "signed-off": "A signed job is done until something is changed.",
+    "still-open": "A job ends when every reading counts.",
+    "land-the-load": "The brake alone does not hold a gear that is open.",
+}
+"""Reasons of the trade by the code of the rule; one flank alone: own simulation of 453 misaligned pairs."""
+
+
+def action_sentence(action: Action) -> str:
+    """What to do in this job."""
+    return points_sentence(action.points)
+
+
+def action_reason(action: Action) -> str:
+    """Why, in one sentence."""
+    return REASONS[action.code]

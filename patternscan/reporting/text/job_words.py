@@ -1,0 +1,131 @@
+"""How the checks, places and numbers of a setting job are worded inside its sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from patternscan.frame import percent
+from patternscan.reporting.text.templates import FORMS
+from patternscan.setting.log.events import PLACE_NAMES
+from patternscan.setting.state.checks import Check
+from patternscan.units import MM_PER_INCH, fine_length_words, length_words
+
+
+@dataclass(frozen=True, slots=True)
+class CheckWords:
+    """What a check is called, how it is read and how it is set; ``beside``: what else is looked at on reading again."""
+
+    name: str
+    how: str
+    setting: str = ""
+    beside: str = ""
+
+
+CHECKS: Mapping[Check, CheckWords] = {
+    Check.WORM_END_PLAY: CheckWords(
+        "end play of the worm",
+        "put the dial on the end of the worm shaft, turn the worm a little, push it both ways",
+        "Set it with the worm's own shims, then read it again",
+    ),
+    Check.WHEEL_END_PLAY: CheckWords(
+        "end play of the wheel shaft",
+        "put the dial on the end of the wheel shaft, push the shaft both ways",
+        "Set it as the maker's manual says; where both carriers have shims, change both alike, then read it again",
+    ),
+    Check.ALIGNMENT: CheckWords(
+        "alignment of the outboard bearing",
+        "measure how far the bearing is out of line, and look at its shims",
+        "Bring it into line with its own shims, then read it again",
+        " and look at its shims",
+    ),
+    Check.BACKLASH: CheckWords(
+        "backlash",
+        "land the load, hold the worm, rock the wheel both ways with the dial at the same radius each time",
+    ),
+}
+INVALIDATED: Mapping[str, str] = {
+    "side-shims-changed": "side shims were changed, so the wheel sits elsewhere",
+    "side-shims-unbalanced": "the side shims of both sides together are no longer as thick as before",
+    "worm-shims-changed": "worm shims were changed, so the worm has another end play and may lie elsewhere",
+    "outboard-shims-changed": "shims at the outboard bearing were changed, so the shaft may lie otherwise",
+    "carriers-turned": "the eccentric carriers were turned, so the shaft has moved",
+    "worm-replaced": "the worm was replaced",
+    "worm-bearings-replaced": "the worm's bearings were replaced",
+    "wheel-replaced": "the wheel was replaced",
+    "wheel-bearings-replaced": "the wheel shaft's bearings were replaced",
+    "housing-closed": "the housing was closed, and tightening it can move the parts",
+}
+"""Why a reading counts no more, by the code of what invalidated it."""
+MISSED = {place: f"the shims under {name}" for place, name in PLACE_NAMES.items()} | {
+    "marks": "where the marks of the eccentric carriers stood",
+    "old-pattern": "the pattern of the old wheel",
+}
+
+
+def one_line(text: str) -> str:
+    """A person's words on one line, without the signs that steer a screen."""
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
+
+
+def span_words(lengths_mm: Sequence[float]) -> str:
+    """Least to largest in mm, with inches beside them; one number when they print the same.
+
+    >>> span_words([0.08, 0.13])
+    '0.08 to 0.13 mm (0.003 to 0.005 in)'
+    """
+    least, most = min(lengths_mm), max(lengths_mm)
+    if length_words(least) == length_words(most):
+        return length_words(most)
+    thin, thick = (f"{length / MM_PER_INCH:.3f}" for length in (least, most))
+    return f"{least:.2f} to {most:.2f} mm ({thin if thin == thick else f'{thin} to {thick}'} in)"
+
+
+def count_words(number: int, one: str) -> str:
+    """So many of something.
+
+    >>> count_words(1, "hole"), count_words(-2, "hole")
+    ('1 hole', '-2 holes')
+    """
+    return f"{number} {one}" if abs(number) == 1 else f"{number} {one}s"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a row, with "and" before the last.
+
+    >>> listed(["one", "two", "three"])
+    'one, two and three'
+    """
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
+    **FORMS,
+    "length": length_words,
+    "fine": fine_length_words,
+    "span": span_words,
+    "degrees": lambda angle: f"{angle:.3f} degrees",
+    "plain": one_line,
+    "place": PLACE_NAMES.__getitem__,
+    "places": lambda places: ", ".join(PLACE_NAMES[place] for place in places),
+    "both_places": lambda places: " and ".join(PLACE_NAMES[place] for place in places),
+    "missed": lambda missed: "; ".join(MISSED[what] for what in missed),
+    "holes": lambda holes: count_words(holes, "hole"),
+    "checks": lambda checks: listed([CHECKS[check].name for check in checks]),
+    "check": lambda check: CHECKS[check].name,
+    "how": lambda check: CHECKS[check].how,
+    "setting": lambda check: CHECKS[check].setting,
+    "beside": lambda check: CHECKS[check].beside,
+    "invalidated": INVALIDATED.__getitem__,
+    "port": lambda port: " through the inspection port" if port else "",
+    "at_places": lambda places: f" at {places} places round the wheel" if places > 1 else "",
+    "some_places": lambda places: "one place" if places == 1 else f"{places} places",
+    "teeth": lambda teeth: "1 tooth" if teeth == 1 else f"{teeth} teeth",
+    "teeth_round": lambda teeth: "one tooth" if teeth == 1 else f"{teeth} teeth spread round the wheel",
+    "mark": lambda end_a: "the end mark" if end_a is None else f"the letter A (end A: {one_line(end_a)})",
+    "crossed": lambda beside: "Beside what both flanks share, the pattern is" if beside else "The pattern is",
+    "whole_percent": lambda share: f"{share * 100:.0f}",
+    "percent": percent,
+}
+"""What may stand after the colon of a gap in a sentence about a job."""

@@ -1,0 +1,137 @@
+"""What an event brings about, told as soon as it stands in the log, as far as the sheet tells."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from patternscan.cautions import Statement
+from patternscan.errors import WrongUse
+from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.events import Backlash, EccentricChange, LostMotion, SignOff
+from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
+from patternscan.setting.mechanics.backlash import axial_angle_deg, backlash_from_centres, take_out_end_play
+from patternscan.setting.mechanics.eccentric import (
+    CarrierPair,
+    EccentricCarrier,
+    ShaftMove,
+    Turn,
+    bound_move,
+    move_shaft,
+)
+from patternscan.setting.rules.action import Points, point
+from patternscan.setting.rules.next_actions import open_actions
+from patternscan.setting.state.checks import Check
+from patternscan.setting.state.job_state import JobState, Marks, job_state
+
+UNKNOWN_SPAN_MM = 1.0
+"""Stands in for a span that the sheet does not give; nothing that hangs on it is said then."""
+SMALL_MM, SMALL_DEG = 0.005, 0.0005
+"""Below these nothing is said."""
+
+Line = tuple[Statement, ...]
+"""Points that are told in one line."""
+
+
+def effects_of(entries: Sequence[Entry], sheet: Sheet) -> tuple[Line, ...]:
+    """What the last entry brings about, line by line; nothing for most events."""
+    event = entries[-1].event
+    match event:
+        case EccentricChange():
+            return tuple((one,) for one in turn_effect(job_state(entries[:-1], sheet).marks, event, sheet))
+        case Backlash() | LostMotion():
+            return tuple((one,) for one in pitch_radius_effect(job_state(entries, sheet)))
+        case SignOff():
+            still = open_actions(job_state(entries, sheet), sheet)
+            return tuple((point("still-open"), *action.points) for action in still)
+        case _:
+            return ()
+
+
+def turn_effect(marks: Marks, change: EccentricChange, sheet: Sheet) -> Points:
+    """What the turn from ``marks`` did, without sign where the sheet does not tell the dead centre.
+
+    Nothing when the sheet gives no throw or holes, or nobody noted where the marks stood.
+    """
+    if change.holes_a != change.holes_b:
+        yield point("turned-unlike")
+    table = sheet.eccentrics
+    if table is None or table.throw_mm is None or table.holes is None or marks.hole_a is None or marks.hole_b is None:
+        return
+    try:
+        carrier = EccentricCarrier(table.throw_mm, table.holes, table.widest_hole, table.clockwise is not False)
+        pair = CarrierPair(carrier, carrier, table.span_mm or UNKNOWN_SPAN_MM)
+        turns = (
+            Turn(marks.hole_a, _end(marks.hole_a, change.holes_a, table.holes)),
+            Turn(marks.hole_b, _end(marks.hole_b, change.holes_b, table.holes)),
+        )
+        known, most = move_shaft(pair, *turns), bound_move(pair, *turns)
+    except WrongUse as fault:
+        yield point("turn-not-reckoned", found=fault.found, remedy=fault.remedy)
+        return
+    if known is None:
+        yield from _at_most(most, table)
+    else:
+        yield from _centres(known, sheet.gear)
+        yield from _shaft(known, table, sheet.gear)
+        yield from _contradiction(known, change, table)
+
+
+def _centres(move: ShaftMove, gear: Gear) -> Points:
+    if abs(move.centres_mm) < SMALL_MM:
+        return
+    opened, angle = move.centres_mm > 0, axial_angle_deg(gear)
+    yield point("centres-opened" if opened else "centres-closed", by_mm=abs(move.centres_mm))
+    if angle is not None:
+        backlash_mm = abs(backlash_from_centres(move.centres_mm, angle))
+        yield point("backlash-added" if opened else "backlash-taken", backlash_mm=backlash_mm)
+
+
+def _shaft(move: ShaftMove, table: Eccentrics, gear: Gear) -> Points:
+    if table.span_mm is None:
+        return
+    if abs(move.tilt_deg) >= SMALL_DEG:
+        if gear.module_mm is None or gear.teeth is None:
+            yield point("shaft-tilted", tilt_deg=abs(move.tilt_deg))
+        else:
+            axial = move.looks_like_axial_mm(gear.module_mm * gear.teeth / 2)
+            end = "A" if axial > 0 else "B"
+            yield point("shaft-tilted-as-if", tilt_deg=abs(move.tilt_deg), axial_mm=abs(axial), end=end)
+    if abs(move.shaft_angle_deg) >= SMALL_DEG:
+        yield point("shaft-out-of-square", angle_deg=abs(move.shaft_angle_deg))
+
+
+def _at_most(most: ShaftMove, table: Eccentrics) -> Points:
+    yield point("centres-at-most", by_mm=most.centres_mm)
+    if table.span_mm is not None and most.tilt_deg >= SMALL_DEG:
+        yield point("shaft-at-most", tilt_deg=most.tilt_deg)
+    yield point("dead-centre-unknown")
+
+
+def _contradiction(move: ShaftMove, change: EccentricChange, table: Eccentrics) -> Points:
+    """A warning when the sheet's two ways of telling more backlash from less do not agree."""
+    way = change.holes_a + change.holes_b
+    if table.more_backlash is None or way == 0 or abs(move.centres_mm) < SMALL_MM:
+        return
+    if (way * table.more_backlash > 0) != (move.centres_mm > 0):
+        yield point("sheet-contradicts-itself")
+
+
+def _end(start: int, holes: int, count: int) -> int:
+    """The hole after the turn; past the last one comes the first."""
+    return (start - 1 + holes) % count + 1
+
+
+def pitch_radius_effect(state: JobState) -> Points:
+    """The last backlash reading brought to the pitch radius, and what is left of it without the worm's end play."""
+    readings, play_mm = state.current_readings[Check.BACKLASH].readings_mm, state.worm_end_play_mm
+    if not readings:
+        return
+    yield point("at-pitch-radius", readings_mm=readings)
+    if play_mm is None:
+        return
+    left = [take_out_end_play(reading, play_mm) for reading in readings]
+    teeth = tuple(one for one in left if one is not None)
+    if len(teeth) < len(left):
+        yield point("end-play-too-large", play_mm=play_mm)
+    else:
+        yield point("left-for-teeth", play_mm=play_mm, teeth_mm=teeth)
