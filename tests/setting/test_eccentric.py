@@ -28,8 +28,8 @@ def carrier(widest: float | None = 1, **other: bool) -> EccentricCarrier:
     return EccentricCarrier(3.0, HOLES, widest, **other)
 
 
-def pair(at_a: EccentricCarrier, at_b: EccentricCarrier | None = None) -> CarrierPair:
-    return CarrierPair(at_a, at_b or at_a, 300)
+def pair(one: EccentricCarrier) -> CarrierPair:
+    return CarrierPair(one, 300)
 
 
 def alike(one: EccentricCarrier, turn: Turn) -> ShaftMove:
@@ -77,14 +77,10 @@ def test_nothing_exceeds_the_bound(widest: float, turn: Turn) -> None:
     assert math.hypot(shift.centres_mm, shift.sideways_mm) == pytest.approx(bound, abs=1e-9)
 
 
-@given(dead_centres, dead_centres, turns, turns, st.booleans())
+@given(dead_centres, turns, turns)
 @settings(deadline=None, max_examples=100)
-def test_no_move_of_the_shaft_exceeds_the_bound(
-    widest_a: float, widest_b: float, at_a: Turn, at_b: Turn, alike: bool
-) -> None:
-    known = pair(carrier(widest_a), carrier(widest_a if alike else widest_b))
-    unknown = pair(carrier(None)) if alike else pair(carrier(None), carrier(None, clockwise=False))
-    move, bound = move_shaft(known, at_a, at_b), bound_move(unknown, at_a, at_b)
+def test_no_move_of_the_shaft_exceeds_the_bound(widest: float, at_a: Turn, at_b: Turn) -> None:
+    move, bound = move_shaft(pair(carrier(widest)), at_a, at_b), bound_move(pair(carrier(None)), at_a, at_b)
     assert move is not None
     for name in ("centres_mm", "sideways_mm", "tilt_deg", "shaft_angle_deg"):
         assert abs(getattr(move, name)) <= getattr(bound, name) + 1e-9
@@ -114,7 +110,7 @@ def test_swapped_ends_turn_the_tilt_round(widest: float, first: Turn, second: Tu
 def test_a_mismatch_of_five_degrees() -> None:
     """Own arithmetic: throw 3 mm, span 300 mm: up to 0.26 mm, 0.050 degrees, like 0.18 mm of axial shift at 212 mm."""
     fine = EccentricCarrier(3.0, 72)  # 5 degrees from hole to hole
-    bound = bound_move(CarrierPair(fine, fine, 300), Turn(10, 11), Turn(10, 10))
+    bound = bound_move(CarrierPair(fine, 300), Turn(10, 11), Turn(10, 10))
     assert most(fine, Turn(10, 11)) == pytest.approx(0.26, abs=0.005)
     assert (bound.tilt_deg, bound.shaft_angle_deg) == pytest.approx((0.050, 0.050), abs=0.0005)
     assert bound.looks_like_axial_mm(212) == pytest.approx(0.185, abs=0.005)
@@ -139,7 +135,7 @@ def test_from_dead_centre_to_dead_centre_tilts_but_does_not_turn() -> None:
 
 
 def test_without_the_dead_centre_there_is_no_number() -> None:
-    assert move_shaft(pair(carrier(), carrier(None)), Turn(1, 2), Turn(1, 2)) is None
+    assert move_shaft(pair(carrier(None)), Turn(1, 2), Turn(1, 2)) is None
     assert carrier(None).opening_way(3) is None
 
 
@@ -171,4 +167,4 @@ def test_impossible_holes_and_spans_are_refused() -> None:
     with pytest.raises(WrongUse):
         alike(carrier(), Turn(1, HOLES + 1))
     with pytest.raises(WrongUse):
-        CarrierPair(carrier(), carrier(), 0)
+        CarrierPair(carrier(), 0)

@@ -81,10 +81,9 @@ class Turn:
 
 @dataclass(frozen=True, slots=True)
 class CarrierPair:
-    """The carriers at both ends and the span between their bearings. Raises WrongUse when it is not positive."""
+    """Two carriers alike, one at each end, and the span between their bearings, which must be positive (WrongUse)."""
 
-    at_a: EccentricCarrier
-    at_b: EccentricCarrier
+    carrier: EccentricCarrier
     span_mm: float
 
     def __post_init__(self) -> None:
@@ -92,11 +91,6 @@ class CarrierPair:
             raise WrongUse(
                 f"A span of {self.span_mm:g} mm is not possible.", "Give the distance of the bearings in mm."
             )
-
-    @property
-    def alike(self) -> bool:
-        """Whether equal hole numbers mean equal positions at both ends, wherever the dead centre lies."""
-        return self.at_a == self.at_b
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,10 +115,10 @@ class ShaftMove:
 
 
 def move_shaft(pair: CarrierPair, at_a: Turn, at_b: Turn) -> ShaftMove | None:
-    """What turning both carriers does to the shaft; None unless both dead centres are known (see ``bound_move``)."""
-    if pair.at_a.widest_hole is None or pair.at_b.widest_hole is None:
+    """What turning both carriers does to the shaft; None unless their dead centre is known (see ``bound_move``)."""
+    if pair.carrier.widest_hole is None:
         return None
-    path_a, path_b = _path(pair.at_a, at_a), _path(pair.at_b, at_b)
+    path_a, path_b = _path(pair.carrier, at_a), _path(pair.carrier, at_b)
     mean, unequal = (path_a + path_b) / 2, path_a - path_b
     return ShaftMove(
         mean.real, mean.imag, _slope_deg(unequal.real, pair.span_mm), _slope_deg(unequal.imag, pair.span_mm)
@@ -134,15 +128,10 @@ def move_shaft(pair: CarrierPair, at_a: Turn, at_b: Turn) -> ShaftMove | None:
 def bound_move(pair: CarrierPair, at_a: Turn, at_b: Turn) -> ShaftMove:
     """The most that turning both carriers can do when the dead centre is not known; no number has a sign.
 
-    Carriers alike err together, so equal turns cannot tilt the shaft; with unlike ones the worst of both is added.
+    Carriers alike err together, so equal turns cannot tilt the shaft.
     """
-    path_a, path_b = _path(pair.at_a, at_a), _path(pair.at_b, at_b)
-    if pair.alike:
-        mean, unequal = abs(path_a + path_b) / 2, abs(path_a - path_b)
-    else:
-        unequal = abs(path_a) + abs(path_b)
-        mean = unequal / 2
-    slope = _slope_deg(unequal, pair.span_mm)
+    path_a, path_b = _path(pair.carrier, at_a), _path(pair.carrier, at_b)
+    mean, slope = abs(path_a + path_b) / 2, _slope_deg(abs(path_a - path_b), pair.span_mm)
     return ShaftMove(mean, mean, slope, slope)
 
 

@@ -59,7 +59,7 @@ def turn_effect(marks: Marks, change: EccentricChange, sheet: Sheet) -> Points:
         return
     try:
         carrier = EccentricCarrier(table.throw_mm, table.holes, table.widest_hole, table.clockwise is not False)
-        pair = CarrierPair(carrier, carrier, table.span_mm or UNKNOWN_SPAN_MM)
+        pair = CarrierPair(carrier, table.span_mm or UNKNOWN_SPAN_MM)
         turns = (
             Turn(marks.hole_a, _end(marks.hole_a, change.holes_a, table.holes)),
             Turn(marks.hole_b, _end(marks.hole_b, change.holes_b, table.holes)),
