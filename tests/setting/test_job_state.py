@@ -1,4 +1,4 @@
-"""What counts now: known logs, and that a reading once void stays void until it is taken again."""
+"""What counts now: known logs, and that a reading once invalid stays so until it is taken again."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ def state_after(*happened: Event, sheet: Sheet = SHEET) -> JobState:
 
 
 def invalid_after(*happened: Event) -> set[Check]:
-    """Stations that no longer count when this happens after everything was read."""
+    """Checks whose reading no longer count when this happens after everything was read."""
     state = state_after(*ALL_READ, *happened)
     return {check for check in Check if not state.counts(check)}
 
@@ -68,7 +68,7 @@ def test_after_everything_was_read_everything_counts() -> None:
 
 
 @pytest.mark.parametrize(
-    ("happened", "void"),
+    ("happened", "invalid"),
     [
         (side_move(0.1), MESH),
         ((ShimChange(ShimPlace.CARRIER_A, 0.1, 0.1),), MESH | {Check.WHEEL_END_PLAY}),
@@ -82,12 +82,12 @@ def test_after_everything_was_read_everything_counts() -> None:
         ((Closed(),), MESH),
     ],
 )
-def test_what_each_event_voids(happened: tuple[Event, ...], void: set[Check]) -> None:
+def test_what_each_event_invalidates(happened: tuple[Event, ...], invalid: set[Check]) -> None:
     """Common practice: end plays, then pattern, then backlash, then the pattern again."""
-    assert invalid_after(*happened) == void
+    assert invalid_after(*happened) == invalid
 
 
-def test_a_void_reading_names_the_entry_and_the_reason() -> None:
+def test_an_invalid_reading_names_the_entry_and_what_it_did() -> None:
     current = state_after(*ALL_READ, Note("Lunch."), EccentricChange(1, 1), Closed()).current_readings[Check.PATTERN]
     assert current.invalidated_by is not None
     assert current.invalidated_by.event == EccentricChange(1, 1)
@@ -107,7 +107,7 @@ def test_the_wheel_end_play_blames_the_change_that_upset_the_total() -> None:
     assert current.invalidated_by.number == len(ALL_READ) + 3
 
 
-def test_an_uneven_exchange_of_side_shims_voids_the_wheel_end_play() -> None:
+def test_an_uneven_exchange_of_side_shims_invalidates_the_wheel_end_play() -> None:
     changes = ShimChange(ShimPlace.CARRIER_A, 0.1, 0.1), ShimChange(ShimPlace.CARRIER_B, -0.1, -0.05)
     assert Check.WHEEL_END_PLAY in invalid_after(*changes)
 
@@ -229,13 +229,13 @@ def test_sign_off_and_closing_end_with_the_next_change() -> None:
     assert reopened.closed is None
 
 
-def test_nothing_voids_a_reading_after_which_nothing_happened() -> None:
+def test_nothing_invalidates_a_reading_after_which_nothing_happened() -> None:
     assert all(find_invalidation(check, ()) is None for check in Check)
 
 
 @settings(deadline=None, max_examples=60)
 @given(st.lists(events, max_size=14), events, sheets)
-def test_no_event_but_a_new_reading_makes_a_void_station_count(
+def test_no_event_but_a_new_reading_makes_an_invalid_one_count(
     happened: Sequence[Event], then: Event, sheet: Sheet
 ) -> None:
     """But for two: striking an entry undoes it, and side shims put back on the other side restore the total."""

@@ -119,9 +119,9 @@ def test_the_order_of_work() -> None:
 
 
 def test_unlike_eccentrics_come_before_any_shim() -> None:
-    steps = [action.code for action in actions_after(*READ, HEAVY_AT_B, EccentricChange(1, 0), HEAVY_AT_B)]
-    assert steps.index("eccentrics-unlike") < steps.index("shim-step")
-    assert steps[0] == "eccentrics-unlike"
+    codes = [action.code for action in actions_after(*READ, HEAVY_AT_B, EccentricChange(1, 0), HEAVY_AT_B)]
+    assert codes.index("eccentrics-unlike") < codes.index("shim-step")
+    assert codes[0] == "eccentrics-unlike"
 
 
 def test_making_the_eccentrics_alike_is_no_unequal_turn() -> None:
@@ -136,11 +136,11 @@ def test_a_reading_at_its_limit_is_within(reading_mm: float) -> None:
 
 def test_no_limit_is_built_in() -> None:
     wild = (*READ[:-3], EndPlay(Shaft.WORM, 3.0), EndPlay(Shaft.WHEEL, 3.0), Alignment(3.0), CENTRED)
-    steps = actions_after(*wild, Backlash((9.0,) * 4, 424.0), sheet=NO_LIMITS)
+    actions = actions_after(*wild, Backlash((9.0,) * 4, 424.0), sheet=NO_LIMITS)
     assert not {Priority.NOT_MET, Priority.MET} & {
-        action.priority for action in steps if action.code != "pattern-centred"
+        action.priority for action in actions if action.code != "pattern-centred"
     }
-    assert steps[0].code == "close-up"
+    assert actions[0].code == "close-up"
 
 
 def test_the_wrong_way_comes_before_crossed() -> None:
@@ -205,7 +205,7 @@ def test_missing_limits_are_named() -> None:
     assert points_of("limits-missing", sheet=BLANK) == {"no-limits": {"checks": without_outboard}}
 
 
-def test_a_void_reading_names_what_did_it() -> None:
+def test_an_invalid_reading_names_what_did_it() -> None:
     change = (*READY, EccentricChange(1, 1))
     points = points_of("backlash-void", *change)
     assert points["read-again"] == {"check": Check.BACKLASH, "port": False, "places": 4}
@@ -454,7 +454,7 @@ def test_a_whole_job_from_as_found_to_sign_off() -> None:
 
 @settings(deadline=None, max_examples=80)
 @given(st.lists(events, max_size=8), sheets, st.sampled_from([(), CHECKED, READY]))
-def test_sign_off_is_never_said_while_a_station_is_void(
+def test_sign_off_is_never_said_while_a_reading_is_invalid(
     happened: Sequence[Event], sheet: Sheet, before: tuple[Event, ...]
 ) -> None:
     state = job_state(log(*before, *happened), sheet)

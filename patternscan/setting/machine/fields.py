@@ -135,29 +135,35 @@ GEAR = Table(
         Field(
             "centre_distance_mm", _number(10, 3000, " mm"), "126", "in place of the module, when the plate gives that"
         ),
-        Field("starts", _whole(1, 12), "2", "threads of the worm"),
+        Field("starts", _whole(1, 12), "2", "starts (threads) of the worm"),
         Field("teeth", _whole(10, 400), "31", "teeth of the wheel"),
         Field("worm_diameter_mm", _number(5, 1000, " mm"), "56.7", "pitch diameter of the worm"),
-        Field("pressure_angle_deg", _number(10, 35, " degrees"), "20", 'axial for "za", normal for "zi" and "zn"'),
-        Field("hand", _one_of({"right": "right", "left": "left"}), '"right"', 'or "left"'),
-        Field("face_width_mm", _number(3, 1000, " mm"), "43.8", "of the wheel, from end face to end face"),
+        Field(
+            "pressure_angle_deg",
+            _number(10, 35, " degrees"),
+            "20",
+            "pressure angle: axial for za, normal for zi and zn",
+        ),
+        Field("hand", _one_of({"right": "right", "left": "left"}), '"right"', "hand of the worm, right or left"),
+        Field("face_width_mm", _number(3, 1000, " mm"), "43.8", "face width of the wheel"),
         Field(
             "profile",
             _one_of({"za": "za", "zi": "zi", "zn": "zn"}),
             '"zi"',
-            '"za", "zi" or "zn"; leave out when not known',
+            "form of the thread: za = straight in the axial section, zi = involute, zn = straight in the normal "
+            "section; leave out when not known",
         ),
         Field(
             "hob_oversize",
             _number(0, 0.2, " (0.02 is 2 %)"),
             "0.02",
-            "hob larger than the worm, 0.02 = 2 %; leave out when not known",
+            "how much larger than the worm the hob was: 0.02 is 2 %; leave out when not known",
         ),
         Field(
             "rim",
             _one_of({"throated": "throated", "straight": "straight"}),
             '"throated"',
-            '"straight" when the rim was turned to a plain cylinder',
+            '"straight" when the rim was turned to a plain cylinder, not throated',
         ),
     ),
     "from the maker's plate or drawing; with it places and millimetres are told better",

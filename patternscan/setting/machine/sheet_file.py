@@ -7,6 +7,7 @@ import json
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
+from textwrap import wrap
 from typing import Any
 
 from patternscan.errors import WrongUse
@@ -20,8 +21,8 @@ FIRST_LINES = """\
 # Machine sheet. Every line is optional. A line that begins with # does not count: take the # away and put in what holds
 # for this machine. Lengths carry their unit: "0.10 mm", "0.004 in" or "4 thou".
 """
-MEANING_COLUMN = 37
-"""Where what a key means begins on the sheet to fill in."""
+MEANING_COLUMN, SHEET_COLUMNS = 37, 120
+"""Where what a key means begins on the sheet to fill in, and how wide the sheet is."""
 
 
 def read_sheet(path: Path) -> Sheet:
@@ -151,7 +152,15 @@ def _blank_line(field: Field) -> str:
 
 
 def _with_meaning(line: str, meaning: str) -> str:
-    return f"{line.ljust(MEANING_COLUMN - 4)}    # {meaning}" if meaning else line
+    """The line with what it means beside it, which runs on below where it is long."""
+    if not meaning:
+        return line
+    first, *more = wrap(meaning, SHEET_COLUMNS - MEANING_COLUMN - len("# "))
+    rows = [
+        f"{line.ljust(MEANING_COLUMN - 4)}    # {first}",
+        *(f"{'#'.ljust(MEANING_COLUMN)}  {each}" for each in more),
+    ]
+    return "\n".join(rows)
 
 
 def _quoted(words: str) -> str:
