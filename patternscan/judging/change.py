@@ -30,7 +30,7 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class BeforeAfter:
-    """One number before and after, and how much it changed (after minus before), with the doubt of both sides."""
+    """One number before and after, and how much it changed (after minus before), with the uncertainty of both sides."""
 
     before: Interval
     after: Interval
@@ -38,7 +38,7 @@ class BeforeAfter:
 
     @property
     def seen(self) -> bool:
-        """Whether the change is more than its doubt."""
+        """Whether the change is more than its uncertainty."""
         return not self.change.holds(0.0)
 
 
@@ -46,7 +46,7 @@ class BeforeAfter:
 class FlankChange:
     """The numbers of one flank before and after; ``verdict`` speaks of its middle along the face.
 
-    ``length`` and ``height`` are None when a result of an early version lacks their doubt.
+    ``length`` and ``height`` are None when a result of an early version lacks their uncertainty.
     """
 
     flank: Flank
@@ -111,7 +111,7 @@ def compare_states(before: JudgedState, after: JudgedState) -> Change:
 
 
 def _verdict(nearer: Interval | None) -> Verdict:
-    """Better or worse only when the distance from target changed by more than its doubt."""
+    """Better or worse only when the distance from target changed by more than its uncertainty."""
     if nearer is None:
         return Verdict.NOT_COMPARABLE
     if nearer.holds(0.0):
@@ -150,7 +150,7 @@ def _pair(before: Interval | None, after: Interval | None) -> BeforeAfter | None
 
 
 def _change(before: Interval, after: Interval) -> BeforeAfter:
-    """After minus before; the doubts of the two sides are taken as independent."""
+    """After minus before; the uncertainties of the two sides are taken as independent."""
     return BeforeAfter(before, after, after.minus(before))
 
 

@@ -87,8 +87,8 @@ def _run_out(state: JudgedState) -> Iterator[Flank]:
 def _ends_exchanged(before: JudgedState, after: JudgedState) -> bool:
     """Whether every number fits the other end mark: then the flanks change names, and along counts from the other end.
 
-    A large move through the middle looks alike, so this is a doubt and never a proof. Patterns near the middle fit
-    both ways and give no doubt.
+    A large move through the middle looks alike, so this is a suspicion and never a proof. Patterns near the middle fit
+    both ways and give none.
     """
     if before.shared is None or after.shared is None or before.shared.holds(0.0) or after.shared.holds(0.0):
         return False

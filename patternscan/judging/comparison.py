@@ -20,7 +20,8 @@ acting beyond 5 % with a reading noise of 5 % per flank is right in 99.5 % of th
 class Target:
     """Where along the face the centroid should lie on each flank; the centre unless sheet or reference say otherwise.
 
-    A reference is a pattern that was itself read: it is named, and its doubt is the half width of a 9 in 10 interval.
+    A reference is a pattern that was itself read: it is named, and its uncertainty is half the width of a
+    9 in 10 interval.
     """
 
     left: float = FLANK_CENTRE.along
@@ -62,7 +63,7 @@ class Comparison:
 
     @property
     def clearly_shifted(self) -> bool:
-        """Whether the shared shift is large enough to act on and beyond its doubt."""
+        """Whether the shared shift is large enough to act on and beyond its uncertainty."""
         return self.shared is not None and abs(self.shared.value) >= SMALLEST_SHIFT and not self.shared.holds(0.0)
 
 
@@ -87,7 +88,7 @@ def pool_teeth(flank: Flank, teeth: Sequence[Measurement]) -> PooledFlank | None
 
 
 def compare_flanks(left: PooledFlank | None, right: PooledFlank | None, target: Target) -> Comparison:
-    """Shared and opposed shift of two pooled flanks; all doubts are taken as independent."""
+    """Shared and opposed shift of two pooled flanks; all uncertainties are taken as independent."""
     if left is None or right is None:
         return Comparison(left, right, target, None, None)
     off_left = left.along.shifted(-target.left).widened(target.left_doubt)
@@ -98,7 +99,7 @@ def compare_flanks(left: PooledFlank | None, right: PooledFlank | None, target: 
 def pool_readings(readings: Sequence[Interval]) -> Interval:
     """Mean of several readings of the same thing.
 
-    The doubt of one reading does not shrink with the number of teeth, because lamp, eye and outline err alike on
+    The uncertainty of one reading does not shrink with the number of teeth, because lamp, eye and outline err alike on
     all of them; the scatter between them is added as the standard error of the mean.
     """
     value = fmean(reading.value for reading in readings)

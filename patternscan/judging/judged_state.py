@@ -33,7 +33,7 @@ class Identity:
 class FlankState:
     """One flank of a judged state: plain numbers pooled over its teeth.
 
-    ``length`` and ``height`` are None in a result of an early version, which kept them without their doubt.
+    ``length`` and ``height`` are None in a result of an early version, which kept them without their uncertainty.
     """
 
     along: Interval

@@ -41,8 +41,8 @@ class WrongWay:
 class Response:
     """What was learned: ``effect_per_mm`` in fractions of the face width per mm of shim, positive toward end B.
 
-    ``sign`` is +1 or -1 when the effect is beyond its doubt, else None. ``wrong_way`` is there when the pattern moved
-    against the shim rule, or against an earlier trial, beyond doubt.
+    ``sign`` is +1 or -1 when the effect is beyond its uncertainty, else None. ``wrong_way`` is there when the pattern
+    clearly moved against the shim rule, or against an earlier trial.
     """
 
     effect_per_mm: Interval
@@ -50,7 +50,7 @@ class Response:
     wrong_way: WrongWay | None
 
     def rule(self, carrier: End) -> ShimRule | None:
-        """The shim rule that the trials show for the shimmed carrier, to complete the sheet; None when in doubt."""
+        """The shim rule that the trials show for the shimmed carrier, to complete the sheet; None when uncertain."""
         if self.sign is None or self.wrong_way is not None:
             return None
         return ShimRule(carrier, End.B if self.sign < 0 else End.A)
@@ -72,7 +72,7 @@ class StepKind(StrEnum):
 class Proposal:
     """The next step. ``step_mm``: add shims when positive, remove when negative; None without a number.
 
-    ``interval`` is the step with what the doubt of the readings leaves open, None unless it was computed from them.
+    ``interval`` is the step with its uncertainty, None unless it was computed from the readings.
     """
 
     kind: StepKind
@@ -159,7 +159,7 @@ def _stop_wrong_way(series: Series, expected: int | None) -> Proposal | None:
 
 
 def _stop_no_gain(series: Series, _: int | None) -> Proposal | None:
-    """Stop when the last trials together came no nearer, beyond doubt, than the best one before them."""
+    """Stop when the last trials together came no nearer, beyond its uncertainty, than the best one before them."""
     before, since = series.steps[:-TRIALS_WITHOUT_GAIN], series.steps[-TRIALS_WITHOUT_GAIN:]
     if not before:
         return None

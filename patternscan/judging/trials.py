@@ -30,7 +30,7 @@ class Trial:
 
     @property
     def clear(self) -> bool:
-        """Whether the pattern lies off its place by enough to act on and beyond doubt."""
+        """Whether the pattern lies off its place by enough to act on and beyond its uncertainty."""
         return self.distance >= SMALLEST_SHIFT and not self.shared.holds(0.0)
 
     @property
@@ -48,20 +48,20 @@ class Pair:
 
     @property
     def effect_per_mm(self) -> Interval:
-        """Change of the shared shift per mm of shim; the doubts of both readings are taken as independent."""
+        """Change of the shared shift per mm of shim; the uncertainties of both readings are taken as independent."""
         thin, thick = sorted((self.one, self.other), key=lambda trial: trial.shim_mm)
         mm, moved = thick.shim_mm - thin.shim_mm, thick.shared.minus(thin.shared)
         return Interval(moved.value / mm, moved.low / mm, moved.high / mm)
 
     @property
     def sign(self) -> int | None:
-        """+1 when more shims move the pattern toward end B, -1 toward end A, None when that is within doubt."""
+        """+1 when more shims move the pattern toward end B, -1 toward end A, None when it is uncertain."""
         effect = self.effect_per_mm
         return None if effect.holds(0.0) else (1 if effect.value > 0 else -1)
 
     @property
     def centre(self) -> Interval | None:
-        """The shims at which the line through both trials meets the centre; None when the effect is within doubt."""
+        """The shims at which the line through both trials meets the centre; None when it is uncertain."""
         if self.sign is None:
             return None
         first, second = self.one.shared, self.other.shared
@@ -111,7 +111,7 @@ class Series:
 
     @property
     def nearest(self) -> Trial:
-        """The pack to go on from: the last, unless an earlier one lay nearer its place beyond doubt."""
+        """The pack to go on from: the last, unless an earlier one lay nearer its place beyond its uncertainty."""
         nearer = [pack for pack in self.packs[:-1] if pack.distance < self.last.distance and Pair(pack, self.last).sign]
         return min(nearer, key=lambda pack: pack.distance, default=self.last)
 
@@ -119,7 +119,7 @@ class Series:
     def telling_pair(self) -> Pair | None:
         """The pair that tells most about the effect near the centre; None until two packs were tried.
 
-        The bracket; without one the last pack and the latest earlier one that differs from it beyond doubt, or when
+        The bracket; without one the last pack and the latest earlier one that clearly differs from it, or when
         there is none, the one whose thickness differs most.
         """
         pairs = [Pair(earlier, self.last) for earlier in self.packs[-2::-1]]

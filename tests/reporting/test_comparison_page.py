@@ -26,7 +26,7 @@ from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.report import LIMIT, SAFETY
-from patternscan.reporting.text.wording import VERDICT_WORDS, shift_with_doubt, with_doubt
+from patternscan.reporting.text.wording import VERDICT_WORDS, shift_with_range, with_range
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.judge import judge_pair
 from tests.reporting.builders import drawn_inspection, drawn_reading
@@ -67,11 +67,11 @@ def test_the_verdict_comes_first_in_one_sentence(page: str, change: Change) -> N
 def test_both_states_and_the_change_stand_with_their_doubt(page: str, change: Change) -> None:
     words = words_of(page)
     assert change.shared is not None
-    assert f"Off their place {shift_with_doubt(change.shared.before)} {shift_with_doubt(change.shared.after)}" in words
+    assert f"Off their place {shift_with_range(change.shared.before)} {shift_with_range(change.shared.after)}" in words
     for one in (change.left, change.right):
         assert one is not None
-        went = f"{shift_with_doubt(one.along.change)}: nearer to its place"
-        row = f"Middle of the pattern from end A {with_doubt(one.along.before)} {with_doubt(one.along.after)} {went}"
+        went = f"{shift_with_range(one.along.change)}: nearer to its place"
+        row = f"Middle of the pattern from end A {with_range(one.along.before)} {with_range(one.along.after)} {went}"
         assert row in words
 
 
@@ -115,8 +115,8 @@ def test_pictures_say_in_words_what_they_show(page: str, change: Change) -> None
     for words, one in zip(pictures[:2], (change.left, change.right), strict=True):
         assert one is not None
         assert words.startswith(f"{one.flank.value.capitalize()} flank laid flat before and after")
-        assert with_doubt(one.along.before) in words
-        assert with_doubt(one.along.after) in words
+        assert with_range(one.along.before) in words
+        assert with_range(one.along.after) in words
 
 
 def test_each_flank_can_be_looked_at_closer_in_its_bare_photo(page: str, states: tuple[KeptResult, KeptResult]) -> None:

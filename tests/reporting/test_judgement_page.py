@@ -23,7 +23,7 @@ from patternscan.reporting.pictures.on_photo import frame_outlines
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
 from patternscan.reporting.text.report import LIMIT, SAFETY
-from patternscan.reporting.text.wording import MOVE_WORDS, with_doubt
+from patternscan.reporting.text.wording import MOVE_WORDS, with_range
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.judge import judge_pair
@@ -55,7 +55,7 @@ def test_every_number_stands_with_its_doubt(judgement: Judgement) -> None:
     for pooled in (judgement.comparison.left, judgement.comparison.right):
         assert pooled is not None
         for number in (pooled.along, pooled.up, pooled.coverage, pooled.length, pooled.height):
-            assert with_doubt(number) in words
+            assert with_range(number) in words
 
 
 def test_pictures_say_in_words_and_numbers_what_they_show(judgement: Judgement) -> None:
@@ -66,10 +66,10 @@ def test_pictures_say_in_words_and_numbers_what_they_show(judgement: Judgement) 
     assert right is not None
     assert len(pictures) == 1 + 2 + 2 * 2
     assert "move the wheel toward end A." in str(pictures[0]["alt"])
-    assert with_doubt(left.along) in str(pictures[0]["alt"])
-    assert with_doubt(right.coverage) in str(pictures[0]["alt"])
+    assert with_range(left.along) in str(pictures[0]["alt"])
+    assert with_range(right.coverage) in str(pictures[0]["alt"])
     for picture in pictures[1:]:
-        assert with_doubt(left.along) in str(picture["alt"]) or with_doubt(right.along) in str(picture["alt"])
+        assert with_range(left.along) in str(picture["alt"]) or with_range(right.along) in str(picture["alt"])
 
 
 def test_close_up_is_the_photo_itself(judgement: Judgement) -> None:

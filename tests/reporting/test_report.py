@@ -13,7 +13,7 @@ from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.report import judgement_report, reading_report
-from patternscan.reporting.text.wording import shift_with_doubt, toward_end
+from patternscan.reporting.text.wording import shift_with_range, toward_end
 from patternscan.units import length_words
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 
@@ -160,7 +160,7 @@ def test_shifts_name_their_ends() -> None:
     assert toward_end(0.2) == "20 % toward end B"
     assert toward_end(-0.2) == "20 % toward end A"
     assert toward_end(-0.001) == "0 %"
-    assert shift_with_doubt(Interval(0.2, 0.1, 0.3)) == "20 % toward end B (10 to 30 %)"
+    assert shift_with_range(Interval(0.2, 0.1, 0.3)) == "20 % toward end B (10 to 30 %)"
 
 
 def test_names_with_signs_of_markdown_make_no_layout() -> None:

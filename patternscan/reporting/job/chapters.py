@@ -29,7 +29,7 @@ from patternscan.reporting.text.job_events import event_sentence
 from patternscan.reporting.text.number_tables import NO_READING, NUMBER_NAMES
 from patternscan.reporting.text.report import LIMIT, SAFETY, caution_lines
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_with_doubt, with_doubt
+from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_with_range, with_range
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import FlankPrint, Note, Pattern
 from patternscan.setting.rules.action import Priority
@@ -155,8 +155,8 @@ def _flank_words(one: FlankShown) -> str:
     if one.numbers is None:
         return "No reading."
     return (
-        f"Middle of the pattern {with_doubt(one.numbers.along)} from end A, touched "
-        f"{with_doubt(one.numbers.coverage)} of the flank."
+        f"Middle of the pattern {with_range(one.numbers.along)} from end A, touched "
+        f"{with_range(one.numbers.coverage)} of the flank."
     )
 
 
@@ -171,9 +171,9 @@ def _trial(trial: TrialShown) -> Chapter:
     shown, pattern, name = trial.shown, trial.shown.pattern, trial.name
     lines = [f"**Advised:** {MOVE_WORDS[pattern.move]}{_step_words(pattern)}."]
     if pattern.shared is not None:
-        lines.append(f"Both flanks together were off their target by {shift_with_doubt(pattern.shared)}.")
+        lines.append(f"Both flanks together were off their target by {shift_with_range(pattern.shared)}.")
     if pattern.opposed is not None:
-        lines.append(f"Against each other the left flank lay {shift_with_doubt(pattern.opposed)}, the right opposite.")
+        lines.append(f"Against each other the left flank lay {shift_with_range(pattern.opposed)}, the right opposite.")
     plates = list(_plates(name, shown))
     doubts = [f"**Doubt:** {as_markdown(words)}" for words in dict.fromkeys((*pattern.grave, *shown.doubts))]
     lines += [*doubts, *_then(trial), _taken(shown), *_missing(name, shown, plates)]
@@ -229,7 +229,7 @@ def _flank_head(flank: Flank) -> str:
 
 
 def _number(numbers: FlankPrint | None, key: str) -> str:
-    return NO_READING if numbers is None else with_doubt(getattr(numbers, key))
+    return NO_READING if numbers is None else with_range(getattr(numbers, key))
 
 
 def _shifts(record: JobRecord) -> Chapter:
@@ -251,7 +251,7 @@ def _learned(record: JobRecord) -> Iterator[str]:
     per_tenth = Interval(effect.value / 10, effect.low / 10, effect.high / 10)
     yield (
         f"By trials {', '.join(map(str, trials))} of this very machine, {length_words(0.1)} more of shims move the "
-        f"pattern {shift_with_doubt(per_tenth)}."
+        f"pattern {shift_with_range(per_tenth)}."
     )
     if response.wrong_way is not None:
         yield as_markdown(f"{response.wrong_way.message} {response.wrong_way.remedy}")

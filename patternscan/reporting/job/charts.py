@@ -21,7 +21,7 @@ from patternscan.measuring.interval import Interval
 from patternscan.reporting.job.record import JobRecord, TrialShown
 from patternscan.reporting.job.tables import NO_LIMIT
 from patternscan.reporting.text.job_words import CHECKS, span_words
-from patternscan.reporting.text.wording import shift_with_doubt
+from patternscan.reporting.text.wording import shift_with_range
 from patternscan.setting.machine.sheet import Limit
 from patternscan.setting.state.checks import MEASURED, limit_of
 from patternscan.units import MM_PER_INCH, length_words
@@ -161,8 +161,8 @@ def _shared(trial: TrialShown) -> Interval:
 
 def _shift_words(trial: TrialShown) -> str:
     opposed = trial.shown.pattern.opposed
-    against = "" if opposed is None else f", left against right {shift_with_doubt(opposed)}"
-    return f"together {shift_with_doubt(_shared(trial))}{against}."
+    against = "" if opposed is None else f", left against right {shift_with_range(opposed)}"
+    return f"together {shift_with_range(_shared(trial))}{against}."
 
 
 def _draw_shifts(axes: Axes, trials: Sequence[TrialShown], places: Sequence[float], apart: float) -> None:

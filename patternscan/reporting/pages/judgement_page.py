@@ -23,7 +23,7 @@ from patternscan.reporting.text.figure_words import (
     photo_words,
 )
 from patternscan.reporting.text.number_tables import numbers_table, taken_table
-from patternscan.reporting.text.report import WAS_READ, judgement_sections, reading_doubt_lines, shift_lines
+from patternscan.reporting.text.report import WAS_READ, judgement_sections, shift_lines, unjudged_lines
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
 
 
@@ -39,7 +39,7 @@ def _sections(judgement: Judgement) -> list[Section]:
     sections = []
     for title, lines in judgement_sections(judgement).items():
         if title == WAS_READ:
-            doubts = [*shift_lines(judgement.comparison), *reading_doubt_lines(readings)]
+            doubts = [*shift_lines(judgement.comparison), *unjudged_lines(readings)]
             sections += [_pictures(judgement), Section(title, doubts, [numbers_table(judgement.comparison)])]
         else:
             sections.append(Section(title, lines))

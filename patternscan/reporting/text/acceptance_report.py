@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from patternscan.judging.acceptance import Acceptance, AcceptanceTable, FlankClass
-from patternscan.reporting.text.wording import as_markdown, with_doubt
+from patternscan.reporting.text.wording import as_markdown, with_range
 
 OUTRANKED = "The limits in the maker's manual outrank this table."
 TITLES: Mapping[str, str] = {"jgma-1002": "JGMA 1002-01 (2003), worm wheels"}
@@ -52,8 +52,8 @@ def _flank_line(table: AcceptanceTable, one: FlankClass) -> str:
     ends = [_named(table, name) for name in dict.fromkeys((one.at_worst, one.at_best))]
     doubt = f" The doubt of the reading reaches from {ends[0]} to {ends[1]}." if len(ends) > 1 else ""
     return (
-        f"{one.flank.value.capitalize()} flank: length {with_doubt(one.length)} of the face width, "
-        f"{_named(table, one.by_length)}; height {with_doubt(one.height)} of the flank, "
+        f"{one.flank.value.capitalize()} flank: length {with_range(one.length)} of the face width, "
+        f"{_named(table, one.by_length)}; height {with_range(one.height)} of the flank, "
         f"{_named(table, one.by_height)}; "
         f"the worse of the two counts: {_named(table, one.reached)}.{doubt}"
     )

@@ -13,7 +13,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.prediction import Prediction
 from patternscan.reporting.text.change_report import NOT_SHOWN, PLACE_WORDS
 from patternscan.reporting.text.predicted_report import way_words, wheel_words
-from patternscan.reporting.text.wording import place_words, shift_with_doubt, with_doubt
+from patternscan.reporting.text.wording import place_words, shift_with_range, with_range
 
 
 def flank_name(flank: Flank) -> str:
@@ -34,7 +34,7 @@ def reading_lines(readings: Sequence[Reading]) -> list[str]:
     """The numbers of each flank in words, two lines a flank."""
     lines = []
     for reading in readings:
-        lines.append(f"{tooth_name(reading)}: touched {with_doubt(reading.measurement.coverage)}")
+        lines.append(f"{tooth_name(reading)}: touched {with_range(reading.measurement.coverage)}")
         words = place_words(reading.measurement)
         lines.append(words[0].upper() + words[1:])
     return lines
@@ -65,7 +65,7 @@ def flank_title(flank: Flank, teeth: int, pooled: PooledFlank | None) -> str:
     if pooled is None:
         return f"{flank_name(flank)}: no contact seen"
     several = f" ({teeth} teeth)" if teeth > 1 else ""
-    return f"{flank_name(flank)}{several}: middle {with_doubt(pooled.along)} from end A"
+    return f"{flank_name(flank)}{several}: middle {with_range(pooled.along)} from end A"
 
 
 def change_flank_title(flank: Flank, numbers: FlankChange | None) -> str:
@@ -87,7 +87,7 @@ def film_line(change: Change) -> str:
 def state_title(name: str, first_tooth: str, teeth: int, along: Interval | None) -> str:
     """Which tooth of a state is shown, and where the middle of its pattern lies."""
     shown = f" (tooth {first_tooth}, the first of {teeth})" if teeth > 1 else ""
-    middle = "" if along is None else f": middle {with_doubt(along)} from end A"
+    middle = "" if along is None else f": middle {with_range(along)} from end A"
     return f"{name}{shown}{middle}"
 
 
@@ -95,7 +95,7 @@ def moved_title(numbers: FlankChange | None) -> str:
     """How far the pattern went."""
     if numbers is None:
         return "What changed"
-    moved = f"the middle went {shift_with_doubt(numbers.along.change)}" if numbers.along.seen else NOT_SHOWN
+    moved = f"the middle went {shift_with_range(numbers.along.change)}" if numbers.along.seen else NOT_SHOWN
     return f"What changed: {moved}"
 
 

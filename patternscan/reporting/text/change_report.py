@@ -9,7 +9,7 @@ from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.report import DOUBTS, LIMIT, caution_lines, reference_lines, report_text, section_lines
-from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, shift_with_doubt, with_doubt
+from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, shift_with_range, with_range
 
 NOT_SHOWN = "no difference that the photos can show"
 PLACE_WORDS = {
@@ -87,12 +87,12 @@ def how_to_read_lines(change: Change) -> Iterator[str]:
 
 
 def _shifts(name: str, numbers: BeforeAfter) -> str:
-    return f"{name}: {shift_with_doubt(numbers.before)} before, {shift_with_doubt(numbers.after)} after"
+    return f"{name}: {shift_with_range(numbers.before)} before, {shift_with_range(numbers.after)} after"
 
 
 def _line(name: str, numbers: BeforeAfter, words: str) -> str:
     said = f"; {words}" if words else ""
-    return f"{name}: {with_doubt(numbers.before)} before, {with_doubt(numbers.after)} after{said}."
+    return f"{name}: {with_range(numbers.before)} before, {with_range(numbers.after)} after{said}."
 
 
 def _moved(one: FlankChange) -> str:
@@ -104,7 +104,7 @@ def _moved(one: FlankChange) -> str:
 
 
 def _toward(change: Interval) -> str:
-    return f"it went {shift_with_doubt(change)}"
+    return f"it went {shift_with_range(change)}"
 
 
 def grown_words(numbers: BeforeAfter, more: str, less: str) -> str:

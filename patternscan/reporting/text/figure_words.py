@@ -12,7 +12,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.captions import flank_name, reading_lines, tooth_name
 from patternscan.reporting.text.change_report import flank_change_lines
 from patternscan.reporting.text.number_tables import NO_READING
-from patternscan.reporting.text.wording import MOVE_WORDS, with_doubt
+from patternscan.reporting.text.wording import MOVE_WORDS, with_range
 
 UPRIGHT = "tip above, end A on the left."
 
@@ -38,8 +38,8 @@ def pooled_words(flank: Flank, pooled: PooledFlank | None) -> str:
     if pooled is None:
         return f"{flank_name(flank)}: {NO_READING}."
     return (
-        f"{flank_name(flank)}: middle of the pattern {with_doubt(pooled.along)} from end A, touched "
-        f"{with_doubt(pooled.coverage)} of the flank."
+        f"{flank_name(flank)}: middle of the pattern {with_range(pooled.along)} from end A, touched "
+        f"{with_range(pooled.coverage)} of the flank."
     )
 
 

@@ -12,7 +12,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.captions import flank_name
 from patternscan.reporting.text.change_report import APART_WORDS, PLACE_WORDS, grown_words
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.wording import shift_with_doubt, with_doubt
+from patternscan.reporting.text.wording import shift_with_range, with_range
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 
 NUMBER_NAMES = {
@@ -40,7 +40,7 @@ def numbers_table(comparison: Comparison) -> Table:
 
 
 def _column(pooled: PooledFlank | None, target: float) -> dict[str, str]:
-    numbers = {name: with_doubt(getattr(pooled, key)) if pooled else NO_READING for key, name in NUMBER_NAMES.items()}
+    numbers = {name: with_range(getattr(pooled, key)) if pooled else NO_READING for key, name in NUMBER_NAMES.items()}
     spread = percent(pooled.spread) if pooled and pooled.spread is not None else "only one tooth"
     return {
         "Target from end A": percent(target),
@@ -106,7 +106,7 @@ def _pair_rows(change: Change) -> Iterator[Row]:
         ("Left against right", change.opposed, APART_WORDS.get(change.opposed_verdict)),
     ):
         if numbers is not None:
-            yield name, shift_with_doubt(numbers.before), shift_with_doubt(numbers.after), _went(numbers, words)
+            yield name, shift_with_range(numbers.before), shift_with_range(numbers.after), _went(numbers, words)
 
 
 def _flank_rows(one: FlankChange, change: Change) -> Iterator[Row]:
@@ -121,7 +121,7 @@ def _flank_rows(one: FlankChange, change: Change) -> Iterator[Row]:
 
 def _went(numbers: BeforeAfter, words: str | None) -> str:
     """How far along the face, and what that means; ``words`` None when places cannot be compared."""
-    return f"{shift_with_doubt(numbers.change)}: {words}" if words else NO_CHANGE_SAID
+    return f"{shift_with_range(numbers.change)}: {words}" if words else NO_CHANGE_SAID
 
 
 def _change_words(numbers: BeforeAfter, more: str, less: str) -> str:
@@ -131,4 +131,4 @@ def _change_words(numbers: BeforeAfter, more: str, less: str) -> str:
 
 
 def _row(key: str, numbers: BeforeAfter, change: str) -> Row:
-    return NUMBER_NAMES[key], with_doubt(numbers.before), with_doubt(numbers.after), change
+    return NUMBER_NAMES[key], with_range(numbers.before), with_range(numbers.after), change

@@ -9,7 +9,7 @@ from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.judged_state import FlankState
 from patternscan.reporting.documents.prediction import LIMITS, Prediction, flank_of
-from patternscan.reporting.text.wording import as_markdown, toward_end, with_doubt
+from patternscan.reporting.text.wording import as_markdown, toward_end, with_range
 from patternscan.units import MM_PER_INCH
 
 SMALLEST_STEP_MM = 0.0005
@@ -173,7 +173,7 @@ def _measured_lines(prediction: Prediction) -> Iterator[str]:
 
 def _beside(read: FlankState, contact: FlankContact, film_um: float) -> str:
     centroid = contact.centroid(film_um)
-    words = f"read {with_doubt(read.along)} from end A, computed "
+    words = f"read {with_range(read.along)} from end A, computed "
     if centroid is None:
         return f"{words}no contact"
     outcome = "inside" if read.along.holds(centroid.along) else "outside"

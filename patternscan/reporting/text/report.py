@@ -21,9 +21,9 @@ from patternscan.reporting.text.wording import (
     MOVE_WORDS,
     as_markdown,
     place_words,
-    shift_with_doubt,
+    shift_with_range,
     unjudged_words,
-    with_doubt,
+    with_range,
 )
 from patternscan.seeing.geometry.pose import Pose
 from patternscan.units import length_words
@@ -88,7 +88,7 @@ def judgement_sections(judgement: Judgement) -> dict[str, Sequence[str]]:
     """What there is to say on both flanks under each heading, in their order; nothing to say under some of them."""
     return {
         "Shims": _shims(judgement.advice),
-        WAS_READ: [*_numbers(judgement.comparison), *reading_doubt_lines([*judgement.left, *judgement.right])],
+        WAS_READ: [*_numbers(judgement.comparison), *unjudged_lines([*judgement.left, *judgement.right])],
         "How far off the wheel is": estimate_lines(judgement),
         **acceptance_section(judgement.acceptance),
         "What else the pattern shows": [finding_message(one) for one in judgement.advice.findings],
@@ -98,7 +98,7 @@ def judgement_sections(judgement: Judgement) -> dict[str, Sequence[str]]:
     }
 
 
-def reading_doubt_lines(readings: Sequence[Reading]) -> list[str]:
+def unjudged_lines(readings: Sequence[Reading]) -> list[str]:
     """What could not be judged, and by what places on the flanks were told."""
     return [*_unjudged(readings), *_told_by(readings)]
 
@@ -124,8 +124,8 @@ def _reading_line(reading: Reading) -> str:
     return (
         f"{outline.flank.value.capitalize()} flank, tooth {as_markdown(outline.tooth)} "
         f"({found.compound}, {found.marking}): "
-        f"{place_words(measured)}; touched {with_doubt(measured.coverage)} of the flank, over "
-        f"{with_doubt(measured.length)} of the face width and {with_doubt(measured.height)} of the height; "
+        f"{place_words(measured)}; touched {with_range(measured.coverage)} of the flank, over "
+        f"{with_range(measured.length)} of the face width and {with_range(measured.height)} of the height; "
         f"{percent(measured.judged_fraction)} of the flank could be judged."
     )
 
@@ -179,10 +179,10 @@ def shift_lines(comparison: Comparison) -> list[str]:
     """What the flanks share and in what they oppose each other, and how to read such numbers."""
     lines = reference_lines(comparison.target)
     if comparison.shared is not None:
-        lines.append(f"Both flanks together are off their target by {shift_with_doubt(comparison.shared)}.")
+        lines.append(f"Both flanks together are off their target by {shift_with_range(comparison.shared)}.")
     if comparison.opposed is not None:
         lines.append(
-            f"Against each other the left flank lies {shift_with_doubt(comparison.opposed)}, the right opposite."
+            f"Against each other the left flank lies {shift_with_range(comparison.opposed)}, the right opposite."
         )
     if comparison.left is not None or comparison.right is not None:
         lines.append("Places are in percent of the face width; in brackets what holds in 9 cases out of 10.")
@@ -196,7 +196,7 @@ def reference_lines(target: Target) -> list[str]:
     left, right = Interval.around(target.left, target.left_doubt), Interval.around(target.right, target.right_doubt)
     return [
         f"The target is not the middle but the pattern of the reference {as_markdown(target.reference)}: "
-        f"{with_doubt(left)} from end A on the left flank, {with_doubt(right)} on the right flank. "
+        f"{with_range(left)} from end A on the left flank, {with_range(right)} on the right flank. "
         "Its own doubt is counted in."
     ]
 
@@ -207,8 +207,8 @@ def _flank_line(flank: Flank, pooled: PooledFlank | None, target: float) -> str:
         return f"{name}: no reading."
     teeth = "1 tooth" if pooled.teeth == 1 else f"{pooled.teeth} teeth"
     return (
-        f"{name} ({teeth}): middle of the pattern {with_doubt(pooled.along)} from end A, target {percent(target)}; "
-        f"touched {with_doubt(pooled.coverage)} of the flank."
+        f"{name} ({teeth}): middle of the pattern {with_range(pooled.along)} from end A, target {percent(target)}; "
+        f"touched {with_range(pooled.coverage)} of the flank."
     )
 
 

@@ -54,10 +54,10 @@ def as_markdown(words: str) -> str:
     return MARKDOWN_SIGN.sub(r"\\\g<0>", " ".join(words.split()))
 
 
-def with_doubt(interval: Interval) -> str:
+def with_range(interval: Interval) -> str:
     """A fraction with its doubt.
 
-    >>> with_doubt(Interval(0.42, 0.38, 0.47))
+    >>> with_range(Interval(0.42, 0.38, 0.47))
     '42 % (38 to 47 %)'
     """
     return f"{percent(interval.value)} ({interval.low * 100:.0f} to {percent(interval.high)})"
@@ -74,12 +74,12 @@ def toward_end(shift: float) -> str:
     return f"{percent(shift)} toward end {'B' if shift > 0 else 'A'}"
 
 
-def shift_with_doubt(shift: Interval) -> str:
+def shift_with_range(shift: Interval) -> str:
     """A shift along the face with its doubt, ends named.
 
-    >>> shift_with_doubt(Interval(-0.09, -0.13, -0.05))
+    >>> shift_with_range(Interval(-0.09, -0.13, -0.05))
     '9 % toward end A (5 to 13 %)'
-    >>> shift_with_doubt(Interval(0.01, -0.03, 0.05))
+    >>> shift_with_range(Interval(0.01, -0.03, 0.05))
     '1 % toward end B (anything from 3 % toward end A to 5 % toward end B)'
     """
     if shift.holds(0.0):
@@ -119,4 +119,4 @@ def place_words(measured: Measurement) -> str:
     """Where the middle of the pattern lies along the face."""
     if measured.along is None:
         return "no contact seen"
-    return f"middle of the pattern {with_doubt(measured.along)} from end A"
+    return f"middle of the pattern {with_range(measured.along)} from end A"
