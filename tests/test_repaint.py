@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from patternscan.frame import Compound, Marking
-from patternscan.measuring.measurement import PlaceDoubt
+from patternscan.seeing.geometry.placed_flank import PlaceUncertainty
 from patternscan.training.painted_flank import Print, Scene, bare_flank, paint_flank, place_contact
 from tests.benchmarks import painted_film
 from tests.benchmarks.painted_film import ALLOYS, PAINTS, Paint, lamp_colour, paint_over, scatter
@@ -25,7 +25,7 @@ def printed(request: pytest.FixtureRequest) -> PrintedFlank:
     flat = paint_flank(LIT, CONTACT, Compound.BLUE, marking)
     small = CONTACT[1::2, 1::2]
     return PrintedFlank(
-        "drawn", flat, marking, Compound.BLUE, small, 0.5, float(small.mean()), PlaceDoubt(0.004, 0.004)
+        "drawn", flat, marking, Compound.BLUE, small, 0.5, float(small.mean()), PlaceUncertainty(0.004, 0.004)
     )
 
 

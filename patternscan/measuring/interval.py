@@ -1,4 +1,4 @@
-"""A number with its doubt."""
+"""A number with its uncertainty."""
 
 from __future__ import annotations
 
@@ -49,16 +49,16 @@ class Interval:
         return self.low <= number <= self.high
 
     def shifted(self, step: float) -> Interval:
-        """The same doubt around value + step."""
+        """The same uncertainty around value + step."""
         return Interval(self.value + step, self.low + step, self.high + step)
 
     def widened(self, margin: float) -> Interval:
-        """The same value with a further, independent doubt of ``margin`` (>= 0) on either side."""
+        """The same value with a further, independent uncertainty of ``margin`` (>= 0) on either side."""
         below, above = math.hypot(self.value - self.low, margin), math.hypot(self.high - self.value, margin)
         return Interval(self.value, self.value - below, self.value + above)
 
     def turned(self) -> Interval:
-        """The same doubt counted the other way: its negative.
+        """The same uncertainty counted the other way: its negative.
 
         >>> Interval(0.5, 0.4, 0.75).turned()
         Interval(value=-0.5, low=-0.75, high=-0.4)
@@ -66,7 +66,7 @@ class Interval:
         return Interval(-self.value, -self.high, -self.low)
 
     def minus(self, other: Interval) -> Interval:
-        """The difference of two intervals whose doubts are independent.
+        """The difference of two intervals whose uncertainties are independent.
 
         >>> Interval(9.0, 5.0, 13.0).minus(Interval(2.0, -1.0, 5.0))
         Interval(value=7.0, low=2.0, high=12.0)

@@ -19,20 +19,13 @@ from patternscan.calibration import (
 from patternscan.frame import FlankPoint
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
 from patternscan.measuring.misplacement import misplacement
+from patternscan.seeing.geometry.placed_flank import PlaceUncertainty
 from patternscan.seeing.segmentation.contact_map import ContactMap
 
 Mask = NDArray[np.bool_]
 
 PROBABILITY_LEVELS = (0.1, 0.3, 0.5, 0.7, 0.9)
-"""The contact is measured again at each of these probabilities; the spread is the doubt about where contact begins."""
-
-
-@dataclass(frozen=True, slots=True)
-class PlaceDoubt:
-    """How far a place may be off through outline and mapping: standard deviations, fractions of width and height."""
-
-    along: float
-    up: float
+"""The contact is measured again at each of these; their spread tells how uncertain it is where contact begins."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +51,7 @@ class Measurement:
         return FlankPoint(self.along.value, self.up.value)
 
 
-def measure(found: ContactMap, doubt: PlaceDoubt) -> Measurement:
+def measure(found: ContactMap, uncertainty: PlaceUncertainty) -> Measurement:
     """Measure the contact of a compound map; only judged places count, the others widen the intervals."""
     contact = found.contact & found.judged
     levels = [found.judged & (found.probability >= level) for level in PROBABILITY_LEVELS]
@@ -66,11 +59,11 @@ def measure(found: ContactMap, doubt: PlaceDoubt) -> Measurement:
     hidden = ~found.judged
     misplaced = misplacement(found.expected_iou, found.agreement)
     return Measurement(
-        coverage=_coverage(contact, levels, hidden, doubt),
-        along=_centroid(contact, levels, hidden, (along, doubt.along, misplaced)),
-        up=_centroid(contact, levels, hidden, (up, doubt.up, misplaced)),
-        length=_extent(contact, levels, hidden, (0, float(np.hypot(doubt.along, FADING_ALONG)))),
-        height=_extent(contact, levels, hidden, (1, float(np.hypot(doubt.up, FADING_UP)))),
+        coverage=_coverage(contact, levels, hidden, uncertainty),
+        along=_centroid(contact, levels, hidden, (along, uncertainty.along, misplaced)),
+        up=_centroid(contact, levels, hidden, (up, uncertainty.up, misplaced)),
+        length=_extent(contact, levels, hidden, (0, float(np.hypot(uncertainty.along, FADING_ALONG)))),
+        height=_extent(contact, levels, hidden, (1, float(np.hypot(uncertainty.up, FADING_UP)))),
         judged_fraction=float(found.judged.mean()),
     )
 
@@ -83,12 +76,12 @@ def _places(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.flo
     return along, up
 
 
-def _coverage(contact: Mask, levels: list[Mask], hidden: Mask, doubt: PlaceDoubt) -> Interval:
+def _coverage(contact: Mask, levels: list[Mask], hidden: Mask, uncertainty: PlaceUncertainty) -> Interval:
     """Contact area over flank area, with what may be hidden; the bracket reaches down to what is seen alone."""
     unseen = float(hidden.mean())
     allowed = 1 + UNJUDGED_LIKE_SEEN * unseen / max(1 - unseen, 1e-3)
     value, *shares = (min(float(area.mean()) * allowed, 1.0) for area in (contact, *levels))
-    outline = NINE_IN_TEN * value * float(np.hypot(doubt.along, doubt.up))
+    outline = NINE_IN_TEN * value * float(np.hypot(uncertainty.along, uncertainty.up))
     border = NINE_IN_TEN * BORDER_UNCERTAINTY if value else 0.0
     bare, full = value - float(contact.mean()), (1 - value) * unseen * UNJUDGED_SHARE
     low = value - _together(value - min([*shares, value]), outline, border, bare)
@@ -148,5 +141,5 @@ def _filled(mask: Mask, lines: int) -> float:
 
 
 def _together(*parts: float) -> float:
-    """Independent doubts add as the root of their squares."""
+    """Independent uncertainties add as the root of their squares."""
     return float(np.sqrt(sum(part * part for part in parts)))

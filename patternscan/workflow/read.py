@@ -5,30 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from patternscan.cautions import Caution, caution
-from patternscan.errors import InconsistentInputs, NoCompound, PatternscanError
+from patternscan.errors import NoCompound, PatternscanError
 from patternscan.frame import Compound, Made, Marking
 from patternscan.gearing.pair import WormPair
-from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
+from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
-from patternscan.seeing.geometry.mapping import FlankMap, map_flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
-from patternscan.seeing.geometry.rectified import rectify
+from patternscan.seeing.geometry.placed_flank import place_flank
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
-from patternscan.seeing.quality.detected_occlusion import find_covered
-from patternscan.seeing.quality.photo_quality import judge_condition, judge_light
-from patternscan.seeing.quality.predicted_occlusion import find_hidden
+from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings, outlines_of
 
-CLICK_DOUBT = 0.004
-"""Standard deviation of a point that a person sets on an edge, fraction of the face width."""
-FOUND_DOUBT = 0.06
-"""Further doubt of an outline that was found with no confidence at all; shrinks as confidence grows."""
 SURE_OUTLINE = 0.7
 """Of 116 found outlines with less confidence one in five overlapped with the true one by less than 0.8; of 325 with
 more, one in seventeen (rendered photographs, without gear data)."""
@@ -100,50 +91,21 @@ def read_flank(
 
     Raises NoCompound, InconsistentInputs (marking against picture, outline against photo).
     """
-    _refuse_foreign_outline(photo, outline)
-    flank_map, mapping = map_flank(outline, pair, (photo.width_px, photo.height_px))
-    rectified = rectify(photo, flank_map, outline)
-    condition = judge_condition(photo, flank_map, outline, rectified)
-    hidden, in_front = find_hidden(flank_map, outline)
-    covered, cover = find_covered(photo, flank_map, hidden)
-    rectified = rectified.without(hidden | covered)
+    placed = place_flank(photo, outline, pair)
+    assessed = assess(placed)
     try:
-        contact_map = segment_contact(rectified, marking, compound)
+        contact_map = segment_contact(assessed.light, marking, compound)
     except NoCompound as stop:
-        light = judge_light(rectified, rectified.seen)
-        raise _blamed_on_photo(stop, (*condition, *light, *cover)) from stop
-    measurement = measure(contact_map, place_doubt(outline, flank_map))
+        raise _blamed_on_photo(stop, assessed.cautions) from stop
+    measurement = measure(contact_map, placed.uncertainty)
     cautions = (
-        *condition,
-        *judge_light(rectified, contact_map.judged),
-        *mapping,
-        *in_front,
-        *cover,
+        *assessed.cautions,
+        *placed.cautions,
         *contact_map.cautions,
         *_reading_cautions(outline, measurement),
     )
     told = (replace(one, flank=outline.flank, photo=photo.name) for one in cautions)
-    return Reading(photo, outline, flank_map, rectified, contact_map, measurement, each_once(told))
-
-
-def place_doubt(outline: Outline, flank_map: FlankMap) -> PlaceDoubt:
-    """Doubt of a place through the outline's points and the mapping, in fractions of face width and flank height."""
-    points = CLICK_DOUBT
-    if outline.source is OutlineSource.FOUND:
-        points += FOUND_DOUBT * (1 - outline.confidence)
-    along = float(np.hypot(points, flank_map.uncertainty))
-    return PlaceDoubt(along, along * min(outline.width_px / max(outline.height_px, 1.0), 5.0))
-
-
-def _refuse_foreign_outline(photo: Photo, outline: Outline) -> None:
-    """Refuse an outline that lies mostly outside the photo: it belongs to another picture or size."""
-    border = outline.border
-    inside = (border >= -1).all(axis=1) & (border <= [photo.width_px, photo.height_px]).all(axis=1)
-    if inside.mean() < 0.5:
-        raise InconsistentInputs(
-            f"The outline lies mostly outside {photo.name} ({photo.width_px} x {photo.height_px} px).",
-            "Use the outline that was made for this very photo, at its full size and upright.",
-        )
+    return Reading(photo, outline, placed.flank_map, placed.rectified, contact_map, measurement, each_once(told))
 
 
 def _blamed_on_photo(stop: NoCompound, condition: Sequence[Caution]) -> NoCompound:

@@ -23,11 +23,12 @@ from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.quality.light import light_of
 from patternscan.seeing.segmentation.colour_segmentation import find_readings, segment_by_colour
-from patternscan.seeing.segmentation.contact_map import segment_contact
-from patternscan.seeing.segmentation.film import weigh_light
+from patternscan.seeing.segmentation.film import colours_of
 from patternscan.seeing.segmentation.net_segmentation import segment_by_net
 from patternscan.workflow.read import read_flank
+from tests.seeing.segmented import segmented
 
 COLOR: Any = color
 FILTERS: Any = filters
@@ -88,20 +89,20 @@ def unlike_metal(flat: RectifiedFlank, marking: Marking, compound: Compound) -> 
 
 def film_against_metal(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """Segmentation by colour alone: the film's absorbance against the bare metal beside it."""
-    light = weigh_light(flat.pixels, flat.seen)
-    readings = find_readings(light, {compound})
-    found = segment_by_colour(readings, light, marking)
+    colours = colours_of(light_of(flat))
+    readings = find_readings(colours, {compound})
+    found = segment_by_colour(readings, colours, marking)
     return np.zeros_like(flat.seen) if found is None else _enlarged(found.probability > 0.5, flat)
 
 
 def net_alone(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """What the net sees by itself."""
-    return _enlarged(segment_by_net(flat, marking, compound).logit > 0, flat)
+    return _enlarged(segment_by_net(light_of(flat), marking, compound).logit > 0, flat)
 
 
 def both_fused(flat: RectifiedFlank, marking: Marking, compound: Compound) -> Mask:
     """What the package does: colours and the net fused."""
-    return np.asarray(segment_contact(flat, marking, compound).contact)
+    return np.asarray(segmented(flat, marking, compound).contact)
 
 
 def _enlarged(mask: Mask, flat: RectifiedFlank) -> Mask:

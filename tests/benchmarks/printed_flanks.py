@@ -20,14 +20,12 @@ from PIL import Image
 
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
-from patternscan.measuring.measurement import PlaceDoubt
-from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
-from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank, rectify
+from patternscan.seeing.geometry.placed_flank import PlaceUncertainty, place_flank
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Gear
-from patternscan.workflow.read import place_doubt
 
 Field = NDArray[np.float32]
 """Numbers over the rectified flank: (FLAT_ROWS, FLAT_COLUMNS) or with three colours behind."""
@@ -58,7 +56,7 @@ class PrintedFlank:
     contact: Mask
     along: float
     coverage: float
-    doubt: PlaceDoubt
+    doubt: PlaceUncertainty
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,16 +80,16 @@ def printed_flanks(folder: Path) -> Iterator[PrintedFlank]:
         at = folder / "photos" if (folder / "photos").is_dir() else folder
         photo = load_photo(at / truth.get("photo", f"{name}.jpg"))
         outline = _outline(folder, name, truth)
-        flank_map, _ = map_flank(outline, _pair(truth.get("gear")), (photo.width_px, photo.height_px))
+        placed = place_flank(photo, outline, _pair(truth.get("gear")))
         yield PrintedFlank(
             name=name,
-            flat=rectify(photo, flank_map, outline),
+            flat=placed.rectified,
             marking=Marking(truth["marking"]),
             compound=Compound(truth["compound"]),
             contact=_contact(folder / "truth" / f"{name}.contact.png"),
             along=truth["along"],
             coverage=truth["coverage"],
-            doubt=place_doubt(outline, flank_map),
+            doubt=placed.uncertainty,
         )
 
 

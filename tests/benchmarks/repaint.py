@@ -35,9 +35,10 @@ from patternscan.frame import Compound, Marking  # noqa: E402
 from patternscan.measuring.measurement import measure  # noqa: E402
 from patternscan.seeing.geometry.rectified import RectifiedFlank  # noqa: E402
 from patternscan.seeing.image.threads import use_one_thread  # noqa: E402
-from patternscan.seeing.segmentation.contact_map import ContactMap, segment_contact  # noqa: E402
+from patternscan.seeing.segmentation.contact_map import ContactMap  # noqa: E402
 from tests.benchmarks.painted_film import PAINTS, Scene, paint_over, scenes  # noqa: E402
 from tests.benchmarks.printed_flanks import MAP_SIZE, Mask, PrintedFlank, printed_flanks, strip_film  # noqa: E402
+from tests.seeing.segmented import segmented  # noqa: E402
 
 SAMPLES = ROOT / "sample_images"
 EACH = 4
@@ -110,7 +111,7 @@ def read_photographed(flank: PrintedFlank, told: bool = False) -> Outcome:
 
 def _outcome(outcome: Outcome, flank: PrintedFlank, flat: RectifiedFlank, told: bool) -> Outcome:
     try:
-        found = segment_contact(flat, flank.marking, outcome.compound if told else None)
+        found = segmented(flat, flank.marking, outcome.compound if told else None)
     except PatternscanError as stop:
         return replace(outcome, declined=stop.found)
     measured = measure(found, flank.doubt)

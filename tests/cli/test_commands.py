@@ -16,9 +16,9 @@ from PIL import Image
 from patternscan.cli import main
 from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.seeing.geometry.placed_flank import place_uncertainty
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet_file import read_sheet
-from patternscan.workflow.read import place_doubt
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 LEFT, RIGHT = SAMPLES / "goods_lift_before_left.jpg", SAMPLES / "goods_lift_before_right.jpg"
@@ -321,7 +321,7 @@ def test_gear_data_lead_no_further_from_the_truth_and_make_places_surer(side: st
         assert abs(known - truth) <= max(abs(alone - truth) + 0.003, nearest)
     outline, size = read_outline_file(outline_of(photo)).outlines[0], load_photo(photo)
     surer, sure = (
-        place_doubt(outline, map_flank(outline, pair, (size.width_px, size.height_px))[0]).along
+        place_uncertainty(outline, map_flank(outline, pair, (size.width_px, size.height_px))[0]).along
         for pair in (read_sheet(sheet).gear.worm_pair(), None)
     )
     assert surer < sure

@@ -14,12 +14,13 @@ from skimage.measure import regionprops
 from patternscan.calibration import BORDER_UNCERTAINTY
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.interval import NINE_IN_TEN
-from patternscan.measuring.measurement import Measurement, PlaceDoubt, measure
+from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.misplacement import misplacement
+from patternscan.seeing.geometry.placed_flank import PlaceUncertainty
 from patternscan.seeing.segmentation.contact_map import ContactMap
 
 ROWS, COLS = 60, 100
-SURE = PlaceDoubt(0.0, 0.0)
+SURE = PlaceUncertainty(0.0, 0.0)
 
 
 def found(contact: NDArray[np.bool_], judged: NDArray[np.bool_] | None = None, soft: float = 0.0) -> ContactMap:
@@ -101,7 +102,7 @@ def test_no_contact_has_no_centroid() -> None:
 
 def test_doubt_of_places_widens_the_centroid() -> None:
     # 90 % of a normal error lie within 1.645 standard deviations.
-    result = measure(found(block(20, 40, 40, 60)), PlaceDoubt(0.01, 0.03))
+    result = measure(found(block(20, 40, 40, 60)), PlaceUncertainty(0.01, 0.03))
     assert result.along is not None
     assert result.up is not None
     assert result.along.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.01, BORDER_UNCERTAINTY)))
@@ -187,7 +188,7 @@ def test_turning_the_flank_round_turns_the_numbers_round(seed: int, density: flo
     rng = np.random.default_rng(seed)
     mask = rng.random((30, 40)) < density
     judged = rng.random((30, 40)) >= hidden
-    doubt = PlaceDoubt(0.01, 0.02)
+    doubt = PlaceUncertainty(0.01, 0.02)
     straight = measure(found(mask, judged), doubt)
     swapped = measure(found(mask[:, ::-1], judged[:, ::-1]), doubt)
     assert swapped.coverage.value == pytest.approx(straight.coverage.value)

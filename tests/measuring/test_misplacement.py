@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.measuring.misplacement import misplacement
@@ -38,12 +38,14 @@ def test_more_of_either_number_never_widens(one: float, other: float, first: flo
     assert strong <= weak
 
 
+@settings(deadline=None, max_examples=30)
 @given(SHARES)
 def test_a_fine_sweep_of_the_agreement_never_jumps(expected_iou: float) -> None:
     swept = [misplacement(expected_iou, float(agreement)) for agreement in FINE]
     assert np.abs(np.diff(swept)).max() < SMALL_STEP
 
 
+@settings(deadline=None, max_examples=30)
 @given(st.none() | SHARES)
 def test_a_fine_sweep_of_the_expected_overlap_never_jumps(agreement: float | None) -> None:
     swept = [misplacement(float(expected_iou), agreement) for expected_iou in FINE]

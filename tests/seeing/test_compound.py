@@ -16,8 +16,9 @@ from hypothesis import strategies as st
 from patternscan.errors import InconsistentInputs, NoCompound
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.quality.light import light_of
 from patternscan.seeing.quality.photo_quality import judge_light
-from patternscan.seeing.segmentation.contact_map import ContactMap, segment_contact
+from patternscan.seeing.segmentation.contact_map import ContactMap
 from patternscan.seeing.segmentation.film import beyond_mirrored
 from patternscan.training.painted_flank import (
     ALLOYS,
@@ -29,6 +30,7 @@ from patternscan.training.painted_flank import (
     paint_flank,
     place_contact,
 )
+from tests.seeing.segmented import segmented
 
 LAMPS = {"white": (1.0, 1.0, 1.0), "tungsten": (1.25, 1.0, 0.72), "cool": (0.85, 1.0, 1.2)}
 
@@ -43,7 +45,7 @@ def overlap(found: ContactMap, truth: Mask) -> float:
 @pytest.mark.parametrize("compound", list(Compound))
 def test_every_compound_is_found_and_named_on_tin_bronze(compound: Compound, marking: Marking) -> None:
     truth = place_contact(Print(along=0.62))
-    found = segment_contact(paint_flank(Scene(wear_band=True, tarnish=True), truth, compound, marking), marking, None)
+    found = segmented(paint_flank(Scene(wear_band=True, tarnish=True), truth, compound, marking), marking, None)
     assert found.compound is compound
     assert overlap(found, truth) > 0.9
 
@@ -57,7 +59,7 @@ def test_white_in_light_reflected_by_bronze_is_read_where_it_lies(
     monkeypatch.setitem(PIGMENTS, Compound.WHITE, warm)
     truth = place_contact(Print(along=0.4))
     scene = Scene(metal=ALLOYS["red bronze"], lamp=lamp, wear_band=True)
-    found = segment_contact(paint_flank(scene, truth, Compound.WHITE, Marking.RUB_OFF), Marking.RUB_OFF, None)
+    found = segmented(paint_flank(scene, truth, Compound.WHITE, Marking.RUB_OFF), Marking.RUB_OFF, None)
     assert found.compound is Compound.WHITE
     assert overlap(found, truth) > 0.85
 
@@ -69,7 +71,7 @@ def test_blue_is_found_on_every_alloy_under_every_lamp(
 ) -> None:
     truth = place_contact(Print(along=0.3, slant=-0.2))
     flank = paint_flank(Scene(metal=alloy, lamp=lamp, wear_band=True), truth, Compound.BLUE, Marking.TRANSFER)
-    assert overlap(segment_contact(flank, Marking.TRANSFER, Compound.BLUE), truth) > 0.9
+    assert overlap(segmented(flank, Marking.TRANSFER, Compound.BLUE), truth) > 0.9
 
 
 @pytest.mark.parametrize("marking", list(Marking))
@@ -80,13 +82,13 @@ def test_a_bare_flank_carries_no_compound(
 ) -> None:
     scene = Scene(metal=alloy, lamp=lamp, wear_band=True, tarnish=True)
     with pytest.raises(NoCompound) as stop:
-        segment_contact(bare_flank(scene), marking, None)
+        segmented(bare_flank(scene), marking, None)
     assert stop.value.exit_code == 5
 
 
 def test_a_print_near_tip_and_end_a_comes_out_top_left() -> None:
     truth = place_contact(Print(along=0.15, up=0.8, half_along=0.12, half_up=0.18, slant=0.0))
-    found = segment_contact(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    found = segmented(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
     rows, columns = np.nonzero(found.contact)
     assert rows.mean() < found.contact.shape[0] / 3
     assert columns.mean() < found.contact.shape[1] / 3
@@ -96,15 +98,15 @@ def test_a_mirrored_flank_gives_the_mirrored_contact() -> None:
     truth = place_contact(Print(along=0.7))
     flank = paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER)
     mirrored = RectifiedFlank(np.ascontiguousarray(flank.pixels[:, ::-1]), flank.seen[:, ::-1].copy(), 600.0, 120.0)
-    one = segment_contact(flank, Marking.TRANSFER, None).contact
-    other = segment_contact(mirrored, Marking.TRANSFER, None).contact[:, ::-1]
+    one = segmented(flank, Marking.TRANSFER, None).contact
+    other = segmented(mirrored, Marking.TRANSFER, None).contact[:, ::-1]
     assert (one ^ other).mean() < 0.005
 
 
 def test_half_the_light_finds_the_same_contact() -> None:
     truth = place_contact(Print())
     found = [
-        segment_contact(paint_flank(scene, truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+        segmented(paint_flank(scene, truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
         for scene in (Scene(brightness=0.5), Scene(brightness=0.25))
     ]
     assert (found[0].contact ^ found[1].contact).mean() < 0.01
@@ -114,21 +116,21 @@ def test_holes_and_thin_streaks_in_a_print_belong_to_it() -> None:
     truth = place_contact(Print(half_along=0.25))
     holed = truth.copy()
     holed[120:130, 200:300] = False
-    found = segment_contact(paint_flank(Scene(), holed, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    found = segmented(paint_flank(Scene(), holed, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
     assert found.contact[120:130, 230:270].all()
 
 
 def test_a_small_smear_away_from_the_print_is_no_contact() -> None:
     truth = place_contact(Print(along=0.35))
     smeared = truth | place_contact(Print(along=0.9, up=0.6, half_along=0.025, half_up=0.08, slant=0.0))
-    found = segment_contact(paint_flank(Scene(), smeared, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    found = segmented(paint_flank(Scene(), smeared, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
     assert not found.contact[:, 430:].any()
     assert overlap(found, truth) > 0.9
 
 
 def test_unpainted_rims_are_no_contact_when_rubbed_off() -> None:
     truth = place_contact(Print(half_up=0.3))
-    found = segment_contact(paint_flank(Scene(), truth, Compound.BLUE, Marking.RUB_OFF), Marking.RUB_OFF, None)
+    found = segmented(paint_flank(Scene(), truth, Compound.BLUE, Marking.RUB_OFF), Marking.RUB_OFF, None)
     assert not found.contact[-8:].any()
     assert not found.contact[:, :6].any()
 
@@ -136,9 +138,9 @@ def test_unpainted_rims_are_no_contact_when_rubbed_off() -> None:
 def test_glare_is_not_judged_and_is_spoken_of() -> None:
     truth = place_contact(Print())
     flank = paint_flank(Scene(glare=0.1), truth, Compound.BLUE, Marking.TRANSFER)
-    found = segment_contact(flank, Marking.TRANSFER, None)
+    found = segmented(flank, Marking.TRANSFER, None)
     assert 0.07 < 1 - found.judged.mean() < 0.14
-    assert "glare" in [caution.code for caution in judge_light(flank, found.judged)]
+    assert "glare" in [caution.code for caution in judge_light(light_of(flank))]
 
 
 @pytest.mark.parametrize("level", [0, 255])
@@ -146,26 +148,26 @@ def test_a_black_or_burnt_out_flank_is_declined_with_the_reason(level: int) -> N
     flank = bare_flank(Scene())
     blank = replace(flank, pixels=np.full_like(flank.pixels, level))
     with pytest.raises(NoCompound, match="can be judged"):
-        segment_contact(blank, Marking.TRANSFER, None)
+        segmented(blank, Marking.TRANSFER, None)
 
 
 def test_bright_bronze_is_judged() -> None:
     flank = paint_flank(Scene(brightness=1.0), place_contact(Print()), Compound.BLUE, Marking.TRANSFER)
-    assert segment_contact(flank, Marking.TRANSFER, None).judged.mean() > 0.97
+    assert segmented(flank, Marking.TRANSFER, None).judged.mean() > 0.97
 
 
 def test_a_place_outside_the_photo_is_not_judged() -> None:
     flank = paint_flank(Scene(), place_contact(Print(along=0.6)), Compound.BLUE, Marking.TRANSFER)
     seen = flank.seen.copy()
     seen[:, :60] = False
-    found = segment_contact(replace(flank, seen=seen), Marking.TRANSFER, None)
+    found = segmented(replace(flank, seen=seen), Marking.TRANSFER, None)
     assert not found.judged[:, :58].any()
 
 
-def test_a_flank_marked_nearly_all_over_is_told() -> None:
+def test_a_flank_marked_far_and_wide_is_told() -> None:
     truth = place_contact(Print(half_along=0.55, half_up=0.62, slant=0.0))
-    found = segment_contact(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
-    assert "marked-all-over" in [caution.code for caution in found.cautions]
+    found = segmented(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    assert "thick-coat" in [caution.code for caution in found.cautions]
 
 
 @pytest.mark.parametrize("declared", list(Marking))
@@ -173,7 +175,7 @@ def test_the_wrong_marking_is_refused(declared: Marking) -> None:
     painted = Marking.RUB_OFF if declared is Marking.TRANSFER else Marking.TRANSFER
     truth = place_contact(Print(half_up=0.46))
     with pytest.raises(InconsistentInputs) as stop:
-        segment_contact(paint_flank(Scene(), truth, Compound.BLUE, painted), declared, None)
+        segmented(paint_flank(Scene(), truth, Compound.BLUE, painted), declared, None)
     assert stop.value.exit_code == 6
 
 
@@ -190,7 +192,7 @@ def test_the_centre_of_a_print_is_found_to_a_hundredth(
 ) -> None:
     truth = place_contact(Print(along=along, up=up))
     scene = Scene(metal=alloy, thickness=thickness, brightness=brightness)
-    found = segment_contact(paint_flank(scene, truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    found = segmented(paint_flank(scene, truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
     shift = np.nonzero(found.contact)[1].mean() - np.nonzero(truth)[1].mean()
     assert abs(shift) / truth.shape[1] < 0.01
     assert ((found.probability >= 0) & (found.probability <= 1)).all()
@@ -199,7 +201,7 @@ def test_the_centre_of_a_print_is_found_to_a_hundredth(
 def test_a_print_of_two_hundredths_of_the_flank_is_gravely_doubted() -> None:
     """A thin film still prints a tenth of the flank or more: common practice."""
     truth = place_contact(Print(half_along=0.06, half_up=0.12, slant=0.0))
-    found = segment_contact(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    found = segmented(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
     assert any(caution.grave for caution in found.cautions)
 
 

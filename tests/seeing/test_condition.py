@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 import pytest
@@ -11,8 +13,10 @@ from patternscan.cautions import Caution
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.mapping import map_outline
 from patternscan.seeing.geometry.outline import Outline, checked_outline
-from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank, rectify
+from patternscan.seeing.geometry.placed_flank import placed_by
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.quality.light import light_of
 from patternscan.seeing.quality.photo_quality import judge_condition, judge_light, measure_blur
 
 Pixels = NDArray[np.uint8]
@@ -41,9 +45,8 @@ def photographed(corners: tuple[tuple[float, float], ...] = SQUARE) -> Pixels:
 
 def cautions(pixels: Pixels, corners: tuple[tuple[float, float], ...] = SQUARE) -> dict[str, Caution]:
     photo, outline = Photo("drawn.png", pixels.copy()), outline_through(corners)
-    flank_map = map_outline(outline)
-    rectified = rectify(photo, flank_map, outline)
-    found = (*judge_condition(photo, flank_map, outline, rectified), *judge_light(rectified, rectified.seen))
+    placed = placed_by(photo, outline, map_outline(outline))
+    found = (*judge_condition(placed), *judge_light(light_of(placed.rectified)))
     return {caution.code: caution for caution in found}
 
 
@@ -67,7 +70,8 @@ def test_turned_photo_is_as_good() -> None:
 def test_blur_is_measured(share: float) -> None:
     """A known blur, as a fraction of the flank height of 140 px, within a third."""
     photo = Photo("drawn.png", blurred(photographed(), share * 140))
-    assert measure_blur(photo, outline_through(SQUARE)) == pytest.approx(share, rel=0.35)
+    outline = outline_through(SQUARE)
+    assert measure_blur(placed_by(photo, outline, map_outline(outline))) == pytest.approx(share, rel=0.35)
 
 
 def test_blurred_photo() -> None:
@@ -98,7 +102,8 @@ def test_glare_that_is_not_burnt_out_is_told_by_what_it_hides(unread: float, cod
     pixels = np.full((FLAT_ROWS, FLAT_COLUMNS, 3), 150, dtype=np.uint8)
     seen = np.ones((FLAT_ROWS, FLAT_COLUMNS), dtype=np.bool_)
     judged = np.arange(FLAT_COLUMNS) >= unread * FLAT_COLUMNS
-    found = judge_light(RectifiedFlank(pixels, seen, 600.0, 140.0), np.broadcast_to(judged, seen.shape))
+    light = light_of(RectifiedFlank(pixels, seen, 600.0, 140.0))
+    found = judge_light(replace(light, judged=np.broadcast_to(judged, seen.shape)))
     assert [caution.code for caution in found] == codes
     assert all(caution["share"] == pytest.approx(unread, abs=0.01) for caution in found)
 

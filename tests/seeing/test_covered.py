@@ -5,6 +5,7 @@ The covers are painted here: skin, cloth and machine paint as a colour with soft
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -18,14 +19,14 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import map_outline
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.seeing.geometry.placed_flank import PlacedFlank, placed_by
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.seeing.quality.detected_occlusion import find_covered
+from patternscan.seeing.quality.detected_occlusion import detect_occlusion
 from patternscan.workflow.read import read_flank
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
 NAMES = sorted(path.name.removesuffix(".outline.json") for path in SAMPLES.glob("*.outline.json"))
-NOTHING = np.zeros((FLAT_ROWS, FLAT_COLUMNS), dtype=bool)
 NAME = "goods_lift_before_left"
 COVERS = {
     "skin": (205, 150, 125),
@@ -59,8 +60,12 @@ def cover(first: float, last: float, colour: tuple[int, int, int], name: str = N
     return Photo(photo.name, np.clip(seen, 0, 255).astype(np.uint8))
 
 
+def placed(photo: Photo, outline: Outline) -> PlacedFlank:
+    return placed_by(photo, outline, map_outline(outline))
+
+
 def covered(photo: Photo, name: str = NAME) -> tuple[NDArray[np.bool_], list[str]]:
-    cells, cautions = find_covered(photo, map_outline(sample(name)[1]), NOTHING)
+    cells, cautions = detect_occlusion(placed(photo, sample(name)[1]))
     return cells, [caution.code for caution in cautions]
 
 
@@ -124,15 +129,16 @@ def test_a_slanting_rod_is_found() -> None:
 
 def test_a_large_cover_allows_no_direction() -> None:
     for last, code in ((0.15, "covered"), (0.4, "much-covered")):
-        (caution,) = find_covered(cover(0.0, last, COVERS["skin"]), map_outline(sample(NAME)[1]), NOTHING)[1]
+        (caution,) = detect_occlusion(placed(cover(0.0, last, COVERS["skin"]), sample(NAME)[1]))[1]
         assert caution.code == code
         assert caution["share"] == pytest.approx(last, abs=0.05)
 
 
 def test_what_is_known_to_be_hidden_is_not_told_twice() -> None:
-    photo, known = cover(0.0, 0.2, COVERS["grey paint"]), NOTHING.copy()
+    under = placed(cover(0.0, 0.2, COVERS["grey paint"]), sample(NAME)[1])
+    known = np.zeros_like(under.occluded)
     known[:, : int(0.24 * FLAT_COLUMNS)] = True
-    assert find_covered(photo, map_outline(sample(NAME)[1]), known)[1] == ()
+    assert detect_occlusion(replace(under, occluded=known))[1] == ()
 
 
 @pytest.mark.parametrize("side", [0, 1])
@@ -143,7 +149,7 @@ def test_the_border_of_the_photo_covers_nothing(side: int) -> None:
     edges = {edge: getattr(outline, edge) - [0, cut if side == 0 else 0] for edge in ("root", "tip", "end_a", "end_b")}
     shown = photo.pixels[cut:] if side == 0 else photo.pixels[:cut]
     moved = Outline(flank=outline.flank, tooth=outline.tooth, source=outline.source, confidence=1.0, **edges)
-    assert find_covered(Photo(photo.name, shown.copy()), map_outline(moved), NOTHING)[1] == ()
+    assert detect_occlusion(placed(Photo(photo.name, shown.copy()), moved))[1] == ()
 
 
 def read(photo: Photo) -> Reading:

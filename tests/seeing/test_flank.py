@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.mapping import BlendedPatch
 from patternscan.seeing.geometry.outline import Outline, checked_outline
-from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank, rectify
+from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank, cells_in_photo, rectify
 from patternscan.seeing.image.photo import Photo
 
 Corners = tuple[tuple[float, float], tuple[float, float], tuple[float, float], tuple[float, float]]
@@ -39,7 +39,7 @@ def even_map(outline: Outline) -> BlendedPatch:
 
 
 def laid_flat(pixels: NDArray[np.uint8], outline: Outline) -> RectifiedFlank:
-    return rectify(Photo("drawn.png", pixels.copy()), even_map(outline), outline)
+    return rectify(Photo("drawn.png", pixels.copy()), cells_in_photo(even_map(outline)), outline)
 
 
 def dotted(at: tuple[float, float], shape: tuple[int, int] = (500, 620), radius: float = 9.0) -> NDArray[np.uint8]:

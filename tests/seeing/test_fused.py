@@ -12,11 +12,11 @@ from patternscan.cautions import caution
 from patternscan.errors import BrokenInstallation, PatternscanError
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS, light_of
 from patternscan.seeing.segmentation import net_input as net_input_room
 from patternscan.seeing.segmentation import net_segmentation
 from patternscan.seeing.segmentation.colour_segmentation import ColourSegmentation
-from patternscan.seeing.segmentation.contact_map import _plain_without_colour, segment_contact
-from patternscan.seeing.segmentation.film import WORK_COLUMNS, WORK_ROWS
+from patternscan.seeing.segmentation.contact_map import _plain_without_colour
 from patternscan.seeing.segmentation.fused import (
     FusedSegmentation,
     expected_iou_of,
@@ -25,8 +25,9 @@ from patternscan.seeing.segmentation.fused import (
     without_specks,
 )
 from patternscan.seeing.segmentation.net_input import NAMES, PLANES, net_input
-from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, probability_of, segment_by_net
+from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, probability_of
 from patternscan.training.painted_flank import Print, Scene, bare_flank, paint_flank, place_contact
+from tests.seeing.segmented import seen_by_net, segmented
 
 SHAPE = (WORK_ROWS, WORK_COLUMNS)
 ALL = np.ones(SHAPE, dtype=bool)
@@ -69,7 +70,7 @@ TAKEN_FOR_METAL = pytest.mark.xfail(strict=True, reason="the net takes shaded ye
 def test_the_net_finds_every_compound_on_drawn_flanks(compound: Compound, marking: Marking) -> None:
     """Drawn by the package's own pictures, which are not those the net was trained on."""
     truth = place_contact(Print(along=0.6))
-    by_net = segment_by_net(paint_flank(Scene(), truth, compound, marking), marking, None)
+    by_net = seen_by_net(paint_flank(Scene(), truth, compound, marking), marking, None)
     assert overlap(by_net.logit > 0, truth[::2, ::2]) > 0.8
 
 
@@ -79,17 +80,17 @@ def test_every_compound_is_named_and_with_colours_or_its_name_told_found_closely
 ) -> None:
     truth = place_contact(Print(along=0.6))
     flank = paint_flank(Scene(), truth, compound, marking)
-    by_net = segment_by_net(flank, marking, None)
+    by_net = seen_by_net(flank, marking, None)
     assert by_net.names[compound] > 0.4
     assert sum(by_net.names.values()) == pytest.approx(1)
-    assert overlap(segment_by_net(flank, marking, compound).logit > 0, truth[::2, ::2]) > 0.95
-    assert overlap(segment_contact(flank, marking, None).contact, truth) > 0.95
+    assert overlap(seen_by_net(flank, marking, compound).logit > 0, truth[::2, ::2]) > 0.95
+    assert overlap(segmented(flank, marking, None).contact, truth) > 0.95
 
 
 def test_a_print_at_end_a_near_the_tip_is_seen_there() -> None:
     """A landmark: row 0 is the tip, column 0 is end A."""
     truth = place_contact(Print(along=0.2, up=0.75, half_along=0.1, half_up=0.2))
-    by_net = segment_by_net(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
+    by_net = seen_by_net(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
     row, column = np.nonzero(by_net.logit > 0)
     assert column.mean() / WORK_COLUMNS == pytest.approx(0.2, abs=0.03)
     assert 1 - row.mean() / WORK_ROWS == pytest.approx(0.75, abs=0.06)
@@ -100,21 +101,21 @@ def test_brightness_of_the_photo_does_not_move_the_contact() -> None:
     found = []
     for brightness in (0.25, 0.5):
         flank = paint_flank(Scene(brightness=brightness), truth, Compound.BLUE, Marking.TRANSFER)
-        found.append(segment_by_net(flank, Marking.TRANSFER, None).logit > 0)
+        found.append(seen_by_net(flank, Marking.TRANSFER, None).logit > 0)
     assert (found[0] & found[1]).sum() / (found[0] | found[1]).sum() > 0.95
 
 
 def test_the_same_flank_is_seen_the_same_again_whatever_was_looked_at_between() -> None:
     flank = paint_flank(Scene(), place_contact(Print()), Compound.RED, Marking.TRANSFER)
-    first = segment_by_net(flank, Marking.TRANSFER, None).logit.copy()
-    segment_by_net(bare_flank(Scene(seed=3)), Marking.RUB_OFF, None)
-    assert np.array_equal(first, segment_by_net(flank, Marking.TRANSFER, None).logit)
+    first = seen_by_net(flank, Marking.TRANSFER, None).logit.copy()
+    seen_by_net(bare_flank(Scene(seed=3)), Marking.RUB_OFF, None)
+    assert np.array_equal(first, seen_by_net(flank, Marking.TRANSFER, None).logit)
 
 
 def test_a_flank_wholly_out_of_sight_is_no_stop() -> None:
     flank = bare_flank(Scene())
     unseen = RectifiedFlank(flank.pixels, np.zeros_like(flank.seen), 600.0, 120.0)
-    assert np.isfinite(segment_by_net(unseen, Marking.TRANSFER, None).logit).all()
+    assert np.isfinite(seen_by_net(unseen, Marking.TRANSFER, None).logit).all()
 
 
 def test_expected_iou_of_certain_contact_is_one_and_of_none_is_nought() -> None:
@@ -219,7 +220,7 @@ def test_the_wrong_marking_is_refused_or_told(marking: Marking) -> None:
     other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
     flank = paint_flank(Scene(), place_contact(Print(along=0.45)), Compound.BLUE, marking)
     try:
-        found = segment_contact(flank, other, None)
+        found = segmented(flank, other, None)
     except PatternscanError:
         return
     assert any(one.grave for one in found.cautions)
@@ -227,9 +228,9 @@ def test_the_wrong_marking_is_refused_or_told(marking: Marking) -> None:
 
 def test_a_compound_named_wrongly_is_told() -> None:
     flank = paint_flank(Scene(), place_contact(Print()), Compound.BLUE, Marking.TRANSFER)
-    found = segment_contact(flank, Marking.TRANSFER, Compound.RED)
+    found = segmented(flank, Marking.TRANSFER, Compound.RED)
     assert caution("compound-unlike", told="red", seen="blue") in found.cautions
-    rightly = segment_contact(flank, Marking.TRANSFER, Compound.BLUE).cautions
+    rightly = segmented(flank, Marking.TRANSFER, Compound.BLUE).cautions
     assert "compound-unlike" not in [one.code for one in rightly]
 
 
@@ -243,7 +244,7 @@ def test_weights_that_cannot_be_read_are_told_plainly(
     monkeypatch.setattr(net_segmentation, "_own", threading.local())
     monkeypatch.setattr(net_segmentation, name, other)
     with pytest.raises(BrokenInstallation, match=told):
-        segment_by_net(bare_flank(Scene()), Marking.TRANSFER, None)
+        seen_by_net(bare_flank(Scene()), Marking.TRANSFER, None)
 
 
 @pytest.mark.parametrize(
@@ -256,7 +257,7 @@ def test_weights_that_were_trained_on_other_planes_are_refused(
     monkeypatch.setattr(net_segmentation, "_own", threading.local())
     monkeypatch.setattr(net_input_room, known, other)
     with pytest.raises(BrokenInstallation, match="is not the one"):
-        segment_by_net(bare_flank(Scene()), Marking.TRANSFER, None)
+        seen_by_net(bare_flank(Scene()), Marking.TRANSFER, None)
 
 
 def test_each_plane_holds_what_its_name_says() -> None:
@@ -264,7 +265,7 @@ def test_each_plane_holds_what_its_name_says() -> None:
     flank = bare_flank(Scene())
     half = np.arange(flank.seen.shape[1]) < flank.seen.shape[1] // 2
     shown = replace(flank, seen=flank.seen & half)
-    planes = dict(zip(PLANES, net_input(shown, Marking.RUB_OFF, Compound.WHITE), strict=True))
+    planes = dict(zip(PLANES, net_input(light_of(shown), Marking.RUB_OFF, Compound.WHITE), strict=True))
     assert set(np.unique(planes["seen"])) == {0, 1}
     assert planes["seen"].mean() == 0.5
     assert planes["height"][0, 0] == -planes["height"][-1, 0] == 0.5 - 0.5 / WORK_ROWS

@@ -14,8 +14,8 @@ from patternscan.gearing.pair import Hand
 from patternscan.gearing.wheel_flank import cut_flank
 from patternscan.seeing.geometry.mapping import PosedFlank, map_flank, map_outline, pose_flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource, checked_outline, resampled
+from patternscan.seeing.geometry.predicted_occlusion import predict_occlusion
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
-from patternscan.seeing.quality.predicted_occlusion import find_hidden
 from tests.seeing.test_pose import PAIRS, SIZE, Shot
 
 Array = NDArray[np.float64]
@@ -80,7 +80,7 @@ def traced(shot: Shot) -> NDArray[np.bool_]:
 @pytest.mark.parametrize("flank", list(Flank))
 def test_the_next_tooth_hides_what_rays_say(flank: Flank, hand: Hand) -> None:
     shot = replace(LOW, flank=flank, pair=replace(LOW.pair, hand=hand))
-    cells, cautions = find_hidden(posed(shot), shot.outline())
+    cells, cautions = predict_occlusion(posed(shot), shot.outline())
     truth = traced(shot)
     assert 0.03 < truth.mean() < 0.6
     assert (coarse(cells) != truth).mean() < 0.04
@@ -89,13 +89,13 @@ def test_the_next_tooth_hides_what_rays_say(flank: Flank, hand: Hand) -> None:
 
 def test_from_high_up_nothing_is_hidden() -> None:
     assert not traced(HIGH).any()
-    cells, cautions = find_hidden(posed(HIGH), HIGH.outline())
+    cells, cautions = predict_occlusion(posed(HIGH), HIGH.outline())
     assert not cells.any()
     assert cautions == ()
 
 
 def test_the_share_is_told() -> None:
-    _, (caution,) = find_hidden(posed(LOW), LOW.outline())
+    _, (caution,) = predict_occlusion(posed(LOW), LOW.outline())
     assert caution.code == "behind-next-tooth"
     assert caution["share"] == pytest.approx(traced(LOW).mean(), abs=0.04)
 
@@ -103,7 +103,7 @@ def test_the_share_is_told() -> None:
 def test_a_doubtful_pose_hides_nothing_behind_a_tooth() -> None:
     pose = posed(LOW).pose
     doubtful = replace(posed(LOW), pose=replace(pose, fit=replace(pose.fit, rms=0.02)))
-    cells, cautions = find_hidden(doubtful, LOW.outline())
+    cells, cautions = predict_occlusion(doubtful, LOW.outline())
     assert cells.mean() < 0.005  # where nine points cut across the corners of the tip edge
     assert cautions == ()
 
@@ -112,7 +112,7 @@ def test_nothing_is_known_of_a_tooth_beside_an_unknown_one() -> None:
     unknown = pose_flank(LOW.outline(), None, SIZE)
     assert unknown is not None
     for flank_map in (unknown, map_outline(LOW.outline())):
-        assert not find_hidden(flank_map, LOW.outline())[0].any()
+        assert not predict_occlusion(flank_map, LOW.outline())[0].any()
 
 
 def drawn_round(shot: Shot, source: OutlineSource = OutlineSource.GIVEN) -> Outline:
@@ -125,7 +125,7 @@ def drawn_round(shot: Shot, source: OutlineSource = OutlineSource.GIVEN) -> Outl
 def test_what_a_person_left_out_is_not_judged() -> None:
     outline = drawn_round(HIGH)
     flank_map, _ = map_flank(outline, HIGH.pair, SIZE)
-    cells, cautions = find_hidden(flank_map, outline)
+    cells, cautions = predict_occlusion(flank_map, outline)
     along, up = (np.arange(FLAT_COLUMNS) + 0.5) / FLAT_COLUMNS, 1 - (np.arange(FLAT_ROWS) + 0.5) / FLAT_ROWS
     beyond = along / 0.3 + (1 - up)[:, None] / 0.5 < 1
     assert cells[along[None, :] / 0.3 + (1 - up)[:, None] / 0.5 < 0.5].mean() > 0.9
@@ -136,14 +136,14 @@ def test_what_a_person_left_out_is_not_judged() -> None:
 @pytest.mark.parametrize("source", [OutlineSource.FOUND, OutlineSource.FITTED])
 def test_only_a_person_leaves_out(source: OutlineSource) -> None:
     flank_map, _ = map_flank(drawn_round(HIGH), HIGH.pair, SIZE)
-    assert not find_hidden(flank_map, drawn_round(HIGH, source))[0].any()
+    assert not predict_occlusion(flank_map, drawn_round(HIGH, source))[0].any()
 
 
 def test_corners_alone_leave_nothing_out() -> None:
     """A person who marks corners only draws the curved edges straight; that hides nothing."""
     corners = checked_outline({name: edge[[0, -1]] for name, edge in HIGH.edges().items()}, HIGH.flank)
     flank_map, _ = map_flank(corners, HIGH.pair, SIZE)
-    assert not find_hidden(flank_map, corners)[0].any()
+    assert not predict_occlusion(flank_map, corners)[0].any()
 
 
 def test_the_back_of_a_bent_flank_is_turned_away() -> None:
@@ -151,7 +151,7 @@ def test_the_back_of_a_bent_flank_is_turned_away() -> None:
     seen = posed(HIGH).seen_px.copy()
     fold = seen.shape[1] * 3 // 4
     seen[:, fold:] = 2 * seen[:, fold : fold + 1] - seen[:, fold:]
-    cells, cautions = find_hidden(replace(posed(HIGH), seen_px=seen), HIGH.outline())
+    cells, cautions = predict_occlusion(replace(posed(HIGH), seen_px=seen), HIGH.outline())
     assert cells[:, int(0.77 * FLAT_COLUMNS) :].all()
     assert not cells[:, : int(0.73 * FLAT_COLUMNS)].any()
     assert [caution.code for caution in cautions] == ["turned-away"]

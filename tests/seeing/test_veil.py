@@ -11,13 +11,13 @@ import pytest
 from numpy.typing import NDArray
 
 from patternscan.frame import Compound, Marking
-from patternscan.measuring.measurement import PlaceDoubt, measure
+from patternscan.measuring.measurement import measure
+from patternscan.seeing.geometry.placed_flank import PlaceUncertainty
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, RectifiedFlank
+from patternscan.seeing.quality.light import find_veiling_glare, light_of
 from patternscan.seeing.quality.photo_quality import judge_light
-from patternscan.seeing.quality.veiling_glare import find_veil
-from patternscan.seeing.segmentation.contact_map import segment_contact
-from patternscan.seeing.segmentation.film import weigh_light
 from patternscan.training.painted_flank import ALLOYS, Print, Scene, paint_flank, place_contact
+from tests.seeing.segmented import segmented
 
 Grid = NDArray[np.float64]
 ALONG, UP = np.meshgrid((np.arange(FLAT_COLUMNS) + 0.5) / FLAT_COLUMNS, 1 - (np.arange(FLAT_ROWS) + 0.5) / FLAT_ROWS)
@@ -47,7 +47,7 @@ def veiled(flank: RectifiedFlank, veil: Grid) -> RectifiedFlank:
 
 def found(flank: RectifiedFlank) -> NDArray[np.float32]:
     small = linear(flank.pixels).reshape(FLAT_ROWS // 2, 2, FLAT_COLUMNS // 2, 2, 3).mean(axis=(1, 3))
-    return find_veil(small.astype(np.float32), np.ones(small.shape[:2], dtype=bool))
+    return find_veiling_glare(small.astype(np.float32), np.ones(small.shape[:2], dtype=bool))
 
 
 @pytest.mark.parametrize("compound", [Compound.BLUE, Compound.YELLOW, Compound.RED])
@@ -76,16 +76,16 @@ def test_a_small_highlight_is_no_veil() -> None:
 
 def test_what_the_veil_drowns_is_not_judged() -> None:
     flank = veiled(printed(Compound.BLUE, Scene(brightness=0.35)), blob(0.6))
-    light = weigh_light(flank.pixels, flank.seen)
+    light = light_of(flank)
     laid = blob(0.6)[::2, ::2]
-    assert not light.judged[laid > 0.5].any()
-    assert light.judged[laid < 0.05].all()
+    assert not light.readable[laid > 0.5].any()
+    assert light.readable[laid < 0.05].all()
 
 
 def test_a_thin_veil_is_lifted() -> None:
     """Metal and film under it keep their colours, so that the whole print is found."""
     flank = printed(Compound.BLUE, Scene(brightness=0.8))
-    clear, thin = (segment_contact(one, Marking.TRANSFER, None) for one in (flank, veiled(flank, blob(0.25, 0.45))))
+    clear, thin = (segmented(one, Marking.TRANSFER, None) for one in (flank, veiled(flank, blob(0.25, 0.45))))
     assert thin.judged.mean() > 0.9
     overlap = (clear.contact & thin.contact & thin.judged).sum() / ((clear.contact | thin.contact) & thin.judged).sum()
     assert overlap > 0.85
@@ -93,12 +93,12 @@ def test_a_thin_veil_is_lifted() -> None:
 
 def test_glare_is_told_and_widens_the_bracket() -> None:
     flank = printed(Compound.BLUE, Scene(brightness=0.35))
-    doubt = PlaceDoubt(0.005, 0.01)
-    clear = measure(segment_contact(flank, Marking.TRANSFER, None), doubt)
-    contact_map = segment_contact(veiled(flank, blob(0.6, 0.6)), Marking.TRANSFER, None)
+    doubt = PlaceUncertainty(0.005, 0.01)
+    clear = measure(segmented(flank, Marking.TRANSFER, None), doubt)
+    contact_map = segmented(veiled(flank, blob(0.6, 0.6)), Marking.TRANSFER, None)
     dimmed = measure(contact_map, doubt)
-    told = [caution.code for caution in judge_light(veiled(flank, blob(0.6, 0.6)), contact_map.judged)]
-    assert told in (["glare"], ["much-glare"])
+    told = [caution.code for caution in judge_light(light_of(veiled(flank, blob(0.6, 0.6))))]
+    assert told == ["much-glare"]
     assert dimmed.judged_fraction < 0.9 < clear.judged_fraction
     assert dimmed.along is not None
     assert clear.along is not None

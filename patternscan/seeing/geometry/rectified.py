@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import cv2
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from patternscan.seeing.geometry.mapping import FlankMap
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.image.shrinking import shrunk
 
 FLAT_COLUMNS = 512
 """Columns of a rectified flank, end A to end B."""
@@ -28,7 +29,7 @@ class RectifiedFlank:
     """The flank as a rectangle. Row 0 is the tip, column 0 is end A.
 
     ``pixels``: uint8 sRGB (FLAT_ROWS, FLAT_COLUMNS, 3). ``seen``: bool (FLAT_ROWS, FLAT_COLUMNS), False where
-    the place lies outside the photo or is hidden in it, the latter being ``hidden_fraction`` of all.
+    the place lies outside the photo.
     ``width_px``/``height_px``: mean size of the flank in the photo.
     The centre of cell [row, col] is along = (col + 0.5) / FLAT_COLUMNS, up = 1 - (row + 0.5) / FLAT_ROWS.
     """
@@ -37,27 +38,20 @@ class RectifiedFlank:
     seen: NDArray[np.bool_]
     width_px: float
     height_px: float
-    hidden_fraction: float = 0.0
 
     def __post_init__(self) -> None:
         self.pixels.flags.writeable = False
         self.seen.flags.writeable = False
 
-    def without(self, hidden: NDArray[np.bool_]) -> RectifiedFlank:
-        """The same flank when something in the photo hides these cells."""
-        return replace(self, seen=self.seen & ~hidden, hidden_fraction=float((self.seen & hidden).mean()))
+
+def rectify(photo: Photo, cells_px: NDArray[np.float32], outline: Outline) -> RectifiedFlank:
+    """Look up each cell where ``cells_in_photo`` says it is seen, averaging over the cell's area."""
+    size = np.array(photo.pixels.shape[1::-1], dtype=np.float32)
+    seen = ((cells_px >= -0.5) & (cells_px <= size - 0.5)).all(axis=-1)
+    return RectifiedFlank(_look_up(photo.pixels, cells_px), np.asarray(seen), outline.width_px, outline.height_px)
 
 
-def rectify(photo: Photo, flank_map: FlankMap, outline: Outline) -> RectifiedFlank:
-    """The rectified flank, by looking up each cell's place in the photo, averaging over the cell's area."""
-    at = _cell_pixels(flank_map)
-    inside = (at >= -0.5) & (at <= np.array([photo.width_px, photo.height_px], dtype=np.float32) - 0.5)
-    seen = inside[..., 0] & inside[..., 1]
-    pixels = _look_up(photo.pixels, at)
-    return RectifiedFlank(pixels, seen, outline.width_px, outline.height_px)
-
-
-def _cell_pixels(flank_map: FlankMap) -> NDArray[np.float32]:
+def cells_in_photo(flank_map: FlankMap) -> NDArray[np.float32]:
     """Pixel position of every cell's centre, (FLAT_ROWS, FLAT_COLUMNS, 2).
 
     A flank is smooth: it is asked for every so manieth place only, and the cells between lie on straight lines. Single
@@ -101,13 +95,6 @@ def _look_up(pixels: NDArray[np.uint8], at: NDArray[np.float32]) -> NDArray[np.u
         grid = (grid + 0.5) / factor - 0.5
     samples = (max(1, round(across / factor)), max(1, round(down / factor)))
     return _averaged_remap(part, grid, samples)
-
-
-def shrunk(pixels: NDArray[np.uint8], times: int) -> NDArray[np.uint8]:
-    """A picture shrunk a whole number of times, which is quick; rows and columns left over are dropped."""
-    rows, cols = (max(side // times, 1) for side in pixels.shape[:2])
-    even = pixels[: rows * times, : cols * times]
-    return np.asarray(cv2.resize(even, (cols, rows), interpolation=cv2.INTER_AREA), dtype=np.uint8)
 
 
 def _averaged_remap(part: NDArray[np.uint8], grid: NDArray[np.float32], samples: tuple[int, int]) -> NDArray[np.uint8]:

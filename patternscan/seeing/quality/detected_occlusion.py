@@ -16,9 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.cautions import Caution, caution
-from patternscan.seeing.geometry.mapping import FlankMap
-from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS, shrunk
-from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.geometry.placed_flank import PlacedFlank
+from patternscan.seeing.image.shrinking import shrunk
 
 Mask = NDArray[np.bool_]
 Lab = NDArray[np.float32]
@@ -57,21 +56,19 @@ LEAST_COVERED, GRAVE_COVERED = 0.03, 0.25
 """Parts of the flank from which on a cover is spoken of, and from which on it forbids a direction."""
 
 
-def find_covered(photo: Photo, flank_map: FlankMap, hidden: Mask) -> tuple[Mask, tuple[Caution, ...]]:
-    """Cells of the rectified flank (FLAT_ROWS, FLAT_COLUMNS) that something covers, and the caution that says so.
-
-    ``hidden``: cells known to be hidden already; a cover that hides no more than those is not told.
-    """
-    surroundings = _look_around(photo, flank_map)
+def detect_occlusion(placed: PlacedFlank) -> tuple[Mask, tuple[Caution, ...]]:
+    """Cells of the rectified flank, as ``placed.occluded``, that something else covers, and the caution for it."""
+    surroundings = _look_around(placed)
     covered = np.zeros((ROWS, COLUMNS), dtype=np.uint8)
     for places in surroundings.crossed():
         if not covered[places].all():
             covered |= surroundings.grown(places)
-    cells = cv2.resize(covered, (FLAT_COLUMNS, FLAT_ROWS), interpolation=cv2.INTER_NEAREST) > 0
-    cells &= ~hidden
+    rows, cols = placed.occluded.shape
+    cells = cv2.resize(covered, (cols, rows), interpolation=cv2.INTER_NEAREST) > 0
+    cells &= ~placed.occluded
     share = float(cells.mean())
     if share < LEAST_COVERED:
-        return np.zeros_like(hidden), ()
+        return np.zeros_like(placed.occluded), ()
     return np.asarray(cells), (caution("much-covered" if share > GRAVE_COVERED else "covered", share=share),)
 
 
@@ -179,19 +176,18 @@ def _way(first: int, last: int) -> Iterator[tuple[slice, int]]:
         yield rows, round(first + (last - first) * (piece + 0.5) / WAY_PIECES)
 
 
-def _look_around(photo: Photo, flank_map: FlankMap) -> _Surroundings:
+def _look_around(placed: PlacedFlank) -> _Surroundings:
     """Look up the flank and, as far as its edges run on straight, what lies beyond them. Blurred by half a cell."""
-    along, up = (np.arange(COLUMNS) + 0.5) / COLUMNS, 1 - (np.arange(ROWS) + 0.5) / ROWS
-    places = np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
-    at = flank_map.to_photo(places).reshape(ROWS, COLUMNS, 2)
+    pixels = placed.photo.pixels
+    at = cv2.resize(placed.cells_px, (COLUMNS, ROWS), interpolation=cv2.INTER_AREA).astype(np.float64)
     at = _run_on(_run_on(at, 0), 1)
-    size = np.array([photo.width_px, photo.height_px])
+    size = np.array(pixels.shape[1::-1])
     inside = np.all((at >= 0) & (at <= size - 1), axis=-1)
     cell = float(np.linalg.norm(np.diff(at[:: ROWS // 2], axis=1), axis=2).mean())
     times = max(1, int(cell / LEAST_CELL_PX))
     low = np.clip(np.floor(at.min(axis=(0, 1))).astype(int) - times - 4, 0, size - 2)
     high = np.clip(np.ceil(at.max(axis=(0, 1))).astype(int) + times + 5, low + 2, size)
-    part = photo.pixels[low[1] : high[1], low[0] : high[0]]
+    part = pixels[low[1] : high[1], low[0] : high[0]]
     small = cv2.GaussianBlur(shrunk(part, times), (0, 0), max(0.5 * cell / times, 1.0))
     chart = ((at - low + 0.5) / times - 0.5).astype(np.float32)
     looked = cv2.remap(small, chart[..., 0], chart[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)

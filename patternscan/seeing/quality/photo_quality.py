@@ -7,10 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.cautions import Caution, caution
-from patternscan.seeing.geometry.mapping import FlankMap
-from patternscan.seeing.geometry.outline import Edge, Outline
-from patternscan.seeing.geometry.rectified import RectifiedFlank, shrunk
-from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.geometry.outline import Edge
+from patternscan.seeing.geometry.placed_flank import PlacedFlank
+from patternscan.seeing.image.shrinking import shrunk
+from patternscan.seeing.quality.light import FlankLight
 
 BLUR_DOUBTFUL, BLUR_HOPELESS = 0.07, 0.12
 """Blur (standard deviation, fraction of the flank height). Rendered photos read 0.02 to 0.057 when in focus;
@@ -38,92 +38,87 @@ BORDER_PX = 2.0
 """An outline edge that runs this close to the border of the photo is not the flank's own edge."""
 
 
-def judge_condition(
-    photo: Photo, flank_map: FlankMap, outline: Outline, rectified: RectifiedFlank
-) -> tuple[Caution, ...]:
+def judge_condition(placed: PlacedFlank) -> tuple[Caution, ...]:
     """Cautions about where the camera stood and how still it was held, none when the photo is good."""
     found = (
-        _judge_cut(photo, outline, rectified),
-        _judge_size(outline),
-        _judge_view(flank_map, outline),
-        _judge_sharpness(photo, outline),
+        _judge_cut(placed),
+        _judge_size(placed),
+        _judge_view(placed),
+        _judge_sharpness(placed),
     )
     return tuple(told for told in found if told is not None)
 
 
-def _judge_cut(photo: Photo, outline: Outline, rectified: RectifiedFlank) -> Caution | None:
-    outside = 1 - float(rectified.seen.mean())
+def _judge_cut(placed: PlacedFlank) -> Caution | None:
+    outside, outline = 1 - float(placed.rectified.seen.mean()), placed.outline
     edges = (outline.root, outline.tip, outline.end_a, outline.end_b)
     if outside > OUTSIDE_HOPELESS:
         return caution("much-cut-off", share=outside)
-    cut = outside > OUTSIDE_DOUBTFUL or any(_runs_along_border(edge, photo) for edge in edges)
+    cut = outside > OUTSIDE_DOUBTFUL or any(_runs_along_border(edge, placed.photo.pixels) for edge in edges)
     return caution("cut-off") if cut else None
 
 
-def _runs_along_border(edge: Edge, photo: Photo) -> bool:
+def _runs_along_border(edge: Edge, pixels: NDArray[np.uint8]) -> bool:
     """Whether all of an edge lies within BORDER_PX of one border of the photo, or beyond it."""
-    last = np.array([photo.width_px - 1, photo.height_px - 1])
+    last = np.array(pixels.shape[1::-1]) - 1
     return bool(np.any(np.all(edge <= BORDER_PX, axis=0) | np.all(edge >= last - BORDER_PX, axis=0)))
 
 
-def _judge_size(outline: Outline) -> Caution | None:
-    width, height = outline.width_px, outline.height_px
+def _judge_size(placed: PlacedFlank) -> Caution | None:
+    width, height = placed.rectified.width_px, placed.rectified.height_px
     if width >= SMALL_WIDTH_PX and height >= SMALL_HEIGHT_PX:
         return None
     code = "too-small" if height < HOPELESS_HEIGHT_PX else "small"
     return caution(code, width_px=round(width), height_px=round(height))
 
 
-def _judge_view(flank_map: FlankMap, outline: Outline) -> Caution | None:
-    flatness = outline.area_px / outline.width_px**2
-    if flatness >= FLAT_DOUBTFUL and _evenness(flank_map) >= UNEVEN_DOUBTFUL:
+def _judge_view(placed: PlacedFlank) -> Caution | None:
+    flatness = cv2.contourArea(placed.border.astype(np.float32)) / placed.rectified.width_px**2
+    if flatness >= FLAT_DOUBTFUL and _evenness(placed.cells_px) >= UNEVEN_DOUBTFUL:
         return None
     return caution("too-oblique" if flatness < FLAT_HOPELESS else "oblique")
 
 
-def _evenness(flank_map: FlankMap) -> float:
-    """Smallest over largest height of the flank in the photo, at nine places from end A to end B."""
-    along = np.linspace(0.0, 1.0, 9)
-    tip = flank_map.to_photo(np.column_stack([along, np.ones_like(along)]))
-    root = flank_map.to_photo(np.column_stack([along, np.zeros_like(along)]))
-    heights = np.linalg.norm(tip - root, axis=1)
+def _evenness(cells_px: NDArray[np.float32]) -> float:
+    """Smallest over largest height of the flank in the photo, from end A to end B."""
+    heights = np.linalg.norm(cells_px[0] - cells_px[-1], axis=1)
     return float(heights.min() / max(heights.max(), 1e-9))
 
 
-def _judge_sharpness(photo: Photo, outline: Outline) -> Caution | None:
-    blur = measure_blur(photo, outline)
+def _judge_sharpness(placed: PlacedFlank) -> Caution | None:
+    blur = measure_blur(placed)
     if blur < BLUR_DOUBTFUL:
         return None
     return caution("too-blurred" if blur >= BLUR_HOPELESS else "blurred")
 
 
-def measure_blur(photo: Photo, outline: Outline) -> float:
+def measure_blur(placed: PlacedFlank) -> float:
     """Blur of the sharper edges on and around the flank: standard deviation, fraction of the flank height.
 
     An edge blurred by b and smoothed by s has a steepest slope in proportion to 1 / sqrt(b^2 + s^2); the ratio
     of that slope at two smoothings gives b. Taken where the coarse slope is steepest, so that grain and hob
     marks count little; the upper quarter of the ratios, since an old print may be soft in a sharp photo.
     """
-    grey, mask, scale = _around_flank(photo, outline)
+    grey, mask, scale = _around_flank(placed)
     fine, coarse = (_slope(grey, smoothing) for smoothing in (BLUR_FINE_PX, BLUR_COARSE_PX))
     if not (coarse[mask] > 1e-3).any():
         return 0.0
     steep = mask & (coarse >= max(float(np.quantile(coarse[mask], 0.9)), 1e-3))
     ratio = float(np.quantile(fine[steep] / coarse[steep], 0.75)) ** 2
     squared = (BLUR_COARSE_PX**2 - ratio * BLUR_FINE_PX**2) / max(ratio - 1.0, 1e-3)
-    return float(np.sqrt(max(squared, 0.0))) / (outline.height_px * scale)
+    return float(np.sqrt(max(squared, 0.0))) / (placed.rectified.height_px * scale)
 
 
-def _around_flank(photo: Photo, outline: Outline) -> tuple[NDArray[np.float32], NDArray[np.bool_], float]:
+def _around_flank(placed: PlacedFlank) -> tuple[NDArray[np.float32], NDArray[np.bool_], float]:
     """Grey cut-out round the flank, the flank in it as a mask, and its scale against the photo (at most 1)."""
-    border = outline.border
-    last = np.array([photo.width_px, photo.height_px])
+    pixels, border = placed.photo.pixels, placed.border
+    last = np.array(pixels.shape[1::-1])
     low = np.clip(np.floor(border.min(axis=0)).astype(int) - 12, 0, last - 1)
     high = np.clip(np.ceil(border.max(axis=0)).astype(int) + 13, low + 1, last)
-    scale = min(1.0, BLUR_HEIGHT_PX / outline.height_px)
+    scale = min(1.0, BLUR_HEIGHT_PX / placed.rectified.height_px)
     times = max(1, int(1 / scale))
     size = tuple(max(1, round(float(side // times * times) * scale)) for side in high - low)
-    coarse = shrunk(photo.pixels[low[1] : high[1], low[0] : high[0]], times)
+    coarse = shrunk(pixels[low[1] : high[1], low[0] : high[0]], times)
     part = cv2.resize(coarse, size, interpolation=cv2.INTER_AREA)
     mask = np.zeros((size[1], size[0]), dtype=np.uint8)
     cv2.fillPoly(mask, [np.rint((border - low) * scale).astype(np.int32)], (1,))
@@ -137,18 +132,18 @@ def _slope(grey: NDArray[np.float32], smoothing_px: float) -> NDArray[np.float32
     return np.asarray(np.hypot(across, down) / 8, dtype=np.float32)
 
 
-def judge_light(rectified: RectifiedFlank, judged: NDArray[np.bool_]) -> tuple[Caution, ...]:
-    """Cautions about too much light, glare and too little on a flank of which the cells ``judged`` can be read."""
-    if not rectified.seen.any():
+def judge_light(light: FlankLight) -> tuple[Caution, ...]:
+    """Cautions about too much light, glare and too little."""
+    if not light.seen.any():
         return ()
-    red, green, blue = cv2.split(rectified.pixels)
-    brightest = np.maximum(np.maximum(red, green), blue)
-    darkest = np.minimum(np.minimum(red, green), blue)
-    shining = float((rectified.seen & ~judged & (brightest >= SHINING)).mean())
-    brightest = brightest[rectified.seen]
+    red, green, blue = cv2.split(light.pixels)
+    brightest, darkest = cv2.max(cv2.max(red, green), blue), cv2.min(cv2.min(red, green), blue)
+    shining = float((light.seen & ~light.judged & (brightest >= SHINING)).mean())
+    white = float((darkest[light.seen] >= WHITE).mean())
+    brightest = brightest[light.seen]
     told = (
         caution("too-bright") if (brightest >= BLOWN).mean() > BLOWN_DOUBTFUL else None,
-        _judge_glare(float((darkest[rectified.seen] >= WHITE).mean()), shining),
+        _judge_glare(white, shining),
         _judge_dark(brightest),
     )
     return tuple(one for one in told if one is not None)
@@ -162,7 +157,7 @@ def _judge_glare(white: float, shining: float) -> Caution | None:
     return caution("glare", share=share) if white > WHITE_DOUBTFUL or shining > SHINE_DOUBTFUL else None
 
 
-def _judge_dark(brightest: NDArray[np.uint8]) -> Caution | None:
+def _judge_dark(brightest: cv2.typing.MatLike) -> Caution | None:
     """``brightest``: the brightest colour channel of each cell that is seen."""
     level = float(np.median(brightest))
     if level < DARK_HOPELESS or (brightest < BLACK).mean() > BLACK_HOPELESS:

@@ -11,7 +11,7 @@ import numpy as np
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.segmentation.contact_shape import shape_print, shape_rubbed
 from patternscan.seeing.segmentation.contradiction import refuse_contradiction, suits
-from patternscan.seeing.segmentation.film import PIGMENTS, FlankLight, Grid, beyond_mirrored
+from patternscan.seeing.segmentation.film import PIGMENTS, FlankColours, Grid, beyond_mirrored
 from patternscan.seeing.segmentation.film_split import FilmSplit, middle_colour, refine_split, split_film
 
 PLAIN_SCORE = -1.5
@@ -32,23 +32,25 @@ class ColourSegmentation:
     score: float
 
 
-def segment_by_colour(readings: Sequence[FilmSplit], light: FlankLight, marking: Marking) -> ColourSegmentation | None:
+def segment_by_colour(
+    readings: Sequence[FilmSplit], colours: FlankColours, marking: Marking
+) -> ColourSegmentation | None:
     """Contact by the best reading of the colours; None without any."""
     if not readings:
         return None
     if marking is Marking.TRANSFER:
-        probability = shape_print(_without_mirrored(readings[0], light), light.judged)
+        probability = shape_print(_without_mirrored(readings[0], colours), colours.readable)
     else:
-        probability = shape_rubbed(readings[0].share, light.judged)
+        probability = shape_rubbed(readings[0].share, colours.readable)
     return ColourSegmentation(probability, readings[0].score)
 
 
-def find_readings(light: FlankLight, likely: set[Compound]) -> list[FilmSplit]:
+def find_readings(colours: FlankColours, likely: set[Compound]) -> list[FilmSplit]:
     """Every way to explain the flank by a film of a likely compound, best first; empty when colours show none."""
     tried = [pigment for pigment in PIGMENTS if pigment.compound in likely]
-    splits = _present([split_film(light.thinned(), pigment) for pigment in tried])
+    splits = _present([split_film(colours.thinned(), pigment) for pigment in tried])
     least = max((split.score for split in splits), default=0.0) - NEARLY_AS_GOOD
-    fine = _present([refine_split(light, split) for split in splits if split.score >= least])
+    fine = _present([refine_split(colours, split) for split in splits if split.score >= least])
     return sorted(fine, key=lambda split: -split.score)
 
 
@@ -69,16 +71,16 @@ def suited(readings: list[FilmSplit], marking: Marking) -> list[FilmSplit]:
     return readings
 
 
-def _without_mirrored(split: FilmSplit, light: FlankLight) -> Grid:
+def _without_mirrored(split: FilmSplit, colours: FlankColours) -> Grid:
     """The share of film, but little of it on patches whose colour is far nearer to mirrored metal than the film's."""
-    film = np.asarray(split.film & light.judged)
-    metal_colour = middle_colour(light, light.judged & ~film)
+    film = np.asarray(split.film & colours.readable)
+    metal_colour = middle_colour(colours, colours.readable & ~film)
     count, labels, stats, _ = cv2.connectedComponentsWithStats(film.astype(np.uint8), connectivity=8)
     share = split.share.copy()
     for patch in range(1, count):
         if stats[patch, cv2.CC_STAT_AREA] < SMALLEST_PATCH * film.size:
             continue
         members = np.asarray(labels == patch)
-        if beyond_mirrored(middle_colour(light, members), metal_colour) < MIRRORED_PART * split.beyond:
+        if beyond_mirrored(middle_colour(colours, members), metal_colour) < MIRRORED_PART * split.beyond:
             share[members] = np.minimum(share[members], 0.2)
     return share

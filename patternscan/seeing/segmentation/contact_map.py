@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from patternscan.cautions import Caution
 from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking, percent
-from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.quality.light import FlankLight
 from patternscan.seeing.segmentation.colour_segmentation import find_readings, segment_by_colour, suited
-from patternscan.seeing.segmentation.film import FlankLight, Grid, Mask, weigh_light
+from patternscan.seeing.segmentation.film import Grid, Mask, colours_of
 from patternscan.seeing.segmentation.film_cautions import (
     LEAST_PRINT,
     doubts_of_contact,
@@ -63,34 +63,33 @@ class ContactMap:
             array.flags.writeable = False
 
 
-def segment_contact(flank: RectifiedFlank, marking: Marking, compound: Compound | None) -> ContactMap:
+def segment_contact(light: FlankLight, marking: Marking, compound: Compound | None) -> ContactMap:
     """Find the contact; ``compound`` None means find out which. Raises NoCompound, InconsistentInputs."""
-    light = weigh_light(flank.pixels, flank.seen)
     _refuse_unreadable(light)
-    by_net = segment_by_net(flank, marking, compound)
+    colours = colours_of(light)
+    by_net = segment_by_net(light, marking, compound)
     likely = {name for name, share in by_net.names.items() if share > SLIGHT} if compound is None else {compound}
-    readings = suited(find_readings(light, likely), marking)
-    fused = fuse(segment_by_colour(readings, light, marking), by_net, light.judged, marking)
-    if not readings and not _plain_without_colour(fused, by_net, light.judged):
+    readings = suited(find_readings(colours, likely), marking)
+    fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable, marking)
+    if not readings and not _plain_without_colour(fused, by_net, light.readable):
         raise _no_compound()
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
     names = {compound: 1.0} if compound is not None else name_compound(by_net, scores)
-    probability = _enlarged(fused.probability, flank)
-    judged = np.asarray(_enlarged(light.judged.astype(np.float32), flank) > 0.5) & flank.seen
+    probability = _enlarged(fused.probability, light)
     contact = np.asarray(probability > 0.5)
     return ContactMap(
         compound=next(iter(names)),
         marking=marking,
         probability=probability,
         contact=contact,
-        judged=judged,
+        judged=light.judged,
         expected_iou=fused.expected_iou,
         agreement=fused.agreement,
         cautions=(
             *doubts_of_fused(fused, names),
-            *_second_thoughts(flank, marking, compound, by_net, fused),
+            *_second_thoughts(light, marking, compound, by_net, fused),
             *doubts_of_film(readings, fused, next(iter(names))),
-            *doubts_of_contact(contact, judged, marking),
+            *doubts_of_contact(contact, light.judged, marking),
         ),
     )
 
@@ -102,7 +101,7 @@ def _plain_without_colour(fused: FusedSegmentation, by_net: NetSegmentation, jud
 
 
 def _second_thoughts(
-    flank: RectifiedFlank,
+    light: FlankLight,
     marking: Marking,
     compound: Compound | None,
     by_net: NetSegmentation,
@@ -110,21 +109,21 @@ def _second_thoughts(
 ) -> Iterator[Caution]:
     """Whether the net, told otherwise than a person said, speaks against the compound or the marking he named."""
     if compound is not None:
-        names = segment_by_net(flank, marking, None).names
+        names = segment_by_net(light, marking, None).names
         if names[compound] < SLIGHT:
             yield from doubts_of_told(compound, max(names, key=lambda name: names[name]))
     if fused.plain or (marking is Marking.RUB_OFF and fused.contact.mean() < LEAST_PRINT):
         return
     other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
-    otherwise = segment_by_net(flank, other, compound)
+    otherwise = segment_by_net(light, other, compound)
     if expected_iou_of(otherwise.logit) > expected_iou_of(by_net.logit) + FAR_SURER:
         yield from doubts_of_marking(marking)
 
 
 def _refuse_unreadable(light: FlankLight) -> None:
-    if light.judged.mean() < 0.2:
+    if light.readable.mean() < 0.2:
         raise NoCompound(
-            f"Only {percent(light.judged.mean())} of this flank can be judged: the rest is glare, dark or cut off.",
+            f"Only {percent(light.readable.mean())} of this flank can be judged: the rest is glare, dark or cut off.",
             "Take the photo again with the whole flank in it and a soft lamp from the side.",
         )
 
@@ -136,6 +135,6 @@ def _no_compound() -> NoCompound:
     )
 
 
-def _enlarged(grid: Grid, flank: RectifiedFlank) -> Grid:
-    rows, cols = flank.seen.shape
+def _enlarged(grid: Grid, light: FlankLight) -> Grid:
+    rows, cols = light.seen.shape
     return np.asarray(cv2.resize(grid, (cols, rows), interpolation=cv2.INTER_LINEAR), dtype=np.float32)

@@ -9,25 +9,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
-from numpy.typing import NDArray
 
 from patternscan.frame import Compound
-from patternscan.seeing.quality.veiling_glare import Grid as Grid
-from patternscan.seeing.quality.veiling_glare import Mask as Mask
-from patternscan.seeing.quality.veiling_glare import find_veil
-
-WORK_COLUMNS = 256
-"""Columns of the grid the colours are weighed on; a flank in a photo is seldom larger."""
-WORK_ROWS = 128
-"""Rows of the grid the colours are weighed on."""
-VEILED = 1.0
-"""A place under a veil of more than the flank's own light is not judged: its weaker colours, of which bronze has a
-seventh to a half of the strongest, are then drowned. In trials with veils drawn over photographs, 5 to 8 of 100 places
-were taken wrongly under thinner veils, 5 without one, and 20 to 40 under thicker ones."""
-LEFT_ON = 0.15
-"""Part of a veil left on: its strength is not known better, and taking too much away feigns deep colours."""
+from patternscan.seeing.quality.light import FlankLight
+from patternscan.seeing.quality.light import Grid as Grid
+from patternscan.seeing.quality.light import Mask as Mask
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,63 +121,27 @@ PIGMENTS = (
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class FlankLight:
-    """Linear light of a flank on the work grid (WORK_ROWS, WORK_COLUMNS), noise smoothed out.
+class FlankColours:
+    """Colours of a flank on its work grid (rows, columns).
 
-    ``warmth``, ``depth``: colour ratios as logarithms; ``brightness``: linear, 0..1; ``judged``: colour is readable.
+    ``warmth``, ``depth``: colour ratios as logarithms; ``brightness``: linear, 0..1; ``readable``: where they count.
     """
 
     warmth: Grid
     depth: Grid
     brightness: Grid
-    judged: Mask
+    readable: Mask
 
-    def thinned(self) -> FlankLight:
-        """Every other cell each way: enough to weigh the partings against each other."""
-        every = np.s_[::2, ::2]
-        return FlankLight(
-            warmth=np.ascontiguousarray(self.warmth[every]),
-            depth=np.ascontiguousarray(self.depth[every]),
-            brightness=np.ascontiguousarray(self.brightness[every]),
-            judged=np.ascontiguousarray(self.judged[every]),
-        )
+    def thinned(self) -> FlankColours:
+        """Every other cell each way: enough to weigh thresholds against each other."""
+        warmth, depth, light = (np.ascontiguousarray(g[::2, ::2]) for g in (self.warmth, self.depth, self.brightness))
+        return FlankColours(warmth, depth, light, np.ascontiguousarray(self.readable[::2, ::2]))
 
 
-def weigh_light(pixels: NDArray[np.uint8], seen: Mask) -> FlankLight:
-    """Turn sRGB pixels (rows, cols, 3) into shade and colour; the curve is that of IEC 61966-2-1."""
-    size = (WORK_COLUMNS, WORK_ROWS)
-    small = np.asarray(cv2.resize(cv2.LUT(pixels, SRGB_TO_LINEAR), size, interpolation=cv2.INTER_AREA), np.float32)
-    judged = np.asarray(
-        cv2.resize(_readable(pixels, seen).astype(np.float32), size, interpolation=cv2.INTER_AREA) > 0.5
-    )
-    veil = find_veil(small, judged)
-    judged &= veil < VEILED * _own_light(small, veil, judged)
-    smooth = cv2.GaussianBlur(small, (0, 0), 1.0)
-    lifted = np.maximum(smooth - veil[..., None], np.minimum(smooth, np.float32(0.002))) + LEFT_ON * veil[..., None]
-    smooth = np.asarray(lifted, dtype=np.float32)
-    brightness = np.asarray(smooth @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32), dtype=np.float32)
+def colours_of(light: FlankLight) -> FlankColours:
+    """Shade and colour of a flank's light; brightness by the weights of ITU-R BT.709."""
+    linear = light.linear
+    brightness = np.asarray(linear @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32), dtype=np.float32)
     floor = np.float32(0.002 + 0.01 * float(np.median(brightness)))
-    logs = np.asarray(np.log(smooth + floor), dtype=np.float32)
-    return FlankLight(logs[..., 0] - logs[..., 1], logs[..., 1] - logs[..., 2], brightness, judged)
-
-
-def _own_light(small: Grid, veil: Grid, judged: Mask) -> float:
-    """Strongest colour of the flank's middling place, without a veil."""
-    return float(np.median((small.max(axis=-1) - veil)[judged])) if judged.any() else 0.0
-
-
-def _readable(pixels: NDArray[np.uint8], seen: Mask) -> Mask:
-    """Neither burnt out to white, nor black, nor outside the photo."""
-    red, green, blue = cv2.split(pixels)
-    strongest, weakest = cv2.max(cv2.max(red, green), blue), cv2.min(cv2.min(red, green), blue)
-    burnt = (strongest >= 250) & (weakest >= 220)
-    return np.asarray(seen & ~burnt & (strongest >= 10))
-
-
-def _linear_table() -> Grid:
-    code = np.arange(256, dtype=np.float64) / 255
-    return np.where(code <= 0.04045, code / 12.92, ((code + 0.055) / 1.055) ** 2.4).astype(np.float32)
-
-
-SRGB_TO_LINEAR = _linear_table()
-"""Linear light 0..1 of every 8-bit code, by IEC 61966-2-1."""
+    logs = np.asarray(np.log(linear + floor), dtype=np.float32)
+    return FlankColours(logs[..., 0] - logs[..., 1], logs[..., 1] - logs[..., 2], brightness, light.readable)

@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.segmentation.film import FlankLight, Grid, Mask, Pigment, beyond_mirrored
+from patternscan.seeing.segmentation.film import FlankColours, Grid, Mask, Pigment, beyond_mirrored
 
 LEAST_SEPARATION = 2.2
 """Groups nearer to each other than this many spreads are one group cut in two (a single normal cut at its middle
@@ -66,7 +66,7 @@ class FilmSplit:
 
     @property
     def present(self) -> bool:
-        """Whether there are really two groups, and not one metal in changing light."""
+        """Whether there are really two groups, and not one metal in changing colours."""
         if self.separation < LEAST_SEPARATION or self.mirrored:
             return False
         plain = self.rise / self.pigment.least_rise
@@ -88,27 +88,27 @@ class FilmSplit:
         return self.contrast - 0.5 * self.unlikeliness + 0.5 * self.matness
 
 
-def split_film(light: FlankLight, pigment: Pigment) -> FilmSplit | None:
+def split_film(colours: FlankColours, pigment: Pigment) -> FilmSplit | None:
     """Split a flank into film and metal along a pigment's own direction; None without two groups.
 
     Several thresholds are tried, because a print that is small, or metal that is not all one colour, misleads one.
     """
-    tone = pigment.tone(light.warmth, light.depth)
-    values = tone[light.judged]
+    tone = pigment.tone(colours.warmth, colours.depth)
+    values = tone[colours.readable]
     if values.size < 0.2 * tone.size:
         return None
     best, best_worth = None, -np.inf
     for start in _starts(values, pigment):
-        split = _settle(light, pigment, start)
+        split = _settle(colours, pigment, start)
         worth = -np.inf if split is None else split.contrast - 0.1 * split.unlikeliness
         if split is not None and worth > best_worth + (PREFERENCE if best is not None else 0.0):
             best, best_worth = split, worth
     return best
 
 
-def refine_split(light: FlankLight, coarse: FilmSplit) -> FilmSplit | None:
+def refine_split(colours: FlankColours, coarse: FilmSplit) -> FilmSplit | None:
     """The same split, from the same first threshold, on a finer grid of the same flank; None if it does not hold."""
-    return _settle(light, coarse.pigment, coarse.start)
+    return _settle(colours, coarse.pigment, coarse.start)
 
 
 def _starts(values: NDArray[np.float32], pigment: Pigment) -> list[float]:
@@ -118,23 +118,23 @@ def _starts(values: NDArray[np.float32], pigment: Pigment) -> list[float]:
     return [middle, half, *(threshold(part) for part in above if part.size > SMALLEST_GROUP * values.size)]
 
 
-def _settle(light: FlankLight, pigment: Pigment, start: float) -> FilmSplit | None:
+def _settle(colours: FlankColours, pigment: Pigment, start: float) -> FilmSplit | None:
     """Let a first threshold settle on the local tones of film and metal."""
-    tone = pigment.tone(light.warmth, light.depth)
-    film, share = light.judged & (tone > start), tone
-    metal = light.judged & ~film
+    tone = pigment.tone(colours.warmth, colours.depth)
+    film, share = colours.readable & (tone > start), tone
+    metal = colours.readable & ~film
     for _ in range(3):
         if _too_small(film, metal):
             return None
         share = _share(tone, film, metal)
-        film = light.judged & (share > 0.5)
-        metal = light.judged & ~film
+        film = colours.readable & (share > 0.5)
+        metal = colours.readable & ~film
     if _too_small(film, metal):
         return None
     middle = float(np.median(tone[film]))
     full = film & (tone >= middle)
     step = middle - float(np.median(tone[metal]))
-    film_colour, metal_colour = middle_colour(light, full), middle_colour(light, metal)
+    film_colour, metal_colour = middle_colour(colours, full), middle_colour(colours, metal)
     return FilmSplit(
         pigment=pigment,
         start=start,
@@ -142,9 +142,9 @@ def _settle(light: FlankLight, pigment: Pigment, start: float) -> FilmSplit | No
         step=step,
         separation=step / float(np.sqrt(0.5 * (np.var(tone[film]) + np.var(tone[metal]))) + 1e-6),
         crispness=_border_rise(tone, film, metal) / max(step, 1e-6),
-        matness=_matness(light.brightness, film, metal),
+        matness=_matness(colours.brightness, film, metal),
         beyond=beyond_mirrored(film_colour, metal_colour),
-        brightness=log((_median(light.brightness, full) + 1e-3) / (_median(light.brightness, metal) + 1e-3)),
+        brightness=log((_median(colours.brightness, full) + 1e-3) / (_median(colours.brightness, metal) + 1e-3)),
         unlikeliness=pigment.unlikeliness(film_colour, metal_colour),
     )
 
@@ -188,9 +188,9 @@ def local_mean(tone: Grid, members: Mask, middle: float) -> Grid:
     return np.asarray(middle + drift, dtype=np.float32)
 
 
-def middle_colour(light: FlankLight, members: Mask) -> tuple[float, float]:
+def middle_colour(colours: FlankColours, members: Mask) -> tuple[float, float]:
     """Median warmth and depth of the members."""
-    return _median(light.warmth, members), _median(light.depth, members)
+    return _median(colours.warmth, members), _median(colours.depth, members)
 
 
 def _median(values: Grid, members: Mask) -> float:

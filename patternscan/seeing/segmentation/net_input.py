@@ -10,8 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Compound, Marking
-from patternscan.seeing.geometry.rectified import RectifiedFlank
-from patternscan.seeing.segmentation.film import SRGB_TO_LINEAR, WORK_COLUMNS, WORK_ROWS, Grid, Mask
+from patternscan.seeing.quality.light import SRGB_TO_LINEAR, WORK_COLUMNS, WORK_ROWS, FlankLight, Grid, Mask
 
 NAMES = (Compound.BLUE, Compound.YELLOW, Compound.WHITE, Compound.RED)
 """The compounds in the order of the net's answers; the last answer, after these, is "no compound"."""
@@ -36,11 +35,11 @@ def net_description(weights: bytes) -> dict[str, Any]:
     }
 
 
-def net_input(flank: RectifiedFlank, marking: Marking, compound: Compound | None) -> Grid:
-    """A rectified flank as the net is fed it, float32 (planes, rows, columns); ``compound`` None: nobody told."""
+def net_input(light: FlankLight, marking: Marking, compound: Compound | None) -> Grid:
+    """A flank as the net is fed it, float32 (planes, rows, columns); ``compound`` None: nobody told."""
     size = (WORK_COLUMNS, WORK_ROWS)
-    pixels = np.asarray(cv2.resize(flank.pixels, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
-    seen = cv2.resize(flank.seen.astype(np.float32), size, interpolation=cv2.INTER_AREA) >= 0.5
+    pixels = np.asarray(cv2.resize(light.pixels, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
+    seen = cv2.resize(light.seen.astype(np.float32), size, interpolation=cv2.INTER_AREA) >= 0.5
     return input_planes(pixels, np.asarray(seen), marking, compound)
 
 

@@ -17,8 +17,7 @@ import numpy as np
 
 from patternscan.errors import BrokenInstallation
 from patternscan.frame import Compound, Marking
-from patternscan.seeing.geometry.rectified import RectifiedFlank
-from patternscan.seeing.segmentation.film import Grid
+from patternscan.seeing.quality.light import FlankLight, Grid
 from patternscan.seeing.segmentation.net_input import NAMES, net_description, net_input
 
 WEIGHTS, DESCRIPTION = "contact_net.onnx", "contact_net.json"
@@ -39,10 +38,10 @@ class NetSegmentation:
     bare: float
 
 
-def segment_by_net(flank: RectifiedFlank, marking: Marking, compound: Compound | None) -> NetSegmentation:
+def segment_by_net(light: FlankLight, marking: Marking, compound: Compound | None) -> NetSegmentation:
     """Let the net look at a flank; ``compound`` None means that nobody told which. Raises BrokenInstallation."""
     net = _net()
-    net.setInput(net_input(flank, marking, compound)[None])
+    net.setInput(net_input(light, marking, compound)[None])
     maps, answers = net.forward(["maps", "name"])
     odds = np.exp(np.clip(np.asarray(answers, dtype=np.float64)[0], -30, 30))
     *named, bare = (float(share) for share in odds / odds.sum())

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import torch
 
-from patternscan.seeing.segmentation.film import WORK_COLUMNS, WORK_ROWS
+from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS
 from patternscan.seeing.segmentation.net_input import PLANES, net_description
 from patternscan.seeing.segmentation.net_segmentation import DESCRIPTION, WEIGHTS
 from patternscan.training.contact.net import ContactNet

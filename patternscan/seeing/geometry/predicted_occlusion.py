@@ -1,4 +1,4 @@
-"""Which part of a flank is hidden in the photo: by the next tooth, by its own bend, or by what a person drew round.
+"""Which part of a flank is known to be occluded: by the next tooth, by its own bend, or by what a person drew round.
 
 Where camera and wheel are known, so is the next tooth. What else stands in front (the housing, the edge of an
 inspection port) only the person knows who left it out of the outline.
@@ -13,9 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.cautions import Caution, caution
-from patternscan.frame import Flank
-from patternscan.gearing.pair import WormPair
-from patternscan.gearing.wheel_flank import flank_edges
+from patternscan.gearing.next_tooth import next_tooth
 from patternscan.seeing.geometry.mapping import FlankMap
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.pose import Numbers, Pose
@@ -27,7 +25,6 @@ ROWS, COLUMNS = 64, 128
 """Grid of places that are asked for; each stands for its neighbours too, since the border of what hides is blurred."""
 PICTURE_PX = 512
 """Long side of the picture of the flank that what hides is drawn in."""
-EDGE_POINTS = 33
 NEARER = 0.02
 """Only what stands nearer than the flank by this part of the face width hides it."""
 LEFT_OUT, LEAST_LEFT_OUT = 3.0, 0.01
@@ -51,7 +48,7 @@ class Hiding:
         return caution(self.code, share=share) if share >= WORTH_SAYING else None
 
 
-def find_hidden(flank_map: FlankMap, outline: Outline) -> tuple[Mask, tuple[Caution, ...]]:
+def predict_occlusion(flank_map: FlankMap, outline: Outline) -> tuple[Mask, tuple[Caution, ...]]:
     """Which cells of the rectified flank (FLAT_ROWS, FLAT_COLUMNS) are hidden, and cautions that say by what.
 
     Nothing is known to be hidden where the flank's shape and the camera are not known.
@@ -111,7 +108,7 @@ def _behind_next_tooth(pose: Pose, places: Numbers, view: _View) -> Mask:
     if pose.pair is None or pose.fit.rough:
         return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
     depth = np.full(view.shape, np.inf, dtype=np.float32)
-    pieces = _next_tooth(pose.pair, pose.flank)
+    pieces = next_tooth(pose.pair, pose.flank)
     distances = pose.camera.depth_mm(pieces).mean(axis=1)
     borders = np.rint(16 * view.seen(pose.camera.see(pieces))).astype(np.int32)
     for one in np.argsort(-distances):
@@ -121,34 +118,6 @@ def _behind_next_tooth(pose: Pose, places: Numbers, view: _View) -> Mask:
     chart = pose.camera.depth_mm(pose.surface_grid).astype(np.float32)
     own = cv2.remap(chart, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR)
     return np.asarray(view.looked_up(depth) < own - NEARER * pose.pair.face_width_mm)
-
-
-def _next_tooth(pair: WormPair, flank: Flank) -> Numbers:
-    """Four-sided pieces (n, 4, 3) in mm of the surface of the tooth that the flank looks toward.
-
-    Both flanks of one gap bear the same number, so its near flank is the other one, its rear flank the same one a
-    tooth further.
-    """
-    away = pair.tooth_angle_rad if flank is Flank.LEFT else -pair.tooth_angle_rad
-    near = flank_edges(pair, Flank.RIGHT if flank is Flank.LEFT else Flank.LEFT, EDGE_POINTS)
-    rear = {name: _turned(edge, away) for name, edge in flank_edges(pair, flank, EDGE_POINTS).items()}
-    sides = (
-        (near["root"], near["tip"]),
-        (near["tip"], rear["tip"]),
-        (rear["tip"], rear["root"]),
-        (near["end_a"], rear["end_a"]),
-        (near["end_b"], rear["end_b"]),
-    )
-    return np.concatenate(
-        [np.stack([first[:-1], first[1:], second[1:], second[:-1]], axis=1) for first, second in sides]
-    )
-
-
-def _turned(points: Numbers, angle_rad: float) -> Numbers:
-    """Points (..., 3) turned with the wheel, toward +x on its worm side, as teeth are counted."""
-    cosine, sine = np.cos(angle_rad), np.sin(angle_rad)
-    there: Numbers = points @ np.array([[cosine, sine, 0], [-sine, cosine, 0], [0, 0, 1]])
-    return there
 
 
 def _turned_away(at: Numbers) -> Mask:

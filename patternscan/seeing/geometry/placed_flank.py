@@ -1,0 +1,99 @@
+"""A flank in its place in a photo: where each of its cells is seen, and what is known to stand before some of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.cautions import Caution
+from patternscan.errors import InconsistentInputs
+from patternscan.gearing.pair import WormPair
+from patternscan.seeing.geometry.mapping import FlankMap, map_flank
+from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource
+from patternscan.seeing.geometry.predicted_occlusion import predict_occlusion
+from patternscan.seeing.geometry.rectified import RectifiedFlank, cells_in_photo, rectify
+from patternscan.seeing.image.photo import Photo
+
+CLICK_SPREAD = 0.004
+"""Standard deviation of a point that a person sets on an edge, fraction of the face width."""
+FOUND_SPREAD = 0.06
+"""Further spread of an outline that was found with no confidence at all; shrinks as confidence grows."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceUncertainty:
+    """How far a place may be off through outline and mapping: standard deviations, fractions of width and height."""
+
+    along: float
+    up: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlacedFlank:
+    """An outlined flank of a photo with its map and its rectified picture.
+
+    ``border`` (n, 2): the outline's border in pixels. ``cells_px`` float32 (FLAT_ROWS, FLAT_COLUMNS, 2): where the
+    centre of each cell of the rectified flank is seen. ``occluded`` bool (FLAT_ROWS, FLAT_COLUMNS): cells that are
+    known to be hidden, whatever the photo shows there. ``uncertainty``: of a place. ``cautions``: of the outline, the
+    gear data and what is hidden.
+    """
+
+    photo: Photo
+    outline: Outline
+    flank_map: FlankMap
+    border: Edge
+    cells_px: NDArray[np.float32]
+    rectified: RectifiedFlank
+    occluded: NDArray[np.bool_]
+    uncertainty: PlaceUncertainty
+    cautions: tuple[Caution, ...]
+
+
+def place_flank(photo: Photo, outline: Outline, pair: WormPair | None) -> PlacedFlank:
+    """Find where each place of an outlined flank is seen; ``pair`` None when the gear is not known.
+
+    Raises InconsistentInputs when the outline cannot be this photo's.
+    """
+    _refuse_foreign(photo, outline)
+    flank_map, cautions = map_flank(outline, pair, (photo.width_px, photo.height_px))
+    return placed_by(photo, outline, flank_map, cautions)
+
+
+def placed_by(photo: Photo, outline: Outline, flank_map: FlankMap, cautions: Sequence[Caution] = ()) -> PlacedFlank:
+    """The flank as a map places it, with these cautions of the mapping."""
+    cells_px = cells_in_photo(flank_map)
+    occluded, told = predict_occlusion(flank_map, outline)
+    return PlacedFlank(
+        photo=photo,
+        outline=outline,
+        flank_map=flank_map,
+        border=outline.border,
+        cells_px=cells_px,
+        rectified=rectify(photo, cells_px, outline),
+        occluded=occluded,
+        uncertainty=place_uncertainty(outline, flank_map),
+        cautions=(*cautions, *told),
+    )
+
+
+def place_uncertainty(outline: Outline, flank_map: FlankMap) -> PlaceUncertainty:
+    """Uncertainty of a place through the outline's points and the mapping."""
+    points = CLICK_SPREAD
+    if outline.source is OutlineSource.FOUND:
+        points += FOUND_SPREAD * (1 - outline.confidence)
+    along = float(np.hypot(points, flank_map.uncertainty))
+    return PlaceUncertainty(along, along * min(outline.width_px / max(outline.height_px, 1.0), 5.0))
+
+
+def _refuse_foreign(photo: Photo, outline: Outline) -> None:
+    """Refuse an outline that lies mostly outside the photo: it belongs to another picture or size."""
+    border = outline.border
+    inside = (border >= -1).all(axis=1) & (border <= [photo.width_px, photo.height_px]).all(axis=1)
+    if inside.mean() < 0.5:
+        raise InconsistentInputs(
+            f"The outline lies mostly outside {photo.name} ({photo.width_px} x {photo.height_px} px).",
+            "Use the outline that was made for this very photo, at its full size and upright.",
+        )
