@@ -137,6 +137,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("gear-data-unlike", "the outline does not fit a flank with the gear data", "misfit"),
         _quiet("gear-data-no-view", "from nowhere would a flank with the gear data look like the outline"),
         _quiet("gear-data-impossible", "the gear data contradict themselves", "found", "remedy"),
+        _quiet("rim-straight", "the wheel has no throated flank, as the gear data would give it"),
         _quiet("other-hand-seen", "the tooth runs as on a wheel of the other hand", "told", "seen"),
         # the compound and its marking
         _quiet("weak-contrast", "compound and metal are not plainly told apart", widens=True),

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 import click
 
 from patternscan.cli.options import plain_number
-from patternscan.cli.records import option
+from patternscan.cli.records import Parameter
 from patternscan.setting.machine.fields import GEAR, fault_of
 
 
@@ -27,38 +27,29 @@ class GearNumber(click.ParamType[float]):
         return number
 
 
-NUMBER = GearNumber()
+def gear_option(flag: str, metavar: str | None = None) -> Parameter:
+    """An option for the key of the [gear] table that the field is named by; what it means is told as on the sheet."""
+
+    def decorator(key: str) -> Any:
+        field = GEAR[key]
+        kind = click.Choice(field.allowed.choices) if field.allowed.choices else GearNumber()
+        guess = "" if field.guess is None else f"  [when not known: {field.guess_words}]"
+        told = f"{field.meaning[:1].upper()}{field.meaning[1:]}.{guess}"
+        return click.option(flag, key, type=kind, metavar=metavar, help=told)
+
+    return Parameter(decorator)
 
 
 @dataclass(frozen=True, slots=True)
 class GearOptions:
     """The gear data as far as they are given."""
 
-    module_mm: Annotated[float | None, option("--module", type=NUMBER, metavar="MM", help="Axial module.")]
-    starts: Annotated[
-        int | None, option("--starts", type=NUMBER, metavar="NUMBER", help="Starts (threads) of the worm.")
-    ]
-    teeth: Annotated[int | None, option("--teeth", type=NUMBER, metavar="NUMBER", help="Teeth of the wheel.")]
-    worm_diameter_mm: Annotated[
-        float | None, option("--worm-diameter", type=NUMBER, metavar="MM", help="Pitch diameter of the worm.")
-    ]
-    pressure_angle_deg: Annotated[
-        float | None,
-        option("--pressure-angle", type=NUMBER, metavar="DEGREES",
-               help="Pressure angle: axial for za, normal for zi and zn.  [when not known: 20]"),
-    ]  # fmt: skip
-    face_width_mm: Annotated[
-        float | None, option("--face-width", type=NUMBER, metavar="MM", help="Face width of the wheel.")
-    ]
-    hand: Annotated[str | None, option("--hand", type=click.Choice(["right", "left"]), help="Hand of the worm.")]
-    profile: Annotated[
-        str | None,
-        option("--profile", type=click.Choice(["za", "zi", "zn"]),
-               help="Form of the thread: za = straight in the axial section, zi = involute, zn = straight in the "
-                    "normal section.  [when not known: zi]"),
-    ]  # fmt: skip
-    hob_oversize: Annotated[
-        float | None,
-        option("--oversize", type=NUMBER, metavar="FRACTION",
-               help="How much larger than the worm the hob was: 0.02 is 2 %.  [when not known: 0.04]"),
-    ]  # fmt: skip
+    module_mm: Annotated[float | None, gear_option("--module", "MM")]
+    starts: Annotated[int | None, gear_option("--starts", "NUMBER")]
+    teeth: Annotated[int | None, gear_option("--teeth", "NUMBER")]
+    worm_diameter_mm: Annotated[float | None, gear_option("--worm-diameter", "MM")]
+    pressure_angle_deg: Annotated[float | None, gear_option("--pressure-angle", "DEGREES")]
+    face_width_mm: Annotated[float | None, gear_option("--face-width", "MM")]
+    hand: Annotated[str | None, gear_option("--hand")]
+    profile: Annotated[str | None, gear_option("--profile")]
+    hob_oversize: Annotated[float | None, gear_option("--oversize", "FRACTION")]

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from patternscan.setting.machine.fields import TABLES
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
+from patternscan.setting.machine.sheet_file import blank_sheet, fields_as_markdown, read_sheet
 
 
 def test_a_blank_sheet_says_nothing_but_the_name(tmp_path: Path) -> None:
@@ -41,3 +41,16 @@ def test_any_name_comes_back(tmp_path_factory: pytest.TempPathFactory, name: str
     path = tmp_path_factory.mktemp("sheets") / "machine.toml"
     path.write_text(blank_sheet(name), encoding="utf-8", newline="\n")
     assert read_sheet(path).machine == " ".join(name.split())
+
+
+def test_the_sheet_is_no_wider_than_a_screen_and_tells_what_is_guessed() -> None:
+    lines = blank_sheet("An invented winch").splitlines()
+    assert max(map(len, lines)) <= 120
+    assert any(line.endswith("straight in the normal section; when not known: zi") for line in lines)
+
+
+def test_the_list_for_people_names_every_key() -> None:
+    rows = fields_as_markdown().splitlines()[2:]
+    keys = [f"`{name}.{field.key}`" for name, table in TABLES.items() for field in table.fields]
+    assert [row.split(" | ")[0].removeprefix("| ") for row in rows] == keys
+    assert '| `gear.rim` | "throated" or "straight" | "straight" when the rim was turned' in fields_as_markdown()

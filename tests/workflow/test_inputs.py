@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.workflow.inputs import chosen_compound, chosen_flank, chosen_marking
+from patternscan.setting.machine.sheet import Gear
+from patternscan.workflow.inputs import chosen_compound, chosen_flank, chosen_marking, known_pair
 
 UP = PictureSide.UP
 
@@ -50,3 +53,14 @@ def test_compound_from_option_or_sheet() -> None:
     assert chosen_compound(None, Compound.RED) is Compound.RED
     assert chosen_compound("auto", Compound.RED) is None
     assert chosen_compound("white", None) is Compound.WHITE
+
+
+def test_the_gear_data_of_a_straight_rim_tell_no_flank() -> None:
+    """Its flanks were not left as the hob cut them; the sheet is good for everything else."""
+    gear = Gear(6.3, 2, 31, 56.7, 20, "right", 43.8)
+    pair, cautions = known_pair(gear)
+    assert (pair, cautions) == (gear.worm_pair(), ())
+    pair, cautions = known_pair(replace(gear, rim="straight"))
+    assert pair is None
+    assert [(caution.code, caution.grave) for caution in cautions] == [("rim-straight", False)]
+    assert known_pair(Gear(rim="straight")) == (None, ())

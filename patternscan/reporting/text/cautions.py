@@ -91,6 +91,10 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "gear-data-no-view": (f"The outline does not fit a flank with these gear data. {FROM_OUTLINE}", CHECK_SHEET),
     "gear-data-impossible": (f"{{found}} {FROM_OUTLINE}", "{remedy}"),
+    "rim-straight": (
+        f"By the sheet the wheel's rim is straight, so its flanks are not those of the gear data. {FROM_OUTLINE}",
+        "If the rim is throated after all, correct the sheet; else nothing is to be done.",
+    ),
     "other-hand-seen": (
         "The sheet says {told} hand, but the tooth in the photo runs as on a {seen}-hand wheel. " + FROM_OUTLINE,
         "Check the hand on the sheet. If it is right, the photo is mirrored, or left and right flank were mixed up: "

@@ -23,22 +23,37 @@ NOT_KNOWN = "unknown"
 class Allowed:
     """What a value may be, in words; ``convert`` gives what the program works with, and raises ValueError or WrongUse.
 
-    Numbers keep their unit; lengths with a written unit become mm.
+    Numbers keep their unit; lengths with a written unit become mm. ``choices`` are the words to choose from, if any.
     """
 
     words: str
     convert: Callable[[Any], Any]
+    choices: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A key of the sheet. ``example`` is its value as TOML; ``name`` is what the program calls it, if not the key."""
+    """A key of the sheet. ``example`` is its value as TOML; ``name`` is what the program calls it, if not the key.
+
+    ``guess`` is the usual value (common practice), put in place of one that is not known; None where none is guessed.
+    """
 
     key: str
     allowed: Allowed
     example: str
     meaning: str = ""
     name: str = ""
+    guess: str | float | None = None
+
+    @property
+    def told(self) -> str:
+        """What it means, and what is taken when it is not known."""
+        return self.meaning if self.guess is None else f"{self.meaning}; when not known: {self.guess_words}"
+
+    @property
+    def guess_words(self) -> str:
+        """The guess as a person would write it."""
+        return f"{self.guess:g}" if isinstance(self.guess, float) else str(self.guess)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +88,7 @@ def _one_of(meant: Mapping[str, Any] | type[StrEnum]) -> Allowed:
     def convert(value: Any) -> Any:
         return values[_right(isinstance(value, str) and value in values, value)]
 
-    return Allowed(" or ".join(f'"{word}"' for word in values), convert)
+    return Allowed(" or ".join(f'"{word}"' for word in values), convert, tuple(values))
 
 
 def _length(least_mm: float, most_mm: float) -> Allowed:
@@ -143,6 +158,7 @@ GEAR = Table(
             _number(10, 35, " degrees"),
             "20",
             "pressure angle: axial for za, normal for zi and zn",
+            guess=20.0,
         ),
         Field("hand", _one_of({"right": "right", "left": "left"}), '"right"', "hand of the worm, right or left"),
         Field("face_width_mm", _number(3, 1000, " mm"), "43.8", "face width of the wheel"),
@@ -151,13 +167,15 @@ GEAR = Table(
             _one_of({"za": "za", "zi": "zi", "zn": "zn"}),
             '"zi"',
             "form of the thread: za = straight in the axial section, zi = involute, zn = straight in the normal "
-            "section; leave out when not known",
+            "section",
+            guess="zi",
         ),
         Field(
             "hob_oversize",
             _number(0, 0.2, " (0.02 is 2 %)"),
             "0.02",
-            "how much larger than the worm the hob was: 0.02 is 2 %; leave out when not known",
+            "how much larger than the worm the hob was: 0.02 is 2 %",
+            guess=0.04,
         ),
         Field(
             "rim",

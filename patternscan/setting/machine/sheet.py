@@ -11,6 +11,7 @@ from patternscan.gearing.contact import trim_hob
 from patternscan.gearing.pair import Hand, Profile, WormPair
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
+from patternscan.setting.machine.fields import GEAR
 from patternscan.setting.machine.stock import Stock
 
 STRAIGHT = "straight"
@@ -62,8 +63,8 @@ class Gear:
 
 
 PAIR_NEEDS = ("module_mm", "starts", "teeth", "worm_diameter_mm", "face_width_mm", "hand")
-PAIR_GUESSES: dict[str, str | float] = {"pressure_angle_deg": 20.0, "profile": Profile.ZI.value, "hob_oversize": 0.04}
-"""Usual values (common practice); hobs for hoisting wheels are guessed to be 2 to 8 % oversize, so 4 %."""
+PAIR_GUESSES = {field.key: field.guess for field in GEAR.fields if field.guess is not None}
+"""Usual values; hobs for hoisting wheels are guessed to be 2 to 8 % oversize, so 4 %."""
 
 SMALL_MM = 1e-4
 """Numbers that differ by no more are the same: what reckoning in inches and back leaves over."""

@@ -148,7 +148,7 @@ def blank_sheet(machine: str) -> str:
 
 
 def _blank_line(field: Field) -> str:
-    return _with_meaning(f"# {field.key} = {field.example}", field.meaning)
+    return _with_meaning(f"# {field.key} = {field.example}", field.told)
 
 
 def _with_meaning(line: str, meaning: str) -> str:
@@ -172,5 +172,5 @@ def fields_as_markdown() -> str:
     """Every key of a sheet in one Markdown table: the key, what it may be, what it means."""
     rows = ["| key | what it may be | what it means |", "|---|---|---|"]
     for table in TABLES.values():
-        rows += [f"| `{table.name}.{one.key}` | {one.allowed.words} | {one.meaning} |" for one in table.fields]
+        rows += [f"| `{table.name}.{one.key}` | {one.allowed.words} | {one.told} |" for one in table.fields]
     return "\n".join(rows) + "\n"
