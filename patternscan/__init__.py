@@ -1,3 +1,119 @@
-"""Photos of blued worm-wheel teeth in, the direction to move the wheel out."""
+"""Photos of blued worm-wheel teeth in, the direction to move the wheel out.
 
-__version__ = "0.1.0"
+Read both flanks of a wheel and ask which way it has to move:
+
+>>> from patternscan import Flank, judge, load_outlines, load_photo, load_sheet, read_flank
+>>> sheet = load_sheet("sample_images/goods_lift.toml")
+>>> pair = sheet.gear.worm_pair()
+>>> readings = {}
+>>> for flank in Flank:
+...     name = f"sample_images/goods_lift_before_{flank}"
+...     (outline,) = load_outlines(f"{name}.outline.json")
+...     readings[flank] = read_flank(load_photo(f"{name}.jpg"), outline, sheet.marking, pair=pair)
+>>> judgement = judge([readings[Flank.LEFT]], [readings[Flank.RIGHT]], sheet)
+>>> print(judgement.advice.move)
+toward-B
+
+Every name here is loaded when it is first used. What cannot be done raises a PatternscanError, whose ``found`` and
+``remedy`` are two plain sentences.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from patternscan.version import __version__
+
+if TYPE_CHECKING:
+    from patternscan.errors import NoCompound, NoTrustworthyOutline, PatternscanError
+    from patternscan.frame import Compound, End, Flank, Marking
+    from patternscan.gearing.contact import PairContact, roll_pair, trim_hob
+    from patternscan.gearing.pair import Hand, Placement, Profile, WormPair
+    from patternscan.gearing.worm import worm_thread
+    from patternscan.judging.change import Change
+    from patternscan.judging.judgement import Judgement
+    from patternscan.measuring.interval import Interval
+    from patternscan.measuring.reading import Reading
+    from patternscan.reporting.documents.prediction import Prediction
+    from patternscan.seeing.geometry.outline import Outline, PictureSide
+    from patternscan.seeing.image.photo import Photo, load_photo
+    from patternscan.seeing.outline_search.search import find_outlines
+    from patternscan.setting.machine.sheet import Sheet
+    from patternscan.workflow.compare import compare
+    from patternscan.workflow.inputs import load_outlines, load_sheet
+    from patternscan.workflow.judge import judge
+    from patternscan.workflow.predict import predict
+    from patternscan.workflow.read import read_flank
+
+_HOMES = {
+    "errors": ("NoCompound", "NoTrustworthyOutline", "PatternscanError"),
+    "frame": ("Compound", "End", "Flank", "Marking"),
+    "gearing.contact": ("PairContact", "roll_pair", "trim_hob"),
+    "gearing.pair": ("Hand", "Placement", "Profile", "WormPair"),
+    "gearing.worm": ("worm_thread",),
+    "judging.change": ("Change",),
+    "judging.judgement": ("Judgement",),
+    "measuring.interval": ("Interval",),
+    "measuring.reading": ("Reading",),
+    "reporting.documents.prediction": ("Prediction",),
+    "seeing.geometry.outline": ("Outline", "PictureSide"),
+    "seeing.image.photo": ("Photo", "load_photo"),
+    "seeing.outline_search.search": ("find_outlines",),
+    "setting.machine.sheet": ("Sheet",),
+    "workflow.compare": ("compare",),
+    "workflow.inputs": ("load_outlines", "load_sheet"),
+    "workflow.judge": ("judge",),
+    "workflow.predict": ("predict",),
+    "workflow.read": ("read_flank",),
+}
+
+__all__ = [
+    "Change",
+    "Compound",
+    "End",
+    "Flank",
+    "Hand",
+    "Interval",
+    "Judgement",
+    "Marking",
+    "NoCompound",
+    "NoTrustworthyOutline",
+    "Outline",
+    "PairContact",
+    "PatternscanError",
+    "Photo",
+    "PictureSide",
+    "Placement",
+    "Prediction",
+    "Profile",
+    "Reading",
+    "Sheet",
+    "WormPair",
+    "__version__",
+    "compare",
+    "find_outlines",
+    "judge",
+    "load_outlines",
+    "load_photo",
+    "load_sheet",
+    "predict",
+    "read_flank",
+    "roll_pair",
+    "trim_hob",
+    "worm_thread",
+]
+
+
+if not TYPE_CHECKING:
+
+    def __getattr__(name: str) -> object:
+        """A public name, loaded from where it lives (PEP 562)."""
+        for home, names in _HOMES.items():
+            if name in names:
+                return getattr(import_module(f"patternscan.{home}"), name)
+        raise AttributeError(f"module 'patternscan' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return __all__

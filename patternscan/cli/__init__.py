@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from patternscan import __version__
 from patternscan.cli.group import CommandPlace, PlainGroup
+from patternscan.version import __version__
 
 COMMANDS = {
     name: CommandPlace(f"patternscan.cli.{module}", attribute, short_help)

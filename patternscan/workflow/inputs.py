@@ -102,6 +102,16 @@ def with_film(settings: ReadingSettings, film: str | None) -> ReadingSettings:
     return replace(settings, sheet=replace(settings.sheet, film=film.strip() or None))
 
 
+def load_sheet(path: str | Path) -> Sheet:
+    """A machine sheet (TOML). Raises WrongUse, naming every fault."""
+    return read_sheet(Path(path))
+
+
+def load_outlines(path: str | Path) -> tuple[Outline, ...]:
+    """All outlines of an outline file (JSON). Raises NoTrustworthyOutline for a faulty one."""
+    return read_outline_file(Path(path)).outlines
+
+
 def outlines_of(photo: Photo, given: PhotoInput, pair: WormPair | None = None) -> tuple[Outline, ...]:
     """The outlines of the wanted flank: from the file, or looked for in the photo with what is known of the gear.
 

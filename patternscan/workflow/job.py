@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from patternscan import __version__
 from patternscan.cautions import Caution
 from patternscan.errors import CannotWrite, WrongUse
 from patternscan.judging.comparison import PooledFlank
@@ -30,6 +29,7 @@ from patternscan.setting.rules.effects import Line, effects_of
 from patternscan.setting.rules.next_actions import next_actions
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
+from patternscan.version import __version__
 from patternscan.workflow.delivery import deliver
 
 PATTERNS = "patterns"

@@ -18,7 +18,7 @@ from patternscan.judging.judgement import PHOTO_DECLINED, Declined, Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import NOT_THIS_GEAR
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.inputs import PhotoInput, ReadingSettings
+from patternscan.workflow.inputs import PhotoInput, ReadingSettings, known_pair
 from patternscan.workflow.pairing import identify, pair_cautions, refuse_mixed
 from patternscan.workflow.read import Outcome, each_once, read_or_stop
 from patternscan.workflow.reference import load_reference, refuse_foreign
@@ -149,6 +149,21 @@ def _titled(judgement: Judgement, request: JudgeRequest) -> Judgement:
         return judgement
     identity = replace(judgement.identity, machine=None if request.by_folder else request.title)
     return replace(judgement, machine=request.title, identity=identity, machine_by_folder=request.by_folder)
+
+
+def judge(
+    left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet | None = None, done: Progress = in_silence
+) -> Judgement:
+    """Judge readings of both flanks by a machine sheet: which way to move the wheel and, with its gear data, how far.
+
+    Several readings of a flank are of several teeth. ``done`` is told the finished part of the work, 0 to 1. Raises
+    InconsistentInputs when readings do not fit together.
+    """
+    judgement = judge_pair(left, right, sheet)
+    pair = None if sheet is None else known_pair(sheet.gear)[0]
+    if sheet is None or pair is None:
+        return judgement
+    return estimate_wheel(judgement, pair, sheet.gear.hob_oversize is not None, done)
 
 
 def judge_pair(

@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from patternscan import __version__
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import WormPair
 from patternscan.judging.judged_state import FlankState, JudgedState
+from patternscan.version import __version__
 
 PREDICTION = "patternscan-prediction"
 VERSION = 1

@@ -10,10 +10,10 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
-from patternscan import __version__
 from patternscan.frame import Flank
 from patternscan.reporting.text.wording import as_markdown
 from patternscan.seeing.image.photo import Photo
+from patternscan.version import __version__
 
 LIBRARIES = ("numpy", "opencv-python-headless", "scikit-image", "pillow")
 """Those whose version can change a number."""

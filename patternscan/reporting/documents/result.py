@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 from PIL import Image
 
-from patternscan import __version__
 from patternscan.cautions import Caution
 from patternscan.judging.acceptance import Acceptance
 from patternscan.judging.change import BeforeAfter, Change, FlankChange
@@ -25,6 +24,7 @@ from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.seeing.geometry.outline import EDGE_NAMES
 from patternscan.seeing.geometry.outline_file import rounded_points
 from patternscan.seeing.image.photo import Photo
+from patternscan.version import __version__
 
 READING, JUDGEMENT, COMPARISON = "patternscan-reading", "patternscan-judgement", "patternscan-comparison"
 VERSION = 1

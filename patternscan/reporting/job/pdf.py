@@ -24,13 +24,13 @@ from reportlab.platypus import (
     PageTemplate,
 )
 
-from patternscan import __version__
 from patternscan.reporting.job.chapters import Chapter, Plate, chapters, opening
 from patternscan.reporting.job.charts import Chart, chart_png
 from patternscan.reporting.job.pdf_words import LACKING, PLAIN, RULE, WIDTH_PT, bullet, drawable, paragraph, table
 from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.pictures.encoding import jpeg_bytes
 from patternscan.reporting.text.runs import Run, runs
+from patternscan.version import __version__
 
 SHEET_PT = (210 * mm, 279.4 * mm)
 """As wide as A4 (ISO 216) and as high as Letter (ANSI Y14.1), so that either holds it at its own size."""

@@ -75,8 +75,9 @@ class Photo:
         return int(self.pixels.shape[0])
 
 
-def load_photo(path: Path, max_megapixels: float = 250.0) -> Photo:
+def load_photo(path: str | Path, max_megapixels: float = 250.0) -> Photo:
     """Read a photo file, turned upright by its EXIF and brought to sRGB. Raises UnreadablePhoto."""
+    path = Path(path)
     name = os.fsencode(path.name).decode("utf-8", "replace")
     _refuse_no_file(path, name)
     with _pillow_kept_quiet():

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from patternscan import __version__
 from patternscan.errors import CannotWrite
+from patternscan.version import __version__
 from patternscan.workflow.delivery import deliver
 
 RECORD = "record.json"
