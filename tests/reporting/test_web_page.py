@@ -25,6 +25,7 @@ from patternscan.reporting.pages.parts import (
     close_up_picture,
     drawn_picture,
     photo_picture,
+    table_look,
 )
 from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.text.runs import runs
@@ -151,6 +152,15 @@ def test_words_made_safe_for_the_report_are_read_back_as_they_were(words: str) -
 
 def test_no_line_ends_between_number_and_unit() -> None:
     assert runs("0.12 mm (0.005 in), 42 % in all")[0].words == "0.12\u00a0mm (0.005\u00a0in), 42\u00a0% in all"
+    assert runs("toward end B, at end A.")[0].words == "toward end\u00a0B, at end\u00a0A."
+
+
+def test_tables_with_long_cells_are_shown_row_by_row_on_a_phone() -> None:
+    def look(*rows: tuple[str, ...]) -> str:
+        return table_look(Table("t", ("", "b", "c"), rows))
+
+    assert "broad" not in look(("a", "word " * 12, "c"))
+    assert "broad" in look(("a", "b", "c"), ("a", "b", "word " * 13))
 
 
 # ---- on paper

@@ -14,7 +14,6 @@ from patternscan.judging.trials import SAME_MM
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.provenance import versions_line
 from patternscan.reporting.job.charts import Chart, limit_chart, shift_charts
-from patternscan.reporting.job.flanks import draw_flank
 from patternscan.reporting.job.record import DEEDS, FlankShown, JobRecord, PatternShown, PhotoPlace, TrialShown
 from patternscan.reporting.job.tables import (
     limits_table,
@@ -24,6 +23,7 @@ from patternscan.reporting.job.tables import (
     signature_table,
     states_table,
 )
+from patternscan.reporting.pictures.kept_flank import draw_kept_flank
 from patternscan.reporting.text.job_actions import action_reason, action_sentence
 from patternscan.reporting.text.job_events import event_sentence
 from patternscan.reporting.text.number_tables import NO_READING, NUMBER_NAMES
@@ -145,7 +145,7 @@ def _states(record: JobRecord) -> Chapter:
 
 def _plates(name: str, shown: PatternShown) -> Iterator[Plate]:
     for one in shown.flanks:
-        image = draw_flank(one)
+        image = draw_kept_flank(one.flat, one.contact)
         if image is not None:
             caption = f"{name}: {one.flank} flank, tip above, end A on the left; the line runs round the contact."
             yield Plate(one.flank, image, caption, f"{name}, {one.flank} flank laid flat. {_flank_words(one)}")

@@ -71,7 +71,7 @@ def _story(record: JobRecord) -> Iterator[Flowable]:
     yield paragraph([Run(f"{top.answer}.", True)], TITLE_PT, spaceAfter=3)
     yield paragraph([Run(record.machine, False)], HEADING_PT, spaceAfter=3)
     yield paragraph(runs(top.why), WORDS_PT, spaceAfter=3)
-    if any(drawable(words) != " ".join(words.split()) for words in _all_words(record, found)):
+    if any(LACKING in drawable(words) for words in _all_words(record, found)):
         lacking = f"{LACKING} stands for signs that cannot be printed here; the page has them."
         yield paragraph([Run(lacking, False)], SMALL_PT)
     *others, safety, signatures = map(_parts, found)

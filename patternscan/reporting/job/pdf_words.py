@@ -52,7 +52,7 @@ def drawable(words: str) -> str:
     >>> drawable("wheel 車")
     'wheel □'
     """
-    return "".join(sign if ord(sign) in KNOWN else LACKING for sign in re.sub(r"[\s\x00]+", " ", words))
+    return "".join(sign if ord(sign) in KNOWN else LACKING for sign in re.sub(r"(?:(?!\u00a0)[\s\x00])+", " ", words))
 
 
 def paragraph(runs: Iterable[Run], size_pt: float, **look: float) -> Paragraph:

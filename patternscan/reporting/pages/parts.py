@@ -12,8 +12,10 @@ from PIL import Image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.text.table import Table
 
-BROAD, MANY = 3, 4
-"""A table of more columns is shown row by row on a phone; one of more than many as running words on paper."""
+BROAD, MANY, LONG_CELL = 3, 4, 60
+"""A table of more than BROAD columns, or of so many with a cell of more than LONG_CELL letters, is shown row by row on
+a phone; one of more than MANY as running words on paper.
+"""
 LARGEST_CLOSE_UP_PX = 4096
 """A close-up with a longer side is made smaller, so that a phone can still show it."""
 
@@ -60,6 +62,14 @@ class Figure:
         width, tallest = PRINTED_MM[self.room]
         height = min(width * self.picture.height_px / self.picture.width_px, tallest)
         return height + CAPTION_MM if self.printed else 0.0
+
+
+def table_look(table: Table) -> str:
+    """The classes of a table in the style sheet."""
+    columns, longest = len(table.head), max((len(cell) for row in table.rows for cell in row), default=0)
+    broad = columns > BROAD or (columns == BROAD and longest > LONG_CELL)
+    looks = {"many": columns > MANY, "few": columns <= MANY, "broad": broad, "blank": table.blank}
+    return " ".join(look for look, worn in looks.items() if worn)
 
 
 @dataclass(frozen=True, slots=True)

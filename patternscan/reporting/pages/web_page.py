@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from patternscan.cautions import Reason
 from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.paper import SIZES_PT, fitting_letters
-from patternscan.reporting.pages.parts import BROAD, MANY, Section, WebPage
+from patternscan.reporting.pages.parts import Section, WebPage
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.report import LIMIT
 from patternscan.reporting.text.wording import as_markdown
@@ -18,7 +18,7 @@ STYLES = ("base.css", "report.css")
 def web_page(page: WebPage) -> str:
     """The page as HTML."""
     style = pieces(STYLES).replace("8.5pt", f"{_print_size(page):g}pt")
-    return framed("report.html.jinja", style, page=page, broad=BROAD, many=MANY)
+    return framed("report.html.jinja", style, page=page)
 
 
 def answer_page(answer: str, because: Reason, machine: str | None, sections: Sequence[Section]) -> str:

@@ -78,10 +78,10 @@ def change_flank_title(flank: Flank, numbers: FlankChange | None) -> str:
 def film_line(change: Change) -> str:
     """Whether the size of the patterns may be compared."""
     if not change.coverage_comparable:
-        return "Not marked alike: look at the place; a change in size may come from the paint alone."
+        return "Not marked alike: compare the place, not the size."
     if any(caution.code == "film-unknown" for caution in change.cautions):
-        return "Film not noted: look at the place; a change in size may come from the paint alone."
-    return "Marked alike, as noted: place and size may be compared."
+        return "Film not noted: compare the place, not the size."
+    return "Marked alike, as noted: compare place and size."
 
 
 def state_title(name: str, first_tooth: str, teeth: int, along: Interval | None) -> str:

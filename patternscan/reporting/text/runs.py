@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-UNIT = re.compile(r"(?<=\d) (?=%|mm\b|in\b|degrees\b)")
-"""Between a number and its unit no line ends."""
+BOUND = re.compile(r"(?<=\d) (?=%|mm\b|in\b|degrees\b)|(?<=\bend) (?=[AB]\b)")
+"""Between a number and its unit, and between "end" and its letter, no line ends."""
 SPOKEN = re.compile(r"\\([!-/:-@\[-`{-~])|\*\*([^*\\]+)\*\*")
 """Of Markdown what the reports use: a sign freed of its meaning by a stroke before it, and bold words."""
 
@@ -35,8 +35,8 @@ def runs(line: str) -> list[Run]:
 
 
 def bound(words: str) -> str:
-    """The words with no-break spaces between numbers and units."""
-    return UNIT.sub("\u00a0", words)
+    """The words with no-break spaces where no line may end."""
+    return BOUND.sub("\u00a0", words)
 
 
 def _joined(parts: Sequence[Run]) -> list[Run]:

@@ -1,4 +1,4 @@
-"""The flanks of a pattern that a job keeps, laid flat, with the border of the contact drawn thin."""
+"""A flank that was kept laid flat, with the border of the contact drawn thin."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from functools import lru_cache
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from patternscan.reporting.job.record import FlankShown
 from patternscan.reporting.pictures.lettering import DARK, LIGHT, PAPER, badge
 
 WIDTH_PX, SIDE_PX = 512, 52
@@ -21,17 +20,17 @@ KEPT = 32
 
 
 @lru_cache(maxsize=KEPT)
-def draw_flank(shown: FlankShown) -> Image.Image | None:
+def draw_kept_flank(flat_file: bytes | None, contact_file: bytes | None) -> Image.Image | None:
     """The flank, tip above and end A on the left, or None when its picture is missing or damaged.
 
     The border of the contact is a dark line between two light ones, seen on every compound and on a grey printer.
     """
-    flat = _opened(shown.flat, "RGB")
+    flat = _opened(flat_file, "RGB")
     if flat is None:
         return None
     size = (WIDTH_PX, max(1, round(flat.height * WIDTH_PX / flat.width)))
     flat = flat.resize(size, Image.Resampling.LANCZOS)
-    contact = _opened(shown.contact, "L")
+    contact = _opened(contact_file, "L")
     if contact is not None:
         _draw_border(flat, contact)
     return _lettered(flat)
