@@ -17,23 +17,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from patternscan.calibration import CENTRED_WITHIN, LARGEST_STEP_MM, PART_OF_MOVE, SMALLEST_STEP_MM, TIGHT_ENOUGH
 from patternscan.cautions import Caution, Finding, Reason, reason
 from patternscan.frame import End, percent
 from patternscan.judging.comparison import Comparison
 from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
 from patternscan.measuring.interval import Interval
-
-CENTRED_WITHIN = 0.06
-"""The wheel may stay when the whole interval of the shared shift lies within this of the target."""
-PART_OF_MOVE = 0.5
-"""Part of the estimated offset that is proposed as a first step: the response flattens outward, so a whole step taken
-from one reading overshoots (own simulation: the true step was 0.24 to 0.57 of the one drawn from one side)."""
-TIGHT_ENOUGH = 3.0
-"""Largest over least offset that fits the reading, up to which an amount is worth saying."""
-SMALLEST_STEP_MM, LARGEST_STEP_MM = 0.025, 0.25
-"""Below the thinnest shim (0.001 in) no amount is proposed, and no more than 0.25 mm on one reading (common practice).
-"""
 
 
 class Move(StrEnum):

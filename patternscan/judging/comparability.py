@@ -8,11 +8,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from patternscan.calibration import NEAR_END, SAME_WITHIN
 from patternscan.cautions import Caution, Reason, caution, reason
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target
-from patternscan.judging.findings import NEAR_END
 from patternscan.judging.judged_state import FlankState, Identity, JudgedState
 
 WHEEL_NAMES = {
@@ -25,8 +25,6 @@ WHEEL_NAMES = {
 }
 """Gear data by which wheels are told apart. Thread form, pressure angle and hob size are left out: they are often
 guessed, and the guess may have been bettered between two visits."""
-SAME_WITHIN = 0.005
-"""Gear data that differ by less than this part count as the same, measured twice."""
 
 
 def refuse_apart(before: JudgedState, after: JudgedState) -> None:

@@ -19,31 +19,28 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.calibration import (
+    COVERAGE_MISFIT,
+    COVERAGE_MISFIT_PART,
+    FILM_FACTOR,
+    NEAR_END,
+    OVERSIZE_FACTOR,
+    PLACE_MISFIT,
+    SMALLEST_OVERSIZE,
+    USUAL_FILM_UM,
+    USUAL_OFFSET_MM,
+    USUAL_OVERSIZE,
+    USUAL_TURN_DEG,
+)
 from patternscan.errors import WrongUse
 from patternscan.gearing.pair import WormPair
 from patternscan.judging.comparison import Comparison, PooledFlank
-from patternscan.judging.findings import NEAR_END
 from patternscan.judging.pattern_table import PatternTable, opposed_by_centre_error, tabulate
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
 
 Numbers = NDArray[np.float64]
 
-USUAL_OVERSIZE, OVERSIZE_FACTOR = 0.04, 2.0
-"""Nine in ten hobs for hoisting wheels are taken to be 2 to 8 % larger than their worm (guess of the trade)."""
-USUAL_FILM_UM, FILM_FACTOR = 8.5, 1.6
-"""Film of compound: 6 to 12 micrometres are asked for (ISO/TR 10064-4, from memory); people paint 5 to 14."""
-USUAL_OFFSET_MM = 0.5
-"""Standard deviation of a wheel's offset after a rebuild (guess of the trade: tenths of a millimetre)."""
 OVERSIZE_NODES = 4
-SMALLEST_OVERSIZE = 0.005
-"""With a hob as large as the worm the whole flank touches and no place of the pattern tells an offset."""
-USUAL_TURN_DEG = 0.08
-"""Standard deviation of a turn of the worm's axis, or of what a centre error does like it (guess of the trade)."""
-PLACE_MISFIT = (0.01, 0.015, 0.04, 0.04)
-"""Standard deviation between computed and true centroid, fraction of the face, with 1, 2, 3, 4 starts: what thread form
-and trim, which nobody knows, may change (140 random pairs rolled both ways; more with many starts)."""
-COVERAGE_MISFIT, COVERAGE_MISFIT_PART = 0.02, (0.1, 0.15, 0.4, 0.4)
-"""The same for coverage: a fixed part, because a film is never even, and one in proportion."""
 FINE_OFFSETS, FINE_TURNS, FINE_OVERSIZES = 240, 21, 17
 
 

@@ -4,21 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from patternscan.calibration import (
+    CROSSED_BEYOND,
+    LINE_HEIGHT,
+    NEAR_END,
+    NEAR_TIP_OR_ROOT,
+    TOO_MUCH_MARKED,
+    UNEVEN_TEETH,
+)
 from patternscan.cautions import Finding, finding
 from patternscan.judging.comparison import Comparison, PooledFlank
-
-CROSSED_BEYOND = 0.06
-"""Opposed shift (fraction of the face width) from which the two flanks count as pulled to opposite ends."""
-NEAR_END = 0.15
-"""A centroid this near to an end, or nearer, comes from a pattern cut off by the end (common practice)."""
-LINE_HEIGHT = 0.25
-"""A pattern lower than this that hugs tip or root is a line, not a patch (common practice)."""
-NEAR_TIP_OR_ROOT = 0.2
-"""A centroid within this part of the height from tip or root hugs it (common practice)."""
-UNEVEN_TEETH = 0.10
-"""Difference between the centroids of teeth on one flank from which the wheel itself is suspect."""
-TOO_MUCH_MARKED = 0.75
-"""Beyond three quarters of the flank the pattern hardly moves with the wheel (own simulation of 13 gear sets)."""
 
 
 def find_faults(comparison: Comparison) -> tuple[Finding, ...]:

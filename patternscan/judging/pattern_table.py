@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.calibration import SOFT_EDGE
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, roll
 from patternscan.gearing.pair import Placement, WormPair
@@ -32,8 +33,6 @@ TURN_SCAN_DEG = np.array([-0.4, -0.2, -0.1, -0.05, -0.025, 0.0, 0.025, 0.05, 0.1
 CENTRE_SCAN_MM = np.array([-0.3, -0.15, -0.07, -0.03, 0.0, 0.03, 0.07, 0.15, 0.3, 0.6])
 TURNS = 5
 FILMS_UM = np.geomspace(3.0, 30.0, 12)
-SOFT_EDGE = 0.08
-"""Softness of a print's edge, in parts of the film."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

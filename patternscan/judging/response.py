@@ -13,20 +13,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patternscan.calibration import CENTRED_WITHIN, FIRST_STEP_MM, PART_OF_SECANT, SAME_PACK_MM, TRIALS_WITHOUT_GAIN
 from patternscan.frame import End, percent
-from patternscan.judging.advice import CENTRED_WITHIN, ShimRule
-from patternscan.judging.trials import SAME_MM, Pair, Series, Trial, order_trials
+from patternscan.judging.advice import ShimRule
+from patternscan.judging.trials import Pair, Series, Trial, order_trials
 from patternscan.measuring.interval import Interval
 from patternscan.units import fine_length_words
-
-FIRST_STEP_MM = 0.05
-"""The first step where the gear data bear out none, 0.002 in (common practice). Two circles r and r + d apart by e
-touch at the angle e / d, so a hob 2 % oversize magnifies a wheel shift about fifty times: 0.05 mm may well move the
-pattern by 2.5 mm."""
-PART_OF_SECANT = 0.5
-"""Part of the step that is taken while all trials lie on one side (see above)."""
-TRIALS_WITHOUT_GAIN = 3
-"""So many trials in a row that brought nothing end the shimming (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,7 +262,7 @@ def _half_step(series: Series, base: Trial, centre: Interval) -> Proposal:
 
 
 def _pack(trial: Trial) -> str:
-    if abs(trial.shim_mm) <= SAME_MM:
+    if abs(trial.shim_mm) <= SAME_PACK_MM:
         return "the shims as found"
     return f"{fine_length_words(abs(trial.shim_mm))} {'more' if trial.shim_mm > 0 else 'less'} than as found"
 

@@ -6,11 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from patternscan.judging.comparison import SMALLEST_SHIFT, pool_readings
+from patternscan.calibration import SAME_PACK_MM, SMALLEST_SHIFT
+from patternscan.judging.comparison import pool_readings
 from patternscan.measuring.interval import Interval
-
-SAME_MM = 0.005
-"""Packs that differ by no more are the same pack (half of what a workshop micrometer can tell apart)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +142,7 @@ def order_trials(trials: Sequence[Trial]) -> Series:
 
 
 def _same_pack(pack: Sequence[Trial], trial: Trial) -> bool:
-    return abs(pack[0].shim_mm - trial.shim_mm) <= SAME_MM
+    return abs(pack[0].shim_mm - trial.shim_mm) <= SAME_PACK_MM
 
 
 def _pool(pack: Sequence[Trial]) -> Trial:

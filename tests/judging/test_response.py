@@ -8,17 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patternscan.calibration import FIRST_STEP_MM
 from patternscan.frame import End
 from patternscan.judging.advice import ShimChange, ShimRule, advise
 from patternscan.judging.comparison import Comparison, Target
-from patternscan.judging.response import (
-    FIRST_STEP_MM,
-    Proposal,
-    StepKind,
-    find_expected_sign,
-    learn_response,
-    propose_step,
-)
+from patternscan.judging.response import Proposal, StepKind, find_expected_sign, learn_response, propose_step
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import Interval
 

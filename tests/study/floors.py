@@ -6,18 +6,23 @@ from collections.abc import Callable
 from functools import cache
 
 from tests.study.changed import users
+from tests.study.estimate_figures import estimate_figures
+from tests.study.judging_figures import judging_figures
 from tests.study.measuring_figures import measuring_figures
 
 FIGURES: dict[str, Callable[[], dict[str, float]]] = {
     "patternscan.measuring": measuring_figures,
+    "patternscan.judging": judging_figures,
+    "patternscan.judging.estimate": estimate_figures,
+    "patternscan.judging.pattern_table": estimate_figures,
 }
-"""By the beginning of a module's name."""
+"""By the name of the floor, room or module that uses a number; the most exact name counts."""
 
 
 def places(name: str) -> list[str]:
     """The floors and rooms whose figures a number must move: those that use it."""
-    used_in = [module.__name__ for module in users(name)]
-    return [place for place in FIGURES if any(module.startswith(place) for module in used_in)]
+    found = (max(filter(module.__name__.startswith, FIGURES), key=len, default=None) for module in users(name))
+    return [place for place in dict.fromkeys(found) if place is not None]
 
 
 @cache

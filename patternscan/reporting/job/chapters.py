@@ -9,8 +9,8 @@ from itertools import chain
 
 from PIL import Image
 
+from patternscan.calibration import SAME_PACK_MM
 from patternscan.frame import Flank, percent
-from patternscan.judging.trials import SAME_MM
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.provenance import versions_line
 from patternscan.reporting.job.charts import Chart, limit_chart, shift_charts
@@ -201,7 +201,7 @@ def _then(trial: TrialShown) -> Iterator[str]:
 
 
 def _added(added_mm: float) -> str:
-    if abs(added_mm) <= SAME_MM:
+    if abs(added_mm) <= SAME_PACK_MM:
         return "as found"
     return f"{fine_length_words(abs(added_mm))} {'more' if added_mm > 0 else 'less'} than as found"
 

@@ -16,7 +16,7 @@ from matplotlib.figure import Figure
 from matplotlib.style import context
 from matplotlib.ticker import MaxNLocator
 
-from patternscan.judging.comparison import SMALLEST_SHIFT
+from patternscan.calibration import SMALLEST_SHIFT
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.job.record import JobRecord, TrialShown
 from patternscan.reporting.job.tables import NO_LIMIT

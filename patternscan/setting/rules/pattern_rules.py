@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from patternscan.calibration import CROSSED_BEYOND
 from patternscan.cautions import Statement
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move
-from patternscan.judging.findings import CROSSED_BEYOND
 from patternscan.measuring.interval import Interval
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.machine.sheet import Sheet

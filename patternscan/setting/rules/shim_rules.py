@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 
+from patternscan.calibration import SMALLEST_STEP_MM
 from patternscan.frame import End
-from patternscan.judging.advice import SMALLEST_STEP_MM, Move, ShimRule
+from patternscan.judging.advice import Move, ShimRule
 from patternscan.judging.response import Proposal, Response, StepKind, find_expected_sign, learn_response, propose_step
 from patternscan.setting.log.events import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
