@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
-from patternscan.gearing.wheel_flank import flank_edges
+from patternscan.gearing.wheel_flank import flank_edges, turned
 
 EDGE_POINTS = 33
 """Points of an edge; straight between them to a thousandth of the face width."""
@@ -21,7 +21,7 @@ def next_tooth(pair: WormPair, flank: Flank) -> NDArray[np.float64]:
     """
     away = pair.tooth_angle_rad if flank is Flank.LEFT else -pair.tooth_angle_rad
     near = flank_edges(pair, Flank.RIGHT if flank is Flank.LEFT else Flank.LEFT, EDGE_POINTS)
-    rear = {name: _turned(edge, away) for name, edge in flank_edges(pair, flank, EDGE_POINTS).items()}
+    rear = {name: turned(edge, away) for name, edge in flank_edges(pair, flank, EDGE_POINTS).items()}
     sides = (
         (near["root"], near["tip"]),
         (near["tip"], rear["tip"]),
@@ -32,10 +32,3 @@ def next_tooth(pair: WormPair, flank: Flank) -> NDArray[np.float64]:
     return np.concatenate(
         [np.stack([first[:-1], first[1:], second[1:], second[:-1]], axis=1) for first, second in sides]
     )
-
-
-def _turned(points: NDArray[np.float64], angle_rad: float) -> NDArray[np.float64]:
-    """Points (..., 3) turned with the wheel, toward +x on its worm side, as teeth are counted."""
-    cosine, sine = np.cos(angle_rad), np.sin(angle_rad)
-    there: NDArray[np.float64] = points @ np.array([[cosine, sine, 0], [-sine, cosine, 0], [0, 0, 1]])
-    return there

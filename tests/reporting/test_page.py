@@ -7,6 +7,7 @@ import json
 import re
 from base64 import b64decode, b64encode
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,7 @@ from PIL import Image
 from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
 from patternscan.reporting.pages.marking_page import outline_page
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo
 from tests.reporting.seen_page import tags_of
@@ -218,6 +219,19 @@ def test_untouched_outline_is_saved_as_it_came(opened: Opener, tmp_path: Path) -
         assert np.array_equal(getattr(again, edge), getattr(outline, edge))
     content = json.loads((tmp_path / "saved.json").read_text(encoding="utf-8"))
     assert (content["format"], content["version"], content["photo"]) == ("patternscan-outline", 1, "shop 1.tooth.jpg")
+
+
+@pytest.mark.browser
+def test_a_found_outline_stays_found_until_a_point_moves(opened: Opener, tmp_path: Path) -> None:
+    found = replace(right_outline(), source=OutlineSource.FOUND, confidence=0.87)
+    page = opened(outline_page(made_photo(), [found], Flank.RIGHT))
+    again = saved(page, tmp_path)[1]
+    assert (again.source, again.confidence) == (OutlineSource.FOUND, 0.87)
+    page.focus("[data-place=whole]")
+    page.keyboard.press("ArrowRight")
+    assert saved(page, tmp_path)[1].source is OutlineSource.CORRECTED
+    page.click("#undo")
+    assert saved(page, tmp_path)[1].source is OutlineSource.FOUND
 
 
 @pytest.mark.browser

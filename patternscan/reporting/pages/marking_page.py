@@ -17,7 +17,7 @@ from patternscan.frame import Flank
 from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.parts import photo_picture
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline
-from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION
+from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION, origin_keys
 from patternscan.seeing.image.photo import Photo
 
 LONG_SIDE_PX = 1600
@@ -46,9 +46,10 @@ def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None)
 
 
 def _entry(outline: Outline) -> dict[str, Any]:
-    """One flank as in the outline file, its points not rounded."""
+    """One flank as in the outline file, its points not rounded; what it says of its origin holds until they move."""
     edges = {name: getattr(outline, name).tolist() for name in EDGE_NAMES}
-    return {"flank": outline.flank.value, "tooth": outline.tooth, "loose": False, "untouched": False, **edges}
+    named = {"flank": outline.flank.value, "tooth": outline.tooth, "origin": origin_keys(outline)}
+    return {**named, "loose": False, "untouched": False, **edges}
 
 
 def _starting_entry(photo: Photo, flank: Flank | None) -> dict[str, Any]:
@@ -63,7 +64,7 @@ def _starting_entry(photo: Photo, flank: Flank | None) -> dict[str, Any]:
         "end_b": np.linspace((b, root), (b, tip), START_END_POINTS),
     }
     points = {name: edge.tolist() for name, edge in edges.items()}
-    return {"flank": flank and flank.value, "tooth": "1", "loose": True, "untouched": True, **points}
+    return {"flank": flank and flank.value, "tooth": "1", "origin": {}, "loose": True, "untouched": True, **points}
 
 
 def _photo_address(photo: Photo) -> str:

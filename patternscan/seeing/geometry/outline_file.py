@@ -86,17 +86,20 @@ def read_outline_file(path: Path) -> OutlineFile:
     return OutlineFile(document.photo, tuple(map(_outline, document.flanks)))
 
 
+def origin_keys(outline: Outline) -> dict[str, Any]:
+    """What a flank in the file says of its origin: nothing for one that a person gave."""
+    if outline.source is OutlineSource.FOUND:
+        return {"source": "found", "confidence": round(outline.confidence, 4)}
+    return {"source": "corrected"} if outline.source is OutlineSource.CORRECTED else {}
+
+
 def rounded_points(edge: Edge) -> tuple[tuple[float, float], ...]:
     """The points of an edge, rounded to 0.01 px."""
     return tuple((round(x, 2), round(y, 2)) for x, y in edge.tolist())
 
 
 def _outlined_flank(outline: Outline) -> OutlinedFlank:
-    told: dict[str, Any] = {name: rounded_points(getattr(outline, name)) for name in EDGE_NAMES}
-    if outline.source is OutlineSource.FOUND:
-        told |= {"source": "found", "confidence": round(outline.confidence, 4)}
-    elif outline.source is OutlineSource.CORRECTED:
-        told |= {"source": "corrected"}
+    told = origin_keys(outline) | {name: rounded_points(getattr(outline, name)) for name in EDGE_NAMES}
     return OutlinedFlank(flank=outline.flank, tooth=outline.tooth, **told)
 
 

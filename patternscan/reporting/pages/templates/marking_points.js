@@ -8,8 +8,10 @@ const job = JSON.parse(at("job").textContent);
 const stage = at("stage"), overlay = at("overlay"), photo = at("photo"), loupe = at("loupe");
 
 /* ---- the outline: points are [x, y] in pixels of the full upright photo; neighbouring edges share the corner point itself.
-   loose: no edge point was placed yet, so they follow the corners; untouched: nothing was moved yet ---- */
-let flanks = job.flanks.map(linked), active = 0, chosen = null;
+   loose: no edge point was placed yet, so they follow the corners; untouched: nothing was moved yet;
+   origin: what the file says of it as long as the points are those that came ---- */
+const pointsText = (flank) => JSON.stringify(EDGES.map((name) => flank[name]));
+let flanks = job.flanks.map(linked).map((flank) => Object.assign(flank, { came: pointsText(flank) })), active = 0, chosen = null;
 let past = [], lastStep = "", lastStepTime = 0, unsaved = false;
 const view = { scale: 1, x: 0, y: 0, fitted: true };
 
