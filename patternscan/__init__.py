@@ -33,9 +33,9 @@ if TYPE_CHECKING:
     from patternscan.gearing.worm import worm_thread
     from patternscan.judging.change import Change
     from patternscan.judging.judgement import Judgement
+    from patternscan.judging.prediction import Prediction
     from patternscan.measuring.interval import Interval
     from patternscan.measuring.reading import Reading
-    from patternscan.reporting.documents.prediction import Prediction
     from patternscan.seeing.geometry.outline import Outline, PictureSide
     from patternscan.seeing.image.photo import Photo, load_photo
     from patternscan.seeing.outline_search.search import find_outlines
@@ -56,7 +56,7 @@ _HOMES = {
     "judging.judgement": ("Judgement",),
     "measuring.interval": ("Interval",),
     "measuring.reading": ("Reading",),
-    "reporting.documents.prediction": ("Prediction",),
+    "judging.prediction": ("Prediction",),
     "seeing.geometry.outline": ("Outline", "PictureSide"),
     "seeing.image.photo": ("Photo", "load_photo"),
     "seeing.outline_search.search": ("find_outlines",),

@@ -21,7 +21,7 @@ def write(files: Mapping[Path, bytes], overwrite: bool, originals: Sequence[Path
 
 def hand_over(answer: Answer, as_json: bool) -> None:
     """Print the result on standard output: the report, or the JSON document alone."""
-    click.echo(answer.json if as_json else answer.report)
+    click.echo(answer.json if as_json else answer.report, nl=not as_json)
 
 
 @contextmanager

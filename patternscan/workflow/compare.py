@@ -9,7 +9,8 @@ from pathlib import Path
 from patternscan.frame import Made
 from patternscan.judging.change import Change, compare_states
 from patternscan.judging.judgement import Judgement
-from patternscan.reporting.documents.kept_result import KeptResult, judgement_path, kept_inspection, read_kept
+from patternscan.reporting.documents.kept_judgement import judgement_path
+from patternscan.reporting.documents.kept_result import KeptResult, kept_inspection, read_kept
 from patternscan.workflow.judge import JudgeRequest, judge_photos
 
 State = Path | JudgeRequest

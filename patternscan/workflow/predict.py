@@ -9,8 +9,8 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Made
 from patternscan.gearing.contact import roll_pair
 from patternscan.gearing.pair import Placement, WormPair
-from patternscan.reporting.documents.kept_result import read_judgement
-from patternscan.reporting.documents.prediction import Prediction
+from patternscan.judging.prediction import Prediction
+from patternscan.reporting.documents.kept_judgement import read_judgement
 from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
 

@@ -10,7 +10,7 @@ from patternscan.judging.comparability import refuse_strangers
 from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import Identity, JudgedState
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.documents.kept_result import read_judgement
+from patternscan.reporting.documents.kept_judgement import read_judgement
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ from patternscan.gearing.pair import Placement, WormPair
 from patternscan.gearing.wheel_flank import cut_flank
 from patternscan.judging.estimate import estimate_placement
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.result import contact_map_image
+from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, PictureSide, checked_outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.seeing.image.photo import load_photo

@@ -8,8 +8,8 @@ from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Hand, Placement, Profile, WormPair
 from patternscan.judging.judged_state import FlankState, Identity, JudgedState
+from patternscan.judging.prediction import Prediction
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.documents.prediction import Prediction
 
 Block = tuple[float, float, float, float]
 """Along from, along to, up from, up to."""

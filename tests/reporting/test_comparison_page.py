@@ -19,9 +19,9 @@ from patternscan.frame import Flank, percent
 from patternscan.judging.change import Change, Verdict, compare_states
 from patternscan.judging.judged_state import ToldCaution
 from patternscan.measuring.interval import Interval
+from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.kept_result import KeptResult, kept_inspection, read_kept
 from patternscan.reporting.documents.provenance import Source
-from patternscan.reporting.documents.result import judgement_document
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.reasons import reason_sentence
@@ -30,6 +30,7 @@ from patternscan.reporting.text.wording import VERDICT_WORDS, shift_with_range, 
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.judge import judge_pair
 from tests.reporting.builders import drawn_inspection, drawn_reading
+from tests.reporting.contents import MADE, content
 from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
 
 HOSTILE = "<script>alert(1)</script>\"'&"
@@ -148,7 +149,7 @@ def test_without_pictures_the_page_says_why(change: Change, states: tuple[KeptRe
 def test_files_go_by_their_digests(tmp_path: Path, change: Change, states: tuple[KeptResult, KeptResult]) -> None:
     """FIPS 180-4 by the standard library; photos go by what the result tells of them."""
     path = tmp_path / "judgement.json"
-    document = judgement_document(drawn_inspection())
+    document = content(judgement_document(drawn_inspection(), MADE))
     document["left"][0]["photo"]["sha256"] = "ab" * 32
     path.write_text(json.dumps(document), encoding="utf-8")
     words = words_of(comparison_page(change, read_kept(path), states[1]))

@@ -10,10 +10,11 @@ from patternscan.judging.comparison import Target, compare_flanks
 from patternscan.judging.estimate import Estimate
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.documents.result import judgement_document
+from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.text.estimate_report import estimate_lines
 from patternscan.reporting.text.report import judgement_report
 from tests.reporting.builders import drawn_inspection, pooled
+from tests.reporting.contents import MADE, content
 
 SURE = Estimate(
     wheel_toward_a_mm=Interval(0.20, 0.12, 0.30),
@@ -33,7 +34,7 @@ def judgement(estimate: Estimate | None, left: float = 0.75, right: float = 0.60
 def test_without_an_estimate_nothing_is_said() -> None:
     assert estimate_lines(judgement(None)) == []
     assert "How far off" not in judgement_report(judgement(None))
-    assert judgement_document(judgement(None))["estimate"] is None
+    assert judgement_document(judgement(None), MADE).estimate is None
 
 
 def test_the_offset_names_the_end_on_which_the_wheel_sits() -> None:
@@ -71,7 +72,7 @@ def test_what_pulls_the_flanks_apart_is_told_both_ways_and_only_when_they_are_ap
 
 
 def test_the_document_carries_the_offset_and_the_limits() -> None:
-    written = judgement_document(judgement(SURE))["estimate"]
+    written = content(judgement_document(judgement(SURE), MADE))["estimate"]
     assert written["wheel_toward_a_mm"] == {"value": 0.2, "low": 0.12, "high": 0.3}
     assert written["saturated"] is False
     assert written["at_least_mm"] == 0.12

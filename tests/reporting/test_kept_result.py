@@ -18,21 +18,21 @@ from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.change import compare_states
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.kept_result import kept_inspection, read_judgement, read_kept
-from patternscan.reporting.documents.result import (
-    comparison_document,
-    contact_map_image,
-    flat_image,
-    judgement_document,
-    reading_document,
-)
+from patternscan.reporting.documents.comparison import comparison_document
+from patternscan.reporting.documents.judgement import judgement_document
+from patternscan.reporting.documents.kept_judgement import read_judgement
+from patternscan.reporting.documents.kept_result import kept_inspection, read_kept
+from patternscan.reporting.documents.parts import encode
+from patternscan.reporting.documents.reading import reading_document
 from patternscan.reporting.pictures.annotation import cut_bare
+from patternscan.reporting.pictures.bare_flank import contact_map_image, flat_image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.text.change_report import change_report
 from patternscan.workflow.delivery import deliver
 from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
+from tests.reporting.contents import MADE, content
 
 
 @pytest.fixture(scope="module")
@@ -54,7 +54,7 @@ def judgement(readings: dict[Flank, Reading]) -> Judgement:
 def folder(tmp_path: Path, judgement: Judgement) -> Path:
     """What ``judge --out`` writes of a judgement and its flat flanks."""
     visit = tmp_path / "visit"
-    files = {visit / "judgement.json": json.dumps(judgement_document(judgement)).encode()}
+    files = {visit / "judgement.json": encode(judgement_document(judgement, MADE))}
     for flank, (reading,) in (("left", judgement.left), ("right", judgement.right)):
         files[visit / f"{flank}_1.flat.jpg"] = jpeg_bytes(flat_image(reading))
         files[visit / f"{flank}_1.contact.png"] = png_bytes(contact_map_image(reading))
@@ -64,7 +64,7 @@ def folder(tmp_path: Path, judgement: Judgement) -> Path:
 
 def test_a_judgement_reads_back(tmp_path: Path, judgement: Judgement) -> None:
     path = tmp_path / "judgement.json"
-    path.write_text(json.dumps(judgement_document(judgement)), encoding="utf-8")
+    path.write_bytes(encode(judgement_document(judgement, MADE)))
     state = read_judgement(path)
     assert judgement.comparison.shared is not None
     assert state.shared is not None
@@ -76,12 +76,12 @@ def test_a_judgement_reads_back(tmp_path: Path, judgement: Judgement) -> None:
 
 def test_other_files_are_refused(tmp_path: Path, judgement: Judgement, readings: dict[Flank, Reading]) -> None:
     reading = readings[Flank.LEFT]
-    damaged = judgement_document(judgement)
+    damaged = content(judgement_document(judgement, MADE))
     damaged["shared_shift"]["along"]["value"] = "much"
-    contents: list[object] = [reading_document(reading.photo, [reading]), damaged, [], 5]
-    for content in contents:
+    contents: list[object] = [content(reading_document(reading.photo, [reading], MADE)), damaged, [], 5]
+    for other in contents:
         path = tmp_path / "other.json"
-        path.write_text(json.dumps(content), encoding="utf-8")
+        path.write_text(json.dumps(other), encoding="utf-8")
         with pytest.raises(InconsistentInputs):
             read_judgement(path)
     (tmp_path / "text.json").write_text("hello", encoding="utf-8")
@@ -96,13 +96,13 @@ def test_other_files_are_refused(tmp_path: Path, judgement: Judgement, readings:
 def test_a_damaged_number_is_refused(
     tmp_path: Path, judgement: Judgement, place: tuple[str, ...], number: object
 ) -> None:
-    content = judgement_document(judgement)
-    table = content
+    damaged = content(judgement_document(judgement, MADE))
+    table = damaged
     for key in place[:-1]:
         table = table[key]
     table[place[-1]] = number
     path = tmp_path / "judgement.json"
-    path.write_text(json.dumps(content), encoding="utf-8")
+    path.write_text(json.dumps(damaged), encoding="utf-8")
     with pytest.raises(InconsistentInputs):
         read_judgement(path)
 
@@ -124,11 +124,11 @@ def test_whatever_stands_in_a_judgement_it_is_read_or_refused_in_words(
 ) -> None:
     gear: dict[str, float | str] = {"module_mm": 3.15, "teeth": 46, "hand": "right"}
     sheet = replace(judgement, identity=replace(judgement.identity, gear=gear))
-    content, sound = judgement_document(sheet), kept_inspection(sheet).state
-    places = [path for path in places_in(content) if not {"outline", "advice", "pose"} & set(path)]
+    whole, sound = content(judgement_document(sheet, MADE)), kept_inspection(sheet).state
+    places = [path for path in places_in(whole) if not {"outline", "advice", "pose"} & set(path)]
     assert len(places) > 100
     for path in places:
-        changed = json.loads(json.dumps(content))
+        changed = json.loads(json.dumps(whole))
         table = changed
         for key in path[:-1]:
             table = table[key]
@@ -143,7 +143,7 @@ def test_a_judgement_redirected_by_a_console_that_marks_its_files_reads_back(
     tmp_path: Path, judgement: Judgement, encoding: str
 ) -> None:
     path = tmp_path / "judgement.json"
-    path.write_text(json.dumps(judgement_document(judgement)), encoding=encoding)
+    path.write_bytes(encode(judgement_document(judgement, MADE)).decode().encode(encoding))
     assert read_judgement(path).marking is Marking.TRANSFER
 
 
@@ -203,12 +203,12 @@ def test_missing_damaged_or_foreign_pictures_are_said_and_no_failure(folder: Pat
 
 def test_a_result_of_an_early_version_lacks_only_the_doubt_of_length_and_height(folder: Path) -> None:
     path = folder / "judgement.json"
-    content = json.loads(path.read_text())
+    early_result = json.loads(path.read_text())
     for early in ("film", "gear", "seen_hand", "acceptance"):
-        del content[early]
+        del early_result[early]
     for flank in ("left", "right"):
-        content["pooled"][flank] |= {"length": 0.3, "height": 0.4}
-    path.write_text(json.dumps(content))
+        early_result["pooled"][flank] |= {"length": 0.3, "height": 0.4}
+    path.write_text(json.dumps(early_result))
     state = read_judgement(folder)
     assert state.left is not None
     assert (state.left.length, state.left.height) == (None, None)
@@ -216,4 +216,4 @@ def test_a_result_of_an_early_version_lacks_only_the_doubt_of_length_and_height(
     assert change.left is not None
     assert (change.left.length, change.left.height) == (None, None)
     assert "Height of the pattern" not in change_report(change)
-    assert comparison_document(change)["left"]["length"] is None
+    assert content(comparison_document(change, MADE))["left"]["length"] is None

@@ -4,64 +4,71 @@ from __future__ import annotations
 
 import dataclasses
 import json
+from typing import Any
 
 import pytest
 
 from patternscan.errors import InconsistentInputs
 from patternscan.gearing.pair import Placement
-from patternscan.reporting.documents.prediction import Prediction, prediction_document
+from patternscan.judging.prediction import Prediction
+from patternscan.reporting.documents.prediction import prediction_document
 from patternscan.reporting.text.predicted_report import prediction_report, step_words
 from tests.reporting.computed import MIDDLE, TOWARD_A, WELL_SET, contact, prediction, read_state
+from tests.reporting.contents import MADE, content
 
 NO_CONTACT = contact(None, MIDDLE, Placement(0.1), float("inf"))
 
 
+def document(prediction: Prediction) -> dict[str, Any]:
+    return content(prediction_document(prediction, MADE))
+
+
 def test_the_document_holds_the_places_of_the_blocks() -> None:
-    content = prediction_document(prediction())
-    assert content["left"] == {"along": 0.7, "up": 0.5, "coverage": 0.1}
-    assert content["right"] == {"along": 0.8, "up": 0.5, "coverage": 0.1}
-    assert content["shared_shift"] == {"along": 0.25}
-    assert content["opposed_shift"] == {"along": -0.05}
-    assert content["well_set"]["left"]["along"] == content["well_set"]["right"]["along"] == 0.5
+    found = document(prediction())
+    assert found["left"] == {"along": 0.7, "up": 0.5, "coverage": 0.1}
+    assert found["right"] == {"along": 0.8, "up": 0.5, "coverage": 0.1}
+    assert found["shared_shift"] == {"along": 0.25}
+    assert found["opposed_shift"] == {"along": -0.05}
+    assert found["well_set"]["left"]["along"] == found["well_set"]["right"]["along"] == 0.5
 
 
 def test_the_document_holds_what_it_rests_on() -> None:
-    content = prediction_document(dataclasses.replace(prediction(), assumed={"profile": "zi"}))
-    assert content["pair"]["module_mm"] == 6.3
-    assert content["pair"]["hand"] == "right"
-    assert content["pair"]["centre_distance_mm"] == (63 + 6.3 * 40) / 2
-    assert content["assumed"] == {"profile": "zi"}
-    assert content["placement"] == {"wheel_toward_a_mm": 0.1, "centre_error_mm": 0.0, "shaft_angle_error_deg": 0.0}
-    assert content["film_um"] == 10.0
+    found = document(dataclasses.replace(prediction(), assumed={"profile": "zi"}))
+    assert found["pair"]["module_mm"] == 6.3
+    assert found["pair"]["hand"] == "right"
+    assert found["pair"]["centre_distance_mm"] == (63 + 6.3 * 40) / 2
+    assert found["assumed"] == {"profile": "zi"}
+    assert found["placement"] == {"wheel_toward_a_mm": 0.1, "centre_error_mm": 0.0, "shaft_angle_error_deg": 0.0}
+    assert found["film_um"] == 10.0
 
 
 def test_backlash_is_counted_from_the_well_set_pair_on_the_pitch_circle() -> None:
     # Two flanks, each 0.0001 rad nearer, on a pitch radius of 6.3 x 40 / 2 = 126 mm.
-    assert prediction_document(prediction())["backlash_change_mm"] == pytest.approx(-2e-4 * 126, abs=1e-4)
+    assert document(prediction())["backlash_change_mm"] == pytest.approx(-2e-4 * 126, abs=1e-4)
 
 
 def test_a_flank_without_contact_is_null_and_the_document_stays_plain_json() -> None:
-    content = prediction_document(dataclasses.replace(prediction(), stands=NO_CONTACT))
-    assert content["left"] == {"along": None, "up": None, "coverage": 0.0}
-    assert content["shared_shift"] == {"along": None}
-    assert content["backlash_change_mm"] is None
-    json.dumps(content, allow_nan=False)
+    found = document(dataclasses.replace(prediction(), stands=NO_CONTACT))
+    assert found["left"] == {"along": None, "up": None, "coverage": 0.0}
+    assert found["shared_shift"] == {"along": None}
+    assert found["backlash_change_mm"] is None
+    json.dumps(found, allow_nan=False)
 
 
 def test_a_move_is_counted_toward_a() -> None:
     moved = prediction(WELL_SET)
     assert moved.move_mm == pytest.approx(-0.1)
-    content = prediction_document(moved)
-    assert content["move"]["wheel_toward_a_mm"] == -0.1
-    assert content["move"]["after"]["left"]["along"] == 0.5
-    assert prediction_document(prediction())["move"] is None
+    found = document(moved)
+    assert found["move"]["wheel_toward_a_mm"] == -0.1
+    assert found["move"]["after"]["left"]["along"] == 0.5
+    assert document(prediction())["move"] is None
 
 
 def test_what_was_read_stands_beside_it() -> None:
-    content = prediction_document(prediction(measured=read_state(0.72, None)))
-    assert content["measured"]["left"]["along"]["value"] == 0.72
-    assert content["measured"]["right"] is None
-    assert prediction_document(prediction())["measured"] is None
+    found = document(prediction(measured=read_state(0.72, None)))
+    assert found["measured"]["left"]["along"]["value"] == 0.72
+    assert found["measured"]["right"] is None
+    assert document(prediction())["measured"] is None
 
 
 def test_a_reading_of_another_machine_is_refused() -> None:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import json
-
 import numpy as np
 import pytest
 
 from patternscan.frame import Flank, Marking
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.result import contact_map_image, judgement_document, reading_document
+from patternscan.reporting.documents.judgement import judgement_document
+from patternscan.reporting.documents.reading import reading_document
+from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
+from tests.reporting.contents import MADE, content
 
 
 @pytest.fixture(scope="module")
@@ -44,8 +45,8 @@ def test_the_map_shows_a_print_near_the_tip_at_end_a_at_its_top_left(
 
 def test_a_reading_has_every_key_of_the_contract(readings: dict[Flank, Reading]) -> None:
     reading = readings[Flank.LEFT]
-    content = json.loads(json.dumps(reading_document(reading.photo, [reading]), allow_nan=False))
-    assert {"format", "version", "photo", "flanks"} <= set(content)
+    found = content(reading_document(reading.photo, [reading], MADE))
+    assert {"format", "version", "photo", "flanks"} <= set(found)
     keys = [
         "flank",
         "tooth",
@@ -59,12 +60,12 @@ def test_a_reading_has_every_key_of_the_contract(readings: dict[Flank, Reading])
         "judged_fraction",
         "cautions",
     ]
-    assert set(keys) <= set(content["flanks"][0])
-    assert set(content["flanks"][0]["centroid"]) == {"along", "up"}
+    assert set(keys) <= set(found["flanks"][0])
+    assert set(found["flanks"][0]["centroid"]) == {"along", "up"}
 
 
 def test_the_judgement_says_the_direction(judgement: Judgement) -> None:
-    content = judgement_document(judgement)
-    assert content["advice"]["move_wheel"] == "toward-A"
-    assert content["shared_shift"]["along"]["value"] < -0.2
-    assert content["left"][0]["flanks"][0]["flank"] == "left"
+    found = content(judgement_document(judgement, MADE))
+    assert found["advice"]["move_wheel"] == "toward-A"
+    assert found["shared_shift"]["along"]["value"] < -0.2
+    assert found["left"][0]["flanks"][0]["flank"] == "left"

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import csv
 import io
-from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from patternscan.errors import UnreadablePhoto
+from patternscan.frame import Compound, Flank, Marking
+from patternscan.judging.advice import Move, ShimAdvice, ShimChange
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.documents.judgement import AdvicePart, BothPooled, JudgementDocument, TargetPart
+from patternscan.reporting.documents.parts import CautionPart, FindingPart, PhotoPart, Shift, head
+from patternscan.reporting.documents.reading import Centroid, Extent, FlankPart, OutlinePart, ReadingDocument
+from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.workflow.batch.spreadsheet import CsvStyle
 from patternscan.workflow.batch.summary import (
     FLANK_COLUMNS,
@@ -22,20 +29,22 @@ from patternscan.workflow.batch.summary import (
     table_bytes,
     whole_row,
 )
+from tests.reporting.contents import MADE
 
-FLANK = {
-    "flank": "left",
-    "tooth": "3",
-    "coverage": {"value": 0.25, "low": 0.2, "high": 0.3},
-    "centroid": {
-        "along": {"value": 0.4, "low": 0.38, "high": 0.43},
-        "up": {"value": 0.5, "low": 0.0001, "high": 0.6},
-    },
-    "judged_fraction": 1.0,
-    "marking": "transfer",
-    "compound": "blue",
-    "cautions": [{"code": "glare"}, {"code": "outline-found"}, {"code": "glare"}],
-}
+FLANK = FlankPart(
+    flank=Flank.LEFT,
+    tooth="3",
+    outline=OutlinePart(source=OutlineSource.GIVEN, confidence=1.0, root=(), tip=(), end_a=(), end_b=()),
+    marking=Marking.TRANSFER,
+    compound=Compound.BLUE,
+    coverage=Interval(0.25, 0.2, 0.3),
+    centroid=Centroid(Interval(0.4, 0.38, 0.43), Interval(0.5, 0.0001, 0.6)),
+    length=Extent(value=0.3),
+    height=Extent(value=0.4),
+    judged_fraction=1.0,
+    cautions=tuple(CautionPart(code=code, message="", remedy="") for code in ("glare", "outline-found", "glare")),
+)
+READING = ReadingDocument(**head(MADE), photo=PhotoPart(name="a.jpg", width_px=9, height_px=9), flanks=(FLANK,))
 TEXTS = st.text(st.characters(codec="utf-8"), max_size=12)
 
 
@@ -54,21 +63,24 @@ def test_a_flank_has_its_numbers_with_their_doubt() -> None:
 
 
 def test_a_flank_without_contact_has_no_place() -> None:
-    row = whole_row(flank_row(FLANK | {"centroid": None}), FLANK_COLUMNS)
+    row = whole_row(flank_row(replace(FLANK, centroid=None)), FLANK_COLUMNS)
     assert (row["along"], row["along_low"], row["up_high"], row["coverage"]) == (None, None, None, 0.25)
 
 
 def test_a_machine_has_its_move_and_both_shifts() -> None:
-    interval = {"value": -0.07, "low": -0.09, "high": -0.05}
-    judgement: dict[str, Any] = {
-        "advice": {"move_wheel": "toward-A", "because": "So.", "findings": [{"code": "runs-out"}]},
-        "estimate": None,
-        "shared_shift": {"along": interval},
-        "opposed_shift": {"along": None},
-        "left": [{}, {}],
-        "right": [{}],
-        "cautions": [],
-    }
+    judgement = JudgementDocument(
+        **head(MADE),
+        left=(READING, READING),
+        right=(READING,),
+        pooled=BothPooled(None, None),
+        target=TargetPart(left_along=0.5, right_along=0.5),
+        shared_shift=Shift(Interval(-0.07, -0.09, -0.05)),
+        opposed_shift=Shift(None),
+        advice=AdvicePart(
+            Move.TOWARD_A, ShimAdvice(None, ShimChange.UNKNOWN), "So.", (FindingPart("runs-out", "It runs out."),)
+        ),
+        cautions=(),
+    )
     row = whole_row(machine_row(judgement), MACHINE_COLUMNS)
     assert (row["move"], row["shared"], row["shared_low"], row["shared_high"]) == ("toward-A", -0.07, -0.09, -0.05)
     assert (row["opposed"], row["wheel_toward_a_mm"], row["left_flanks"], row["findings"]) == (

@@ -2,39 +2,25 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from patternscan.errors import InconsistentInputs, WrongUse
-from patternscan.frame import Compound, Flank, Marking
-from patternscan.judging.comparison import Target
-from patternscan.judging.judged_state import FlankState, Identity, JudgedState, ToldCaution
-from patternscan.judging.judgement import PHOTO_DECLINED, Judgement
-from patternscan.measuring.interval import Interval
+from patternscan.frame import Flank, Made
+from patternscan.judging.judged_state import JudgedState
+from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.judgement import judgement_document
+from patternscan.reporting.documents.kept_judgement import judged_state, judgement_path, read_document
 from patternscan.reporting.documents.provenance import Source, photo_sources, result_sources
-from patternscan.reporting.documents.result import (
-    JUDGEMENT,
-    VERSION,
-    Document,
-    contact_map_image,
-    flat_image,
-    judgement_document,
-)
+from patternscan.reporting.documents.reading import FlankPart, ReadingDocument
 from patternscan.reporting.pictures.annotation import cut_bare
+from patternscan.reporting.pictures.bare_flank import contact_map_image, flat_image
 
-LARGEST_GEAR_NUMBER = 1e6
-"""No size of a gear in mm or degrees and no number of teeth is larger."""
-FURTHEST = 2.0
-"""No fraction of a flank, shift or end of its doubt lies further from 0 than this."""
-JUDGEMENT_NAME = "judgement.json"
 MAP_SIZE, FLAT_SIZE = (256, 128), (512, 256)
 """Width and height of a kept contact map and of a kept flat flank, in pixels."""
 LARGEST_CLOSE_UP_PX = 12_000
@@ -81,22 +67,10 @@ class KeptResult:
 
 def kept_inspection(judgement: Judgement) -> KeptResult:
     """The same as if the judgement had been written to a folder and read back."""
-
-    def teeth(readings: Sequence[Reading]) -> tuple[KeptTooth, ...]:
-        return tuple(
-            KeptTooth(
-                one.outline.tooth,
-                np.asarray(flat_image(one)),
-                np.asarray(contact_map_image(one)),
-                np.asarray(cut_bare(one.photo, [one.outline])),
-            )
-            for one in readings
-        )
-
     return KeptResult(
-        _state(judgement_document(judgement)),
-        teeth(judgement.left),
-        teeth(judgement.right),
+        judged_state(judgement_document(judgement, Made.now())),
+        tuple(map(_tooth, judgement.left)),
+        tuple(map(_tooth, judgement.right)),
         sources=photo_sources(reading.photo for reading in (*judgement.left, *judgement.right)),
     )
 
@@ -106,16 +80,19 @@ def read_kept(path: Path) -> KeptResult:
 
     Raises what ``read_judgement`` raises. Pictures that are missing or do not fit are no failure.
     """
-    content = _judgement(judgement_path(path))
-    state = _sound(content, path)
-    folder, teeth, sources = judgement_path(path).parent, {}, result_sources(judgement_path(path), content)
+    document, state = read_document(path)
+    path = judgement_path(path)
+    sources = result_sources(path, document)
     try:
-        for flank in Flank:
-            flanks = [one for reading in content[flank.value] for one in reading["flanks"]]
-            teeth[flank] = tuple(_read_tooth(folder, f"{flank}_{number}", one) for number, one in enumerate(flanks, 1))
-    except (OSError, ValueError, KeyError, TypeError, Image.DecompressionBombError) as error:
-        return KeptResult(state, (), (), f"Beside {judgement_path(path).name} {_why_no_picture(error)}", sources)
-    return KeptResult(state, teeth[Flank.LEFT], teeth[Flank.RIGHT], sources=sources)
+        left, right = (_read_teeth(path.parent, flank, document.readings(flank)) for flank in Flank)
+    except (OSError, ValueError, Image.DecompressionBombError) as error:
+        return KeptResult(state, (), (), f"Beside {path.name} {_why_no_picture(error)}", sources)
+    return KeptResult(state, left, right, sources=sources)
+
+
+def _tooth(reading: Reading) -> KeptTooth:
+    pictures = flat_image(reading), contact_map_image(reading), cut_bare(reading.photo, [reading.outline])
+    return KeptTooth(reading.outline.tooth, *map(np.asarray, pictures))
 
 
 def _why_no_picture(error: Exception) -> str:
@@ -124,144 +101,20 @@ def _why_no_picture(error: Exception) -> str:
     return str(error) if isinstance(error, ForeignPicture) else "a picture of a flank cannot be read"
 
 
-def judgement_path(path: Path) -> Path:
-    """The file of a judgement: the path itself, or the one inside it when it is a folder. Raises WrongUse."""
-    if not path.is_dir():
-        return path
-    if not (path / JUDGEMENT_NAME).is_file():
-        raise WrongUse(
-            f"The folder {path} holds no {JUDGEMENT_NAME}.",
-            "Give a folder written by 'patternscan judge --out', or the photos by their options.",
-        )
-    return path / JUDGEMENT_NAME
+def _read_teeth(folder: Path, flank: Flank, readings: Sequence[ReadingDocument]) -> tuple[KeptTooth, ...]:
+    flanks = [one for reading in readings for one in reading.flanks]
+    return tuple(_read_tooth(folder, f"{flank}_{number}", one) for number, one in enumerate(flanks, 1))
 
 
-def read_judgement(path: Path) -> JudgedState:
-    """Read what ``judge --json`` wrote. Raises WrongUse for no JSON file, InconsistentInputs for another document."""
-    return _sound(_judgement(judgement_path(path)), path)
-
-
-def _judgement(path: Path) -> Document:
-    content = _json(path)
-    if content.get("format") != JUDGEMENT or content.get("version") != VERSION:
-        raise InconsistentInputs(
-            f"{path.name} is not a judgement but {content.get('format') or 'something else'}.",
-            f"Give two files written by 'patternscan judge --json' or found as {JUDGEMENT_NAME} in its --out folder.",
-        )
-    return content
-
-
-def _sound(content: Document, path: Path) -> JudgedState:
-    try:
-        return _state(content)
-    except (KeyError, TypeError, ValueError, AttributeError) as error:
-        raise InconsistentInputs(
-            f"{path.name} is a damaged judgement ({type(error).__name__}: {error}).", "Judge the photos again."
-        ) from error
-
-
-def _json(path: Path) -> Document:
-    """The content of a JSON file in UTF-8 or, as some consoles write it, UTF-16."""
-    try:
-        content = json.loads(path.read_bytes())
-    except OSError as error:
-        raise WrongUse(f"{path} cannot be read: {error.strerror or error}.", "Check its name and place.") from error
-    except (ValueError, RecursionError) as error:
-        raise WrongUse(
-            f"{path.name} is damaged or no result of this tool.", "Give a file written by 'patternscan judge'."
-        ) from error
-    return content if isinstance(content, dict) else {}
-
-
-def _state(content: Document) -> JudgedState:
-    flanks = [flank for side in Flank for one in content[side.value] for flank in one["flanks"]]
-    return JudgedState(
-        shared=_read_interval(content["shared_shift"]["along"]),
-        opposed=_read_interval(content["opposed_shift"]["along"]),
-        left=_read_flank(content["pooled"]["left"]),
-        right=_read_flank(content["pooled"]["right"]),
-        marking=Marking(flanks[0]["marking"]) if flanks else None,
-        compounds=frozenset(Compound(flank["compound"]) for flank in flanks),
-        film=_read_words(content.get("film")),
-        target=_read_target(content["target"]),
-        identity=Identity(
-            machine=None if content.get("machine_by_folder") else _read_words(content.get("machine")),
-            gear={
-                str(name): _read_gear(value) for name, value in (content.get("gear") or {}).items() if value is not None
-            },
-            left_photos=_read_photos(content["left"]),
-            right_photos=_read_photos(content["right"]),
-            seen_hand=_read_words(content.get("seen_hand")),
-        ),
-        grave_cautions=_read_cautions(one for one in content["cautions"] if one.get("grave")),
-        declined=_read_cautions(one for one in content["cautions"] if one["code"] == PHOTO_DECLINED),
-    )
-
-
-def _read_cautions(cautions: Iterable[Document]) -> tuple[ToldCaution, ...]:
-    return tuple(ToldCaution(str(one["code"]), str(one["message"]), str(one["remedy"])) for one in cautions)
-
-
-def _read_target(target: Document) -> Target:
-    left, right = (_read_number(target[f"{flank}_along"]) for flank in Flank)
-    left_doubt, right_doubt = (abs(_read_number(target.get(f"{flank}_doubt", 0.0))) for flank in Flank)
-    return Target(left, right, left_doubt, right_doubt, _read_words(target.get("reference")))
-
-
-def _read_photos(readings: Sequence[Document]) -> frozenset[str]:
-    return frozenset(str(one["photo"]["sha256"]) for one in readings if one.get("photo", {}).get("sha256"))
-
-
-def _read_words(words: Any) -> str | None:
-    """Words on one line; None for none, or blanks alone."""
-    return " ".join(str(words).split()) or None if words else None
-
-
-def _read_gear(value: Any) -> float | str:
-    """A size of the gear or a word. Raises ValueError for anything else."""
-    if isinstance(value, str):
-        return value
-    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= LARGEST_GEAR_NUMBER:
-        raise ValueError("gear data must be words or numbers")
-    return value
-
-
-def _read_flank(pooled: Document | None) -> FlankState | None:
-    if pooled is None:
-        return None
-    along, up, coverage = (_read_interval(pooled[name]) for name in ("along", "up", "coverage"))
-    if along is None or up is None or coverage is None:
-        return None
-    return FlankState(along, up, coverage, *(_read_extent(pooled.get(name)) for name in ("length", "height")))
-
-
-def _read_extent(numbers: Any) -> Interval | None:
-    """Length or height with its doubt; None as early versions wrote it, a bare number."""
-    return _read_interval(numbers) if isinstance(numbers, dict) else None
-
-
-def _read_interval(numbers: Document | None) -> Interval | None:
-    if numbers is None:
-        return None
-    return Interval(*(_read_number(numbers[name]) for name in ("value", "low", "high")))
-
-
-def _read_number(number: Any) -> float:
-    """A number no further from 0 than FURTHEST. Raises ValueError for anything else."""
-    if isinstance(number, bool) or not isinstance(number, int | float) or not abs(number) <= FURTHEST:
-        raise ValueError(f"a place or shift must be a number from {-FURTHEST:g} to {FURTHEST:g}")
-    return float(number)
-
-
-def _read_tooth(folder: Path, stem: str, flank: Document) -> KeptTooth:
+def _read_tooth(folder: Path, stem: str, flank: FlankPart) -> KeptTooth:
     """One tooth from its two pictures. Raises OSError for no picture, ForeignPicture for one that is another's."""
     flat = _read_picture(folder / f"{stem}.flat.jpg", "RGB", FLAT_SIZE)
     contact = _read_picture(folder / f"{stem}.contact.png", "L", MAP_SIZE)
     judged = contact != 128
     covered = float((contact[judged] > 128).mean()) if judged.any() else 0.0
-    if abs(covered - _read_number(flank["coverage"]["value"])) > FITS_WITHIN:
+    if abs(covered - flank.coverage.value) > FITS_WITHIN:
         raise ForeignPicture(f"{stem}.contact.png is the map of another result")
-    return KeptTooth(str(flank["tooth"]), flat, contact, _read_close_up(folder / f"{stem}.close_up.jpg"))
+    return KeptTooth(flank.tooth, flat, contact, _read_close_up(folder / f"{stem}.close_up.jpg"))
 
 
 def _read_close_up(path: Path) -> NDArray[np.uint8] | None:

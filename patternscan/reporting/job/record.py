@@ -13,7 +13,7 @@ from pathlib import Path
 
 from patternscan.frame import Flank
 from patternscan.judging.response import Response, find_expected_sign, learn_response
-from patternscan.reporting.documents.kept_result import JUDGEMENT_NAME
+from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import Closed, FlankPrint, Note, Pattern, PhotoLink
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, read_job

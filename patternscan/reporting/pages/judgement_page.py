@@ -8,10 +8,10 @@ from patternscan.frame import Flank
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.provenance import photo_sources, source_lines, versions_line
-from patternscan.reporting.documents.result import flat_image
 from patternscan.reporting.pages.parts import Figure, Room, Section, close_up_picture, photo_picture
 from patternscan.reporting.pages.web_page import answer_page
 from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
+from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.pair_picture import draw_pair
 from patternscan.reporting.text.captions import tooth_name
 from patternscan.reporting.text.figure_words import (

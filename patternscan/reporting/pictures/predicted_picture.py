@@ -9,7 +9,7 @@ from PIL import Image, ImageDraw
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact
 from patternscan.judging.judged_state import FlankState
-from patternscan.reporting.documents.prediction import Prediction, flank_of
+from patternscan.judging.prediction import Prediction, flank_of
 from patternscan.reporting.pictures.flat_flank import (
     GAP_PX,
     TEXT_PX,

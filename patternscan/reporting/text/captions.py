@@ -8,9 +8,9 @@ from patternscan.frame import Flank, Marking, percent
 from patternscan.gearing.contact import FlankContact
 from patternscan.judging.change import Change, FlankChange
 from patternscan.judging.comparison import PooledFlank
+from patternscan.judging.prediction import Prediction
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.prediction import Prediction
 from patternscan.reporting.text.change_report import NOT_SHOWN, PLACE_WORDS
 from patternscan.reporting.text.predicted_report import way_words, wheel_words
 from patternscan.reporting.text.wording import place_words, shift_with_range, with_range

@@ -9,7 +9,7 @@ from patternscan.judging.comparison import Target
 from patternscan.judging.estimate import Estimate
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.documents.prediction import LIMITS
+from patternscan.reporting.text.model_limits import LIMITS
 from patternscan.units import length_words
 
 SHAFTS_OR_CENTRES = "The place of the pattern cannot tell these two apart; backlash can: wrong centres change it most."

@@ -8,7 +8,8 @@ from patternscan.frame import Flank, percent
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.judged_state import FlankState
-from patternscan.reporting.documents.prediction import LIMITS, Prediction, flank_of
+from patternscan.judging.prediction import Prediction, flank_of
+from patternscan.reporting.text.model_limits import LIMITS
 from patternscan.reporting.text.wording import as_markdown, toward_end, with_range
 from patternscan.units import MM_PER_INCH
 

@@ -48,7 +48,7 @@ class OutlinedFlank(Struct, frozen=True, kw_only=True):
 class OutlineDocument(Struct, frozen=True, kw_only=True, tag_field="format", tag=FILE_FORMAT):
     """The file's content. ``photo`` is the name of the photo it was made for, empty when that is not told."""
 
-    version: Literal[1] = FILE_VERSION
+    version: Literal[1]
     photo: str = ""
     flanks: Annotated[tuple[OutlinedFlank, ...], Meta(min_length=1)]
 
@@ -63,7 +63,7 @@ class OutlineFile:
 
 def outline_document(photo: str, outlines: Iterable[Outline]) -> OutlineDocument:
     """The outline file of a photo (by its name); points rounded to 0.01 px."""
-    return OutlineDocument(photo=photo, flanks=tuple(map(_outlined_flank, outlines)))
+    return OutlineDocument(version=FILE_VERSION, photo=photo, flanks=tuple(map(_outlined_flank, outlines)))
 
 
 def outline_file_bytes(document: OutlineDocument) -> bytes:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from patternscan.errors import PatternscanError
-from patternscan.reporting.documents.result import judgement_document
+from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.workflow.batch.cache import fingerprint
 from patternscan.workflow.batch.photo_list import ListedPhoto, by_machine, with_flanks
 from patternscan.workflow.batch.run import Batch, BatchResult, FolderNames, SettingsBySheet, Tell, carry_out
@@ -59,7 +59,7 @@ def _judge(task: Task) -> Work:
     except PatternscanError as stop:
         return Work(flanks, stop_row(stop), {})
     files = judgement_files(Path(), result, judgement_answer(result))
-    return Work(flanks, machine_row(judgement_document(result.judgement)), files)
+    return Work(flanks, machine_row(judgement_document(result.judgement, result.made)), files)
 
 
 def _with_and_without_flank(

@@ -6,9 +6,12 @@ import json
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
 
 from patternscan.errors import PatternscanError
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.documents.judgement import JudgementDocument
+from patternscan.reporting.documents.parts import CautionPart, FindingPart
+from patternscan.reporting.documents.reading import FlankPart
 from patternscan.workflow.batch.spreadsheet import Cell, CsvStyle, csv_bytes, harmless
 
 Row = dict[str, Cell]
@@ -33,37 +36,37 @@ MACHINE_COLUMNS = (
 )
 
 
-def flank_row(flank: dict[str, Any]) -> Row:
+def flank_row(flank: FlankPart) -> Row:
     """The line of a flank that was read, from its part of the document of ``read --json``."""
-    centroid = flank["centroid"] or {"along": None, "up": None}
+    centroid = flank.centroid
     return {
-        "flank": flank["flank"],
-        "tooth": flank["tooth"],
+        "flank": flank.flank.value,
+        "tooth": flank.tooth,
         "code": 0,
-        **_interval("coverage", flank["coverage"]),
-        **_interval("along", centroid["along"]),
-        **_interval("up", centroid["up"]),
-        "judged_fraction": flank["judged_fraction"],
-        "marking": flank["marking"],
-        "compound": flank["compound"],
-        "cautions": _codes(flank["cautions"]),
+        **_interval("coverage", flank.coverage),
+        **_interval("along", None if centroid is None else centroid.along),
+        **_interval("up", None if centroid is None else centroid.up),
+        "judged_fraction": flank.judged_fraction,
+        "marking": flank.marking.value,
+        "compound": flank.compound.value,
+        "cautions": _codes(flank.cautions),
     }
 
 
-def machine_row(judgement: dict[str, Any]) -> Row:
+def machine_row(judgement: JudgementDocument) -> Row:
     """The line of a machine that was judged, from the document of ``judge --json``."""
-    advice, estimate = judgement["advice"], judgement["estimate"] or {}
+    advice, estimate = judgement.advice, judgement.estimate
     return {
         "code": 0,
-        "move": advice["move_wheel"],
-        "because": advice["because"],
-        **_interval("shared", judgement["shared_shift"]["along"]),
-        **_interval("opposed", judgement["opposed_shift"]["along"]),
-        **_interval("wheel_toward_a_mm", estimate.get("wheel_toward_a_mm")),
-        "left_flanks": len(judgement["left"]),
-        "right_flanks": len(judgement["right"]),
-        "findings": _codes(advice["findings"]),
-        "cautions": _codes(judgement["cautions"]),
+        "move": advice.move_wheel.value,
+        "because": advice.because,
+        **_interval("shared", judgement.shared_shift.along),
+        **_interval("opposed", judgement.opposed_shift.along),
+        **_interval("wheel_toward_a_mm", None if estimate is None else estimate.wheel_toward_a_mm),
+        "left_flanks": len(judgement.left),
+        "right_flanks": len(judgement.right),
+        "findings": _codes(advice.findings),
+        "cautions": _codes(judgement.cautions),
     }
 
 
@@ -109,10 +112,10 @@ def table_bytes(rows: Sequence[Row], style: CsvStyle) -> bytes:
     return csv_bytes([list(rows[0]) if rows else [], *lines], style)
 
 
-def _interval(name: str, numbers: dict[str, float] | None) -> Row:
-    numbers = numbers or {}
-    return {name: numbers.get("value"), f"{name}_low": numbers.get("low"), f"{name}_high": numbers.get("high")}
+def _interval(name: str, interval: Interval | None) -> Row:
+    value, low, high = (None, None, None) if interval is None else (interval.value, interval.low, interval.high)
+    return {name: value, f"{name}_low": low, f"{name}_high": high}
 
 
-def _codes(doubts: Iterable[dict[str, Any]]) -> str:
-    return " ".join(dict.fromkeys(one["code"] for one in doubts))
+def _codes(told: Iterable[CautionPart | FindingPart]) -> str:
+    return " ".join(dict.fromkeys(one.code for one in told))

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
-from patternscan.reporting.documents.result import reading_document
+from patternscan.reporting.documents.parts import rounded
+from patternscan.reporting.documents.reading import flank_part
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.threads import use_one_thread
 from patternscan.workflow.batch.cache import lookup, store
@@ -111,7 +112,7 @@ def flank_rows(outcome: Outcome) -> list[Row]:
     """A line for each flank that was read, or the one that says why there is none."""
     if isinstance(outcome, PatternscanError):
         return [stop_row(outcome)]
-    return [flank_row(flank) for flank in reading_document(outcome[0].photo, outcome)["flanks"]]
+    return [flank_row(rounded(flank_part(reading))) for reading in outcome]
 
 
 def _result(task: Task, work: Work, reused: bool) -> TaskResult:

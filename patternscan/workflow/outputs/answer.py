@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 Files = dict[Path, bytes]
 """Contents of files by their paths."""
@@ -16,17 +14,12 @@ Files = dict[Path, bytes]
 class Answer:
     """A result in JSON for a program, and as a report for a person."""
 
-    json: str
+    json: bytes
     report: str
 
     def files(self, report_name: str, json_name: str) -> dict[str, bytes]:
         """Both as files under these names."""
-        return {report_name: self.report.encode(), json_name: f"{self.json}\n".encode()}
-
-
-def json_text(document: Mapping[str, Any]) -> str:
-    """A document as strict JSON, one value a line."""
-    return json.dumps(document, indent=1, allow_nan=False)
+        return {report_name: self.report.encode(), json_name: self.json}
 
 
 def inside(folder: Path, files: Mapping[str, bytes]) -> Files:

@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from patternscan.reporting.documents.result import comparison_document
+from patternscan.reporting.documents.comparison import comparison_document
+from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.pictures.change_picture import draw_changes, no_picture_lines
 from patternscan.reporting.pictures.encoding import png_bytes
 from patternscan.reporting.text.change_report import change_report
 from patternscan.workflow.compare import CompareResult
-from patternscan.workflow.outputs.answer import Answer, Files, inside, json_text
+from patternscan.workflow.outputs.answer import Answer, Files, inside
 
 
 def comparison_answer(result: CompareResult, pictures: Sequence[str] | None = None) -> Answer:
     """The document and the report; ``pictures`` says which pictures there are, or why none; None: nothing of them."""
     report = change_report(result.change) if pictures is None else change_report(result.change, pictures)
-    return Answer(json_text(comparison_document(result.change)), report)
+    return Answer(encode(comparison_document(result.change, result.made)), report)
 
 
 def comparison_with_files(folder: Path, result: CompareResult) -> tuple[Answer, Files]:

@@ -4,32 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from patternscan.reporting.documents.result import caution_document
+from patternscan.frame import Made
+from patternscan.reporting.documents.next_actions import next_document
+from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.text.job_actions import action_reason, action_sentence
 from patternscan.setting.rules.action import WORK, Action, Priority
 from patternscan.workflow.job import DueActions
-from patternscan.workflow.outputs.answer import Answer, json_text
+from patternscan.workflow.outputs.answer import Answer
 
 
 def next_answer(due: DueActions) -> Answer:
     """The document and the text."""
-    document = {
-        "format": "patternscan-next",
-        "version": 1,
-        "machine": due.machine,
-        "steps": [_plain(action) for action in due.actions],
-        "cautions": [caution_document(caution) for caution in due.damage],
-    }
-    return Answer(json_text(document), "\n".join(_lines(due.actions)))
-
-
-def _plain(action: Action) -> dict[str, str]:
-    return {
-        "code": action.code,
-        "need": action.priority,
-        "words": action_sentence(action),
-        "because": action_reason(action),
-    }
+    document = next_document(due.machine, due.actions, due.damage, Made.now())
+    return Answer(encode(document), "\n".join(_lines(due.actions)))
 
 
 def _lines(actions: Sequence[Action]) -> Iterator[str]:

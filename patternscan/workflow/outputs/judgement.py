@@ -5,20 +5,22 @@ from __future__ import annotations
 from pathlib import Path
 
 from patternscan.judging.judgement import Judgement
-from patternscan.reporting.documents.result import flat_image, judgement_document
+from patternscan.reporting.documents.judgement import judgement_document
+from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
+from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.pictures.pair_picture import draw_pair
 from patternscan.reporting.text.report import judgement_report
 from patternscan.workflow.judge import JudgeResult
-from patternscan.workflow.outputs.answer import Answer, Files, inside, json_text
+from patternscan.workflow.outputs.answer import Answer, Files, inside
 from patternscan.workflow.outputs.reading import check_pictures, contact_map_bytes, fresh_name
 
 
 def judgement_answer(result: JudgeResult) -> Answer:
     """The document and the report."""
-    return Answer(json_text(judgement_document(result.judgement)), judgement_report(result.judgement))
+    return Answer(encode(judgement_document(result.judgement, result.made)), judgement_report(result.judgement))
 
 
 def judgement_files(folder: Path, result: JudgeResult, answer: Answer) -> Files:

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.prediction import prediction_document
 from patternscan.reporting.pictures.encoding import png_bytes
 from patternscan.reporting.pictures.predicted_picture import draw_prediction
 from patternscan.reporting.text.predicted_report import prediction_report
-from patternscan.workflow.outputs.answer import Answer, Files, inside, json_text
+from patternscan.workflow.outputs.answer import Answer, Files, inside
 from patternscan.workflow.predict import PredictResult
 
 
 def prediction_answer(result: PredictResult) -> Answer:
     """The document and the report."""
-    return Answer(json_text(prediction_document(result.prediction)), prediction_report(result.prediction))
+    return Answer(encode(prediction_document(result.prediction, result.made)), prediction_report(result.prediction))
 
 
 def prediction_files(folder: Path, result: PredictResult, answer: Answer) -> Files:

@@ -6,19 +6,21 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.result import contact_map_image, reading_document
+from patternscan.reporting.documents.parts import encode
+from patternscan.reporting.documents.reading import reading_document
 from patternscan.reporting.pictures.annotation import annotate
+from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.reporting.pictures.check_picture import draw_check
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.text.report import reading_report
-from patternscan.workflow.outputs.answer import Answer, Files, inside, json_text
+from patternscan.workflow.outputs.answer import Answer, Files, inside
 from patternscan.workflow.read import ReadResult
 
 
 def reading_answer(result: ReadResult) -> Answer:
     """The document and the report."""
     readings = result.readings
-    return Answer(json_text(reading_document(readings[0].photo, readings)), reading_report(readings))
+    return Answer(encode(reading_document(readings[0].photo, readings, result.made)), reading_report(readings))
 
 
 def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:

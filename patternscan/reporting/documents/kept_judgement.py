@@ -1,0 +1,144 @@
+"""A judgement that was kept as a file: read back, checked, and brought to the plain numbers that a comparison takes."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from patternscan.errors import InconsistentInputs, WrongUse
+from patternscan.frame import Flank
+from patternscan.judging.comparison import Target
+from patternscan.judging.judged_state import FlankState, Identity, JudgedState, ToldCaution
+from patternscan.judging.judgement import PHOTO_DECLINED
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.documents.judgement import GearValue, JudgementDocument, PooledPart, TargetPart
+from patternscan.reporting.documents.parts import VERSION, CautionPart, perhaps
+from patternscan.reporting.documents.reading import ReadingDocument
+
+JUDGEMENT_NAME = "judgement.json"
+FORMAT = "patternscan-judgement"
+LARGEST_GEAR_NUMBER = 1e6
+"""No size of a gear in mm or degrees and no number of teeth is larger."""
+FURTHEST = 2.0
+"""No fraction of a flank, shift or end of an interval lies further from 0 than this."""
+
+
+def judgement_path(path: Path) -> Path:
+    """The file of a judgement: the path itself, or the one inside it when it is a folder. Raises WrongUse."""
+    if not path.is_dir():
+        return path
+    if not (path / JUDGEMENT_NAME).is_file():
+        raise WrongUse(
+            f"The folder {path} holds no {JUDGEMENT_NAME}.",
+            "Give a folder written by 'patternscan judge --out', or the photos by their options.",
+        )
+    return path / JUDGEMENT_NAME
+
+
+def read_judgement(path: Path) -> JudgedState:
+    """Read what ``judge --json`` wrote. Raises WrongUse for no JSON file, InconsistentInputs for another document."""
+    return read_document(path)[1]
+
+
+def read_document(path: Path) -> tuple[JudgementDocument, JudgedState]:
+    """The document in a file or folder, and the state that it tells of. Raises what ``read_judgement`` raises."""
+    path = judgement_path(path)
+    content = _json(path)
+    if content.get("format") != FORMAT or content.get("version") != VERSION:
+        raise InconsistentInputs(
+            f"{path.name} is not a judgement but {content.get('format') or 'something else'}.",
+            f"Give two files written by 'patternscan judge --json' or found as {JUDGEMENT_NAME} in its --out folder.",
+        )
+    try:
+        document = msgspec.convert(content, JudgementDocument)
+        return document, judged_state(document)
+    except (ValueError, OverflowError) as error:
+        raise InconsistentInputs(f"{path.name} is a damaged judgement ({error}).", "Judge the photos again.") from error
+
+
+def judged_state(document: JudgementDocument) -> JudgedState:
+    """The plain numbers of a judgement. Raises ValueError for numbers that no flank can have."""
+    flanks = [flank for side in Flank for one in document.readings(side) for flank in one.flanks]
+    return JudgedState(
+        shared=_checked(document.shared_shift.along),
+        opposed=_checked(document.opposed_shift.along),
+        left=_flank(document.pooled.left),
+        right=_flank(document.pooled.right),
+        marking=flanks[0].marking if flanks else None,
+        compounds=frozenset(flank.compound for flank in flanks),
+        film=_one_line(document.film),
+        target=_target(document.target),
+        identity=_identity(document),
+        grave_cautions=_told(one for one in document.cautions if one.grave),
+        declined=_told(one for one in document.cautions if one.code == PHOTO_DECLINED),
+    )
+
+
+def _json(path: Path) -> dict[str, Any]:
+    """The content of a JSON file in UTF-8 or, as some consoles write it, UTF-16."""
+    try:
+        content = json.loads(path.read_bytes())
+    except OSError as error:
+        raise WrongUse(f"{path} cannot be read: {error.strerror or error}.", "Check its name and place.") from error
+    except (ValueError, RecursionError) as error:
+        raise WrongUse(
+            f"{path.name} is damaged or no result of this tool.", "Give a file written by 'patternscan judge'."
+        ) from error
+    return content if isinstance(content, dict) else {}
+
+
+def _identity(document: JudgementDocument) -> Identity:
+    return Identity(
+        machine=None if document.machine_by_folder else _one_line(document.machine),
+        gear={name: _gear(value) for name, value in (document.gear or {}).items() if value is not None},
+        left_photos=_digests(document.left),
+        right_photos=_digests(document.right),
+        seen_hand=_one_line(document.seen_hand),
+    )
+
+
+def _gear(value: GearValue) -> float | str:
+    if not isinstance(value, str) and not abs(value) <= LARGEST_GEAR_NUMBER:
+        raise ValueError("gear data must be words or numbers of a gear")
+    return value
+
+
+def _digests(readings: Iterable[ReadingDocument]) -> frozenset[str]:
+    return frozenset(one.photo.sha256 for one in readings if one.photo.sha256)
+
+
+def _told(cautions: Iterable[CautionPart]) -> tuple[ToldCaution, ...]:
+    return tuple(ToldCaution(one.code, one.message, one.remedy) for one in cautions)
+
+
+def _target(target: TargetPart) -> Target:
+    doubts = abs(target.left_doubt), abs(target.right_doubt)
+    return Target(target.left_along, target.right_along, *doubts, _one_line(target.reference))
+
+
+def _flank(pooled: PooledPart | None) -> FlankState | None:
+    if pooled is None:
+        return None
+    along, up, coverage = (_checked_interval(one) for one in (pooled.along, pooled.up, pooled.coverage))
+    extents = (one if isinstance(one, Interval) else None for one in (pooled.length, pooled.height))
+    return FlankState(along, up, coverage, *map(_checked, extents))
+
+
+def _checked(interval: Interval | None) -> Interval | None:
+    return perhaps(_checked_interval, interval)
+
+
+def _checked_interval(interval: Interval) -> Interval:
+    """The interval itself. Raises ValueError when it lies further from 0 than FURTHEST."""
+    if max(abs(interval.low), abs(interval.high)) > FURTHEST:
+        raise ValueError(f"a place or shift must be a number from {-FURTHEST:g} to {FURTHEST:g}")
+    return interval
+
+
+def _one_line(words: str | None) -> str | None:
+    """Words on one line; None for none, or blanks alone."""
+    return " ".join((words or "").split()) or None

@@ -1,0 +1,126 @@
+"""The document of ``read --json``: every flank that was read in one photo."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Literal
+
+from msgspec import UNSET, Struct, UnsetType
+
+from patternscan.frame import Compound, Flank, Made, Marking
+from patternscan.measuring.interval import Interval
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.parts import CautionPart, Document, PhotoPart, caution_parts, copied, head, rounded
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource
+from patternscan.seeing.geometry.outline_file import Points, rounded_points
+from patternscan.seeing.image.photo import Photo
+
+
+class OutlinePart(Struct, frozen=True, kw_only=True):
+    """The outline that was used, edges as in the outline file."""
+
+    source: OutlineSource
+    confidence: float
+    root: Points
+    tip: Points
+    end_a: Points
+    end_b: Points
+
+
+class MappingPart(Struct, frozen=True, kw_only=True):
+    """How places were found. Lengths in mm are known from gear data only, the view where the outline fits a tooth.
+
+    ``doubt`` is the half width of a place's 90 % interval and ``misfit`` how far the outline lies beside the tooth,
+    both as fractions of the face width; ``off_square_deg`` is the angle between line of sight and flank.
+    """
+
+    by: Literal["outline-only", "gear-data"]
+    doubt: float
+    misfit: float | UnsetType = UNSET
+    off_square_deg: float | UnsetType = UNSET
+    distance_mm: float | UnsetType = UNSET
+    face_width_mm: float | UnsetType = UNSET
+    height_mm: float | UnsetType = UNSET
+
+
+class Centroid(Struct, frozen=True):
+    """The middle of the contact as fractions of the flank."""
+
+    along: Interval
+    up: Interval
+
+
+class Extent(Struct, frozen=True, kw_only=True):
+    """An extent of the contact as a fraction; early results give the value alone."""
+
+    value: float
+    low: float | UnsetType = UNSET
+    high: float | UnsetType = UNSET
+
+
+class FlankPart(Struct, frozen=True, kw_only=True):
+    """One flank that was read. ``centroid`` is None when there is no contact."""
+
+    flank: Flank
+    tooth: str
+    outline: OutlinePart
+    mapping: MappingPart | None = None
+    marking: Marking
+    medium: Literal["flank"] = "flank"
+    compound: Compound
+    coverage: Interval
+    centroid: Centroid | None
+    length: Extent
+    height: Extent
+    judged_fraction: float
+    cautions: tuple[CautionPart, ...]
+
+
+class ReadingDocument(Document, frozen=True, kw_only=True, tag="patternscan-reading"):
+    """What ``read --json`` prints."""
+
+    photo: PhotoPart
+    flanks: tuple[FlankPart, ...]
+
+
+def reading_document(photo: Photo, readings: Sequence[Reading], made: Made) -> ReadingDocument:
+    """The document of one photo."""
+    flanks = tuple(map(flank_part, readings))
+    return rounded(ReadingDocument(**head(made), photo=copied(PhotoPart, photo), flanks=flanks))
+
+
+def flank_part(reading: Reading) -> FlankPart:
+    """One flank of a photo."""
+    found, measured = reading.contact_map, reading.measurement
+    touched = measured.along is not None and measured.up is not None
+    return FlankPart(
+        flank=reading.outline.flank,
+        tooth=reading.outline.tooth,
+        outline=_outline(reading.outline),
+        mapping=_mapping(reading),
+        marking=found.marking,
+        compound=found.compound,
+        coverage=measured.coverage,
+        centroid=copied(Centroid, measured) if touched else None,
+        length=copied(Extent, measured.length),
+        height=copied(Extent, measured.height),
+        judged_fraction=measured.judged_fraction,
+        cautions=caution_parts(reading.cautions),
+    )
+
+
+def _outline(outline: Outline) -> OutlinePart:
+    edges: dict[str, Any] = {name: rounded_points(getattr(outline, name)) for name in EDGE_NAMES}
+    return OutlinePart(source=outline.source, confidence=outline.confidence, **edges)
+
+
+def _mapping(reading: Reading) -> MappingPart:
+    doubt, pose = reading.flank_map.uncertainty, reading.flank_map.pose
+    if pose is None:
+        return MappingPart(by="outline-only", doubt=doubt)
+    view: dict[str, Any] = {"misfit": pose.fit.rms, "off_square_deg": round(pose.off_square_deg, 1)}
+    if pose.pair is None:
+        return MappingPart(by="outline-only", doubt=doubt, **view)
+    sizes = {"distance_mm": pose.distance, "face_width_mm": pose.pair.face_width_mm, "height_mm": pose.height}
+    view |= {name: round(length, 2) for name, length in sizes.items()}
+    return MappingPart(by="gear-data", doubt=doubt, **view)

@@ -1,0 +1,37 @@
+"""JSON Schemas of all documents, made from their records: ``python -m patternscan.reporting.documents.schema``."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import msgspec
+
+from patternscan.reporting.documents.comparison import ComparisonDocument
+from patternscan.reporting.documents.judgement import JudgementDocument
+from patternscan.reporting.documents.next_actions import NextDocument
+from patternscan.reporting.documents.prediction import PredictionDocument
+from patternscan.reporting.documents.reading import ReadingDocument
+from patternscan.seeing.geometry.outline_file import OutlineDocument
+
+DOCUMENTS: Mapping[str, type[msgspec.Struct]] = {
+    "outline": OutlineDocument,
+    "reading": ReadingDocument,
+    "judgement": JudgementDocument,
+    "comparison": ComparisonDocument,
+    "prediction": PredictionDocument,
+    "next": NextDocument,
+}
+"""Every document by the name of its schema file."""
+FOLDER = Path(__file__).with_name("schemas")
+
+
+def schema_bytes(document: type[msgspec.Struct]) -> bytes:
+    """The JSON Schema (draft 2020-12) of a document."""
+    schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **msgspec.json.schema(document)}
+    return msgspec.json.format(msgspec.json.encode(schema), indent=1) + b"\n"
+
+
+if __name__ == "__main__":
+    for name, document in DOCUMENTS.items():
+        (FOLDER / f"{name}.schema.json").write_bytes(schema_bytes(document))
