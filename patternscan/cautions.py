@@ -103,6 +103,9 @@ def _quiet(code: str, meaning: str, *values: str, widens: bool = False) -> Cauti
     return CautionKind(code, meaning, values, widens=widens)
 
 
+TRIAL = ("from_mm", "to_mm", "share", "end")
+"""What a trial did: shims before and after, against as found; how far the pattern moved, and toward which end."""
+
 CAUTIONS: Mapping[str, CautionKind] = {
     kind.code: kind
     for kind in (
@@ -164,7 +167,9 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("visit-photo-declined", "a photo of this visit could not be read", "when", "found", "remedy"),
         _quiet("runs-out", "the pattern of this visit runs out at an end", "when"),
         _quiet("wrong-way", "the pattern lies further off its place after the move"),
-        # the log of a job
+        # the trials and the log of a job
+        _quiet("trial-against-rule", "a trial moved the pattern against the shim rule", *TRIAL),
+        _quiet("trial-against-trial", "a trial moved the pattern against what an earlier one showed", *TRIAL),
         _quiet("log-line-damaged", "a line of the log is damaged", "line"),
         _quiet("log-changed", "an entry of the log does not follow what stands before it", "entry", "line"),
     )
@@ -184,6 +189,9 @@ FINDINGS: Mapping[str, Kind] = {
     )
 }
 """Every finding by its code."""
+
+BACK = ("step_mm", "back_mm", "beyond_mm")
+"""A whole change of shims, and its parts: back to an earlier pack, and beyond it."""
 
 REASONS: Mapping[str, Kind] = {
     kind.code: kind
@@ -209,6 +217,22 @@ REASONS: Mapping[str, Kind] = {
         Kind("compounds-differ", "different compounds were used"),
         Kind("film-not-noted", "the film was not noted on this visit", ("when",)),
         Kind("films-differ", "the film was another one", ("film_before", "film_after")),
+        # the next shims
+        Kind("no-reading", "there is no reading yet"),
+        Kind("leave-shims", "both flanks carry the pattern in its place, whatever was tried"),
+        Kind("wrong-way", "a trial moved the pattern the wrong way"),
+        Kind("no-gain", "the last trials brought the pattern no nearer", ("trials",)),
+        Kind("trials-unclear", "all readings with these shims leave the pattern too near or too unsure", ("share",)),
+        Kind("by-gear-data", "nothing but the gear data bears this step out", ("step_mm",)),
+        Kind("small-step", "nobody knows how far the pattern moves", ("step_mm",)),
+        Kind("either-way", "nobody knows which way the pattern moves", ("by_mm",)),
+        Kind("effect-unclear", "between two packs the pattern moved less than its uncertainty", ("from_mm", "to_mm")),
+        Kind("trials-contradict", "the last reading asks for another way than all others together"),
+        Kind("between", "the right pack lies between two that were tried", ("step_mm", "thin_mm", "thick_mm")),
+        Kind("half-way", "half of what the readings point to", ("step_mm",)),
+        Kind("as-last-change", "the readings point further than the last change", ("step_mm",)),
+        Kind("back-half-way", "half-way, counted from a pack that lay nearer", BACK),
+        Kind("back-as-last-change", "as the last change, counted from a pack that lay nearer", BACK),
     )
 }
 """Every reason by its code."""

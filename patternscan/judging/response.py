@@ -13,20 +13,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from patternscan.calibration import CENTRED_WITHIN, FIRST_STEP_MM, PART_OF_SECANT, SAME_PACK_MM, TRIALS_WITHOUT_GAIN
-from patternscan.frame import End, percent
+from patternscan.calibration import CENTRED_WITHIN, FIRST_STEP_MM, PART_OF_SECANT, TRIALS_WITHOUT_GAIN
+from patternscan.cautions import Caution, Reason, caution, reason
+from patternscan.frame import End
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.trials import Pair, Series, Trial, order_trials
 from patternscan.measuring.interval import Interval
-from patternscan.units import fine_length_words
-
-
-@dataclass(frozen=True, slots=True)
-class WrongWay:
-    """A pattern that moved against the shim rule, or against an earlier trial, and what to do."""
-
-    message: str
-    remedy: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +31,7 @@ class Response:
 
     effect_per_mm: Interval
     sign: int | None
-    wrong_way: WrongWay | None
+    wrong_way: Caution | None
 
     def rule(self, carrier: End) -> ShimRule | None:
         """The shim rule that the trials show for the shimmed carrier, to complete the sheet; None when uncertain."""
@@ -68,7 +60,7 @@ class Proposal:
     """
 
     kind: StepKind
-    because: str
+    because: Reason
     step_mm: float | None = None
     interval: Interval | None = None
 
@@ -104,7 +96,7 @@ def propose_step(
     ``by_gear_mm`` is the first step that the gear data bear out (``advice.propose_amount``), None when they do not.
     """
     if not trials:
-        return Proposal(StepKind.NO_NUMBER, "There is no reading yet: photograph both flanks first.")
+        return Proposal(StepKind.NO_NUMBER, reason("no-reading"))
     series = order_trials(trials)
     for rule in RULES:
         if (proposal := rule(series, expected_sign)) is not None:
@@ -115,7 +107,7 @@ def propose_step(
     return _next_step(series, pair)
 
 
-def _wrong_way(series: Series, expected: int | None) -> WrongWay | None:
+def _wrong_way(series: Series, expected: int | None) -> Caution | None:
     """A warning when the latest clear step, or the telling pair, went against the rule or the first clear step."""
     clear = [pair for pair in series.step_pairs if pair.sign is not None]
     telling = series.telling_pair
@@ -125,14 +117,14 @@ def _wrong_way(series: Series, expected: int | None) -> WrongWay | None:
     return _wrong_way_caution(wrong[0], known=expected is not None) if wrong else None
 
 
-def _wrong_way_caution(pair: Pair, *, known: bool) -> WrongWay:
+def _wrong_way_caution(pair: Pair, *, known: bool) -> Caution:
     moved = pair.other.shared.value - pair.one.shared.value
-    against = "against the shim rule of the machine sheet" if known else "against what an earlier trial showed"
-    return WrongWay(
-        f"From {_pack(pair.one)} to {_pack(pair.other)} the pattern moved {percent(moved)} of the face width toward "
-        f"end {'B' if moved > 0 else 'A'}, {against}.",
-        "Stop, and check which end face carries the letter A, whether every photo was given as the flank that it "
-        "shows, and which way a shim under this carrier moves the wheel.",
+    return caution(
+        "trial-against-rule" if known else "trial-against-trial",
+        from_mm=pair.one.shim_mm,
+        to_mm=pair.other.shim_mm,
+        share=abs(moved),
+        end="B" if moved > 0 else "A",
     )
 
 
@@ -140,79 +132,54 @@ def _leave(series: Series, _: int | None) -> Proposal | None:
     shared = series.last.shared
     if shared.low < -CENTRED_WITHIN or shared.high > CENTRED_WITHIN or series.last.clear:
         return None
-    return Proposal(
-        StepKind.LEAVE, "Taken together, both flanks carry the pattern in its place along the face: leave the shims."
-    )
+    return Proposal(StepKind.LEAVE, reason("leave-shims"))
 
 
 def _stop_wrong_way(series: Series, expected: int | None) -> Proposal | None:
-    caution = _wrong_way(series, expected)
-    return None if caution is None else Proposal(StepKind.STOP_WRONG_WAY, f"{caution.message} {caution.remedy}")
+    wrong = _wrong_way(series, expected)
+    return None if wrong is None else Proposal(StepKind.STOP_WRONG_WAY, reason("wrong-way", wrong))
 
 
 def _stop_no_gain(series: Series, _: int | None) -> Proposal | None:
-    """Stop when the last trials together came no nearer, beyond its uncertainty, than the best one before them."""
+    """Stop when the last trials together came no nearer, beyond the uncertainty, than the best one before them."""
     before, since = series.steps[:-TRIALS_WITHOUT_GAIN], series.steps[-TRIALS_WITHOUT_GAIN:]
     if not before:
         return None
     old, new = (min(part, key=lambda trial: trial.distance) for part in (before, since))
     if old.distance - new.distance > math.hypot(old.shared.half_width, new.shared.half_width):
         return None
-    return Proposal(
-        StepKind.STOP_NO_GAIN,
-        "The last three shim changes brought the pattern no nearer to its place: stop, shims are not what is wrong; "
-        "check the end play, both carriers, and whether worm and wheel belong together.",
-    )
+    return Proposal(StepKind.STOP_NO_GAIN, reason("no-gain", trials=TRIALS_WITHOUT_GAIN))
 
 
-def _within_doubt(series: Series, _: int | None) -> Proposal | None:
+def _unclear(series: Series, _: int | None) -> Proposal | None:
     if series.last.clear:
         return None
-    size = percent(series.last.shared.value)
-    return Proposal(
-        StepKind.NO_NUMBER,
-        f"All readings with these shims together put the pattern {size} of the face width off its place, too little or "
-        "too uncertain to shim for: blue again and read more teeth.",
-    )
+    return Proposal(StepKind.NO_NUMBER, reason("trials-unclear", share=series.last.distance))
 
 
 RULES: tuple[Callable[[Series, int | None], Proposal | None], ...] = (
     _leave,
     _stop_wrong_way,
     _stop_no_gain,
-    _within_doubt,
+    _unclear,
 )
 """What is looked at, in this order, before any step is proposed."""
 
 
 def _first_step(last: Trial, expected: int | None, by_gear_mm: float | None) -> Proposal:
-    if expected is not None and by_gear_mm:
-        step = -math.copysign(by_gear_mm, last.shared.value * expected)
-        why = "at most half of what the gear data point to, as no trial has shown yet what a shim does here"
-        return Proposal(StepKind.FIRST_STEP, f"{_change(step)} as a first step, {why}.", step)
-    why = (
-        "small on purpose, as nobody knows yet how far the pattern of this wheel moves (a hob 2 % oversize magnifies a "
-        "shift of the wheel about fifty times)"
-    )
     if expected is None:
-        return Proposal(
-            StepKind.FIRST_STEP,
-            f"Change the shims by {fine_length_words(FIRST_STEP_MM)} either way, to find out what a shim does here, "
-            f"which the sheet does not say: {why}.",
-        )
-    step = -math.copysign(FIRST_STEP_MM, last.shared.value * expected)
-    return Proposal(StepKind.FIRST_STEP, f"{_change(step)} as a first step, {why}.", step)
+        return Proposal(StepKind.FIRST_STEP, reason("either-way", by_mm=FIRST_STEP_MM))
+    code, size = ("by-gear-data", by_gear_mm) if by_gear_mm else ("small-step", FIRST_STEP_MM)
+    step = -math.copysign(size, last.shared.value * expected)
+    return Proposal(StepKind.FIRST_STEP, reason(code, step_mm=step), step)
 
 
 def _next_step(series: Series, pair: Pair) -> Proposal:
     """From two packs or more: between two that enclose the centre, else half of the way the line points to."""
     centre = pair.centre
     if centre is None:
-        return Proposal(
-            StepKind.NO_NUMBER,
-            f"From {_pack(pair.one)} to {_pack(pair.other)} the pattern moved less than the doubt of the readings, so "
-            "no amount can be given: read more teeth, or go on the same way by another small step and blue again.",
-        )
+        because = reason("effect-unclear", from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm)
+        return Proposal(StepKind.NO_NUMBER, because)
     if series.bracket is not None:
         return _between(series.last, pair, centre.shifted(-series.last.shim_mm))
     nearest = Pair(series.last, series.nearest)
@@ -223,19 +190,10 @@ def _next_step(series: Series, pair: Pair) -> Proposal:
 
 def _between(last: Trial, pair: Pair, step: Interval) -> Proposal:
     if step.value * last.shared.value * pair.effect_per_mm.value > 0:
-        return Proposal(
-            StepKind.NO_NUMBER,
-            "The readings contradict each other: by the last one the shims have to change one way, by the others the "
-            "other way; blue again and read more teeth.",
-        )
-    thin, thick = sorted((pair.one, pair.other), key=lambda trial: trial.shim_mm)
-    return Proposal(
-        StepKind.BETWEEN,
-        f"{_change(step.value)}: the pattern lay on one side of its place with {_pack(thin)} and on the other with "
-        f"{_pack(thick)}, so the right pack lies between.",
-        step.value,
-        step,
-    )
+        return Proposal(StepKind.NO_NUMBER, reason("trials-contradict"))
+    thin_mm, thick_mm = sorted((pair.one.shim_mm, pair.other.shim_mm))
+    because = reason("between", step_mm=step.value, thin_mm=thin_mm, thick_mm=thick_mm)
+    return Proposal(StepKind.BETWEEN, because, step.value, step)
 
 
 def _half_step(series: Series, base: Trial, centre: Interval) -> Proposal:
@@ -244,28 +202,10 @@ def _half_step(series: Series, base: Trial, centre: Interval) -> Proposal:
     way = centre.shifted(-base.shim_mm)
     floor, ceiling = (0.0, largest) if way.value > 0 else (-largest, 0.0)
     half = Interval(*(PART_OF_SECANT * each for each in (way.value, way.low, way.high))).clipped(floor, ceiling)
-    what = "no more than the last change" if abs(half.value) == largest else "half of what the readings point to"
     back = base.shim_mm - series.last.shim_mm
-    if back:
-        again = (
-            f"{fine_length_words(abs(back))} of it back to the shims with which the pattern lay nearer, and beyond them"
-        )
-        what = f"{again} {fine_length_words(abs(half.value))}, {what}"
     step = half.shifted(back)
-    return Proposal(
-        StepKind.HALF_STEP,
-        f"{_change(step.value)}, {what}: all readings lie on the same side, and the pattern moves faster the nearer "
-        "it comes to its place.",
-        step.value,
-        step,
-    )
-
-
-def _pack(trial: Trial) -> str:
-    if abs(trial.shim_mm) <= SAME_PACK_MM:
-        return "the shims as found"
-    return f"{fine_length_words(abs(trial.shim_mm))} {'more' if trial.shim_mm > 0 else 'less'} than as found"
-
-
-def _change(step_mm: float) -> str:
-    return f"{'Add' if step_mm > 0 else 'Remove'} {fine_length_words(round(abs(step_mm), 6))}"
+    code = "as-last-change" if abs(half.value) == largest else "half-way"
+    because = reason(code, step_mm=step.value)
+    if back:
+        because = reason(f"back-{code}", step_mm=step.value, back_mm=back, beyond_mm=half.value)
+    return Proposal(StepKind.HALF_STEP, because, step.value, step)

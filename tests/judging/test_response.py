@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.calibration import FIRST_STEP_MM
+from patternscan.cautions import reason
 from patternscan.frame import End
 from patternscan.judging.advice import ShimChange, ShimRule, advise
 from patternscan.judging.comparison import Comparison, Target
@@ -43,10 +44,7 @@ def test_interpolated_once_the_centre_is_enclosed() -> None:
     assert proposal.step_mm == pytest.approx(-0.025)
     assert proposal.interval is not None
     assert proposal.interval.holds(-0.025)
-    assert proposal.because == (
-        "Remove 0.025 mm (0.0010 in): the pattern lay on one side of its place with the shims as found and on the "
-        "other with 0.10 mm (0.004 in) more than as found, so the right pack lies between."
-    )
+    assert proposal.because == reason("between", step_mm=proposal.step_mm, thin_mm=0.0, thick_mm=0.1)
 
 
 def test_the_nearest_on_either_side_are_used() -> None:
@@ -57,7 +55,7 @@ def test_the_nearest_on_either_side_are_used() -> None:
 def test_never_more_than_the_last_change() -> None:
     proposal = proposed((0.00, 0.40), (0.05, 0.35))
     assert proposal.step_mm == 0.05  # the line points to another 0.35 mm
-    assert "no more than the last change" in proposal.because
+    assert proposal.because == reason("as-last-change", step_mm=0.05)
 
 
 def test_after_a_try_the_wrong_way_the_pack_that_lay_nearer_is_gone_on_from() -> None:
@@ -66,19 +64,18 @@ def test_after_a_try_the_wrong_way_the_pack_that_lay_nearer_is_gone_on_from() ->
     proposal = proposed((0.00, 0.18), (0.05, 0.30), sign=None)
     assert proposal.kind is StepKind.HALF_STEP
     assert proposal.step_mm == pytest.approx(-0.0875)
-    assert proposal.because.startswith(
-        "Remove 0.087 mm (0.0034 in), 0.05 mm (0.002 in) of it back to the shims with which the pattern lay nearer, "
-        "and beyond them 0.037 mm (0.0015 in), half of what the readings point to"
-    )
+    because = proposal.because
+    assert because.code == "back-half-way"
+    assert (because["back_mm"], because["beyond_mm"]) == pytest.approx((-0.05, -0.0375))
 
 
 def test_a_warning_tells_the_shims_in_the_order_of_the_job() -> None:
     proposal = proposed((0.00, 0.18), (-0.05, 0.08))
     assert proposal.kind is StepKind.STOP_WRONG_WAY
-    assert proposal.because.startswith(
-        "From the shims as found to 0.05 mm (0.002 in) less than as found the pattern moved 10 % of the face width "
-        "toward end A, against the shim rule"
-    )
+    wrong = proposal.because.caution
+    assert wrong is not None
+    assert (wrong.code, wrong["from_mm"], wrong["to_mm"], wrong["end"]) == ("trial-against-rule", 0.0, -0.05, "A")
+    assert wrong["share"] == pytest.approx(0.1)
 
 
 def test_a_trial_against_the_rule_stops() -> None:
@@ -86,11 +83,11 @@ def test_a_trial_against_the_rule_stops() -> None:
     assert proposal.kind is StepKind.STOP_WRONG_WAY
     assert proposal.stop
     assert proposal.step_mm is None
-    assert "end face carries the letter A" in proposal.because
-    assert "8 % of the face width toward end B, against the shim rule" in proposal.because
     response = learn_response(trials((0.00, 0.18), (0.10, 0.26)), TOWARD_A)
     assert response is not None
     assert response.wrong_way is not None
+    assert (response.wrong_way.code, response.wrong_way["end"]) == ("trial-against-rule", "B")
+    assert proposal.because == reason("wrong-way", response.wrong_way)
     assert response.rule(End.A) is None
 
 
@@ -101,7 +98,8 @@ def test_a_trial_against_the_rule_within_its_doubt_does_not_stop() -> None:
 def test_a_trial_against_an_earlier_one_stops_without_any_rule() -> None:
     proposal = proposed((0.00, 0.30), (0.10, 0.20), (0.15, 0.28), sign=None)
     assert proposal.kind is StepKind.STOP_WRONG_WAY
-    assert "earlier trial" in proposal.because
+    assert proposal.because.caution is not None
+    assert proposal.because.caution.code == "trial-against-trial"
 
 
 def test_the_latest_clear_step_decides() -> None:
@@ -139,16 +137,14 @@ def test_the_first_step_is_small_and_says_so() -> None:
     proposal = proposed((0.00, 0.18))
     assert (proposal.kind, proposal.step_mm, proposal.interval) == (StepKind.FIRST_STEP, FIRST_STEP_MM, None)
     assert abs(FIRST_STEP_MM - 0.002 * 25.4) < 0.001  # 0.002 in, common practice
-    assert proposal.because.startswith("Add 0.05 mm (0.002 in) as a first step, small on purpose")
-    assert "fifty times" in proposal.because
+    assert proposal.because == reason("small-step", step_mm=FIRST_STEP_MM)
     assert propose_step(trials((0.0, -0.18)), TOWARD_A).step_mm == -FIRST_STEP_MM
 
 
 def test_what_the_gear_data_bear_out_comes_before_the_small_step() -> None:
     proposal = propose_step(trials((0.0, 0.18)), TOWARD_A, 0.12)
     assert (proposal.kind, proposal.step_mm) == (StepKind.FIRST_STEP, 0.12)
-    assert "0.12 mm (0.005 in)" in proposal.because
-    assert "gear data" in proposal.because
+    assert proposal.because == reason("by-gear-data", step_mm=0.12)
     assert propose_step(trials((0.0, -0.18)), TOWARD_A, 0.12).step_mm == -0.12
     assert propose_step(trials((0.0, 0.18)), None, 0.12).step_mm is None
     second = trials((0.0, 0.18), (0.12, 0.10))
@@ -158,7 +154,7 @@ def test_what_the_gear_data_bear_out_comes_before_the_small_step() -> None:
 def test_without_a_shim_rule_the_first_step_is_a_trial_either_way() -> None:
     proposal = proposed((0.00, 0.18), sign=None)
     assert (proposal.kind, proposal.step_mm) == (StepKind.FIRST_STEP, None)
-    assert "either way" in proposal.because
+    assert proposal.because == reason("either-way", by_mm=FIRST_STEP_MM)
 
 
 @pytest.mark.parametrize("carrier", End)
@@ -193,7 +189,7 @@ def test_within_doubt_there_is_no_number() -> None:
 def test_readings_that_contradict_each_other_give_no_number() -> None:
     proposal = proposed((0.00, 0.18), (0.10, -0.06), (0.07, -0.08))
     assert proposal.kind is StepKind.NO_NUMBER
-    assert "contradict" in proposal.because
+    assert proposal.because == reason("trials-contradict")
 
 
 def test_three_trials_without_gain_stop() -> None:

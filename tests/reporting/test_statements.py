@@ -22,7 +22,9 @@ from patternscan.reporting.text.reasons import reason_sentence
 
 EXAMPLES: dict[str, Value] = {
     "share": 0.256, "misfit": 0.034, "size": 0.12, "least": 0.09, "most": 0.15, "before": 0.18, "after": -0.06,
-    "width_px": 150, "height_px": 38, "line": 3, "entry": 2, "end": "A", "left_end": "A", "right_end": "B",
+    "width_px": 150, "height_px": 38, "line": 3, "entry": 2, "trials": 3,
+    "from_mm": 0.0, "to_mm": -0.05, "step_mm": 0.125, "by_mm": 0.05, "thin_mm": 0.0, "thick_mm": 0.1,
+    "back_mm": -0.05, "beyond_mm": -0.0375, "end": "A", "left_end": "A", "right_end": "B",
     "flank": "left", "lacking": "right", "when": "before", "hand": "left", "other_hand": "right",
     "film_before": "thin", "film_after": "thick",
     "photos": "a.jpg, b.jpg", "other_photos": "c.jpg", "compound": "blue", "rival": "white",
@@ -48,7 +50,8 @@ def sentences() -> Iterator[tuple[str, str]]:
         yield code, caution_sentence(told)
         yield code, caution_remedy(told)
     yield from ((code, finding_message(finding(code, **values_of(kind)))) for code, kind in FINDINGS.items())
-    yield from ((code, reason_sentence(reason(code, None, **values_of(kind)))) for code, kind in REASONS.items())
+    dark = caution("far-too-dark", Flank.LEFT, "a.jpg")
+    yield from ((code, reason_sentence(reason(code, dark, **values_of(kind)))) for code, kind in REASONS.items())
 
 
 def test_every_code_has_its_words_and_no_words_lack_a_code() -> None:
@@ -62,17 +65,44 @@ def test_words_use_every_value_and_no_other() -> None:
         code: set(kind.values) for code, kind in CAUTIONS.items()
     }
     for texts, kinds in ((finding_texts.TEXTS, FINDINGS), (reason_texts.TEXTS, REASONS)):
-        assert {code: gaps(text) for code, text in texts.items()} == {
+        assert {code: gaps(text) - {"caution", "remedy"} for code, text in texts.items()} == {
             code: set(kind.values) for code, kind in kinds.items()
         }
 
 
+def test_sentences_of_the_next_shims() -> None:
+    between = reason("between", step_mm=-0.025, thin_mm=0.0, thick_mm=0.1)
+    assert reason_sentence(between) == (
+        "Remove 0.025 mm (0.0010 in): the pattern lay on one side of its place with the shims as found and on the "
+        "other with 0.10 mm (0.004 in) more than as found, so the right pack lies between."
+    )
+    assert reason_sentence(reason("back-half-way", step_mm=-0.0875, back_mm=-0.05, beyond_mm=-0.0375)).startswith(
+        "Remove 0.087 mm (0.0034 in), 0.05 mm (0.002 in) of it back to the shims with which the pattern lay nearer, "
+        "and beyond them 0.037 mm (0.0015 in), half of what the readings point to"
+    )
+    assert "fifty times" in reason_sentence(reason("small-step", step_mm=0.05))
+    assert "either way" in reason_sentence(reason("either-way", by_mm=0.05))
+
+
+def test_a_trial_the_wrong_way_names_the_shims_and_what_to_check() -> None:
+    wrong = caution("trial-against-rule", from_mm=0.0, to_mm=-0.05, share=0.1, end="A")
+    sentence = reason_sentence(reason("wrong-way", wrong))
+    assert sentence.startswith(
+        "From the shims as found to 0.05 mm (0.002 in) less than as found the pattern moved 10 % of the face width "
+        "toward end A, against the shim rule of the machine sheet. Stop, and check which end face carries the letter A"
+    )
+
+
 def test_every_code_is_made_somewhere() -> None:
-    """Each code stands as a word of its own outside the tables and the texts; families end in -beyond."""
+    """Each code stands as a word of its own outside the tables and the texts; families are put together."""
     root = Path(patternscan.__file__).parent
     texts = {root / "cautions.py", *(root / "reporting" / "text").glob("*.py")}
     source = "\n".join(path.read_text(encoding="utf-8") for path in root.rglob("*.py") if path not in texts)
-    missing = {code for code in (*CAUTIONS, *FINDINGS, *REASONS) if f'"{code.removesuffix("-beyond")}"' not in source}
+    missing = {
+        code
+        for code in (*CAUTIONS, *FINDINGS, *REASONS)
+        if f'"{code.removesuffix("-beyond").removeprefix("back-")}"' not in source
+    }
     assert missing == set()
 
 
@@ -80,7 +110,7 @@ def test_every_code_is_made_somewhere() -> None:
 def test_sentences_read_as_sentences(code: str, sentence: str) -> None:
     assert re.fullmatch(r"(?:[A-Z]|\d).*\.", sentence), code
     assert "  " not in sentence
-    assert not re.search(r"[{}]|\bNone\b|\d\.\d{2}", sentence)
+    assert not re.search(r"[{}]|\bNone\b|\d\.\d{5}", sentence)
     assert not SHOP_TALK.search(sentence)
 
 

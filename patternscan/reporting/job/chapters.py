@@ -24,6 +24,7 @@ from patternscan.reporting.job.tables import (
     states_table,
 )
 from patternscan.reporting.pictures.kept_flank import draw_kept_flank
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job_actions import action_reason, action_sentence
 from patternscan.reporting.text.job_events import event_sentence
 from patternscan.reporting.text.number_tables import NO_READING, NUMBER_NAMES
@@ -254,7 +255,7 @@ def _learned(record: JobRecord) -> Iterator[str]:
         f"pattern {shift_with_range(per_tenth)}."
     )
     if response.wrong_way is not None:
-        yield as_markdown(f"{response.wrong_way.message} {response.wrong_way.remedy}")
+        yield as_markdown(f"{caution_message(response.wrong_way)} {caution_remedy(response.wrong_way)}")
 
 
 def _limits(record: JobRecord) -> Chapter:

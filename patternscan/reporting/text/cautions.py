@@ -26,6 +26,11 @@ PLAIN_PHOTO = (
 THINNER = "Paint the worm thinner and print again."
 PAINT_AGAIN = "Paint the flank again, evenly and thinly."
 TURN_MORE = "Turn the worm under light drag through full mesh, both ways, and take the photo again."
+TRIAL = "From {from_mm:pack} to {to_mm:pack} the pattern moved {share:percent} of the face width toward end {end}"
+CHECK_ENDS = (
+    "Stop, and check which end face carries the letter A, whether every photo was given as the flank that it shows, "
+    "and which way a shim under this carrier moves the wheel."
+)
 FROM_OUTLINE = "Places were read from the outline alone."
 
 TEXTS: Mapping[str, tuple[str, str]] = {
@@ -166,6 +171,8 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "The pattern lies further off its place after the move than before.",
         "Stop. Look again which end face carries the letter A and which way the wheel was really moved.",
     ),
+    "trial-against-rule": (f"{TRIAL}, against the shim rule of the machine sheet.", CHECK_ENDS),
+    "trial-against-trial": (f"{TRIAL}, against what an earlier trial showed.", CHECK_ENDS),
     "log-line-damaged": (
         "Line {line} of the log is damaged or cut off and does not count.",
         "See what was written there and log it again; leave the line as it is.",

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from patternscan.cautions import Statement
+from patternscan.cautions import Caution, Reason, Statement
+from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.job_words import CHECKS, JOB_FORMS
+from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.templates import filled
 from patternscan.units import length_words
 
@@ -109,7 +111,6 @@ POINTS: Mapping[str, str] = {
     "shim-effect": "By the trials, {by_mm:length} more under {place:place} moves the pattern {share:percent} of the "
     "face width ({least:whole} to {most:percent}) toward end {end}.",
     "write-rule": 'So it moves the wheel toward end {end}: write adding_moves_wheel = "toward-{end}" on the sheet.',
-    "by-the-trials": "{told}",
     # backlash
     "few-places": "Read backlash again at {wanted} places round the wheel; the last reading has only {taken}.",
     "not-comparable": "Backlash cannot be compared with the maker's limit: give module and number of teeth (and for a "
@@ -180,6 +181,10 @@ def points_sentence(points: Iterable[Statement]) -> str:
 
 def point_sentence(point: Statement) -> str:
     """One point."""
+    if isinstance(point, Reason):
+        return reason_sentence(point)
+    if isinstance(point, Caution):
+        return caution_message(point)
     if point.code in ("above-limit", "below-limit"):
         return _miss(point)
     if point.code == "no-pack":

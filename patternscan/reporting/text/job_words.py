@@ -10,7 +10,7 @@ from patternscan.frame import percent
 from patternscan.reporting.text.templates import FORMS
 from patternscan.setting.log.events import PLACE_NAMES
 from patternscan.setting.state.checks import Check
-from patternscan.units import MM_PER_INCH, fine_length_words, length_words
+from patternscan.units import MM_PER_INCH, length_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +103,6 @@ def listed(names: Sequence[str]) -> str:
 JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     **FORMS,
     "length": length_words,
-    "fine": fine_length_words,
     "span": span_words,
     "degrees": lambda angle: f"{angle:.3f} degrees",
     "plain": one_line,

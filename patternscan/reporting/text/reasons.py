@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from patternscan.cautions import Reason
-from patternscan.reporting.text.cautions import caution_message
+from patternscan.cautions import Caution, Reason, Statement, Value
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.templates import filled
 
 NEARER = "The pattern lies {size:percent} of the face width nearer to its place"
 FURTHER = "The pattern lies {size:percent} of the face width further from its place"
 NUMBERS = "({least:whole} to {most:percent}): {before:off} before and {after:off} after"
 BEYOND = "so it now lies on the other side of it"
+SMALL = (
+    "small on purpose, as nobody knows yet how far the pattern of this wheel moves (a hob 2 % oversize magnifies a "
+    "shift of the wheel about fifty times)"
+)
+BACK = (
+    "{step_mm:change}, {back_mm:fine} of it back to the shims with which the pattern lay nearer, and beyond them "
+    "{beyond_mm:fine}"
+)
+HALF, AS_LAST = "half of what the readings point to", "no more than the last change"
+SAME_SIDE = "all readings lie on the same side, and the pattern moves faster the nearer it comes to its place"
 NOT_COMPARED = "so how much was touched cannot be compared"
 
 TEXTS: Mapping[str, str] = {
@@ -23,7 +33,7 @@ TEXTS: Mapping[str, str] = {
     "centred-unsure": "Taken together the flanks look centred, but the reading is too uncertain to rely on it.",
     "within-uncertainty": "Taken together the flanks lie {share:percent} of the face width off toward end {end}, but "
     "that is less than the doubt of the reading.",
-    "grave-caution": "What was read gives no direction.",
+    "grave-caution": "What was read gives no direction. {caution}",
     "no-contact-read": "Neither flank shows contact, so there is nothing to compare.",
     "one-flank": "There is no reading of the {lacking} flank, and one flank alone points the right way only about two "
     "times in three.",
@@ -39,11 +49,37 @@ TEXTS: Mapping[str, str] = {
     "compounds-differ": f"Different compounds were used, {NOT_COMPARED}.",
     "film-not-noted": f"The film of compound was not noted {{when}}, {NOT_COMPARED}.",
     "films-differ": f"The film was '{{film_before}}' before and '{{film_after}}' after, {NOT_COMPARED}.",
+    "no-reading": "There is no reading yet: photograph both flanks first.",
+    "leave-shims": "Taken together, both flanks carry the pattern in its place along the face: leave the shims.",
+    "wrong-way": "{caution} {remedy}",
+    "no-gain": "The last {trials} shim changes brought the pattern no nearer to its place: stop, shims are not what is "
+    "wrong; check the end play, both carriers, and whether worm and wheel belong together.",
+    "trials-unclear": "All readings with these shims together put the pattern {share:percent} of the face width off "
+    "its place, too little or too uncertain to shim for: blue again and read more teeth.",
+    "by-gear-data": "{step_mm:change} as a first step, at most half of what the gear data point to, as no trial has "
+    "shown yet what a shim does here.",
+    "small-step": f"{{step_mm:change}} as a first step, {SMALL}.",
+    "either-way": "Change the shims by {by_mm:fine} either way, to find out what a shim does here, which the sheet "
+    f"does not say: {SMALL}.",
+    "effect-unclear": "From {from_mm:pack} to {to_mm:pack} the pattern moved less than the doubt of the readings, so "
+    "no amount can be given: read more teeth, or go on the same way by another small step and blue again.",
+    "trials-contradict": "The readings contradict each other: by the last one the shims have to change one way, by the "
+    "others the other way; blue again and read more teeth.",
+    "between": "{step_mm:change}: the pattern lay on one side of its place with {thin_mm:pack} and on the other with "
+    "{thick_mm:pack}, so the right pack lies between.",
+    "half-way": f"{{step_mm:change}}, {HALF}: {SAME_SIDE}.",
+    "as-last-change": f"{{step_mm:change}}, {AS_LAST}: {SAME_SIDE}.",
+    "back-half-way": f"{BACK}, {HALF}: {SAME_SIDE}.",
+    "back-as-last-change": f"{BACK}, {AS_LAST}: {SAME_SIDE}.",
 }
-"""Reasons by their code."""
+"""Reasons by their code; ``caution`` and ``remedy`` are the words of the caution that comes with a reason."""
 
 
 def reason_sentence(reason: Reason) -> str:
-    """The reason, with the caution that forbids an answer where one does."""
-    sentence = filled(TEXTS[reason.code], reason)
-    return sentence if reason.caution is None else f"{sentence} {caution_message(reason.caution)}"
+    """The reason, with the words of the caution that it rests on."""
+    quoted = {} if reason.caution is None else _quoted(reason.caution)
+    return filled(TEXTS[reason.code], Statement(reason.code, (*reason.values, *quoted.items())))
+
+
+def _quoted(caution: Caution) -> dict[str, Value]:
+    return {"caution": caution_message(caution), "remedy": caution_remedy(caution)}

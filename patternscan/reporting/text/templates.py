@@ -6,8 +6,10 @@ from collections.abc import Callable, Mapping
 from string import Formatter
 from typing import Any
 
+from patternscan.calibration import SAME_PACK_MM
 from patternscan.cautions import Statement
 from patternscan.frame import percent
+from patternscan.units import fine_length_words
 
 MARKED = {"transfer": "printed by the worm", "rub-off": "painted and rubbed off"}
 
@@ -18,6 +20,18 @@ def off_words(shift: float) -> str:
     return "0 % off" if size == "0 %" else f"{size} toward end {'B' if shift > 0 else 'A'}"
 
 
+def pack_words(shim_mm: float) -> str:
+    """Shims against those as found."""
+    if abs(shim_mm) <= SAME_PACK_MM:
+        return "the shims as found"
+    return f"{fine_length_words(abs(shim_mm))} {'more' if shim_mm > 0 else 'less'} than as found"
+
+
+def change_words(step_mm: float) -> str:
+    """A change of shims, more when positive."""
+    return f"{'Add' if step_mm > 0 else 'Remove'} {fine_length_words(round(abs(step_mm), 6))}"
+
+
 FORMS: Mapping[str, Callable[[Any], str]] = {
     "percent": percent,
     "whole": lambda share: f"{share * 100:.0f}",
@@ -25,6 +39,9 @@ FORMS: Mapping[str, Callable[[Any], str]] = {
     "other_end": lambda end: "B" if end == "A" else "A",
     "off": off_words,
     "marked": MARKED.__getitem__,
+    "fine": lambda length_mm: fine_length_words(abs(length_mm)),
+    "pack": pack_words,
+    "change": change_words,
 }
 """What may stand after the colon of a gap: in which words a value is put there."""
 

@@ -24,7 +24,7 @@ def _stop(kind: StepKind) -> Rule:
     def points(state: JobState, sheet: Sheet) -> Points:
         proposal = _proposal(state, sheet)
         if proposal is not None and proposal.kind is kind:
-            yield point("by-the-trials", told=proposal.because)
+            yield proposal.because
 
     return Rule(kind.value, Priority.DO_NOW, points)
 
@@ -41,11 +41,11 @@ def _shim_step(state: JobState, sheet: Sheet) -> Points:
         yield point("trials-disagree", end=end)
     elif proposal.kind is StepKind.NO_NUMBER:
         yield point("no-amount-yet", end=end)
-        yield point("by-the-trials", told=proposal.because)
+        yield proposal.because
     else:
         yield point("move-wheel", end=end)
         yield point("under-carrier", place=CARRIER_PLACES[carrier])
-        yield point("by-the-trials", told=proposal.because)
+        yield proposal.because
         yield from _uncertainty(proposal)
         yield from _beside(proposal.step_mm, carrier, state, sheet)
 
@@ -151,7 +151,7 @@ def _effect(state: JobState, sheet: Sheet) -> Points:
 def _wrong_way_yet_centred(state: JobState, sheet: Sheet) -> Points:
     pattern, response = sound_pattern(state, sheet), _response(state, sheet)
     if pattern is not None and pattern.move is Move.STAY and response is not None and response.wrong_way is not None:
-        yield point("by-the-trials", told=response.wrong_way.message)
+        yield response.wrong_way
 
 
 STOP_RULES: tuple[Rule, ...] = (_stop(StepKind.STOP_WRONG_WAY), _stop(StepKind.STOP_NO_GAIN))
