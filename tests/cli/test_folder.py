@@ -234,7 +234,7 @@ def test_each_machine_has_its_line_and_stops_no_other(judged: Run) -> None:
     assert (machines["Lift"]["move"], machines["Lift"]["photos_not_read"]) == ("toward-B", "1")
     assert "photo-declined" in machines["Lift"]["cautions"].split()
     assert "- Lift: Move the wheel toward end B. The flanks also pull apart; no shim cures that." in judged.said
-    assert "goods_lift_dark_right.jpg: The flank is dark" in judged.said
+    assert "goods_lift_dark_right.jpg: The flank is far too dark" in judged.said
     assert judged.said.count("It is not said how the teeth were marked.") == 1
     codes = [(row["machine"], row["flank"], row["code"]) for row in rows_of(judged.out / "summary.csv")]
     assert codes == [
