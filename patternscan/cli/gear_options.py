@@ -9,7 +9,7 @@ import click
 
 from patternscan.cli.options import plain_number
 from patternscan.cli.records import Parameter
-from patternscan.setting.machine.fields import GEAR, fault_of
+from patternscan.setting.machine.fields import GEAR
 
 
 class GearNumber(click.ParamType[float]):
@@ -21,9 +21,9 @@ class GearNumber(click.ParamType[float]):
         """The number as it was typed, whole where it is whole."""
         number = plain_number(str(value))
         number = int(number) if number.is_integer() else number
-        expected = fault_of(GEAR[str(param.name) if param else ""], number)
-        if expected is not None:
-            raise click.BadParameter(f"{value} is given, expected {expected}.", ctx, param)
+        allowed = GEAR[str(param.name) if param else ""].allowed
+        if not allowed.holds(number):
+            raise click.BadParameter(f"{value} is given, expected {allowed.words}.", ctx, param)
         return number
 
 

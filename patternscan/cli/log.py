@@ -16,6 +16,7 @@ from patternscan.errors import WrongUse
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job_events import event_sentence
 from patternscan.reporting.text.job_words import one_line
+from patternscan.setting.log.entries import kept_entries
 from patternscan.setting.log.events import (
     Alignment,
     Backlash,
@@ -35,7 +36,6 @@ from patternscan.setting.log.events import (
     Struck,
 )
 from patternscan.setting.log.job_log import read_log
-from patternscan.setting.state.job_state import kept_entries
 from patternscan.workflow.job import radius_on_sheet
 
 PLACES = Word(ShimPlace)

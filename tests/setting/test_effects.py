@@ -7,7 +7,7 @@ import pytest
 from patternscan.setting.log.events import Backlash, Closed, EccentricChange, EndPlay, Shaft, SignOff
 from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
 from patternscan.setting.rules.effects import effects_of, turn_effect
-from patternscan.setting.state.job_state import Marks
+from patternscan.setting.state.packs import Marks
 from tests.setting.job_entries import BACKLASH, FOUND, SHEET, WORM_PLAY, log
 
 GEAR = Gear(module_mm=8, starts=2, teeth=53, worm_diameter_mm=80, pressure_angle_deg=20, profile="za")

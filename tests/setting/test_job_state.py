@@ -31,7 +31,8 @@ from patternscan.setting.log.events import (
 )
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import SIDE_PLACES, Check, check_read, find_invalidation
-from patternscan.setting.state.job_state import JobState, Marks, Pack, job_state
+from patternscan.setting.state.job_state import JobState, job_state
+from patternscan.setting.state.packs import Marks, Pack
 from tests.setting.job_entries import (
     BACKLASH,
     BLANK,

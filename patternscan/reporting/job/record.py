@@ -14,14 +14,14 @@ from pathlib import Path
 from patternscan.frame import Flank
 from patternscan.judging.response import Response, find_expected_sign, learn_response
 from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
-from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.entries import Entry, struck_entries
 from patternscan.setting.log.events import Closed, FlankPrint, Note, Pattern, PhotoLink
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, read_job
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import WORK, Action, Priority
 from patternscan.setting.rules.next_actions import next_actions
 from patternscan.setting.state.checks import CHANGES, Check, CurrentReading, find_current_reading
-from patternscan.setting.state.job_state import JobState, job_state, struck_entries
+from patternscan.setting.state.job_state import JobState, job_state
 
 DEEDS = (*CHANGES, Closed)
 """What was done to the machine."""

@@ -13,7 +13,7 @@ from patternscan.reporting.text.table import Table
 from patternscan.setting.log.events import PLACE_NAMES, EccentricsFound, ShimPlace, ShimsFound
 from patternscan.setting.machine.sheet import Eccentrics, Limit, Sheet, SideShims
 from patternscan.setting.state.checks import MEASURED, Check, CurrentReading, limit_of
-from patternscan.setting.state.job_state import Marks, Pack
+from patternscan.setting.state.packs import Marks, Pack
 from patternscan.units import fine_length_words, length_words
 
 NOT_KNOWN, NOT_NOTED, NOT_READ = "not on the sheet", "not noted", "not read"

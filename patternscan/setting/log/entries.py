@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any
 
 import msgspec
 
-from patternscan.setting.log.events import Event
+from patternscan.setting.log.events import Event, Struck
 
 
 class DamagedEntry(ValueError):
@@ -52,3 +53,20 @@ def read_entry(line: str) -> Entry:
     if msgspec.json.decode(msgspec.json.encode(entry.event)) != content:
         raise DamagedEntry("the line says more than an entry can, or less")
     return entry
+
+
+def kept_entries(entries: Sequence[Entry]) -> tuple[Entry, ...]:
+    """All entries but those struck by a later one; a strike that is struck itself does not count."""
+    struck = struck_entries(entries)
+    return tuple(entry for entry in entries if entry.number not in struck)
+
+
+def struck_entries(entries: Sequence[Entry]) -> dict[int, int]:
+    """Numbers of the entries that no longer count, each with the number of the last entry that struck it."""
+    numbers, struck = {entry.number for entry in entries}, dict[int, int]()
+    for entry in reversed(entries):
+        if isinstance(entry.event, Struck) and entry.number not in struck:
+            target = entry.event.entry
+            if target in numbers and target < entry.number:
+                struck.setdefault(target, entry.number)
+    return struck

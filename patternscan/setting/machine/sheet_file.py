@@ -13,7 +13,7 @@ from typing import Any
 from patternscan.errors import WrongUse
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
-from patternscan.setting.machine.fields import GEAR, TABLES, Field, fault_of
+from patternscan.setting.machine.fields import GEAR, TABLES, Field
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
 
 Content = Mapping[str, Any]
@@ -98,8 +98,8 @@ def _field_faults(content: Content) -> Iterator[str]:
             for key, value in given.items():
                 if key not in fields:
                     yield f"{name}.{key} is not known{_nearest(key, fields)}"
-                elif (expected := fault_of(fields[key], value)) is not None:
-                    yield f"{name}.{key} is {value!r}, expected {expected}"
+                elif not (allowed := fields[key].allowed).holds(value):
+                    yield f"{name}.{key} is {value!r}, expected {allowed.words}"
 
 
 def _nearest(word: str, known: Iterable[str]) -> str:
@@ -121,7 +121,7 @@ def _contradictions(content: Content) -> Iterator[str]:
     if isinstance(holes, int) and isinstance(widest, int | float) and not widest < holes + 1:
         yield f"eccentrics.widest_hole is {widest!r}, but there are only {holes} holes"
     module_mm = module_from_centres(gear)
-    if module_mm is not None and fault_of(GEAR["module_mm"], module_mm) is not None:
+    if module_mm is not None and not GEAR["module_mm"].allowed.holds(module_mm):
         yield "gear.centre_distance_mm does not fit gear.worm_diameter_mm and gear.teeth"
 
 

@@ -21,7 +21,8 @@ from patternscan.setting.mechanics.eccentric import (
 from patternscan.setting.rules.action import Points, point
 from patternscan.setting.rules.next_actions import open_actions
 from patternscan.setting.state.checks import Check
-from patternscan.setting.state.job_state import JobState, Marks, job_state
+from patternscan.setting.state.job_state import JobState, job_state
+from patternscan.setting.state.packs import Marks
 
 UNKNOWN_SPAN_MM = 1.0
 """Stands in for a span that the sheet does not give; nothing that hangs on it is said then."""

@@ -10,7 +10,8 @@ from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.state.checks import CARRIER_PLACES, SIDE_PLACES, Check
-from patternscan.setting.state.job_state import JobState, Pack
+from patternscan.setting.state.job_state import JobState
+from patternscan.setting.state.packs import Pack
 
 
 def _shims_not_noted(state: JobState, sheet: Sheet) -> Points:

@@ -10,7 +10,8 @@ from patternscan.setting.log.events import PLACE_NAMES, EccentricChange, Eccentr
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 from patternscan.setting.state.checks import CARRIER_PLACES
-from patternscan.setting.state.job_state import Pack, job_state
+from patternscan.setting.state.job_state import job_state
+from patternscan.setting.state.packs import Pack
 from patternscan.units import length_words
 
 

@@ -1,0 +1,90 @@
+"""The trials of a job, each with the shims that lay there then, and which of them may be compared."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from patternscan.frame import End
+from patternscan.judging.comparison import Target
+from patternscan.judging.trials import Trial
+from patternscan.measuring.interval import Interval
+from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.events import (
+    Closed,
+    EccentricChange,
+    Occasion,
+    Part,
+    Pattern,
+    Replaced,
+    ShimChange,
+    ShimPlace,
+)
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
+from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES
+from patternscan.setting.state.packs import added
+
+
+@dataclass(frozen=True, slots=True)
+class TrialReading:
+    """A trial's pattern, with the thickness added in all by then under the carrier that the sheet names, mm.
+
+    Trials of one ``series`` may be compared: between two series something else than those shims moved the wheel or the
+    shaft, or the target changed. ``added_mm`` is None when the sheet names no carrier.
+    ``repeats`` is an earlier pattern judged from one of the same photos, although something was changed since.
+    """
+
+    entry: Entry
+    pattern: Pattern
+    added_mm: float | None
+    series: int
+    repeats: Entry | None
+
+    @property
+    def trial(self) -> Trial | None:
+        """What can be learned from; None without a carrier, without both flanks, with photos too poor or old ones."""
+        shared: Interval | None = self.pattern.shared
+        if self.added_mm is None or shared is None or self.pattern.grave or self.repeats is not None:
+            return None
+        return Trial(self.added_mm, shared)
+
+
+def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading]:
+    """All trials in their order."""
+    carrier = sheet.shims.carrier
+    series, before = 0, 0
+    target: Target | None = None
+    for number, entry in enumerate(entries):
+        if not isinstance(entry.event, Pattern) or entry.event.occasion is not Occasion.TRIAL:
+            continue
+        series += target not in (None, entry.event.target) or _moved_otherwise(entries[before:number], carrier)
+        target, before = entry.event.target, number
+        thickness = None if carrier is None else added(entries[:number], CARRIER_PLACES[carrier]).mean_mm
+        yield TrialReading(entry, entry.event, thickness, series, _repeated(entry.event, entries[:number]))
+
+
+def _repeated(pattern: Pattern, before: Sequence[Entry]) -> Entry | None:
+    changed, photos = False, {photo.sha256 for photo in pattern.photos}
+    for entry in reversed(before):
+        changed = changed or isinstance(entry.event, (*CHANGES, Closed))
+        if changed and isinstance(entry.event, Pattern) and photos & {photo.sha256 for photo in entry.event.photos}:
+            return entry
+    return None
+
+
+def _moved_otherwise(entries: Sequence[Entry], carrier: End | None) -> bool:
+    """Whether the pattern may have moved by anything else than the shims under the carrier that the sheet names.
+
+    Shims of the other carrier may have been changed against them, not by themselves and not the same way.
+    """
+    for entry in entries:
+        match entry.event:
+            case EccentricChange() | Replaced(part=Part.WORM | Part.WHEEL | Part.WHEEL_BEARINGS):
+                return True
+            case ShimChange(place=ShimPlace.OUTBOARD):
+                return True
+    if carrier is None:
+        return False
+    here, there = (added(entries, CARRIER_PLACES[each]).mean_mm for each in (carrier, carrier.other))
+    return abs(there) > TOLERANCE_MM and abs(here + there) > TOLERANCE_MM
