@@ -9,33 +9,31 @@ from itertools import chain
 
 from PIL import Image
 
-from patternscan.calibration import SAME_PACK_MM
-from patternscan.frame import Flank, percent
-from patternscan.measuring.interval import Interval
+from patternscan.frame import Flank
 from patternscan.reporting.documents.provenance import versions_line
 from patternscan.reporting.job.charts import Chart, limit_chart, shift_charts
-from patternscan.reporting.job.record import DEEDS, FlankShown, JobRecord, PatternShown, PhotoPlace, TrialShown
-from patternscan.reporting.job.tables import (
-    limits_table,
-    log_table,
-    machine_table,
-    photos_table,
-    signature_table,
-    states_table,
-)
+from patternscan.reporting.job.record import DEEDS, JobRecord, PatternShown, PhotoPlace, TrialShown
+from patternscan.reporting.job.tables import photos_table, states_table
 from patternscan.reporting.pictures.kept_flank import draw_kept_flank
-from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job_actions import action_reason, action_sentence
 from patternscan.reporting.text.job_events import event_sentence
-from patternscan.reporting.text.number_tables import NO_READING, NUMBER_NAMES
+from patternscan.reporting.text.job_machine import machine_table
+from patternscan.reporting.text.job_pattern import (
+    added_words,
+    entry_sentence,
+    learned_lines,
+    pattern_lines,
+    pattern_table,
+    print_words,
+    taken_sentence,
+)
+from patternscan.reporting.text.job_readings import limits_table, log_table, signature_table
 from patternscan.reporting.text.report import LIMIT, SAFETY, caution_lines
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_with_range, with_range
-from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import FlankPrint, Note, Pattern
+from patternscan.reporting.text.wording import as_markdown
+from patternscan.setting.log.events import Note
 from patternscan.setting.rules.action import Priority
 from patternscan.setting.state.checks import Check
-from patternscan.units import fine_length_words, length_words
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,10 +88,10 @@ def chapters(record: JobRecord) -> list[Chapter]:
     found = chain(
         [_open(record), _cautions(record), _states(record)],
         [Chapter("The machine", tables=[machine_table(record.sheet)])],
-        [Chapter("Before the first trial", list(map(_told, record.prepared)))],
+        [Chapter("Before the first trial", list(map(entry_sentence, record.prepared)))],
         (_trial(trial) for trial in record.trials),
         [_shifts(record), _limits(record), _photos(record), _log(record), _sources(record)],
-        [Chapter("Safety", SAFETY), Chapter("Signatures", [LIMIT], [signature_table(record)])],
+        [Chapter("Safety", SAFETY), Chapter("Signatures", [LIMIT], [signature_table(record.state.signed_off)])],
     )
     return [chapter for chapter in found if not chapter.empty]
 
@@ -149,16 +147,7 @@ def _plates(name: str, shown: PatternShown) -> Iterator[Plate]:
         image = draw_kept_flank(one.flat, one.contact)
         if image is not None:
             caption = f"{name}: {one.flank} flank, tip above, end A on the left; the line runs round the contact."
-            yield Plate(one.flank, image, caption, f"{name}, {one.flank} flank laid flat. {_flank_words(one)}")
-
-
-def _flank_words(one: FlankShown) -> str:
-    if one.numbers is None:
-        return "No reading."
-    return (
-        f"Middle of the pattern {with_range(one.numbers.along)} from end A, touched "
-        f"{with_range(one.numbers.coverage)} of the flank."
-    )
+            yield Plate(one.flank, image, caption, f"{name}, {one.flank} flank laid flat. {print_words(one.numbers)}")
 
 
 def _missing(name: str, shown: PatternShown, plates: Sequence[Plate]) -> Iterator[str]:
@@ -170,67 +159,21 @@ def _missing(name: str, shown: PatternShown, plates: Sequence[Plate]) -> Iterato
 
 def _trial(trial: TrialShown) -> Chapter:
     shown, pattern, name = trial.shown, trial.shown.pattern, trial.name
-    lines = [f"**Advised:** {MOVE_WORDS[pattern.move]}{_step_words(pattern)}."]
-    if pattern.shared is not None:
-        lines.append(f"Both flanks together were off their target by {shift_with_range(pattern.shared)}.")
-    if pattern.opposed is not None:
-        lines.append(f"Against each other the left flank lay {shift_with_range(pattern.opposed)}, the right opposite.")
     plates = list(_plates(name, shown))
     doubts = [f"**Doubt:** {as_markdown(words)}" for words in dict.fromkeys((*pattern.grave, *shown.doubts))]
-    lines += [*doubts, *_then(trial), _taken(shown), *_missing(name, shown, plates)]
+    lines = [*pattern_lines(pattern), *doubts, *_then(trial), taken_sentence(pattern, shown.entry.by)]
+    lines += _missing(name, shown, plates)
     title = f"{name}, {shown.entry.at:%Y-%m-%d} (entry {shown.entry.number})"
-    return Chapter(title, lines, [_numbers(shown)], plates)
-
-
-def _step_words(pattern: Pattern) -> str:
-    if pattern.step_mm is None:
-        return ""
-    return f", with {fine_length_words(pattern.step_mm)} of shims as a first step"
-
-
-def _told(entry: Entry) -> str:
-    return f"{as_markdown(event_sentence(entry.event))} (Entry {entry.number}.)"
+    return Chapter(title, lines, [pattern_table(pattern)], plates)
 
 
 def _then(trial: TrialShown) -> Iterator[str]:
     if trial.added_mm is not None:
-        yield f"Shims under the carrier then: {_added(trial.added_mm)}."
+        yield f"Shims under the carrier then: {added_words(trial.added_mm)}."
     for entry in trial.followed:
-        yield f"{'' if isinstance(entry.event, Note) else '**Then:** '}{_told(entry)}"
+        yield f"{'' if isinstance(entry.event, Note) else '**Then:** '}{entry_sentence(entry)}"
     if not any(isinstance(entry.event, DEEDS) for entry in trial.followed):
         yield "Nothing was changed after it, as far as the log says."
-
-
-def _added(added_mm: float) -> str:
-    if abs(added_mm) <= SAME_PACK_MM:
-        return "as found"
-    return f"{fine_length_words(abs(added_mm))} {'more' if added_mm > 0 else 'less'} than as found"
-
-
-def _taken(shown: PatternShown) -> str:
-    pattern = shown.pattern
-    compounds = " and ".join(pattern.compounds)
-    film = "" if pattern.film is None else f", film: {pattern.film}"
-    by = "" if shown.entry.by is None else f" by {shown.entry.by}"
-    return as_markdown(f"Marked {compounds}, {pattern.marking}{film}. Read with {pattern.tool}{by}.")
-
-
-def _numbers(shown: PatternShown) -> Table:
-    left, right = (one.numbers for one in shown.flanks)
-    target = shown.pattern.target
-    rows = [("Target from end A", percent(target.left), percent(target.right))]
-    rows += [(name, _number(left, key), _number(right, key)) for key, name in NUMBER_NAMES.items()]
-    teeth = [str(0 if numbers is None else numbers.teeth) for numbers in (left, right)]
-    rows.append(("Teeth read", teeth[0], teeth[1]))
-    return Table("In brackets what holds in 9 cases out of 10", ("", *map(_flank_head, Flank)), tuple(rows))
-
-
-def _flank_head(flank: Flank) -> str:
-    return f"{flank.capitalize()} flank"
-
-
-def _number(numbers: FlankPrint | None, key: str) -> str:
-    return NO_READING if numbers is None else with_range(getattr(numbers, key))
 
 
 def _shifts(record: JobRecord) -> Chapter:
@@ -240,26 +183,14 @@ def _shifts(record: JobRecord) -> Chapter:
         lines.append("The pale band is what is too little to move the wheel for; bars hold in 9 cases out of 10.")
     if len({trial.series for trial in record.trials}) > 1:
         lines.append("Between some trials a part was changed or a carrier turned: these do not compare by shims alone.")
-    lines += _learned(record)
+    if record.learned is not None:
+        lines += learned_lines(record.learned.response, record.learned.trials)
     return Chapter("How the pattern moved", lines, charts=charts)
 
 
-def _learned(record: JobRecord) -> Iterator[str]:
-    if record.learned is None:
-        return
-    response, trials = record.learned.response, record.learned.trials
-    effect = response.effect_per_mm
-    per_tenth = Interval(effect.value / 10, effect.low / 10, effect.high / 10)
-    yield (
-        f"By trials {', '.join(map(str, trials))} of this very machine, {length_words(0.1)} more of shims move the "
-        f"pattern {shift_with_range(per_tenth)}."
-    )
-    if response.wrong_way is not None:
-        yield as_markdown(f"{caution_message(response.wrong_way)} {caution_remedy(response.wrong_way)}")
-
-
 def _limits(record: JobRecord) -> Chapter:
-    return Chapter("Backlash and end play", (), [limits_table(record)], charts=limit_chart(record))
+    table = limits_table(record.state.current_readings, record.sheet)
+    return Chapter("Backlash and end play", (), [table], charts=limit_chart(record))
 
 
 def _photos(record: JobRecord) -> Chapter:
@@ -270,7 +201,7 @@ def _photos(record: JobRecord) -> Chapter:
 def _log(record: JobRecord) -> Chapter:
     if not record.log.entries:
         return Chapter("The log in full", ["The log holds no entry."])
-    return Chapter("The log in full", tables=[log_table(record)])
+    return Chapter("The log in full", tables=[log_table(record.log.entries, record.struck)])
 
 
 def _sources(record: JobRecord) -> Chapter:

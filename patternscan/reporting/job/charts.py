@@ -19,7 +19,7 @@ from matplotlib.ticker import MaxNLocator
 from patternscan.calibration import SMALLEST_SHIFT
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.job.record import JobRecord, TrialShown
-from patternscan.reporting.job.tables import NO_LIMIT
+from patternscan.reporting.text.job_readings import NO_LIMIT
 from patternscan.reporting.text.job_words import CHECKS, span_words
 from patternscan.reporting.text.wording import shift_with_range
 from patternscan.setting.machine.sheet import Limit

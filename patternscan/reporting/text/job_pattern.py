@@ -1,0 +1,88 @@
+"""A pattern of a job in words: what was advised from it, how it was taken, its numbers, and what trials taught."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from patternscan.calibration import SAME_PACK_MM
+from patternscan.frame import Flank, percent
+from patternscan.judging.response import Response
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.text.captions import flank_name
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
+from patternscan.reporting.text.job_events import event_sentence
+from patternscan.reporting.text.number_tables import NO_READING, NUMBER_NAMES
+from patternscan.reporting.text.table import Table
+from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_with_range, with_range
+from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.events import FlankPrint, Pattern
+from patternscan.units import fine_length_words, length_words
+
+
+def entry_sentence(entry: Entry) -> str:
+    """What happened, with the number of the entry."""
+    return f"{as_markdown(event_sentence(entry.event))} (Entry {entry.number}.)"
+
+
+def pattern_lines(pattern: Pattern) -> Iterator[str]:
+    """What was advised, and how far the pattern was off."""
+    step = "" if pattern.step_mm is None else f", with {fine_length_words(pattern.step_mm)} of shims as a first step"
+    yield f"**Advised:** {MOVE_WORDS[pattern.move]}{step}."
+    if pattern.shared is not None:
+        yield f"Both flanks together were off their target by {shift_with_range(pattern.shared)}."
+    if pattern.opposed is not None:
+        yield f"Against each other the left flank lay {shift_with_range(pattern.opposed)}, the right opposite."
+
+
+def taken_sentence(pattern: Pattern, by: str | None) -> str:
+    """How the pattern was marked, and what and who read it."""
+    compounds = " and ".join(pattern.compounds)
+    film = "" if pattern.film is None else f", film: {pattern.film}"
+    reader = "" if by is None else f" by {by}"
+    return as_markdown(f"Marked {compounds}, {pattern.marking}{film}. Read with {pattern.tool}{reader}.")
+
+
+def added_words(added_mm: float) -> str:
+    """Shims against as found.
+
+    >>> added_words(0.12), added_words(0.0)
+    ('0.12 mm (0.005 in) more than as found', 'as found')
+    """
+    if abs(added_mm) <= SAME_PACK_MM:
+        return "as found"
+    return f"{fine_length_words(abs(added_mm))} {'more' if added_mm > 0 else 'less'} than as found"
+
+
+def print_words(numbers: FlankPrint | None) -> str:
+    """Place and size of the pattern of one flank."""
+    if numbers is None:
+        return "No reading."
+    place, touched = with_range(numbers.along), with_range(numbers.coverage)
+    return f"Middle of the pattern {place} from end A, touched {touched} of the flank."
+
+
+def pattern_table(pattern: Pattern) -> Table:
+    """The numbers of both flanks side by side."""
+    target, prints = pattern.target, (pattern.left, pattern.right)
+    rows = [
+        ("Target from end A", percent(target.left), percent(target.right)),
+        *((name, *(_number(one, key) for one in prints)) for key, name in NUMBER_NAMES.items()),
+        ("Teeth read", *(str(0 if one is None else one.teeth) for one in prints)),
+    ]
+    return Table("In brackets what holds in 9 cases out of 10", ("", *map(flank_name, Flank)), tuple(rows))
+
+
+def _number(numbers: FlankPrint | None, key: str) -> str:
+    return NO_READING if numbers is None else with_range(getattr(numbers, key))
+
+
+def learned_lines(response: Response, trials: Sequence[int]) -> Iterator[str]:
+    """What shims did on this machine, by the numbers of the trials that show it."""
+    effect = response.effect_per_mm
+    per_tenth = Interval(effect.value / 10, effect.low / 10, effect.high / 10)
+    yield (
+        f"By trials {', '.join(map(str, trials))} of this very machine, {length_words(0.1)} more of shims move the "
+        f"pattern {shift_with_range(per_tenth)}."
+    )
+    if response.wrong_way is not None:
+        yield as_markdown(f"{caution_message(response.wrong_way)} {caution_remedy(response.wrong_way)}")

@@ -1,0 +1,107 @@
+"""Readings, shims and marks of a job in words, and its tables of limits, of the log, and to sign."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from patternscan.reporting.text.job_events import event_sentence
+from patternscan.reporting.text.job_words import CHECKS, INVALIDATED, span_words
+from patternscan.reporting.text.table import Table
+from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.events import EccentricsFound, ShimsFound
+from patternscan.setting.machine.sheet import Limit, Sheet
+from patternscan.setting.state.checks import MEASURED, Check, CurrentReading, limit_of
+from patternscan.setting.state.packs import Marks, Pack
+from patternscan.units import fine_length_words
+
+NOT_READ, NO_LIMIT = "not read", "no limit on the sheet"
+LOG_HEAD = ("Entry", "When", "By", "What happened", "Counts")
+SIGNERS = ("Fitter", "Reviewer")
+
+
+def pack_words(pack: Pack | ShimsFound) -> str:
+    """The thickness under both bolts, or under each when they differ."""
+    if pack.upper_mm == pack.lower_mm:
+        return fine_length_words(pack.upper_mm)
+    return f"{fine_length_words(pack.upper_mm)} at the upper, {fine_length_words(pack.lower_mm)} at the lower bolts"
+
+
+def holes_words(marks: EccentricsFound | Marks) -> str:
+    """At which holes the eccentric carriers stand."""
+    return f"hole {marks.hole_a} (end A), hole {marks.hole_b} (end B)"
+
+
+def marks_words(marks: Marks) -> str:
+    """The same, or how far they were turned when where they stood is not known."""
+    if marks.hole_a is not None:
+        return holes_words(marks)
+    return f"turned by {marks.turned_a:+d} holes (end A), {marks.turned_b:+d} holes (end B)"
+
+
+def reading_words(current: CurrentReading) -> str:
+    """A reading, and why it counts no more if so."""
+    if current.entry is None:
+        return NOT_READ
+    if current.readings_mm:
+        words = span_words(current.readings_mm)
+        if current.check is Check.BACKLASH:
+            words = f"{words} at the pitch radius"
+    else:
+        words = event_sentence(current.entry.event)
+    return f"{words}{no_more(current)}"
+
+
+def no_more(current: CurrentReading) -> str:
+    """That a reading was voided, and why; nothing when it stands."""
+    return "" if current.invalidation is None else f"; counts no more: {INVALIDATED[current.invalidation]}"
+
+
+def limits_table(readings: Mapping[Check, CurrentReading], sheet: Sheet) -> Table:
+    """The latest readings against the maker's limits."""
+    rows = tuple(_limit_row(readings[check], limit_of(check, sheet)) for check in MEASURED)
+    return Table("The last readings and the maker's limits", ("", "Last reading", "Maker's limit", "Verdict"), rows)
+
+
+def _limit_row(current: CurrentReading, limit: Limit | None) -> tuple[str, str, str, str]:
+    allowed = NO_LIMIT if limit is None else span_words((limit.least_mm, limit.most_mm))
+    return capital(CHECKS[current.check].name), reading_words(current), allowed, _verdict(current, limit)
+
+
+def _verdict(current: CurrentReading, limit: Limit | None) -> str:
+    if current.entry is None:
+        return NOT_READ
+    if not current.counts:
+        return "counts no more: read again"
+    if limit is None or not current.readings_mm:
+        return "cannot be compared"
+    if limit.holds(current.readings_mm):
+        return "within"
+    return "more than the most" if max(current.readings_mm) > limit.most_mm else "less than the least"
+
+
+def log_table(entries: Sequence[Entry], struck: Mapping[int, int]) -> Table:
+    """The log in full; ``struck`` holds the entries that no longer count, with the entry that struck them."""
+    rows = tuple(
+        (
+            str(entry.number),
+            f"{entry.at:%Y-%m-%d %H:%M}",
+            entry.by or "not said",
+            event_sentence(entry.event),
+            f"no (entry {struck[entry.number]})" if entry.number in struck else "yes",
+        )
+        for entry in entries
+    )
+    gone = frozenset(place for place, entry in enumerate(entries) if entry.number in struck)
+    return Table("All entries of the log, in their order", LOG_HEAD, rows, gone)
+
+
+def signature_table(signed: Entry | None) -> Table:
+    """Room to sign by hand."""
+    head = ("", "Name", "Date", "Signature")
+    noted = "" if signed is None else f" The log holds: {event_sentence(signed.event)} {signed.at:%Y-%m-%d}."
+    return Table(f"To be signed by hand.{noted}", head, tuple((who, "", "", "") for who in SIGNERS), blank=True)
+
+
+def capital(words: str) -> str:
+    """The words with a capital at their beginning."""
+    return words[:1].upper() + words[1:]
