@@ -36,6 +36,10 @@ if TYPE_CHECKING:
     from patternscan.judging.prediction import Prediction
     from patternscan.measuring.interval import Interval
     from patternscan.measuring.reading import Reading
+    from patternscan.reporting.text.cautions import caution_message, caution_remedy
+    from patternscan.reporting.text.findings import finding_message
+    from patternscan.reporting.text.reasons import reason_sentence
+    from patternscan.reporting.text.report import judgement_report, reading_report
     from patternscan.seeing.geometry.outline import Outline, PictureSide
     from patternscan.seeing.image.photo import Photo, load_photo
     from patternscan.seeing.outline_search.search import find_outlines
@@ -57,6 +61,10 @@ _HOMES = {
     "measuring.interval": ("Interval",),
     "measuring.reading": ("Reading",),
     "judging.prediction": ("Prediction",),
+    "reporting.text.cautions": ("caution_message", "caution_remedy"),
+    "reporting.text.findings": ("finding_message",),
+    "reporting.text.reasons": ("reason_sentence",),
+    "reporting.text.report": ("judgement_report", "reading_report"),
     "seeing.geometry.outline": ("Outline", "PictureSide"),
     "seeing.image.photo": ("Photo", "load_photo"),
     "seeing.outline_search.search": ("find_outlines",),
@@ -91,14 +99,20 @@ __all__ = [
     "Sheet",
     "WormPair",
     "__version__",
+    "caution_message",
+    "caution_remedy",
     "compare",
     "find_outlines",
+    "finding_message",
     "judge",
+    "judgement_report",
     "load_outlines",
     "load_photo",
     "load_sheet",
     "predict",
     "read_flank",
+    "reading_report",
+    "reason_sentence",
     "roll_pair",
     "trim_hob",
     "worm_thread",

@@ -37,3 +37,10 @@ def test_a_notebook_runs_and_every_stage_has_a_picture(path: Path) -> None:
 def test_a_notebook_is_kept_without_outputs(path: Path) -> None:
     code = [cell for cell in opened(path).cells if cell.cell_type == "code"]
     assert all(not cell.outputs and cell.execution_count is None for cell in code)
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_a_notebook_uses_public_names_alone(path: Path) -> None:
+    code = "\n".join(cell.source for cell in opened(path).cells if cell.cell_type == "code")
+    assert "from patternscan import" in code
+    assert "patternscan." not in code
