@@ -52,20 +52,38 @@ class Measurement:
 
 
 def measure(found: ContactMap, uncertainty: PlaceUncertainty) -> Measurement:
-    """Measure the contact of a compound map; only judged places count, the others widen the intervals."""
-    contact = found.contact & found.judged
-    levels = [found.judged & (found.probability >= level) for level in PROBABILITY_LEVELS]
-    along, up = _places(contact.shape)
-    hidden = ~found.judged
+    """Measure the contact of a contact map; only judged places count, the others widen the intervals."""
+    areas = _Areas.of(found)
+    along, up = _places(found.contact.shape)
     misplaced = misplacement(found.expected_iou, found.agreement)
     return Measurement(
-        coverage=_coverage(contact, levels, hidden, uncertainty),
-        along=_centroid(contact, levels, hidden, (along, uncertainty.along, misplaced)),
-        up=_centroid(contact, levels, hidden, (up, uncertainty.up, misplaced)),
-        length=_extent(contact, levels, hidden, (0, float(np.hypot(uncertainty.along, FADING_ALONG)))),
-        height=_extent(contact, levels, hidden, (1, float(np.hypot(uncertainty.up, FADING_UP)))),
+        coverage=_coverage(areas, uncertainty),
+        along=_centroid(areas, along, NINE_IN_TEN * uncertainty.along, misplaced),
+        up=_centroid(areas, up, NINE_IN_TEN * uncertainty.up, misplaced),
+        length=_extent(areas, 0, NINE_IN_TEN * float(np.hypot(uncertainty.along, FADING_ALONG))),
+        height=_extent(areas, 1, NINE_IN_TEN * float(np.hypot(uncertainty.up, FADING_UP))),
         judged_fraction=float(found.judged.mean()),
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Areas:
+    """Masks (rows, cols): the contact, the contact at each of PROBABILITY_LEVELS, and what cannot be judged."""
+
+    contact: Mask
+    levels: tuple[Mask, ...]
+    unjudged: Mask
+
+    @classmethod
+    def of(cls, found: ContactMap) -> _Areas:
+        levels = tuple(found.judged & (found.probability >= level) for level in PROBABILITY_LEVELS)
+        return cls(found.contact & found.judged, levels, ~found.judged)
+
+    def each(self, figure: Callable[[Mask], float]) -> tuple[float, float, float]:
+        """A figure of the contact, and its least and largest value over all levels with contact."""
+        value = figure(self.contact)
+        values = [value, *(figure(level) for level in self.levels if level.any())]
+        return value, min(values), max(values)
 
 
 def _places(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -76,62 +94,48 @@ def _places(shape: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.flo
     return along, up
 
 
-def _coverage(contact: Mask, levels: list[Mask], hidden: Mask, uncertainty: PlaceUncertainty) -> Interval:
-    """Contact area over flank area, with what may be hidden; the bracket reaches down to what is seen alone."""
-    unseen = float(hidden.mean())
-    allowed = 1 + UNJUDGED_LIKE_SEEN * unseen / max(1 - unseen, 1e-3)
-    value, *shares = (min(float(area.mean()) * allowed, 1.0) for area in (contact, *levels))
+def _coverage(areas: _Areas, uncertainty: PlaceUncertainty) -> Interval:
+    """Contact area over flank area, with what may be unseen; the bracket reaches down to what is seen alone."""
+    unjudged = float(areas.unjudged.mean())
+    allowed = 1 + UNJUDGED_LIKE_SEEN * unjudged / max(1 - unjudged, 1e-3)
+    value, *shares = (min(float(area.mean()) * allowed, 1.0) for area in (areas.contact, *areas.levels))
     outline = NINE_IN_TEN * value * float(np.hypot(uncertainty.along, uncertainty.up))
     border = NINE_IN_TEN * BORDER_UNCERTAINTY if value else 0.0
-    bare, full = value - float(contact.mean()), (1 - value) * unseen * UNJUDGED_SHARE
+    bare, full = value - float(areas.contact.mean()), (1 - value) * unjudged * UNJUDGED_SHARE
     low = value - _together(value - min([*shares, value]), outline, border, bare)
     high = value + _together(max([*shares, value]) - value, outline, border, full)
     return Interval(value, low, high).clipped(0.0, 1.0)
 
 
-def _centroid(
-    contact: Mask, levels: list[Mask], hidden: Mask, axis: tuple[NDArray[np.float64], float, float]
-) -> Interval | None:
-    """Centroid of the contact along one axis: place of every cell, standard deviation of a place, misplacement."""
-    if not contact.any():
+def _centroid(areas: _Areas, place: NDArray[np.float64], margin: float, misplaced: float) -> Interval | None:
+    """Centroid of the contact by the ``place`` of every cell; ``margin`` and ``misplaced`` are 90 % half-widths."""
+    if not areas.contact.any():
         return None
-    place, sigma, misplaced = axis
-    value = float(place[contact].mean())
-    others = [value, *(float(place[level].mean()) for level in levels if level.any())]
-    pull = _pull_of_hidden(contact, hidden, place)
-    placed = _together(NINE_IN_TEN * sigma, NINE_IN_TEN * BORDER_UNCERTAINTY, misplaced)
-    low = value - _together(value - min(others), placed, pull(-1))
-    high = value + _together(max(others) - value, placed, pull(1))
+    value, least, largest = areas.each(lambda area: float(place[area].mean()))
+    placed = _together(margin, NINE_IN_TEN * BORDER_UNCERTAINTY, misplaced)
+    below, above = (_pull(areas, (place - value) * side) for side in (-1, 1))
+    low, high = value - _together(value - least, placed, below), value + _together(largest - value, placed, above)
     return Interval(value, low, high).clipped(0.0, 1.0)
 
 
-def _pull_of_hidden(contact: Mask, hidden: Mask, place: NDArray[np.float64]) -> Callable[[int], float]:
-    """How far contact in the unjudged places on one side (-1 or 1) could pull the centroid."""
-    value = float(place[contact].mean())
-    area = float(contact.sum())
-
-    def pull(side: int) -> float:
-        there = hidden & ((place - value) * side > 1e-9)
-        weight = UNJUDGED_SHARE * float(there.sum())
-        lever = float(np.abs(place[there] - value).mean()) if weight else 0.0
-        return weight * lever / (area + weight)
-
-    return pull
+def _pull(areas: _Areas, ahead: NDArray[np.float64]) -> float:
+    """How far contact in unjudged places could pull the centroid; ``ahead``: how far each cell lies to that side."""
+    there = areas.unjudged & (ahead > 1e-9)
+    weight = UNJUDGED_SHARE * float(there.sum())
+    lever = float(ahead[there].mean()) if weight else 0.0
+    return weight * lever / (float(areas.contact.sum()) + weight)
 
 
-def _extent(contact: Mask, levels: list[Mask], hidden: Mask, axis: tuple[int, float]) -> Interval:
-    """Share of the columns (axis 0) or rows (axis 1) with contact; the axis comes with a standard deviation.
+def _extent(areas: _Areas, lines: int, margin: float) -> Interval:
+    """Share of the columns (``lines`` 0) or rows (1) with contact; ``margin`` is a 90 % half-width.
 
     What cannot be judged may carry contact in columns or rows where none is seen.
     """
-    lines, sigma = axis
-    value = _filled(contact, lines)
-    if not contact.any():
+    if not areas.contact.any():
         return Interval(0.0, 0.0, 0.0)
-    others = [value, *(_filled(level, lines) for level in levels if level.any())]
-    unseen = UNJUDGED_SHARE * (_filled(contact | hidden, lines) - value)
-    low = value - _together(value - min(others), NINE_IN_TEN * sigma)
-    high = value + _together(max(others) - value, NINE_IN_TEN * sigma, unseen)
+    value, least, largest = areas.each(lambda area: _filled(area, lines))
+    unseen = UNJUDGED_SHARE * (_filled(areas.contact | areas.unjudged, lines) - value)
+    low, high = value - _together(value - least, margin), value + _together(largest - value, margin, unseen)
     return Interval(value, low, high).clipped(0.0, 1.0)
 
 

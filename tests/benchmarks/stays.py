@@ -21,8 +21,9 @@ ROOT = Path(__file__).parents[2]
 SAMPLE = ROOT / "sample_images" / "goods_lift_before_left"
 
 
-def rooms_entered(photo_file: Path, outline_file: Path) -> list[str]:
+def rooms_entered(sample: Path) -> list[str]:
     """The rooms in which one flank is read, in their order, each as often as it is entered."""
+    photo_file, outline_file = sample.with_suffix(".jpg"), sample.with_suffix(".outline.json")
     outline = read_outline_file(outline_file).outlines[0]
     frames: list[str] = []
 
@@ -49,6 +50,6 @@ def room_of(file: Path) -> str | None:
 
 
 if __name__ == "__main__":
-    stays = rooms_entered(SAMPLE.with_suffix(".jpg"), SAMPLE.with_suffix(".outline.json"))
+    stays = rooms_entered(SAMPLE)
     print(*stays, sep="\n")
     print(f"{len(stays)} stays in {len(set(stays))} rooms, {len(stays) - len(set(stays))} returns")

@@ -57,8 +57,13 @@ def place_flank(photo: Photo, outline: Outline, pair: WormPair | None) -> Placed
 
     Raises InconsistentInputs when the outline cannot be this photo's.
     """
-    _refuse_foreign(photo, outline)
-    flank_map, cautions = map_flank(outline, pair, (photo.width_px, photo.height_px))
+    height_px, width_px = photo.pixels.shape[:2]
+    if not _within(outline, width_px, height_px):
+        raise InconsistentInputs(
+            f"The outline lies mostly outside {photo.name} ({width_px} x {height_px} px).",
+            "Use the outline that was made for this very photo, at its full size and upright.",
+        )
+    flank_map, cautions = map_flank(outline, pair, (width_px, height_px))
     return placed_by(photo, outline, flank_map, cautions)
 
 
@@ -88,12 +93,8 @@ def place_uncertainty(outline: Outline, flank_map: FlankMap) -> PlaceUncertainty
     return PlaceUncertainty(along, along * min(outline.width_px / max(outline.height_px, 1.0), 5.0))
 
 
-def _refuse_foreign(photo: Photo, outline: Outline) -> None:
-    """Refuse an outline that lies mostly outside the photo: it belongs to another picture or size."""
+def _within(outline: Outline, width_px: int, height_px: int) -> bool:
+    """Whether at least half of the outline lies in the photo; else it belongs to another picture or size."""
     border = outline.border
-    inside = (border >= -1).all(axis=1) & (border <= [photo.width_px, photo.height_px]).all(axis=1)
-    if inside.mean() < 0.5:
-        raise InconsistentInputs(
-            f"The outline lies mostly outside {photo.name} ({photo.width_px} x {photo.height_px} px).",
-            "Use the outline that was made for this very photo, at its full size and upright.",
-        )
+    inside = (border >= -1).all(axis=1) & (border <= [width_px, height_px]).all(axis=1)
+    return bool(inside.mean() >= 0.5)

@@ -58,7 +58,7 @@ LEAST_COVERED, GRAVE_COVERED = 0.03, 0.25
 
 def detect_occlusion(placed: PlacedFlank) -> tuple[Mask, tuple[Caution, ...]]:
     """Cells of the rectified flank, as ``placed.occluded``, that something else covers, and the caution for it."""
-    surroundings = _look_around(placed)
+    surroundings = _surroundings_of(placed)
     covered = np.zeros((ROWS, COLUMNS), dtype=np.uint8)
     for places in surroundings.crossed():
         if not covered[places].all():
@@ -176,10 +176,11 @@ def _way(first: int, last: int) -> Iterator[tuple[slice, int]]:
         yield rows, round(first + (last - first) * (piece + 0.5) / WAY_PIECES)
 
 
-def _look_around(placed: PlacedFlank) -> _Surroundings:
+def _surroundings_of(placed: PlacedFlank) -> _Surroundings:
     """Look up the flank and, as far as its edges run on straight, what lies beyond them. Blurred by half a cell."""
     pixels = placed.photo.pixels
-    at = cv2.resize(placed.cells_px, (COLUMNS, ROWS), interpolation=cv2.INTER_AREA).astype(np.float64)
+    along, up = (np.arange(COLUMNS) + 0.5) / COLUMNS, 1 - (np.arange(ROWS) + 0.5) / ROWS
+    at = placed.flank_map.to_photo(np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)).reshape(ROWS, COLUMNS, 2)
     at = _run_on(_run_on(at, 0), 1)
     size = np.array(pixels.shape[1::-1])
     inside = np.all((at >= 0) & (at <= size - 1), axis=-1)
@@ -189,9 +190,9 @@ def _look_around(placed: PlacedFlank) -> _Surroundings:
     high = np.clip(np.ceil(at.max(axis=(0, 1))).astype(int) + times + 5, low + 2, size)
     part = pixels[low[1] : high[1], low[0] : high[0]]
     small = cv2.GaussianBlur(shrunk(part, times), (0, 0), max(0.5 * cell / times, 1.0))
-    chart = ((at - low + 0.5) / times - 0.5).astype(np.float32)
-    looked = cv2.remap(small, chart[..., 0], chart[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    colours = cv2.cvtColor(looked.astype(np.float32) / 255, cv2.COLOR_RGB2Lab)
+    grid = ((at - low + 0.5) / times - 0.5).astype(np.float32)
+    sampled = cv2.remap(small, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    colours = cv2.cvtColor(sampled.astype(np.float32) / 255, cv2.COLOR_RGB2Lab)
     return _Surroundings(np.asarray(colours, dtype=np.float32), inside)
 
 

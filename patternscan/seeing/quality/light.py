@@ -24,30 +24,30 @@ WORK_COLUMNS = 256
 """Columns of the grid the colours are weighed on; a flank in a photo is seldom larger."""
 WORK_ROWS = 128
 """Rows of the grid the colours are weighed on."""
-VEILED = 1.0
-"""A place under a veil of more than the flank's own light is not judged: its weaker colours, of which bronze has a
-seventh to a half of the strongest, are then drowned. In trials with veils drawn over photographs, 5 to 8 of 100 places
-were taken wrongly under thinner veils, 5 without one, and 20 to 40 under thicker ones."""
+DROWNED = 1.0
+"""A place under glare of more than the flank's own light is not judged: its weaker colours, of which bronze has a
+seventh to a half of the strongest, are then drowned. In trials with glare drawn over photographs, 5 to 8 of 100 places
+were taken wrongly under thinner glare, 5 without any, and 20 to 40 under thicker."""
 LEFT_ON = 0.15
-"""Part of a veil left on: its strength is not known better, and taking too much away feigns deep colours."""
+"""Part of the glare left on: its strength is not known better, and taking too much away feigns deep colours."""
 LEAST_PEAK = 0.2
-"""A veil weaker than this part of white is not told from pale metal."""
+"""Glare weaker than this part of white is not told from pale metal."""
 LEAST_LIGHT = 0.03
-"""Where a veil is taken to end, as a part of white."""
+"""Where glare is taken to end, as a part of white."""
 SOFT_BORDER = 18.0
-"""Cells over which a veil would fade out at its border's slope; films of compound take 4 to 15."""
+"""Cells over which glare would fade out at its border's slope; films of compound take 4 to 15."""
 CRISP_QUARTER = 25
 """The border is as crisp as its crispest quarter."""
-SMALLEST_VEIL = 0.01
-"""A veil below this part of the flank is no veil but a highlight."""
+SMALLEST_GLARE = 0.01
+"""Glare below this part of the flank is no veil but a highlight."""
 FINE_CELLS = 9
 """Rims of a film, scratches and highlights narrower than this many cells are not looked at."""
 PALE_METAL = 25
-"""So many in a hundred places of the flank are taken to be as pale as bare metal or film without a veil."""
+"""So many in a hundred places of the flank are taken to be as pale as bare metal or film without glare."""
 GREYEST = 0.5
 """Weakest over strongest colour of the greyest alloy."""
-GREY_VEIL = 0.6
-"""The same of a blue place under a veil; paler than that only a veil makes it, light blue compound does not."""
+GREY_GLARE = 0.6
+"""The same of a blue place under glare; paler than that only glare makes it, light blue compound does not."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,27 +75,27 @@ def light_of(flank: RectifiedFlank, occluded: Mask | None = None) -> FlankLight:
     )
     legible = _legible(flank.pixels, seen).astype(np.float32)
     readable = np.asarray(cv2.resize(legible, size, interpolation=cv2.INTER_AREA) > 0.5)
-    veil = find_veiling_glare(small, readable)
-    readable &= veil < VEILED * _own_light(small, veil, readable)
+    glare = find_veiling_glare(small, readable)
+    readable &= glare < DROWNED * _own_light(small, glare, readable)
     smooth = cv2.GaussianBlur(small, (0, 0), 1.0)
-    lifted = np.maximum(smooth - veil[..., None], np.minimum(smooth, np.float32(0.002))) + LEFT_ON * veil[..., None]
+    lifted = np.maximum(smooth - glare[..., None], np.minimum(smooth, np.float32(0.002))) + LEFT_ON * glare[..., None]
     rows, cols = seen.shape
     judged = cv2.resize(readable.astype(np.float32), (cols, rows), interpolation=cv2.INTER_LINEAR) > 0.5
     return FlankLight(flank.pixels, seen, np.asarray(judged & seen), np.asarray(lifted, dtype=np.float32), readable)
 
 
 def find_veiling_glare(linear: Grid, judged: Mask) -> Grid:
-    """How much light lies over each cell, as a part of white, from linear light (rows, cols, 3); 0 without a veil."""
+    """How much light lies over each cell, as a part of white, from linear light (rows, cols, 3); 0 without glare."""
     smooth = np.asarray(cv2.GaussianBlur(linear, (0, 0), 1.5), dtype=np.float32)
     pale, dark = _paleness(smooth, judged)
     border = _slope(dark)
     over = cv2.GaussianBlur(pale, (0, 0), 4.0)
-    veil = np.zeros(judged.shape, dtype=np.float32)
+    glare = np.zeros(judged.shape, dtype=np.float32)
     for members in _patches(over > LEAST_LIGHT):
         peak = float(np.percentile(over[members], 95))
         if peak > LEAST_PEAK and _fading(peak, members & (over > 0.5 * peak), border) > SOFT_BORDER:
-            veil[members] = over[members]
-    return veil
+            glare[members] = over[members]
+    return glare
 
 
 def _paleness(smooth: Grid, judged: Mask) -> tuple[Grid, Grid]:
@@ -109,7 +109,7 @@ def _paleness(smooth: Grid, judged: Mask) -> tuple[Grid, Grid]:
     pale, dark = (
         np.asarray(cv2.morphologyEx(grid, cv2.MORPH_OPEN, kernel), dtype=np.float32) for grid in (beyond, weakest)
     )
-    pale[(blue > red) & (grey < GREY_VEIL)] = 0
+    pale[(blue > red) & (grey < GREY_GLARE)] = 0
     return pale, dark
 
 
@@ -123,7 +123,7 @@ def _patches(members: Mask) -> Iterator[Mask]:
     """Connected patches that are no highlights."""
     count, labels, stats, _ = cv2.connectedComponentsWithStats(members.astype(np.uint8), connectivity=8)
     for patch in range(1, count):
-        if stats[patch, cv2.CC_STAT_AREA] >= SMALLEST_VEIL * members.size:
+        if stats[patch, cv2.CC_STAT_AREA] >= SMALLEST_GLARE * members.size:
             yield np.asarray(labels == patch)
 
 
@@ -136,9 +136,9 @@ def _fading(peak: float, core: Mask, slope: Grid) -> float:
     return float(np.percentile(peak / np.maximum(slope[ring], 1e-4), CRISP_QUARTER))
 
 
-def _own_light(small: Grid, veil: Grid, judged: Mask) -> float:
-    """Strongest colour of the flank's middling place, without a veil."""
-    return float(np.median((small.max(axis=-1) - veil)[judged])) if judged.any() else 0.0
+def _own_light(small: Grid, glare: Grid, judged: Mask) -> float:
+    """Strongest colour of the flank's middling place, without glare."""
+    return float(np.median((small.max(axis=-1) - glare)[judged])) if judged.any() else 0.0
 
 
 def _legible(pixels: NDArray[np.uint8], seen: Mask) -> Mask:

@@ -14,15 +14,15 @@ from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking, percent
 from patternscan.seeing.quality.light import FlankLight
 from patternscan.seeing.segmentation.colour_segmentation import find_readings, segment_by_colour, suited
-from patternscan.seeing.segmentation.film import Grid, Mask, colours_of
-from patternscan.seeing.segmentation.film_cautions import (
+from patternscan.seeing.segmentation.contact_cautions import (
     LEAST_PRINT,
-    doubts_of_contact,
-    doubts_of_film,
-    doubts_of_fused,
-    doubts_of_marking,
-    doubts_of_told,
+    cautions_of_contact,
+    cautions_of_film,
+    cautions_of_fused,
+    cautions_of_marking,
+    cautions_of_told,
 )
+from patternscan.seeing.segmentation.film import Grid, Mask, colours_of
 from patternscan.seeing.segmentation.fused import FusedSegmentation, expected_iou_of, fuse, name_compound
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
 
@@ -86,10 +86,10 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
         expected_iou=fused.expected_iou,
         agreement=fused.agreement,
         cautions=(
-            *doubts_of_fused(fused, names),
+            *cautions_of_fused(fused, names),
             *_second_thoughts(light, marking, compound, by_net, fused),
-            *doubts_of_film(readings, fused, next(iter(names))),
-            *doubts_of_contact(contact, light.judged, marking),
+            *cautions_of_film(readings, fused, next(iter(names))),
+            *cautions_of_contact(contact, light.judged, marking),
         ),
     )
 
@@ -111,13 +111,13 @@ def _second_thoughts(
     if compound is not None:
         names = segment_by_net(light, marking, None).names
         if names[compound] < SLIGHT:
-            yield from doubts_of_told(compound, max(names, key=lambda name: names[name]))
+            yield from cautions_of_told(compound, max(names, key=lambda name: names[name]))
     if fused.plain or (marking is Marking.RUB_OFF and fused.contact.mean() < LEAST_PRINT):
         return
     other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
     otherwise = segment_by_net(light, other, compound)
     if expected_iou_of(otherwise.logit) > expected_iou_of(by_net.logit) + FAR_SURER:
-        yield from doubts_of_marking(marking)
+        yield from cautions_of_marking(marking)
 
 
 def _refuse_unreadable(light: FlankLight) -> None:

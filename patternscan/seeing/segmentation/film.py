@@ -40,10 +40,10 @@ class Pigment:
 
     ``least_rise``: part of the expected step below which a crisp change of colour may still be bare metal.
     ``ceiling``: warmth and depth beyond these speak of mirrored bronze only, not of more or less film.
-    ``rarity``: unlikeliness before looking; white is seldom used and thin blue comes near it.
-    ``metal_below``, ``metal_doubt``: a film whose colour lies no further than this beyond bronze mirrored in bronze
-    is taken for bare metal, or may be. ``mirror_dark``: only if it is darker than this, as light lost at each bounce
-    makes it (logarithm of its brightness over the metal's).
+    ``rarity``: unlikeliness beforehand; white is seldom used and thin blue comes near it.
+    ``metal_below``, ``maybe_metal_below``: a film whose colour lies no further beyond mirrored bronze is taken for
+    bare metal, or may be. ``mirror_dark``: only if it is darker than this, as light lost at each bounce makes it
+    (logarithm of its brightness over the metal's).
     """
 
     compound: Compound
@@ -53,7 +53,7 @@ class Pigment:
     ceiling: tuple[float, float] = (3.5, 4.0)
     rarity: float = 0.0
     metal_below: float = 0.28
-    metal_doubt: float = 0.45
+    maybe_metal_below: float = 0.45
     mirror_dark: float = 9.0
 
     def tone(self, warmth: Grid, depth: Grid) -> Grid:
@@ -104,8 +104,8 @@ def _misfit(film: float, metal: float, film_spread: float, metal_spread: float) 
 PIGMENTS = (
     Pigment(Compound.BLUE, Colour(-0.35, -0.5, 0.45, 0.6), (-1.0, -0.5), 0.18, (1.5, 1.8)),
     Pigment(Compound.WHITE, Colour(0.15, 0.25, 0.2, 0.3), (-1.0, -0.5), 0.38, (1.5, 1.8), rarity=2.2, metal_below=0.25),
-    Pigment(Compound.YELLOW, Colour(0.55, 2.8, 0.3, 1.0), (-2.2, 1.0), 0.22, metal_below=0.55, metal_doubt=0.75),
-    Pigment(Compound.RED, Colour(1.9, 1.0, 0.5, 0.5), (1.0, -0.4), 0.25, metal_below=0.4, metal_doubt=0.6),
+    Pigment(Compound.YELLOW, Colour(0.55, 2.8, 0.3, 1.0), (-2.2, 1.0), 0.22, metal_below=0.55, maybe_metal_below=0.75),
+    Pigment(Compound.RED, Colour(1.9, 1.0, 0.5, 0.5), (1.0, -0.4), 0.25, metal_below=0.4, maybe_metal_below=0.6),
     Pigment(
         Compound.RED,
         Colour(1.5, 1.9, 0.3, 0.5),
@@ -113,7 +113,7 @@ PIGMENTS = (
         0.42,
         rarity=1.0,
         metal_below=0.75,
-        metal_doubt=0.75,
+        maybe_metal_below=0.75,
         mirror_dark=-0.3,
     ),
 )

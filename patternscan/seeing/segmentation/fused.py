@@ -83,7 +83,7 @@ class FusedSegmentation:
 
     @property
     def plain(self) -> bool:
-        """Whether contact is beyond doubt told from the rest."""
+        """Whether contact is plainly told from the rest."""
         return self.expected_iou > PLAIN_IOU and not self.disputed
 
     @property

@@ -24,7 +24,7 @@ LEAST_PRINT = 0.05
 """A print smaller than this part of the flank is easily a smear or a reflection; thin films print a tenth or more."""
 
 
-def doubts_of_fused(fused: FusedSegmentation, names: Mapping[Compound, float]) -> Iterator[Caution]:
+def cautions_of_fused(fused: FusedSegmentation, names: Mapping[Compound, float]) -> Iterator[Caution]:
     """Contact that can hardly be told from metal, and compound whose name is uncertain, most likely name first."""
     if fused.faint:
         yield caution("contact-unclear" if fused.unclear else "weak-contrast")
@@ -33,27 +33,27 @@ def doubts_of_fused(fused: FusedSegmentation, names: Mapping[Compound, float]) -
         yield caution("compound-uncertain", seen=first.value, rival=others[0].value)
 
 
-def doubts_of_marking(marking: Marking) -> Iterator[Caution]:
+def cautions_of_marking(marking: Marking) -> Iterator[Caution]:
     """A flank that looks more like the other marking than the one that was told."""
     other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
     yield caution("marking-doubtful", told=marking.value, seen=other.value)
 
 
-def doubts_of_told(told: Compound, seen: Compound) -> Iterator[Caution]:
+def cautions_of_told(told: Compound, seen: Compound) -> Iterator[Caution]:
     """A compound that a person named and that looks like another."""
     yield caution("compound-unlike", told=told.value, seen=seen.value)
 
 
-def doubts_of_film(readings: Sequence[FilmSplit], fused: FusedSegmentation, name: Compound) -> Iterator[Caution]:
+def cautions_of_film(readings: Sequence[FilmSplit], fused: FusedSegmentation, name: Compound) -> Iterator[Caution]:
     """Film that colours alone may mistake for mirrored bronze, best reading first, and that is not plain otherwise."""
     if fused.plain or not readings:
         return
     best = readings[0]
-    if best.beyond < best.pigment.metal_doubt:
+    if best.beyond < best.pigment.maybe_metal_below:
         yield caution("bare-metal", compound=name.value)
 
 
-def doubts_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator[Caution]:
+def cautions_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator[Caution]:
     """A flank that carries no contact, or hardly anything else."""
     coverage = float(contact[judged].mean()) if judged.any() else 0.0
     if coverage > MUCH_CONTACT:
