@@ -15,6 +15,18 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.calibration import (
+    COLOUR_GRAIN,
+    COVER_ALIKE,
+    COVER_SPREADS,
+    GRAVE_COVERED,
+    LEAST_COLOUR_PLAY,
+    LEAST_COVERED,
+    RUNS_ON,
+    RUNS_ON_ACROSS,
+    RUNS_ON_CHANGE,
+    RUNS_ON_PART,
+)
 from patternscan.cautions import Caution, caution
 from patternscan.seeing.geometry.placed_flank import PlacedFlank
 from patternscan.seeing.image.shrinking import shrunk
@@ -33,27 +45,12 @@ INNER, OUTER = slice(1, 9), slice(2, 10)
 """Rows or columns inside and outside an edge whose colours are compared; the edge is marked to a place or two only."""
 END_COLUMNS, SEED_COLUMNS = 12, 8
 """Columns of an end whose tip and root edges are looked at, and of which the colours of the cover are taken."""
-RUNS_ON, RUNS_ON_CHANGE, RUNS_ON_PART = 0.5, 6.0, 0.3
-"""Colour runs on across an edge when the colours on its two sides lie no further apart than this: Bhattacharyya's
-distance, and the change of their means (CIE 1976), also as a part of the play of colour all over. On 47 rendered flanks
-the nearer two of the edges that meet in a corner lay 0.67 and more apart, for the most part 1.3 and more; under covers,
-0.02 to 0.4."""
 BETWEEN_COLUMNS, SLANT = 6, 16
 """Columns that are looked at together between the ends, and how far aside it may cross the root."""
-RUNS_ON_ACROSS = 0.35
-"""The same distance between the ends, where it must hold at tip and root and the colours be those of both between."""
-LEAST_PLAY = 8.0
-"""In a photo whose colours play less than this all over, too dark for it, nothing is known to run on."""
 WAY_PIECES = 4
 """Pieces of the way from tip to root whose colours are compared."""
 UNKNOWN = 1000.0
 """Stands for a distance that is too great, or that cannot be seen since one side of the edge lies outside the photo."""
-GRAIN = 0.5
-"""Variance of colour that no picture is without."""
-ALIKE, ALIKE_SPREADS = 7.0, 1.5
-"""Places belong to what covers the edge when their colour differs from its own by less than this and its spread."""
-LEAST_COVERED, GRAVE_COVERED = 0.03, 0.25
-"""Parts of the flank from which on a cover is spoken of, and from which on it forbids a direction."""
 
 
 def detect_occlusion(placed: PlacedFlank) -> tuple[Mask, tuple[Caution, ...]]:
@@ -95,7 +92,7 @@ class _Surroundings:
 
     def crossed(self) -> Iterator[Places]:
         """Places (rows, columns) of the flank at which what covers it crosses two of its edges."""
-        if self.play < LEAST_PLAY:
+        if self.play < LEAST_COLOUR_PLAY:
             return
         change = min(RUNS_ON_CHANGE, RUNS_ON_PART * self.play)
         upper, lower, whole = slice(0, ROWS // 2), slice(ROWS // 2, ROWS), slice(0, ROWS)
@@ -133,7 +130,7 @@ class _Surroundings:
         spread = float(np.median(np.linalg.norm(seeds - middle, axis=2)))
         own = np.pad(middle, ((rows.start, ROWS - rows.stop), (0, 0), (0, 0)), mode="edge")
         apart = np.linalg.norm(cv2.GaussianBlur(flank, (0, 0), 1.5) - own, axis=2)
-        alike = (apart < ALIKE + ALIKE_SPREADS * spread).astype(np.uint8)
+        alike = (apart < COVER_ALIKE + COVER_SPREADS * spread).astype(np.uint8)
         framed = cv2.copyMakeBorder(alike, 4, 4, 4, 4, cv2.BORDER_REPLICATE)
         closed = cv2.morphologyEx(framed, cv2.MORPH_CLOSE, np.ones((7, 7), np.uint8))[4:-4, 4:-4]
         _, labels = cv2.connectedComponents(closed)
@@ -160,7 +157,7 @@ class _Surroundings:
         change = within.mean(axis=0) - beyond.mean(axis=0)
         if not inside[outside, along].all() or np.linalg.norm(change) > most:
             return UNKNOWN
-        first, second = within.var(axis=0) + GRAIN, beyond.var(axis=0) + GRAIN
+        first, second = within.var(axis=0) + COLOUR_GRAIN, beyond.var(axis=0) + COLOUR_GRAIN
         mixed = (first + second) / 2
         return float((change**2 / mixed).sum() / 8 + 0.5 * np.log(mixed / np.sqrt(first * second)).sum())
 

@@ -15,6 +15,21 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.calibration import (
+    BURNT_STRONGEST,
+    BURNT_WEAKEST,
+    CRISP_QUARTER,
+    DROWNED,
+    GLARE_BORDER,
+    GLARE_LEFT_ON,
+    GREY_GLARE,
+    GREYEST,
+    LEAST_GLARE_PEAK,
+    LEGIBLE_STRONGEST,
+    PALE_METAL,
+    SMALLEST_GLARE,
+    SOFT_BORDER,
+)
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 
 Grid = NDArray[np.float32]
@@ -24,30 +39,8 @@ WORK_COLUMNS = 256
 """Columns of the grid the colours are weighed on; a flank in a photo is seldom larger."""
 WORK_ROWS = 128
 """Rows of the grid the colours are weighed on."""
-DROWNED = 1.0
-"""A place under glare of more than the flank's own light is not judged: its weaker colours, of which bronze has a
-seventh to a half of the strongest, are then drowned. In trials with glare drawn over photographs, 5 to 8 of 100 places
-were taken wrongly under thinner glare, 5 without any, and 20 to 40 under thicker."""
-LEFT_ON = 0.15
-"""Part of the glare left on: its strength is not known better, and taking too much away feigns deep colours."""
-LEAST_PEAK = 0.2
-"""Glare weaker than this part of white is not told from pale metal."""
-LEAST_LIGHT = 0.03
-"""Where glare is taken to end, as a part of white."""
-SOFT_BORDER = 18.0
-"""Cells over which glare would fade out at its border's slope; films of compound take 4 to 15."""
-CRISP_QUARTER = 25
-"""The border is as crisp as its crispest quarter."""
-SMALLEST_GLARE = 0.01
-"""Glare below this part of the flank is no veil but a highlight."""
 FINE_CELLS = 9
 """Rims of a film, scratches and highlights narrower than this many cells are not looked at."""
-PALE_METAL = 25
-"""So many in a hundred places of the flank are taken to be as pale as bare metal or film without glare."""
-GREYEST = 0.5
-"""Weakest over strongest colour of the greyest alloy."""
-GREY_GLARE = 0.6
-"""The same of a blue place under glare; paler than that only glare makes it, light blue compound does not."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,7 +71,9 @@ def light_of(flank: RectifiedFlank, occluded: Mask | None = None) -> FlankLight:
     glare = find_veiling_glare(small, readable)
     readable &= glare < DROWNED * _own_light(small, glare, readable)
     smooth = cv2.GaussianBlur(small, (0, 0), 1.0)
-    lifted = np.maximum(smooth - glare[..., None], np.minimum(smooth, np.float32(0.002))) + LEFT_ON * glare[..., None]
+    lifted = (
+        np.maximum(smooth - glare[..., None], np.minimum(smooth, np.float32(0.002))) + GLARE_LEFT_ON * glare[..., None]
+    )
     rows, cols = seen.shape
     judged = cv2.resize(readable.astype(np.float32), (cols, rows), interpolation=cv2.INTER_LINEAR) > 0.5
     return FlankLight(flank.pixels, seen, np.asarray(judged & seen), np.asarray(lifted, dtype=np.float32), readable)
@@ -91,9 +86,9 @@ def find_veiling_glare(linear: Grid, judged: Mask) -> Grid:
     border = _slope(dark)
     over = cv2.GaussianBlur(pale, (0, 0), 4.0)
     glare = np.zeros(judged.shape, dtype=np.float32)
-    for members in _patches(over > LEAST_LIGHT):
+    for members in _patches(over > GLARE_BORDER):
         peak = float(np.percentile(over[members], 95))
-        if peak > LEAST_PEAK and _fading(peak, members & (over > 0.5 * peak), border) > SOFT_BORDER:
+        if peak > LEAST_GLARE_PEAK and _fading(peak, members & (over > 0.5 * peak), border) > SOFT_BORDER:
             glare[members] = over[members]
     return glare
 
@@ -145,8 +140,8 @@ def _legible(pixels: NDArray[np.uint8], seen: Mask) -> Mask:
     """Neither burnt out to white, nor black, nor outside the photo."""
     red, green, blue = cv2.split(pixels)
     strongest, weakest = cv2.max(cv2.max(red, green), blue), cv2.min(cv2.min(red, green), blue)
-    burnt = (strongest >= 250) & (weakest >= 220)
-    return np.asarray(seen & ~burnt & (strongest >= 10))
+    burnt = (strongest >= BURNT_STRONGEST) & (weakest >= BURNT_WEAKEST)
+    return np.asarray(seen & ~burnt & (strongest >= LEGIBLE_STRONGEST))
 
 
 def _linear_table() -> Grid:

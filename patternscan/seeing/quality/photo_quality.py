@@ -6,36 +6,39 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.calibration import (
+    BLACK,
+    BLACK_HOPELESS,
+    BLOWN,
+    BLOWN_DOUBTFUL,
+    BLUR_DOUBTFUL,
+    BLUR_HOPELESS,
+    BORDER_PX,
+    DARK_DOUBTFUL,
+    DARK_HOPELESS,
+    FLAT_DOUBTFUL,
+    FLAT_HOPELESS,
+    HOPELESS_HEIGHT_PX,
+    OUTSIDE_DOUBTFUL,
+    OUTSIDE_HOPELESS,
+    SHINE_DOUBTFUL,
+    SHINE_HOPELESS,
+    SHINING,
+    SMALL_HEIGHT_PX,
+    SMALL_WIDTH_PX,
+    UNEVEN_DOUBTFUL,
+    WHITE,
+    WHITE_DOUBTFUL,
+    WHITE_HOPELESS,
+)
 from patternscan.cautions import Caution, caution
 from patternscan.seeing.geometry.outline import Edge
 from patternscan.seeing.geometry.placed_flank import PlacedFlank
 from patternscan.seeing.image.shrinking import shrunk
 from patternscan.seeing.quality.light import FlankLight
 
-BLUR_DOUBTFUL, BLUR_HOPELESS = 0.07, 0.12
-"""Blur (standard deviation, fraction of the flank height). Rendered photos read 0.02 to 0.057 when in focus;
-blurred by 0.08 of the height they read 0.07 to 0.10, by 0.3 they read 0.12 to 0.23."""
 BLUR_FINE_PX, BLUR_COARSE_PX, BLUR_HEIGHT_PX = 1.0, 4.0, 48.0
 """Edges are compared at these two smoothings, in a picture shrunk until the flank is this high."""
-BLOWN, BLOWN_DOUBTFUL = 250, 0.12
-"""A cell is blown out when its brightest colour channel reaches this level; the doubtful share of the flank."""
-WHITE, WHITE_DOUBTFUL, WHITE_HOPELESS = 245, 0.015, 0.5
-"""A cell shines white when its darkest colour channel reaches this level."""
-SHINING, SHINE_DOUBTFUL, SHINE_HOPELESS = 100, 0.04, 0.25
-"""What cannot be read, although its brightest channel reaches this level, is hidden by glare, not by the dark."""
-DARK_DOUBTFUL, DARK_HOPELESS = 55, 16
-"""Median of the brightest colour channel on the flank; well lit flanks lie between 70 and 210."""
-BLACK, BLACK_HOPELESS = 40, 0.9
-"""A cell whose brightest channel stays below this level is black."""
-SMALL_WIDTH_PX, SMALL_HEIGHT_PX, HOPELESS_HEIGHT_PX = 200.0, 40.0, 12.0
-FLAT_DOUBTFUL, FLAT_HOPELESS = 0.16, 0.07
-"""Mean height of the flank over its width as seen; 0.18 to 0.31 when the camera stands within 55 degrees of square."""
-UNEVEN_DOUBTFUL = 0.4
-"""Smallest over largest height of the flank along its width as seen; above 0.5 when seen from near the middle."""
-OUTSIDE_DOUBTFUL, OUTSIDE_HOPELESS = 0.02, 0.15
-"""Part of the flank outside the photo."""
-BORDER_PX = 2.0
-"""An outline edge that runs this close to the border of the photo is not the flank's own edge."""
 
 
 def judge_condition(placed: PlacedFlank) -> tuple[Caution, ...]:
