@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -44,10 +45,16 @@ def pair_words(**changes: object) -> list[object]:
 
 
 def computed(*words: object) -> dict[str, Any]:
-    """The document; standard output must hold nothing else."""
+    """The document but for its time; standard output must hold nothing else."""
     result = run(*words, "--json")
     assert result.exit_code == 0, result.output
-    content: dict[str, Any] = json.loads(result.stdout)
+    return untimed(result.stdout)
+
+
+def untimed(document: str) -> dict[str, Any]:
+    """What a document holds beside the time when it was made, which it must tell with its offset."""
+    content: dict[str, Any] = json.loads(document)
+    assert datetime.fromisoformat(content.pop("made_at")).utcoffset() is not None
     return content
 
 
@@ -149,7 +156,7 @@ def test_everything_is_written_or_nothing(tmp_path: Path) -> None:
     assert result.exit_code == 0, result.output
     assert {path.name for path in out.iterdir()} == {"prediction.json", "prediction.md", "prediction.png"}
     assert (out / "prediction.md").read_text(encoding="utf-8").strip() == result.stdout.strip()
-    assert json.loads((out / "prediction.json").read_text()) == computed(*pair_words(), "--move-wheel", 0.1)
+    assert untimed((out / "prediction.json").read_text()) == computed(*pair_words(), "--move-wheel", 0.1)
     with Image.open(out / "prediction.png") as picture:
         assert picture.format == "PNG"
         assert not picture.info
@@ -228,11 +235,12 @@ def judgement(machine: str | None = None) -> dict[str, Any]:
         return {"value": value, "low": value - 0.04, "high": value + 0.04}
 
     def flank(along: float) -> dict[str, Any]:
-        return {"along": number(along), "up": number(0.55), "coverage": number(0.3)}
+        return {"teeth": 1, "along": number(along), "up": number(0.55), "coverage": number(0.3)}
 
     return {
         "format": "patternscan-judgement",
         "version": 1,
+        "tool": "patternscan 0.1.0",
         "machine": machine,
         "left": [],
         "right": [],
@@ -240,6 +248,12 @@ def judgement(machine: str | None = None) -> dict[str, Any]:
         "target": {"left_along": 0.5, "right_along": 0.5},
         "shared_shift": {"along": number(0.18)},
         "opposed_shift": {"along": number(-0.02)},
+        "advice": {
+            "move_wheel": "toward-B",
+            "shims": {"carrier": None, "change": "unknown", "amount_mm": None},
+            "because": "Both flanks carry the pattern toward end B.",
+            "findings": [],
+        },
         "cautions": [],
     }
 
@@ -248,7 +262,7 @@ def test_a_reading_is_set_beside_the_computed_pattern(tmp_path: Path) -> None:
     reading = tmp_path / "judgement.json"
     reading.write_text(json.dumps(judgement()))
     content = computed(*pair_words(), "--reading", reading)
-    assert content["measured"]["left"]["along"] == judgement()["pooled"]["left"]["along"]
+    assert content["measured"]["left"]["along"] == pytest.approx(judgement()["pooled"]["left"]["along"], abs=1e-4)
     result = run(*pair_words(), "--reading", reading, "--out", tmp_path / "out")
     assert result.exit_code == 0, result.output
     assert "read 66 % (62 to 70 %) from end A" in result.stdout

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from datetime import datetime, timedelta, timezone
 from typing import Any
 
 import jsonschema
@@ -53,7 +52,6 @@ NUMBERS = st.integers(-20000, 20000).map(lambda number: number / 10000)
 FRACTIONS = st.integers(0, 10000).map(lambda number: number / 10000)
 POINTS = st.lists(st.tuples(NUMBERS, NUMBERS), min_size=2, max_size=4).map(tuple)
 EDGES = dict.fromkeys(("root", "tip", "end_a", "end_b"), POINTS)
-ZONES = st.integers(-720, 840).map(lambda minutes: timezone(timedelta(minutes=minutes)))
 
 
 @pytest.fixture(scope="module")
@@ -82,7 +80,6 @@ def any_part() -> None:
     st.register_type_strategy(float, NUMBERS)
     st.register_type_strategy(int, st.integers(0, 99999))
     st.register_type_strategy(msgspec.UnsetType, st.just(msgspec.UNSET))
-    st.register_type_strategy(datetime, st.datetimes(timezones=ZONES))
     ordered = st.tuples(NUMBERS, NUMBERS, NUMBERS).map(sorted)
     st.register_type_strategy(Interval, ordered.map(lambda three: Interval(three[1], three[0], three[2])))
     st.register_type_strategy(OutlinedFlank, st.builds(OutlinedFlank, confidence=FRACTIONS, **EDGES))

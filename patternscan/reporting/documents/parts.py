@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from datetime import datetime
 from typing import Annotated, Any, Literal, TypeVar
 
 import msgspec
@@ -32,7 +31,7 @@ class Document(Struct, frozen=True, kw_only=True, tag_field="format"):
 
     version: Literal[1]
     tool: str
-    made_at: Annotated[datetime, Meta(tz=True)] | None = None
+    made_at: Annotated[str, Meta(extra_json_schema={"format": "date-time"})] | None = None
     by: str | None = None
 
 
@@ -72,7 +71,7 @@ class Shift(Struct, frozen=True):
 
 def head(made: Made) -> dict[str, Any]:
     """The fields of a document's head."""
-    return {"version": VERSION, "tool": f"patternscan {__version__}", "made_at": made.at, "by": made.by}
+    return {"version": VERSION, "tool": f"patternscan {__version__}", "made_at": made.at.isoformat(), "by": made.by}
 
 
 def encode(document: Struct) -> bytes:
