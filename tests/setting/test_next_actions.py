@@ -32,7 +32,7 @@ from patternscan.setting.log.events import (
     SignOff,
     Struck,
 )
-from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.setting.machine.stock import parse_stock
 from patternscan.setting.rules.action import WORK, Priority
 from patternscan.setting.rules.next_actions import LAST_RULES, SAFETY, SIGNED_RULES, WORK_RULES, next_actions
@@ -274,6 +274,36 @@ def test_a_step_comes_with_its_uncertainty() -> None:
     points = points_of("shim-step", *READ, HEAVY_AT_B, *side_move(0.1), blued(-0.06, Move.TOWARD_A))
     assert points["step-may-be"]["least_mm"] == pytest.approx(0.0179, abs=2e-4)
     assert points["step-may-be"]["most_mm"] == pytest.approx(0.0312, abs=2e-4)
+
+
+def test_what_a_step_rests_on() -> None:
+    """First a small one; from 18 % by 0.05 mm to 9 % the centre lies 0.05 mm further, half of it 0.025 mm (by hand)."""
+    first = points_of("shim-step", *READ, HEAVY_AT_B)
+    assert first["small-step"] == {"step_mm": 0.05}
+    second = points_of("shim-step", *READ, HEAVY_AT_B, *side_move(0.05), NEAR_B)
+    assert second["half-way"]["step_mm"] == pytest.approx(0.025)
+    unclear = points_of("shim-step", *READ, HEAVY_AT_B, *side_move(0.05), blued(0.17, Move.TOWARD_B))
+    assert list(unclear) == ["no-amount-yet", "effect-unclear"]
+
+
+def test_shims_of_the_other_carrier_alone_begin_a_new_series() -> None:
+    """What moved the pattern then was not the shims under the carrier of the sheet, so nothing is learned from it."""
+    alone, same_way = side_move(0.1)[1], (side_move(0.1)[0], ShimChange(ShimPlace.CARRIER_B, 0.1, 0.1))
+    for change in ((alone,), same_way, (ShimChange(ShimPlace.OUTBOARD, 0.1, 0.1), IN_LINE, *side_move(0.1))):
+        assert "small-step" in points_of("shim-step", *READ, HEAVY_AT_B, *change, WHEEL_PLAY, NEAR_B)
+
+
+def test_without_a_carrier_on_the_sheet_there_is_no_amount() -> None:
+    points = points_of("shim-step", *READ, HEAVY_AT_B, sheet=replace(SHEET, shims=SideShims()))
+    assert list(points) == ["move-wheel", "no-carrier-known"]
+
+
+def test_a_step_thinner_than_any_shim_is_an_exchange() -> None:
+    stock = parse_stock(["0.05 mm x 4"])
+    sheet = replace(SHEET, shims=replace(SHEET.shims, stock=stock))
+    points = points_of("shim-step", *READ, HEAVY_AT_B, *side_move(0.02), NEAR_B, sheet=sheet)
+    assert "exchange-for-thicker" in points
+    assert "pack" not in points
 
 
 def test_a_step_needs_the_shims_and_the_room() -> None:
