@@ -9,7 +9,7 @@ import pytest
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.reporting.documents.kept_result import KeptTooth
+from patternscan.reporting.pictures.bare_flank import KeptTooth
 from patternscan.reporting.pictures.change_picture import BARE, FLANK_PX, GAINED, KEPT, LOST, draw_change
 from patternscan.reporting.pictures.contact_change import find_contact_change
 from patternscan.reporting.pictures.flat_flank import SIDE_PX, WIDTH_PX

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from patternscan.judging.advice import Move
-from patternscan.reporting.text.job_events import _WORDS, event_sentence
+from patternscan.reporting.text.job_events import SENTENCES, event_sentence
 from patternscan.setting.log.events import (
     KINDS,
     Alignment,
@@ -63,7 +63,7 @@ def test_every_kind_has_a_sentence(event: Event) -> None:
 
 
 def test_no_kind_is_left_out() -> None:
-    assert set(_WORDS) == set(KINDS.values())
+    assert set(SENTENCES) == set(KINDS.values())
 
 
 def test_a_pattern_names_the_end() -> None:

@@ -19,7 +19,7 @@ from patternscan.reporting.documents.kept_judgement import judged_state, judgeme
 from patternscan.reporting.documents.provenance import Source, photo_sources, result_sources
 from patternscan.reporting.documents.reading import FlankPart, ReadingDocument
 from patternscan.reporting.pictures.annotation import cut_bare
-from patternscan.reporting.pictures.bare_flank import contact_map_image, flat_image
+from patternscan.reporting.pictures.bare_flank import KeptTooth, contact_map_image, flat_image
 
 MAP_SIZE, FLAT_SIZE = (256, 128), (512, 256)
 """Width and height of a kept contact map and of a kept flat flank, in pixels."""
@@ -31,20 +31,6 @@ FITS_WITHIN = 0.02
 
 class ForeignPicture(ValueError):
     """A picture beside a result that is not its own; the words say which."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class KeptTooth:
-    """One tooth's flank laid flat: ``flat`` uint8 (256, 512, 3) sRGB, ``contact`` uint8 (128, 256).
-
-    255 is contact, 0 none, 128 not judged. Row 0 is the tip, column 0 end A. ``close_up`` uint8 (rows, cols, 3) is
-    the piece of the photo at its own size; None when it was not kept.
-    """
-
-    tooth: str
-    flat: NDArray[np.uint8]
-    contact: NDArray[np.uint8]
-    close_up: NDArray[np.uint8] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from base64 import b64encode
 
 from patternscan.reporting.job.chapters import Chapter, Plate, chapters, opening
-from patternscan.reporting.job.charts import Chart, chart_svg
 from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.pages.parts import Figure, Picture, Section, WebPage, photo_picture
 from patternscan.reporting.pages.web_page import web_page
+from patternscan.reporting.pictures.charts import Chart, chart_svg
 from patternscan.units import MM_PER_INCH
 
 SCREEN_DOTS = 96 / MM_PER_INCH

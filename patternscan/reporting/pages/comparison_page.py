@@ -12,8 +12,8 @@ from patternscan.reporting.documents.kept_result import KeptResult
 from patternscan.reporting.documents.provenance import source_lines, versions_line
 from patternscan.reporting.pages.parts import Figure, Room, Section, close_up_picture, photo_picture
 from patternscan.reporting.pages.web_page import answer_page
-from patternscan.reporting.pictures.change_picture import draw_changes, no_picture_lines
-from patternscan.reporting.text.captions import flank_name
+from patternscan.reporting.pictures.change_picture import draw_changes
+from patternscan.reporting.text.captions import flank_name, no_picture_lines
 from patternscan.reporting.text.change_report import change_sections, how_to_read_lines
 from patternscan.reporting.text.figure_words import change_caption, change_words, flat_caption
 from patternscan.reporting.text.number_tables import change_tables, marking_table
@@ -31,9 +31,9 @@ def comparison_page(change: Change, before: KeptResult, after: KeptResult) -> st
 
 def _said(change: Change, before: KeptResult, after: KeptResult) -> Iterator[Section]:
     """Pictures and numbers, then what the report says beside the numbers."""
-    figures = [_figure(change, *one) for one in draw_changes(change, before, after).items()]
+    figures = [_figure(change, *one) for one in draw_changes(change, before.teeth, after.teeth).items()]
     figures += [*_bare_figures(before, after)] if figures else []
-    yield Section("Pictures", no_picture_lines(before, after), figures=figures)
+    yield Section("Pictures", no_picture_lines((before.no_pictures, after.no_pictures)), figures=figures)
     yield Section("Before and after", [*how_to_read_lines(change)], [*change_tables(change)])
     told = {"Both flanks together", *(flank_name(flank) for flank in Flank)}
     for title, lines in change_sections(change).items():

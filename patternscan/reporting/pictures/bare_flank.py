@@ -2,12 +2,28 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image
 
 from patternscan.measuring.reading import Reading
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KeptTooth:
+    """One tooth's flank laid flat: ``flat`` uint8 (256, 512, 3) sRGB, ``contact`` uint8 (128, 256).
+
+    255 is contact, 0 none, 128 not judged. Row 0 is the tip, column 0 end A. ``close_up`` uint8 (rows, cols, 3) is
+    the piece of the photo at its own size; None when it was not kept.
+    """
+
+    tooth: str
+    flat: NDArray[np.uint8]
+    contact: NDArray[np.uint8]
+    close_up: NDArray[np.uint8] | None = None
 
 
 def contact_map_image(reading: Reading) -> Image.Image:

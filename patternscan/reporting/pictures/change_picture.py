@@ -5,7 +5,7 @@ Gained is dark with light strokes, lost is light with dark strokes the other way
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 
 import numpy as np
@@ -13,7 +13,7 @@ from PIL import Image, ImageDraw
 
 from patternscan.frame import Flank
 from patternscan.judging.change import Change
-from patternscan.reporting.documents.kept_result import KeptResult, KeptTooth
+from patternscan.reporting.pictures.bare_flank import KeptTooth
 from patternscan.reporting.pictures.contact_change import ContactChange, Mask, find_contact_change
 from patternscan.reporting.pictures.flat_flank import (
     GAP_PX,
@@ -45,6 +45,8 @@ from patternscan.reporting.text.captions import change_flank_title, film_line, m
 from patternscan.seeing.segmentation.contact_shape import trace_border
 
 Tone = tuple[int, int, int]
+TeethOf = Callable[[Flank], Sequence[KeptTooth]]
+"""The teeth that a state shows of a flank."""
 
 FLANK_PX, FILM_PX = 330, 36
 """Height of a flat flank in the picture, and of the letters of the line on the film."""
@@ -55,16 +57,10 @@ STROKE_PX, STROKE_GAP = 3, 9
 """Width of a stroke in the picture, and the way between strokes in cells of a contact map."""
 
 
-def draw_changes(change: Change, before: KeptResult, after: KeptResult) -> dict[Flank, Image.Image]:
+def draw_changes(change: Change, before: TeethOf, after: TeethOf) -> dict[Flank, Image.Image]:
     """The picture of each flank of which both states have teeth; none when a state came without its pictures."""
-    flanks = [flank for flank in Flank if before.teeth(flank) and after.teeth(flank)]
-    return {flank: draw_change(change, flank, before.teeth(flank), after.teeth(flank)) for flank in flanks}
-
-
-def no_picture_lines(before: KeptResult, after: KeptResult) -> list[str]:
-    """Why there are no pictures of what changed; nothing when there are."""
-    reasons = [one.no_pictures for one in (before, after) if one.no_pictures is not None]
-    return [f"{reason}, so there is no picture of what changed. Give folders of 'judge --out'." for reason in reasons]
+    flanks = [flank for flank in Flank if before(flank) and after(flank)]
+    return {flank: draw_change(change, flank, before(flank), after(flank)) for flank in flanks}
 
 
 def draw_change(change: Change, flank: Flank, before: Sequence[KeptTooth], after: Sequence[KeptTooth]) -> Image.Image:

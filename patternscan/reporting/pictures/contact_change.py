@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.reporting.documents.kept_result import KeptTooth
+from patternscan.reporting.pictures.bare_flank import KeptTooth
 
 Mask = NDArray[np.bool_]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from patternscan.frame import Flank, Marking, percent
 from patternscan.gearing.contact import FlankContact
@@ -97,6 +97,12 @@ def moved_title(numbers: FlankChange | None) -> str:
         return "What changed"
     moved = f"the middle went {shift_with_range(numbers.along.change)}" if numbers.along.seen else NOT_SHOWN
     return f"What changed: {moved}"
+
+
+def no_picture_lines(reasons: Iterable[str | None]) -> list[str]:
+    """Why there are no pictures of what changed, by what each state lacks; nothing when there are."""
+    said = (reason for reason in reasons if reason is not None)
+    return [f"{reason}, so there is no picture of what changed. Give folders of 'judge --out'." for reason in said]
 
 
 def prediction_lines(prediction: Prediction) -> list[str]:

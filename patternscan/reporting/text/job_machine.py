@@ -35,6 +35,8 @@ def _gear_rows(sheet: Sheet) -> Iterator[tuple[str, str]]:
         yield "Pressure angle", f"{gear.pressure_angle_deg:g} degrees"
     if gear.profile is not None:
         yield "Form of the worm", gear.profile.upper()
+    if gear.rim is not None:
+        yield "Rim of the wheel", gear.rim
     if gear.hob_oversize is not None:
         yield "Hob larger than the worm", f"{gear.hob_oversize * 100:g} %"
 

@@ -34,6 +34,13 @@ def pattern_lines(pattern: Pattern) -> Iterator[str]:
         yield f"Against each other the left flank lay {shift_with_range(pattern.opposed)}, the right opposite."
 
 
+def shift_words(pattern: Pattern) -> str:
+    """Both shifts of a pattern of which both flanks were read."""
+    assert pattern.shared is not None
+    against = "" if pattern.opposed is None else f", left against right {shift_with_range(pattern.opposed)}"
+    return f"together {shift_with_range(pattern.shared)}{against}."
+
+
 def taken_sentence(pattern: Pattern, by: str | None) -> str:
     """How the pattern was marked, and what and who read it."""
     compounds = " and ".join(pattern.compounds)

@@ -79,6 +79,13 @@ def _verdict(current: CurrentReading, limit: Limit | None) -> str:
     return "more than the most" if max(current.readings_mm) > limit.most_mm else "less than the least"
 
 
+def against_limit_words(name: str, readings_mm: Sequence[float], counts: bool, limit: Limit | None) -> str:
+    """The last readings of a check and the maker's limit."""
+    valid = "" if counts else ", counts no more"
+    allowed = NO_LIMIT if limit is None else f"maker's limit {span_words((limit.least_mm, limit.most_mm))}"
+    return f"{name}: {span_words(readings_mm)}{valid}, {allowed}."
+
+
 def log_table(entries: Sequence[Entry], struck: Mapping[int, int]) -> Table:
     """The log in full; ``struck`` holds the entries that no longer count, with the entry that struck them."""
     rows = tuple(

@@ -173,8 +173,11 @@ def _write_down(file: FileIO, content: bytes) -> None:
 
 
 def _lock(folder: Path) -> FileLock:
-    """Nobody else may add to the log meanwhile; waits for its turn. The lock ends with the process."""
-    return FileLock(folder / LOCK_NAME)
+    """Nobody else may add to the log meanwhile; waits for its turn. The lock ends with the process.
+
+    Whoever may write to the folder may take it, also after somebody else did.
+    """
+    return FileLock(folder / LOCK_NAME, mode=0o666)
 
 
 def _no_log(folder: Path, error: OSError) -> WrongUse:

@@ -8,8 +8,9 @@ from pathlib import Path
 from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.pages.comparison_page import comparison_page
-from patternscan.reporting.pictures.change_picture import draw_changes, no_picture_lines
+from patternscan.reporting.pictures.change_picture import draw_changes
 from patternscan.reporting.pictures.encoding import png_bytes
+from patternscan.reporting.text.captions import no_picture_lines
 from patternscan.reporting.text.change_report import change_report
 from patternscan.workflow.compare import CompareResult
 from patternscan.workflow.outputs.answer import Answer, Files, inside
@@ -24,9 +25,11 @@ def comparison_answer(result: CompareResult, pictures: Sequence[str] | None = No
 def comparison_with_files(folder: Path, result: CompareResult) -> tuple[Answer, Files]:
     """The answer, and its files: a picture of each flank that changed, the page, the report and the document."""
     change, before, after = result.change, result.before, result.after
-    pictures = {f"{flank}_change.png": png_bytes(one) for flank, one in draw_changes(change, before, after).items()}
+    pictures = {
+        f"{flank}_change.png": png_bytes(one) for flank, one in draw_changes(change, before.teeth, after.teeth).items()
+    }
     words = [f"{name}: before, after, and where contact was gained and lost." for name in pictures]
-    answer = comparison_answer(result, no_picture_lines(before, after) or words)
+    answer = comparison_answer(result, no_picture_lines((before.no_pictures, after.no_pictures)) or words)
     page = comparison_page(change, before, after).encode()
     files = {**pictures, "page.html": page, **answer.files("comparison.md", "comparison.json")}
     return answer, inside(folder, files)
