@@ -349,7 +349,7 @@ def test_gear_data_make_the_whole_interval_narrower() -> None:
         ("face_width_mm = 23.9", "face_width_mm = 15", "The outline does not fit a flank with these gear data"),
         ("face_width_mm = 23.9", "face_width_mm = 40", "No worm pair has these gear data"),
         ("teeth = 46", "", "without gear data"),
-        ("teeth = 46", "teeth = 46", "told with the gear data: 23.90 mm (0.941 in) wide"),
+        ("teeth = 46", "teeth = 46", "worked out with the gear data: 23.90 mm (0.941 in) wide"),
     ],
 )
 def test_the_report_says_whether_the_gear_data_served(tmp_path: Path, line: str, instead: str, said: str) -> None:

@@ -12,7 +12,8 @@ from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.report import judgement_report, reading_report
+from patternscan.reporting.text.judgement_report import judgement_report
+from patternscan.reporting.text.reading_report import reading_report
 from patternscan.reporting.text.wording import shift_with_range, toward_end
 from patternscan.units import length_words
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
@@ -30,7 +31,7 @@ too far toward end B: move it toward end A.
 - Add shims under the carrier at end A.
 - How much is found by trial: change one thin shim, tighten, blue again, judge again and compare. \
 The next step follows from how far the pattern went.
-- As the wheel goes toward end A, the pattern must wander toward end B. \
+- As the wheel goes toward end A, the pattern must move toward end B. \
 If it goes the other way, stop and look again which end carries the letter A.
 
 ## What was read
@@ -64,11 +65,11 @@ and wheel are a matched pair.
 
 ## Safety
 
-- Before anyone touches the gear: switch off, isolate, lock, and try that it stays dead.
+- Before anyone touches the gear: switch off, isolate, lock, and test that it stays dead.
 - The motor's lock does not hold the load. Land the load or the counterweight, or hang the car, \
 before the gear or the brake is free.
 - Turn the worm by hand only, one person giving the word. No hands, rags or sleeves in the mesh.
-- When done, clean all compound off, put the guards back and fill in the oil.
+- When done, clean all compound off, put the guards back and refill the oil.
 
 The maker's manual and the local code decide. This advises on the place of the pattern, not on return to service.
 """
@@ -91,11 +92,11 @@ def test_report_to_the_character() -> None:
     assert judgement_report(judgement) == WHOLE_REPORT
 
 
-def test_pattern_wanders_the_other_way_than_the_wheel() -> None:
+def test_the_pattern_moves_the_other_way_than_the_wheel() -> None:
     # US Army TM 5-3895-372-34, paragraph 6-10: shimming a side carries the contact away from it.
     report = judgement_report(written_inspection(Move.TOWARD_B, NOT_KNOWN, BECAUSE))
     assert report.startswith("# Move the wheel toward end B\n")
-    assert "As the wheel goes toward end B, the pattern must wander toward end A." in report
+    assert "As the wheel goes toward end B, the pattern must move toward end A." in report
 
 
 @pytest.mark.parametrize("move", [Move.STAY, Move.CANNOT_SAY])
@@ -194,7 +195,7 @@ def test_what_could_not_be_judged_is_said_with_place_and_remedy() -> None:
     assert "take the photo again: move the lamp to the side" in report
     shiny = dataclasses.replace(reading, cautions=(caution("glare", Flank.LEFT, "left.png", share=0.25),))
     assert "could not be judged, mostly near end B, because of shine." in reading_report([shiny])
-    assert "- The lamp is mirrored on 25 % of the flank. **Do:** Move the lamp" in reading_report([shiny])
+    assert "- Glare from the lamp lies on 25 % of the flank. **Do:** Move the lamp" in reading_report([shiny])
 
 
 def test_a_little_that_could_not_be_judged_needs_no_word() -> None:

@@ -132,7 +132,7 @@ def test_other_values_than_the_table_names_are_refused() -> None:
 
 def test_flank_and_photo_stand_first() -> None:
     assert caution_message(caution("glare", Flank.RIGHT, "IMG_0412.jpg", share=0.2)) == (
-        "Right flank, IMG_0412.jpg: The lamp is mirrored on 20 % of the flank."
+        "Right flank, IMG_0412.jpg: Glare from the lamp lies on 20 % of the flank."
     )
     assert caution_message(caution("film-unknown")).startswith("How much was touched")
     assert caution_message(caution("runs-out", Flank.LEFT, when="before")).startswith("Left flank: The pattern before")
@@ -143,7 +143,7 @@ def test_what_holds_of_several_photos_is_told_once() -> None:
     told = caution_messages([*shaken, caution("glare", Flank.LEFT, "left.jpg", share=0.2)])
     assert list(told) == [
         "Left flank, left.jpg; right flank, right.jpg: The flank is out of focus or shaken.",
-        "Left flank, left.jpg: The lamp is mirrored on 20 % of the flank.",
+        "Left flank, left.jpg: Glare from the lamp lies on 20 % of the flank.",
     ]
 
 

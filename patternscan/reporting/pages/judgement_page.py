@@ -22,8 +22,9 @@ from patternscan.reporting.text.figure_words import (
     photo_caption,
     photo_words,
 )
+from patternscan.reporting.text.judgement_report import WAS_READ, judgement_sections, shift_lines
 from patternscan.reporting.text.number_tables import numbers_table, taken_table
-from patternscan.reporting.text.report import WAS_READ, judgement_sections, shift_lines, unjudged_lines
+from patternscan.reporting.text.reading_report import unjudged_lines
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
 
 

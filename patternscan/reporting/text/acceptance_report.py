@@ -12,7 +12,7 @@ TITLES: Mapping[str, str] = {"jgma-1002": "JGMA 1002-01 (2003), worm wheels"}
 SCOPES: Mapping[str, str] = {
     "jgma-1002": "It speaks of length and height of tooth contact on assembled gears, not of the place of the pattern."
 }
-SOURCES: Mapping[str, str] = {"jgma-1002": "As quoted in the KHK gear guide, table 8.4."}
+SOURCES: Mapping[str, str] = {"jgma-1002": "KHK gear guide, table 8.4, which quotes the standard."}
 """Title, scope and source of each table by its name."""
 MEASURED_AS = (
     "Length and height are the parts of face width and flank height over which the pattern reaches, gaps taken out; a "
@@ -37,7 +37,7 @@ def acceptance_lines(acceptance: Acceptance) -> list[str]:
         f"Film of compound, as noted: {as_markdown(acceptance.film)}. {FILM_COUNTS}",
         MEASURED_AS,
         SCOPES[acceptance.name],
-        f"Source of the numbers. {SOURCES[acceptance.name]}",
+        f"Source of the numbers: {SOURCES[acceptance.name]}",
         OUTRANKED,
     ]
 
@@ -50,7 +50,7 @@ def _both(acceptance: Acceptance) -> str:
 
 def _flank_line(table: AcceptanceTable, one: FlankClass) -> str:
     ends = [_named(table, name) for name in dict.fromkeys((one.at_worst, one.at_best))]
-    doubt = f" The doubt of the reading reaches from {ends[0]} to {ends[1]}." if len(ends) > 1 else ""
+    doubt = f" By what the reading leaves open it may be anything from {ends[0]} to {ends[1]}." if len(ends) > 1 else ""
     return (
         f"{one.flank.value.capitalize()} flank: length {with_range(one.length)} of the face width, "
         f"{_named(table, one.by_length)}; height {with_range(one.height)} of the flank, "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from patternscan.cautions import Caution
-from patternscan.reporting.text.templates import filled
+from patternscan.reporting.text.wording import filled
 
 WHOLE_TOOTH = "Step back or turn the camera until the whole tooth with both ends is in the picture."
 CLOSER = "Go closer until the tooth fills most of the picture; do not use the digital zoom."
@@ -31,7 +31,7 @@ CHECK_ENDS = (
     "Stop, and check which end face carries the letter A, whether every photo was given as the flank that it shows, "
     "and which way a shim under this carrier moves the wheel."
 )
-FROM_OUTLINE = "Places were read from the outline alone."
+FROM_OUTLINE = "Places were worked out from the outline alone."
 
 TEXTS: Mapping[str, tuple[str, str]] = {
     "cut-off": ("Part of the flank lies outside the photo.", WHOLE_TOOTH),
@@ -46,8 +46,8 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "The flank is overexposed: its brightest parts have lost their colour.",
         "Turn the flash off or move the lamp away, or tap on the tooth so that the camera darkens the picture.",
     ),
-    "glare": ("The lamp is mirrored on {share:percent} of the flank.", MOVE_LAMP),
-    "much-glare": ("The lamp is mirrored on {share:percent} of the flank and hides what lies there.", MOVE_LAMP),
+    "glare": ("Glare from the lamp lies on {share:percent} of the flank.", MOVE_LAMP),
+    "much-glare": ("Glare from the lamp hides {share:percent} of the flank.", MOVE_LAMP),
     "too-dark": ("The flank is dark in the photo.", MORE_LIGHT),
     "far-too-dark": ("The flank is far too dark in the photo.", MORE_LIGHT),
     "behind-next-tooth": (
@@ -79,13 +79,12 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "Look at the drawn outline. Mark the edges again, with more points where they bend.",
     ),
     "outline-rough": (
-        "Parts of the outline lie beside the edges that the gear data give, {misfit:tenths} of the face width on the "
-        "whole.",
+        "The outline is off the edges that the gear data give, by {misfit:tenths} of the face width overall.",
         "Look at the drawn outline, above all where an edge is hidden or cut off, and at the gear data on the sheet.",
     ),
     "end-unseen": (
         "By the gear data the flank goes on beyond the outline at end {end}, where something hides it or the outline "
-        "stops short. Places were told from all the other edges.",
+        "stops short. Places were worked out from the other edges.",
         "Look whether end {end} is seen in the photo, and at the face width on the sheet. Take the photo again with "
         "both ends in view.",
     ),
@@ -98,16 +97,17 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     "gear-data-impossible": (f"{{found}} {FROM_OUTLINE}", "{remedy}"),
     "rim-straight": (
         f"By the sheet the wheel's rim is straight, so its flanks are not those of the gear data. {FROM_OUTLINE}",
-        "If the rim is throated after all, correct the sheet; else nothing is to be done.",
+        "If the rim is throated after all, correct the sheet; otherwise there is nothing to do.",
     ),
     "other-hand-seen": (
-        "The sheet says {told} hand, but the tooth in the photo runs as on a {seen}-hand wheel. " + FROM_OUTLINE,
+        "The sheet says {told} hand, but the tooth in the photo looks like one of a {seen}-hand wheel. " + FROM_OUTLINE,
         "Check the hand on the sheet. If it is right, the photo is mirrored, or left and right flank were mixed up: "
         "look for the painted letter A.",
     ),
-    "weak-contrast": ("Where compound ends and bare metal begins is not plain in this photo.", PLAIN_PHOTO),
+    "weak-contrast": ("In this photo it is hard to see where the compound ends and bare metal begins.", PLAIN_PHOTO),
     "contact-unclear": (
-        "Where compound ends and bare metal begins is not plain in this photo: the contact drawn may be wrong.",
+        "In this photo it is hard to see where the compound ends and bare metal begins: the "
+        "contact drawn may be wrong.",
         PLAIN_PHOTO,
     ),
     "compound-uncertain": (
@@ -145,26 +145,27 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "If only one was used, say so with --compound and read again.",
     ),
     "hands-differ": (
-        "The teeth run as on a {hand}-hand wheel in {photos}, and as on a {other_hand}-hand wheel in {other_photos}.",
+        "The teeth look like those of a {hand}-hand wheel in {photos}, and like those of a {other_hand}-hand wheel in "
+        "{other_photos}.",
         "One photo is mirrored, as some phones do, or shows another wheel: take it again with the ordinary camera.",
     ),
     "film-unknown": (
-        "How much was touched hangs on how thick the compound lay, and that was not noted.",
+        "How much was touched depends on how thick the compound lay, and that was not noted.",
         "Judge by the place of the pattern. Paint equally thin each time, and note the film with --film.",
     ),
     "ends-exchanged": (
-        "The patterns after are like those before with the flanks and the ends exchanged.",
+        "The patterns after the move are like those before it with the flanks and the ends exchanged.",
         "Either the wheel went through its middle and as far out again, or the letter A was painted on the other end "
         "face. Look for it in the photos of both visits.",
     ),
     "same-photos": (
-        "A photo was used both before and after.",
+        "The same photo was used for before and after.",
         "If that was not meant, judge the photos of the second visit and compare again.",
     ),
-    "visit-photo-declined": ("A photo taken {when} could not be read. {found}", "{remedy}"),
+    "visit-photo-declined": ("A photo taken {when} the move could not be read. {found}", "{remedy}"),
     "runs-out": (
-        "The pattern {when} runs out at an end. It is off by at least as much as the numbers say, and may be off by "
-        "more.",
+        "The pattern {when} the move runs out at an end. It is off by at least as much as the numbers say, and may be "
+        "off by more.",
         "The change may be larger too: go on in small steps.",
     ),
     "wrong-way": (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from patternscan.cautions import Finding
-from patternscan.reporting.text.templates import filled
+from patternscan.reporting.text.wording import filled
 
 APART = (
     "the left flank toward {left_end} and the right flank toward {right_end} by {share:percent} of the face width "
@@ -17,7 +17,7 @@ LINE = "That points to unmatched parts or a wrong centre distance, not to the sh
 
 TEXTS: Mapping[str, str] = {
     "crossed": f"The pattern is crossed: the flanks pull to opposite ends, {APART}",
-    "mixed": f"Beside the shared shift the flanks pull apart, {APART}",
+    "mixed": f"Besides the shared shift, the flanks pull apart, {APART}",
     "runs-out": "The pattern of the {flank} flank runs out at end {end}. It is off by at least as much as the numbers "
     "say, and may be off by more.",
     "tip-line": f"The {{flank}} flank touches only in a line along the tip. {LINE}",

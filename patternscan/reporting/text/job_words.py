@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from patternscan.frame import percent
-from patternscan.reporting.text.templates import FORMS
+from patternscan.reporting.text.wording import FORMS
 from patternscan.setting.log.events import PLACE_NAMES
 from patternscan.setting.state.checks import Check
 from patternscan.units import MM_PER_INCH, length_words

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from patternscan.cautions import Caution, Reason, Statement, Value
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
-from patternscan.reporting.text.templates import filled
+from patternscan.reporting.text.wording import filled
 
 NEARER = "The pattern lies {size:percent} of the face width nearer to its place"
 FURTHER = "The pattern lies {size:percent} of the face width further from its place"
@@ -32,7 +32,7 @@ TEXTS: Mapping[str, str] = {
     "to move the wheel for, and too uncertain to call it centred.",
     "centred-unsure": "Taken together the flanks look centred, but the reading is too uncertain to rely on it.",
     "within-uncertainty": "Taken together the flanks lie {share:percent} of the face width off toward end {end}, but "
-    "that is less than the doubt of the reading.",
+    "that is within the uncertainty of the reading.",
     "grave-caution": "What was read gives no direction. {caution}",
     "no-contact-read": "Neither flank shows contact, so there is nothing to compare.",
     "one-flank": "There is no reading of the {lacking} flank, and one flank alone points the right way only about two "
@@ -42,12 +42,13 @@ TEXTS: Mapping[str, str] = {
     "nearer-beyond": f"{NEARER} {NUMBERS}, {BEYOND}.",
     "further-beyond": f"{FURTHER} {NUMBERS}, {BEYOND}.",
     "no-difference": "Taken together the flanks lie {before:off} before and {after:off} after; the difference is "
-    "within the doubt of the readings.",
-    "visit-one-flank": "The result {when} does not have both flanks, and which way the wheel is off takes both.",
-    "visit-too-poor": "What was read {when} gives no direction. {found}",
+    "within the uncertainty of the readings.",
+    "visit-one-flank": "The result {when} the move lacks a flank, and it takes both to tell which way the "
+    "wheel is off.",
+    "visit-too-poor": "What was read {when} the move gives no direction. {found}",
     "markings-differ": f"The teeth were marked in different ways, {NOT_COMPARED}.",
     "compounds-differ": f"Different compounds were used, {NOT_COMPARED}.",
-    "film-not-noted": f"The film of compound was not noted {{when}}, {NOT_COMPARED}.",
+    "film-not-noted": f"The film of compound was not noted {{when}} the move, {NOT_COMPARED}.",
     "films-differ": f"The film was '{{film_before}}' before and '{{film_after}}' after, {NOT_COMPARED}.",
     "no-reading": "There is no reading yet: photograph both flanks first.",
     "leave-shims": "Taken together, both flanks carry the pattern in its place along the face: leave the shims.",
@@ -61,7 +62,7 @@ TEXTS: Mapping[str, str] = {
     "small-step": f"{{step_mm:change}} as a first step, {SMALL}.",
     "either-way": "Change the shims by {by_mm:fine} either way, to find out what a shim does here, which the sheet "
     f"does not say: {SMALL}.",
-    "effect-unclear": "From {from_mm:pack} to {to_mm:pack} the pattern moved less than the doubt of the readings, so "
+    "effect-unclear": "From {from_mm:pack} to {to_mm:pack} the pattern moved less than the readings are sure of, so "
     "no amount can be given: read more teeth, or go on the same way by another small step and blue again.",
     "trials-contradict": "The readings contradict each other: by the last one the shims have to change one way, by the "
     "others the other way; blue again and read more teeth.",

@@ -1,18 +1,20 @@
-"""Numbers and directions as a mechanic says them, the same in reports and in pictures."""
+"""Numbers and directions as a mechanic says them, the same in reports and in pictures, and sentences with gaps."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
+from string import Formatter
+from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
+from patternscan.calibration import SAME_PACK_MM
+from patternscan.cautions import Statement
 from patternscan.frame import percent
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.measurement import Measurement
-from patternscan.measuring.reading import Reading
+from patternscan.units import fine_length_words
 
 MOVE_WORDS = {
     Move.TOWARD_A: "Move the wheel toward end A",
@@ -26,21 +28,6 @@ VERDICT_WORDS = {
     Verdict.NO_DIFFERENCE: "No difference that the photos can show",
     Verdict.NOT_COMPARABLE: "Cannot say whether the pattern got better",
 }
-NOTEWORTHY_UNJUDGED = 0.05
-"""Part of a flank that may go unjudged without a word."""
-WHY_UNJUDGED = {
-    "glare": "shine",
-    "much-glare": "shine",
-    "too-bright": "too much light",
-    "too-dark": "too little light",
-    "far-too-dark": "too little light",
-    "cut-off": "the edge of the photo",
-    "much-cut-off": "the edge of the photo",
-    "covered": "what is in front of it",
-    "much-covered": "what is in front of it",
-}
-"""What takes part of a flank out of sight, by the code of the caution that tells how to retake the photo."""
-
 MARKDOWN_SIGN = re.compile(r"[\\`*\[\]<>]|(?<![^\W_])_|_(?![^\W_])")
 """What Markdown takes for layout; an underscore between two letters is none (CommonMark 0.31, 6.2)."""
 
@@ -88,35 +75,59 @@ def shift_with_range(shift: Interval) -> str:
     return f"{toward_end(shift.value)} ({near * 100:.0f} to {percent(far)})"
 
 
-def unjudged_words(reading: Reading) -> str | None:
-    """What could not be judged on a flank, where and why, and how to retake the photo; None when it is little."""
-    unjudged = 1 - reading.measurement.judged_fraction
-    if unjudged <= NOTEWORTHY_UNJUDGED:
-        return None
-    why = dict.fromkeys(WHY_UNJUDGED[one.code] for one in reading.cautions if one.code in WHY_UNJUDGED)
-    cause = f", because of {' and '.join(why)}" if why else ""
-    retake = (
-        "what to change stands under the doubts" if why else "move the lamp to the side and keep all in front clear"
-    )
-    return (
-        f"{percent(unjudged)} of the flank could not be judged{_lying(~reading.contact_map.judged)}{cause}. "
-        f"The numbers are less sure for it. To see all, take the photo again: {retake}."
-    )
-
-
-def _lying(hidden: NDArray[np.bool_]) -> str:
-    """Where the set cells of a rectified flank (rows, cols) lie for the most part; nothing when all over."""
-    rows, columns = np.nonzero(hidden)
-    if not len(rows):
-        return ""
-    along, up = (columns.mean() + 0.5) / hidden.shape[1], 1 - (rows.mean() + 0.5) / hidden.shape[0]
-    place = [words for words, there in (("end A", along < 0.35), ("end B", along > 0.65)) if there]
-    place += [words for words, there in (("the root", up < 0.35), ("the tip", up > 0.65)) if there]
-    return f", mostly near {' and '.join(place)}" if place else ""
-
-
 def place_words(measured: Measurement) -> str:
     """Where the middle of the pattern lies along the face."""
     if measured.along is None:
         return "no contact seen"
     return f"middle of the pattern {with_range(measured.along)} from end A"
+
+
+MARKED = {"transfer": "printed by the worm", "rub-off": "painted and rubbed off"}
+
+
+def off_words(shift: float) -> str:
+    """A shift along the face, toward B when positive, as so much off."""
+    size = percent(shift)
+    return "0 % off" if size == "0 %" else f"{size} toward end {'B' if shift > 0 else 'A'}"
+
+
+def pack_words(shim_mm: float) -> str:
+    """Shims against those as found."""
+    if abs(shim_mm) <= SAME_PACK_MM:
+        return "the shims as found"
+    return f"{fine_length_words(abs(shim_mm))} {'more' if shim_mm > 0 else 'less'} than as found"
+
+
+def change_words(step_mm: float) -> str:
+    """A change of shims, more when positive."""
+    return f"{'Add' if step_mm > 0 else 'Remove'} {fine_length_words(round(abs(step_mm), 6))}"
+
+
+FORMS: Mapping[str, Callable[[Any], str]] = {
+    "percent": percent,
+    "whole": lambda share: f"{share * 100:.0f}",
+    "tenths": lambda share: f"{share * 100:.1f} %",
+    "other_end": lambda end: "B" if end == "A" else "A",
+    "off": off_words,
+    "marked": MARKED.__getitem__,
+    "fine": lambda length_mm: fine_length_words(abs(length_mm)),
+    "pack": pack_words,
+    "change": change_words,
+}
+"""What may stand after the colon of a gap: in which words a value is put there."""
+
+
+class _Gaps(Formatter):
+    def __init__(self, forms: Mapping[str, Callable[[Any], str]]) -> None:
+        self.forms = forms
+
+    def format_field(self, value: Any, form: str) -> str:
+        return self.forms[form](value) if form else str(value)
+
+
+def filled(template: str, statement: Statement, forms: Mapping[str, Callable[[Any], str]] = FORMS) -> str:
+    """The template with its gaps filled from the statement's values, worded by ``forms``.
+
+    Raises KeyError for a gap that the statement has no value for, or a form that there is none of.
+    """
+    return _Gaps(forms).vformat(template, (), dict(statement.values))

@@ -1,0 +1,134 @@
+"""The flanks of one photo in words: where the pattern lies, how much of a flank could not be judged, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.cautions import Caution
+from patternscan.frame import percent
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.report import DOUBTS, LIMIT, caution_lines, report_text, section_lines
+from patternscan.reporting.text.wording import as_markdown, place_words, with_range
+from patternscan.seeing.geometry.pose import Pose
+from patternscan.units import length_words
+
+NOTEWORTHY_UNJUDGED = 0.05
+"""Part of a flank that may go unjudged without a word."""
+WHY_UNJUDGED = {
+    "glare": "shine",
+    "much-glare": "shine",
+    "too-bright": "too much light",
+    "too-dark": "too little light",
+    "far-too-dark": "too little light",
+    "cut-off": "the edge of the photo",
+    "much-cut-off": "the edge of the photo",
+    "covered": "what is in front of it",
+    "much-covered": "what is in front of it",
+}
+"""What takes part of a flank out of sight, by the code of the caution that tells how to retake the photo."""
+
+
+def reading_report(readings: Sequence[Reading]) -> str:
+    """The report on the flanks of one photo."""
+    if not readings:
+        raise ValueError("a report needs at least one reading")
+    lines = [f"# Reading of {as_markdown(readings[0].photo.name)}", ""]
+    lines += [f"- {_reading_line(reading)}" for reading in readings]
+    lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
+    lines += [f"- {words}" for words in _unjudged(readings)]
+    lines += section_lines(DOUBTS, caution_lines(_headed(readings)))
+    lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
+    return report_text(lines)
+
+
+def _headed(readings: Sequence[Reading]) -> list[Caution]:
+    """The cautions without the photo, which the heading names, and without the flank where only one was read."""
+    cautions = [replace(caution, photo=None) for reading in readings for caution in reading.cautions]
+    several = len({reading.outline.flank for reading in readings}) > 1
+    return cautions if several else [replace(caution, flank=None) for caution in cautions]
+
+
+def unjudged_lines(readings: Sequence[Reading]) -> list[str]:
+    """What could not be judged, and by what places on the flanks were told."""
+    return [*_unjudged(readings), *_told_by(readings)]
+
+
+def _reading_line(reading: Reading) -> str:
+    found, measured, outline = reading.contact_map, reading.measurement, reading.outline
+    return (
+        f"{outline.flank.value.capitalize()} flank, tooth {as_markdown(outline.tooth)} "
+        f"({found.compound}, {found.marking}): "
+        f"{place_words(measured)}; touched {with_range(measured.coverage)} of the flank, over "
+        f"{with_range(measured.length)} of the face width and {with_range(measured.height)} of the height; "
+        f"{percent(measured.judged_fraction)} of the flank could be judged."
+    )
+
+
+def _mapping_words(reading: Reading) -> str:
+    pose = _known_pose(reading)
+    if pose is None or pose.pair is None:
+        return "Places on the flank were worked out from the outline alone, without gear data."
+    return (
+        f"Places on the flank were worked out with the gear data: {length_words(pose.pair.face_width_mm)} wide and "
+        f"{length_words(pose.height)} high in its middle, seen {pose.off_square_deg:.0f} degrees off square."
+    )
+
+
+def _unjudged(readings: Sequence[Reading]) -> list[str]:
+    """One sentence for each flank of which more than a little could not be judged."""
+    lines = []
+    for reading in readings:
+        words, outline = _unjudged_words(reading), reading.outline
+        if words is not None:
+            name = f"{outline.flank.value.capitalize()} flank, tooth {outline.tooth}, {reading.photo.name}"
+            lines.append(f"{as_markdown(name)}: {words}")
+    return lines
+
+
+def _unjudged_words(reading: Reading) -> str | None:
+    """What could not be judged on a flank, where and why, and how to retake the photo; None when it is little."""
+    unjudged = 1 - reading.measurement.judged_fraction
+    if unjudged <= NOTEWORTHY_UNJUDGED:
+        return None
+    why = dict.fromkeys(WHY_UNJUDGED[one.code] for one in reading.cautions if one.code in WHY_UNJUDGED)
+    cause = f", because of {' and '.join(why)}" if why else ""
+    retake = (
+        "what to change stands under the doubts" if why else "move the lamp to the side and keep all in front clear"
+    )
+    return (
+        f"{percent(unjudged)} of the flank could not be judged{_lying(~reading.contact_map.judged)}{cause}. "
+        f"That makes the numbers less sure. To see all, take the photo again: {retake}."
+    )
+
+
+def _lying(hidden: NDArray[np.bool_]) -> str:
+    """Where the set cells of a rectified flank (rows, cols) lie for the most part; nothing when all over."""
+    rows, columns = np.nonzero(hidden)
+    if not len(rows):
+        return ""
+    along, up = (columns.mean() + 0.5) / hidden.shape[1], 1 - (rows.mean() + 0.5) / hidden.shape[0]
+    place = [words for words, there in (("end A", along < 0.35), ("end B", along > 0.65)) if there]
+    place += [words for words, there in (("the root", up < 0.35), ("the tip", up > 0.65)) if there]
+    return f", mostly near {' and '.join(place)}" if place else ""
+
+
+def _told_by(readings: Sequence[Reading]) -> list[str]:
+    """In one sentence, how many of the flanks were read with the gear data; nothing without readings."""
+    known, count = sum(_known_pose(reading) is not None for reading in readings), len(readings)
+    if not readings:
+        return []
+    if known in (0, count):
+        return [f"Places on the flanks were worked out {'with the gear data' if known else 'from the outlines alone'}."]
+    return [
+        f"Places were worked out with the gear data on {known} of {count} flanks, on the others from the outline alone."
+    ]
+
+
+def _known_pose(reading: Reading) -> Pose | None:
+    """The pose when it comes from gear data."""
+    pose = reading.flank_map.pose
+    return pose if pose is not None and pose.pair is not None else None
