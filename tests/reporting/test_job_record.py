@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from patternscan.errors import PatternscanError
 from patternscan.judging.advice import Move
-from patternscan.reporting.job.record import PhotoPlace, gather_record
+from patternscan.reporting.job.kept_patterns import PhotoPlace
+from patternscan.reporting.job.record import gather_record
 from patternscan.setting.log.entries import Entry, entry_line
 from patternscan.setting.log.events import (
     Closed,

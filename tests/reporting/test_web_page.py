@@ -23,7 +23,6 @@ from patternscan.reporting.pages.parts import (
     Section,
     WebPage,
     close_up_picture,
-    drawn_picture,
     photo_picture,
     table_look,
 )
@@ -126,13 +125,6 @@ def test_photos_go_out_as_bare_pixels(make: Any) -> None:
     assert b"PRIVATE" not in content
     assert b"\xff\xe1" not in header
     assert b"\xff\xfe" not in header
-
-
-def test_drawings_keep_every_pixel() -> None:
-    image = Image.radial_gradient("L").convert("RGB")
-    content = b64decode(drawn_picture(image, "a").address.removeprefix("data:image/png;base64,"))
-    with Image.open(io.BytesIO(content)) as again:
-        assert again.tobytes() == image.tobytes()
 
 
 def test_close_up_keeps_its_size_up_to_a_limit() -> None:

@@ -5,12 +5,9 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-import numpy as np
 import pytest
-from PIL import Image
 
 from patternscan.errors import CannotWrite
-from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.workflow.delivery import deliver
 
 
@@ -79,12 +76,3 @@ def test_a_file_where_the_folder_should_be(tmp_path: Path) -> None:
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(CannotWrite):
         deliver({tmp_path / "file" / "a.txt": b"one"}, overwrite=False)
-
-
-def test_pictures_carry_nothing_of_their_source() -> None:
-    picture = Image.fromarray(np.zeros((8, 8, 3), dtype=np.uint8))
-    picture.info["comment"] = b"the owner"
-    picture.getexif()[0x010F] = "the camera"
-    for content in (png_bytes(picture), jpeg_bytes(picture)):
-        assert b"the owner" not in content
-        assert b"the camera" not in content

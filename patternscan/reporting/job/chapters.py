@@ -12,7 +12,8 @@ from PIL import Image
 from patternscan.frame import Flank
 from patternscan.reporting.documents.provenance import versions_line
 from patternscan.reporting.job.charts import limit_chart, shift_charts
-from patternscan.reporting.job.record import DEEDS, JobRecord, PatternShown, PhotoPlace, TrialShown
+from patternscan.reporting.job.kept_patterns import PatternShown, PhotoPlace
+from patternscan.reporting.job.record import DEEDS, JobRecord, TrialShown
 from patternscan.reporting.job.tables import photos_table, states_table
 from patternscan.reporting.pictures.charts import Chart
 from patternscan.reporting.pictures.kept_flank import draw_kept_flank

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from enum import StrEnum
-from hashlib import sha256
 from math import inf
 from pathlib import Path
 
-from patternscan.frame import Flank
 from patternscan.judging.response import Response, find_expected_sign, learn_response
-from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
+from patternscan.reporting.job.kept_patterns import PatternShown, file_digest, kept_patterns
 from patternscan.setting.log.entries import Entry, struck_entries
-from patternscan.setting.log.events import Closed, FlankPrint, Note, Pattern, PhotoLink
+from patternscan.setting.log.events import Closed, Note
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, read_job
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import WORK, Action, Priority
@@ -27,48 +23,6 @@ DEEDS = (*CHANGES, Closed)
 """What was done to the machine."""
 READ_TRIES = 5
 """How often a log that somebody writes to is read again, until digest and content belong together."""
-
-
-class PhotoPlace(StrEnum):
-    """Whether a photo lies in the job's folder, in words."""
-
-    KEPT = "in the job's folder"
-    CHANGED = "in the job's folder, but no longer as it was read"
-    NOT_KEPT = "not kept in the job's folder"
-
-
-@dataclass(frozen=True, slots=True)
-class PhotoShown:
-    """A photo of a pattern and whether it is there."""
-
-    link: PhotoLink
-    place: PhotoPlace
-
-
-@dataclass(frozen=True, slots=True)
-class FlankShown:
-    """One flank of a pattern: its numbers, and the files of its first tooth as bytes (None when they are missing).
-
-    ``flat`` is the flank laid flat, ``contact`` its contact map.
-    """
-
-    flank: Flank
-    numbers: FlankPrint | None
-    flat: bytes | None
-    contact: bytes | None
-
-
-@dataclass(frozen=True, slots=True)
-class PatternShown:
-    """A pattern with its pictures and photos. ``doubts`` are the lesser cautions of the judgement that lies with them;
-    those that forbid a direction are in the log.
-    """
-
-    entry: Entry
-    pattern: Pattern
-    flanks: tuple[FlankShown, FlankShown]
-    photos: tuple[PhotoShown, ...]
-    doubts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +126,7 @@ def gather_record(folder: Path, made_at: datetime | None = None) -> JobRecord:
     """The record of the job in a folder; ``made_at`` None means now. Raises WrongUse, InconsistentInputs."""
     sheet, log, digest = _read_together(folder)
     state = job_state(log.entries, sheet)
-    patterns = tuple(_patterns(folder, log.entries))
+    patterns = tuple(kept_patterns(folder, log.entries))
     return JobRecord(
         sheet=sheet,
         log=log,
@@ -185,7 +139,7 @@ def gather_record(folder: Path, made_at: datetime | None = None) -> JobRecord:
         maker=_pick(patterns, state.maker),
         trials=tuple(_trials(patterns, state)),
         log_sha256=digest,
-        sheet_sha256=_digest(folder / SHEET_NAME),
+        sheet_sha256=file_digest(folder / SHEET_NAME),
         made_at=made_at or datetime.now(UTC).astimezone(),
     )
 
@@ -193,9 +147,9 @@ def gather_record(folder: Path, made_at: datetime | None = None) -> JobRecord:
 def _read_together(folder: Path) -> tuple[Sheet, Log, str]:
     """Sheet, log, and the digest of the very log that was read."""
     for _ in range(READ_TRIES):
-        before = _digest(folder / LOG_NAME)
+        before = file_digest(folder / LOG_NAME)
         sheet, log = read_job(folder)
-        if _digest(folder / LOG_NAME) == before:
+        if file_digest(folder / LOG_NAME) == before:
             break
     return sheet, log, before or ""
 
@@ -227,61 +181,3 @@ def _told(entries: Sequence[Entry], after: float, before: float) -> tuple[Entry,
 
 def _pick(patterns: Sequence[PatternShown], entry: Entry | None) -> PatternShown | None:
     return next((shown for shown in patterns if shown.entry is entry), None)
-
-
-def _patterns(folder: Path, entries: Sequence[Entry]) -> Iterator[PatternShown]:
-    for entry in entries:
-        if isinstance(pattern := entry.event, Pattern):
-            place = _inside(folder, pattern.folder)
-            flanks = _flank(Flank.LEFT, pattern.left, place), _flank(Flank.RIGHT, pattern.right, place)
-            photos = tuple(PhotoShown(link, _photo_place(place, link)) for link in pattern.photos)
-            yield PatternShown(entry, pattern, flanks, photos, _doubts(place))
-
-
-def _flank(flank: Flank, numbers: FlankPrint | None, place: Path | None) -> FlankShown:
-    flat, contact = (_content(place, f"{flank}_1.{ending}") for ending in ("flat.jpg", "contact.png"))
-    return FlankShown(flank, numbers, flat, contact)
-
-
-def _doubts(place: Path | None) -> tuple[str, ...]:
-    """None when the judgement is missing or damaged."""
-    try:
-        cautions = json.loads(_content(place, JUDGEMENT_NAME) or b"{}").get("cautions", [])
-        return tuple(str(one["message"]) for one in cautions if not one["grave"])
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
-        return ()
-
-
-def _inside(folder: Path, name: str | None) -> Path | None:
-    """The folder of that name if it lies inside the job's: a log changed by hand must not lead to other files."""
-    try:
-        place = (folder / (name or "")).resolve()
-        return place if name and place.is_relative_to(folder.resolve()) and place.is_dir() else None
-    except (OSError, ValueError):
-        return None
-
-
-def _content(place: Path | None, name: str) -> bytes | None:
-    try:
-        return None if place is None else (place / name).read_bytes()
-    except OSError:
-        return None
-
-
-def _photo_place(place: Path | None, link: PhotoLink) -> PhotoPlace:
-    """Copies of photos of one name carry a number before their ending."""
-    name = Path(link.name)
-    if place is None or name.name != link.name:
-        return PhotoPlace.NOT_KEPT
-    names = [name.name, *(f"{name.stem}.{number}{name.suffix}" for number in range(2, 10))]
-    digests = {digest for each in names if (digest := _digest(place / each)) is not None}
-    if not digests:
-        return PhotoPlace.NOT_KEPT
-    return PhotoPlace.KEPT if link.sha256 in digests else PhotoPlace.CHANGED
-
-
-def _digest(path: Path) -> str | None:
-    try:
-        return sha256(path.read_bytes()).hexdigest()
-    except (OSError, ValueError):
-        return None

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patternscan.frame import percent
-from patternscan.reporting.job.record import JobRecord, PatternShown
+from patternscan.reporting.job.kept_patterns import PatternShown
+from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.text.job_events import MOVE_NOTES
 from patternscan.reporting.text.job_readings import (
     NOT_READ,

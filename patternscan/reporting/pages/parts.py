@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from PIL import Image
 
-from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+from patternscan.reporting.pictures.encoding import jpeg_bytes
 from patternscan.reporting.text.table import Table
 
 BROAD, MANY, LONG_CELL = 3, 4, 60
@@ -119,13 +119,8 @@ class WebPage:
 
 def photo_picture(image: Image.Image, alternative: str) -> Picture:
     """A picture of a photo for a page, as JPEG from its pixels alone: nothing of the original file goes with it."""
-    address = _address("jpeg", jpeg_bytes(image))
+    address = f"data:image/jpeg;base64,{b64encode(jpeg_bytes(image)).decode('ascii')}"
     return Picture(address, image.width, image.height, alternative)
-
-
-def drawn_picture(image: Image.Image, alternative: str) -> Picture:
-    """A drawn picture for a page, as PNG from its pixels alone."""
-    return Picture(_address("png", png_bytes(image)), image.width, image.height, alternative)
 
 
 def close_up_picture(image: Image.Image, alternative: str) -> Picture:
@@ -134,7 +129,3 @@ def close_up_picture(image: Image.Image, alternative: str) -> Picture:
         image = image.copy()
         image.thumbnail((LARGEST_CLOSE_UP_PX, LARGEST_CLOSE_UP_PX), Image.Resampling.LANCZOS)
     return photo_picture(image, alternative)
-
-
-def _address(kind: str, content: bytes) -> str:
-    return f"data:image/{kind};base64,{b64encode(content).decode('ascii')}"
