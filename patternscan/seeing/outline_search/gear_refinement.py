@@ -11,22 +11,30 @@ import math
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import takewhile
 
 import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, WrongUse
+from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, WormPair
-from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, CameraSet
-from patternscan.seeing.geometry.flank_shape import grid_edges
-from patternscan.seeing.geometry.outline import Outline, checked_outline
+from patternscan.gearing.wheel_flank import flank_points, turned
+from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, CameraSet, first_numbers
+from patternscan.seeing.geometry.edge_fit import EdgeFit
+from patternscan.seeing.geometry.flank_shape import grid_edges, known_shape
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
 from patternscan.seeing.outline_search.cross_entropy import CrossEntropy, Generation
 from patternscan.seeing.outline_search.image_features import ImageFeatures, edge_support
-from patternscan.seeing.outline_search.known_wheel import EdgeTemplate, Wheel, edge_template
 
 Numbers = NDArray[np.float64]
 
+LINE_POINTS, END_POINTS = 25, 9
+TIP, ROOT, END, REAR_TIP, INSIDE, BESIDE = 1.0, 0.8, 0.5, 0.6, -0.2, 0.5
+"""What an edge on each line of the tooth counts for; on the smooth flank it speaks against the camera, and lines of the
+teeth beside count by half."""
+HEIGHTS_INSIDE = (0.2, 0.5, 0.8)
 TURN_SPREAD, AIM_SPREAD, DISTANCE_SPREAD, FOCAL_ERROR = 0.06, 0.03, 0.04, 0.15
 """How far the camera may stand from where the outline puts it, one standard deviation: turn (rad), aim (face widths),
 logarithms of distance and focal length."""
@@ -60,29 +68,49 @@ counts as a logit within the limit, times the weight."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class SeenTooth:
-    """A tooth seen by a camera in numbers (7,), and how well the picture's edges support it.
-
-    ``rough``: the outline that the search had for the tooth it began with. ``compound``: part of the flank that looks
-    like it. ``tooth``: how many teeth from the first.
+class EdgeTemplate:
+    """Lines on a wheel where a picture shows edges, one behind the other: points (m, 3) in mm, where each line
+    ``starts``, and what an edge at each point counts for; the ``weights`` (m,) above zero add up to 1.
     """
 
-    rough: Outline
-    wheel: Wheel
+    points: Numbers
+    starts: NDArray[np.intp]
+    weights: NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SeenTooth:
+    """A tooth of a known wheel seen by a camera in numbers (7,), and how well the picture's edges support it.
+
+    ``fit``: of the outline that the search had for the tooth it began with. ``tooth``: how many teeth from that one.
+    ``compound``: part of the flank that looks like it.
+    """
+
+    fit: EdgeFit
+    pair: WormPair
     numbers: Numbers
     support: float
-    compound: float
+    compound: float = 0.0
     tooth: int = 0
+
+    @property
+    def rough(self) -> Outline:
+        """The outline that the search had."""
+        return self.fit.outline
 
     @property
     def confidence(self) -> float:
         """Probability that its outline covers a blued flank well."""
         return min(self.compound / ENOUGH_COMPOUND, 1.0) * supported_confidence(self.rough.confidence, self.support)
 
+    def see(self, points: Numbers, tooth: int) -> Numbers:
+        """Pixels of the flank's points (..., 3) in mm on a tooth so many from the first."""
+        return self.fit.camera(self.numbers).see(turned(points, tooth * self.pair.tooth_angle_rad))
+
     def outline(self) -> Outline | None:
         """Its outline in the picture; None when it is no flank there."""
-        edges = {name: edge[::4] for name, edge in grid_edges(self.wheel.grid).items()}
-        seen = {name: self.wheel.see(self.numbers, edge, self.tooth) for name, edge in edges.items()}
+        edges = {name: edge[::4] for name, edge in grid_edges(self.fit.shape.stack[:, :, 0]).items()}
+        seen = {name: self.see(edge, self.tooth) for name, edge in edges.items()}
         try:
             return checked_outline(seen, self.rough.flank, "1", self.rough.source, self.confidence)
         except (NoTrustworthyOutline, InconsistentInputs):
@@ -154,7 +182,7 @@ def _logistic(logit: float) -> float:
 
 def _compound_on(seen: SeenTooth, tooth: int, features: ImageFeatures) -> float:
     """Part of a tooth's flank that looks like compound; zero where much of it lies outside the picture."""
-    return features.compound_at(seen.wheel.see(seen.numbers, seen.wheel.grid[2:-2:4, 4:-4:8], tooth))
+    return features.compound_at(seen.see(seen.fit.shape.stack[2:-2:4, 4:-4:8, 0], tooth))
 
 
 def _refined(
@@ -162,52 +190,82 @@ def _refined(
 ) -> SeenTooth | None:
     """The tooth of an outline; None when no camera sees it there. ``needed``: see ``_best_camera``."""
     rows, cols = features.metal.shape
-    wheel = Wheel(pair, outline.flank, (cols, rows))
-    start = wheel.first_camera(outline)
+    fit = EdgeFit(outline, known_shape(pair, outline.flank), (cols, rows))
+    start = _first_camera(fit)
     if start is None:
         return None
-    numbers, support = _best_camera(start, wheel, edge_template(pair, outline.flank), features, needed)
-    seen = SeenTooth(outline, wheel, numbers, support, 0.0)
+    seen = _best_camera(SeenTooth(fit, pair, start, 0.0), features, needed)
     return replace(seen, compound=_compound_on(seen, 0, features))
+
+
+def _first_camera(fit: EdgeFit) -> Numbers | None:
+    """Numbers (7,) of a camera that sees the flank about where the outline has it; None when there is none."""
+    edges, shares = grid_edges(fit.shape.stack[:, :, 0]), (LINE_POINTS, LINE_POINTS, END_POINTS, END_POINTS)
+    runs = [(name, np.linspace(0, 1, count)) for name, count in zip(EDGE_NAMES, shares, strict=True)]
+    points = np.vstack([resampled(edges[name], run) for name, run in runs])
+    pixels = np.vstack([resampled(getattr(fit.outline, name), run) for name, run in runs])
+    return first_numbers(points - fit.middle, pixels, FOCAL, fit.size)
 
 
 def _neighbour(leader: SeenTooth, tooth: int, features: ImageFeatures) -> SeenTooth:
     """Another tooth of the leader's wheel, refined from where the leader's camera sees it."""
-    wheel = leader.wheel
-    template = edge_template(wheel.pair, wheel.flank).turned(tooth * wheel.pair.tooth_angle_rad)
-    numbers, support = _best_camera(leader.numbers, wheel, template, features)
-    seen = replace(leader, numbers=numbers, support=support, tooth=tooth)
+    seen = _best_camera(replace(leader, tooth=tooth), features)
     return replace(seen, compound=_compound_on(seen, tooth, features))
 
 
-def _best_camera(
-    start: Numbers, wheel: Wheel, template: EdgeTemplate, features: ImageFeatures, needed: float = LEAST_SUPPORT
-) -> tuple[Numbers, float]:
-    """The camera's numbers (7,) near ``start`` that the edges support best, and their support. It is given up when the
-    support that is ``needed`` is out of reach.
+def _best_camera(seen: SeenTooth, features: ImageFeatures, needed: float = LEAST_SUPPORT) -> SeenTooth:
+    """The tooth by the camera near its own that the edges support best. It is given up when the support that is
+    ``needed`` is out of reach.
     """
-    spread, points = _spread(start, wheel), template.points.T.astype(np.float32)
+    fit, pair, template = seen.fit, seen.pair, edge_template(seen.pair, seen.rough.flank)
+    points = turned(template.points, seen.tooth * pair.tooth_angle_rad).T.astype(np.float32)
 
     def support(numbers: Numbers) -> Numbers:
         """How well the picture's edges support each camera (n, 7), (n,); about 0.55 is a good one."""
-        x, y = CameraSet.of_numbers(numbers, wheel.middle, wheel.size).see(points)
+        x, y = CameraSet.of_numbers(numbers, fit.middle, fit.size).see(points)
         unusual = ((numbers[:, 6] - np.log(FOCAL)) / FOCAL_SPREAD) ** 2
         found: Numbers = edge_support(features.edges, x, y, template.starts) @ template.weights - FOCAL_WEIGHT * unusual
         return found
 
+    spread, rng = _spread(seen.numbers, pair), np.random.default_rng(0)
     anywhere, least = np.array([[-np.inf], [np.inf]]), (LEAST_SPREAD * spread) ** 2
     search = CrossEntropy(support, anywhere, CAMERAS, KEPT, WIDENED, least, joint=True)
-    root, rng = np.diag(spread), np.random.default_rng(0)
+    root = np.diag(spread)
     root[5, 6] = spread[6]
-    best = Generation.first(start, root)
+    best = Generation.first(seen.numbers, root)
     for step in range(ROUNDS):
         best = search.bred(best, rng)
         if best.scores[0] + MOST_GAIN * GAIN_LEFT**step < needed:
             break
-    return best.candidates[0], float(best.scores[0])
+    return replace(seen, numbers=best.candidates[0], support=float(best.scores[0]))
 
 
-def _spread(start: Numbers, wheel: Wheel) -> Numbers:
+def _spread(numbers: Numbers, pair: WormPair) -> Numbers:
     """How far the camera's numbers may be off, (7,); a longer focal length goes with a longer distance."""
-    aim = AIM_SPREAD * wheel.pair.face_width_mm / float(np.exp(start[5]))
+    aim = AIM_SPREAD * pair.face_width_mm / float(np.exp(numbers[5]))
     return np.array([TURN_SPREAD, TURN_SPREAD, TURN_SPREAD, aim, aim, DISTANCE_SPREAD, FOCAL_ERROR])
+
+
+@lru_cache(maxsize=12)
+def edge_template(pair: WormPair, flank: Flank) -> EdgeTemplate:
+    """Where a tooth of the wheel and its two neighbours show edges, and where it shows none."""
+    angle = pair.tooth_angle_rad
+    other, turn = (Flank.RIGHT, -angle) if flank is Flank.LEFT else (Flank.LEFT, angle)
+    run, short = np.linspace(0, 1, LINE_POINTS), np.linspace(0, 1, END_POINTS)
+    lengthwise = ((1.0, TIP), (0.0, ROOT), *((up, INSIDE) for up in HEIGHTS_INSIDE))
+    places = [(run, np.full_like(run, up)) for up, _ in lengthwise]
+    places += [(np.full_like(short, along), short) for along in (0.0, 1.0)]
+    along, up = (np.concatenate(parts) for parts in zip(*places, strict=True))
+    lines = np.split(flank_points(pair, flank, along, up), np.cumsum([len(part) for part, _ in places])[:-1])
+    own = list(zip(lines, [*(weight for _, weight in lengthwise), END, END], strict=True))
+    rear = turned(flank_points(pair, other, run, np.ones(LINE_POINTS)), turn)
+    beside = [(turned(line, by), BESIDE * weight) for by in (-angle, angle) for line, weight in own if weight > 0]
+    return _template([*own, (rear, REAR_TIP), *beside])
+
+
+def _template(lines: list[tuple[Numbers, float]]) -> EdgeTemplate:
+    """The template of lines (n, 3) and what an edge along each counts for."""
+    lengths = [len(line) for line, _ in lines]
+    whole = sum(weight for _, weight in lines if weight > 0)
+    weights = np.repeat([weight / len(line) / whole for line, weight in lines], lengths).astype(np.float32)
+    return EdgeTemplate(np.vstack([line for line, _ in lines]), np.cumsum([0, *lengths])[:-1], weights)
