@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from skimage.filters import threshold_otsu
 
 from patternscan.errors import InconsistentInputs, NoCompound
 from patternscan.frame import Compound, Marking
@@ -20,6 +21,7 @@ from patternscan.seeing.quality.light import light_of
 from patternscan.seeing.quality.photo_quality import judge_light
 from patternscan.seeing.segmentation.contact_map import ContactMap
 from patternscan.seeing.segmentation.film import beyond_mirrored
+from patternscan.seeing.segmentation.film_split import otsu_threshold
 from patternscan.training.painted_flank import (
     ALLOYS,
     PIGMENTS,
@@ -210,3 +212,13 @@ def test_bronze_mirrored_in_bronze_lies_on_the_ray_of_its_own_colour(bounces: fl
     """Each bounce multiplies by the reflectance, so logarithms of colour scale: geometrical optics."""
     assert beyond_mirrored((0.6 * bounces, 1.1 * bounces), (0.6, 1.1)) == pytest.approx(0, abs=1e-9)
     assert beyond_mirrored((-0.4, -0.5), (0.6, 1.1)) > 1.0
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.8])
+def test_the_threshold_of_tones_is_otsus_as_scikit_image_finds_it(share: float) -> None:
+    tones = np.random.default_rng(3)
+    count = int(20000 * share)
+    values = np.r_[tones.normal(0, 0.3, count), tones.normal(2, 0.4, 20000 - count)].astype(np.float32)
+    inner = values[(values > np.quantile(values, 0.005)) & (values < np.quantile(values, 0.995))]
+    expected = threshold_otsu(inner, nbins=128)  # type: ignore[no-untyped-call]
+    assert otsu_threshold(values) == pytest.approx(float(expected), abs=1.5 * float(np.ptp(inner)) / 128)

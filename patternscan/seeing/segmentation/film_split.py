@@ -113,9 +113,9 @@ def refine_split(colours: FlankColours, coarse: FilmSplit) -> FilmSplit | None:
 
 def _starts(values: NDArray[np.float32], pigment: Pigment) -> list[float]:
     """First thresholds worth trying: of all tones, and of those above that, and the same from the expected colours."""
-    middle, half = threshold(values), pigment.half_tone
+    middle, half = otsu_threshold(values), pigment.half_tone
     above = [values[values > start] for start in (middle, half)]
-    return [middle, half, *(threshold(part) for part in above if part.size > SMALLEST_GROUP * values.size)]
+    return [middle, half, *(otsu_threshold(part) for part in above if part.size > SMALLEST_GROUP * values.size)]
 
 
 def _settle(colours: FlankColours, pigment: Pigment, start: float) -> FilmSplit | None:
@@ -153,7 +153,7 @@ def _too_small(film: Mask, metal: Mask) -> bool:
     return bool(min(np.count_nonzero(film), np.count_nonzero(metal)) < SMALLEST_GROUP * film.size)
 
 
-def threshold(values: NDArray[np.float32]) -> float:
+def otsu_threshold(values: NDArray[np.float32]) -> float:
     """The value that divides two groups with the least variance inside them; the outermost 0.5 % do not count.
 
     Source: N. Otsu, A threshold selection method from gray-level histograms, IEEE Trans. SMC 9 (1979).
