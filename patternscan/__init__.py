@@ -38,9 +38,9 @@ if TYPE_CHECKING:
     from patternscan.measuring.reading import Reading
     from patternscan.reporting.text.cautions import caution_message, caution_remedy
     from patternscan.reporting.text.findings import finding_message
-    from patternscan.reporting.text.judgement_report import judgement_report
-    from patternscan.reporting.text.reading_report import reading_report
     from patternscan.reporting.text.reasons import reason_sentence
+    from patternscan.reporting.text.reports.judgement import judgement_report
+    from patternscan.reporting.text.reports.reading import reading_report
     from patternscan.seeing.geometry.outline import Outline, PictureSide
     from patternscan.seeing.image.photo import Photo, load_photo
     from patternscan.seeing.outline_search.search import find_outlines
@@ -65,8 +65,8 @@ _HOMES = {
     "reporting.text.cautions": ("caution_message", "caution_remedy"),
     "reporting.text.findings": ("finding_message",),
     "reporting.text.reasons": ("reason_sentence",),
-    "reporting.text.judgement_report": ("judgement_report",),
-    "reporting.text.reading_report": ("reading_report",),
+    "reporting.text.reports.judgement": ("judgement_report",),
+    "reporting.text.reports.reading": ("reading_report",),
     "seeing.geometry.outline": ("Outline", "PictureSide"),
     "seeing.image.photo": ("Photo", "load_photo"),
     "seeing.outline_search.search": ("find_outlines",),

@@ -13,7 +13,7 @@ from patternscan.cli.options import OutputOptions, Word
 from patternscan.cli.records import option
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
-from patternscan.reporting.text.batch_report import batch_report, finished_line
+from patternscan.reporting.text.reports.batch import batch_report, finished_line
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.batch.run import Batch, BatchRequest, BatchResult, open_batch
 from patternscan.workflow.batch.spreadsheet import CsvStyle

@@ -12,9 +12,9 @@ import click
 from patternscan.cli.options import PATH
 from patternscan.cli.records import option
 from patternscan.errors import WrongUse
-from patternscan.reporting.text.job_actions import action_sentence
-from patternscan.reporting.text.job_events import event_sentence
-from patternscan.reporting.text.job_points import points_sentence
+from patternscan.reporting.text.job.actions import action_sentence
+from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.events import Event
 from patternscan.workflow.job import LogRequest, due_actions, log_event
 

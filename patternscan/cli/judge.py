@@ -17,7 +17,7 @@ from patternscan.cli.options import PATH, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, takes
 from patternscan.cli.show import hand_over, progress, write
 from patternscan.errors import WrongUse
-from patternscan.reporting.text.job_events import event_sentence
+from patternscan.reporting.text.job.events import event_sentence
 from patternscan.workflow.batch.machines import judge_batch
 from patternscan.workflow.inputs import load_settings, with_film
 from patternscan.workflow.job import PatternRequest, log_judgement

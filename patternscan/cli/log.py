@@ -14,8 +14,8 @@ from patternscan.cli.options import PATH, Length, Word
 from patternscan.cli.records import option, takes
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
-from patternscan.reporting.text.job_events import event_sentence
-from patternscan.reporting.text.job_words import one_line
+from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.job.words import one_line
 from patternscan.setting.log.entries import kept_entries
 from patternscan.setting.log.events import (
     Alignment,

@@ -11,7 +11,7 @@ import click
 from patternscan.cli.options import PATH, Length
 from patternscan.cli.records import argument, option, takes
 from patternscan.errors import WrongUse
-from patternscan.reporting.text.job_points import point_sentence
+from patternscan.reporting.text.job.points import point_sentence
 from patternscan.setting.machine.stock import Stock, parse_stock, take_shim_set
 from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.workflow.job import job_sheet_path, stock_on_sheet

@@ -8,7 +8,7 @@ from patternscan.frame import Flank
 from patternscan.judging.acceptance import TABLES, Acceptance, find_classes
 from patternscan.judging.comparison import PooledFlank, Target, compare_flanks
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.text.acceptance_report import SCOPES, SOURCES, TITLES, acceptance_lines, acceptance_section
+from patternscan.reporting.text.reports.acceptance import SCOPES, SOURCES, TITLES, acceptance_lines, acceptance_section
 
 
 def accepted(table: str, right: bool = True, film: str = "thin") -> Acceptance:

@@ -20,7 +20,7 @@ from patternscan.reporting.pictures.on_photo import (
     letter_places,
     tip_place,
 )
-from patternscan.reporting.text.captions import reading_lines
+from patternscan.reporting.text.figures.captions import reading_lines
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.segmentation.contact_shape import trace_border
 from tests.drawn import slanted_outline

@@ -11,7 +11,7 @@ from patternscan.frame import Flank
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.text.change_report import change_report
+from patternscan.reporting.text.reports.change import change_report
 
 
 def changed(before: float, after: float, doubt: float = 0.03) -> BeforeAfter:

@@ -18,7 +18,7 @@ from patternscan.reporting.pictures import check_picture
 from patternscan.reporting.pictures.check_picture import FLAT_ENLARGED, PHOTO_SIDE_PX, draw_check, frame_whole
 from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, PAPER
 from patternscan.reporting.pictures.on_photo import BADGE_RADIUS_PX, letter_places, tip_place
-from patternscan.reporting.text.captions import check_lines
+from patternscan.reporting.text.figures.captions import check_lines
 from patternscan.seeing.geometry.mapping import map_outline
 from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file

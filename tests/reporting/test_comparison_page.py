@@ -25,7 +25,7 @@ from patternscan.reporting.documents.provenance import Source
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.report import LIMIT, SAFETY
+from patternscan.reporting.text.reports.parts import LIMIT, SAFETY
 from patternscan.reporting.text.wording import VERDICT_WORDS, shift_with_range, with_range
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.judge import judge_pair

@@ -11,8 +11,8 @@ from patternscan.judging.estimate import Estimate
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import judgement_document
-from patternscan.reporting.text.estimate_report import estimate_lines
-from patternscan.reporting.text.judgement_report import judgement_report
+from patternscan.reporting.text.reports.estimate import estimate_lines
+from patternscan.reporting.text.reports.judgement import judgement_report
 from tests.reporting.builders import drawn_inspection, pooled
 from tests.reporting.contents import MADE, content
 

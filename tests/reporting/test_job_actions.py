@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from patternscan import setting
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
-from patternscan.reporting.text.job_actions import REASONS, action_sentence
-from patternscan.reporting.text.job_points import POINTS
-from patternscan.reporting.text.job_words import INVALIDATED
+from patternscan.reporting.text.job.actions import REASONS, action_sentence
+from patternscan.reporting.text.job.points import POINTS
+from patternscan.reporting.text.job.words import INVALIDATED
 from patternscan.setting.log.events import (
     Backlash,
     Closed,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from patternscan.judging.advice import Move
-from patternscan.reporting.text.job_events import SENTENCES, event_sentence
+from patternscan.reporting.text.job.events import SENTENCES, event_sentence
 from patternscan.setting.log.events import (
     KINDS,
     Alignment,

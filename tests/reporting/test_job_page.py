@@ -23,7 +23,7 @@ from patternscan.reporting.job.charts import limit_chart, shift_charts
 from patternscan.reporting.job.page import job_page
 from patternscan.reporting.job.record import JobRecord, gather_record
 from patternscan.reporting.pictures.charts import Chart, draw_chart
-from patternscan.reporting.text.report import LIMIT, SAFETY
+from patternscan.reporting.text.reports.parts import LIMIT, SAFETY
 from patternscan.setting.log.entries import Entry, entry_line
 from patternscan.setting.log.events import EndPlay, Event, Occasion, Shaft, ShimChange, ShimPlace, SignOff
 from patternscan.setting.log.job_log import HEADER

@@ -22,7 +22,7 @@ from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.pictures.on_photo import frame_outlines
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
-from patternscan.reporting.text.report import LIMIT, SAFETY
+from patternscan.reporting.text.reports.parts import LIMIT, SAFETY
 from patternscan.reporting.text.wording import MOVE_WORDS, with_range
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet

@@ -12,7 +12,7 @@ from patternscan.errors import InconsistentInputs
 from patternscan.gearing.pair import Placement
 from patternscan.judging.prediction import Prediction
 from patternscan.reporting.documents.prediction import prediction_document
-from patternscan.reporting.text.predicted_report import prediction_report, step_words
+from patternscan.reporting.text.reports.prediction import prediction_report, step_words
 from tests.reporting.computed import MIDDLE, TOWARD_A, WELL_SET, contact, prediction, read_state
 from tests.reporting.contents import MADE, content
 

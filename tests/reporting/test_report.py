@@ -12,8 +12,8 @@ from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.judgement_report import judgement_report
-from patternscan.reporting.text.reading_report import reading_report
+from patternscan.reporting.text.reports.judgement import judgement_report
+from patternscan.reporting.text.reports.reading import reading_report
 from patternscan.reporting.text.wording import shift_with_range, toward_end
 from patternscan.units import length_words
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection

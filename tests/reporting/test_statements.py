@@ -96,7 +96,7 @@ def test_a_trial_the_wrong_way_names_the_shims_and_what_to_check() -> None:
 def test_every_code_is_made_somewhere() -> None:
     """Each code stands as a word of its own outside the tables and the texts; families are put together."""
     root = Path(patternscan.__file__).parent
-    texts = {root / "cautions.py", *(root / "reporting" / "text").glob("*.py")}
+    texts = {root / "cautions.py", *(root / "reporting" / "text").rglob("*.py")}
     source = "\n".join(path.read_text(encoding="utf-8") for path in root.rglob("*.py") if path not in texts)
     missing = {
         code

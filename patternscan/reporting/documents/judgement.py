@@ -25,10 +25,10 @@ from patternscan.reporting.documents.parts import (
     rounded,
 )
 from patternscan.reporting.documents.reading import ReadingDocument, reading_document
-from patternscan.reporting.text.acceptance_report import OUTRANKED, SCOPES, SOURCES, TITLES
 from patternscan.reporting.text.findings import finding_message
 from patternscan.reporting.text.model_limits import LIMITS
 from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.reports.acceptance import OUTRANKED, SCOPES, SOURCES, TITLES
 
 Place = Annotated[float, Meta(ge=-2, le=2)]
 """A place along the face or its uncertainty; nothing that can be seen lies further than that from 0."""

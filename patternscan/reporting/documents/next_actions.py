@@ -9,7 +9,7 @@ from msgspec import Struct
 from patternscan.cautions import Caution
 from patternscan.frame import Made
 from patternscan.reporting.documents.parts import CautionPart, Document, caution_parts, head
-from patternscan.reporting.text.job_actions import action_reason, action_sentence
+from patternscan.reporting.text.job.actions import action_reason, action_sentence
 from patternscan.setting.rules.action import Action, Priority
 
 

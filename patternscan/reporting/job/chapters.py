@@ -17,10 +17,10 @@ from patternscan.reporting.job.record import DEEDS, JobRecord, TrialShown
 from patternscan.reporting.job.tables import photos_table, states_table
 from patternscan.reporting.pictures.charts import Chart
 from patternscan.reporting.pictures.kept_flank import draw_kept_flank
-from patternscan.reporting.text.job_actions import action_reason, action_sentence
-from patternscan.reporting.text.job_events import event_sentence
-from patternscan.reporting.text.job_machine import machine_table
-from patternscan.reporting.text.job_pattern import (
+from patternscan.reporting.text.job.actions import action_reason, action_sentence
+from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.job.machine import machine_table
+from patternscan.reporting.text.job.pattern import (
     added_words,
     entry_sentence,
     learned_lines,
@@ -29,8 +29,8 @@ from patternscan.reporting.text.job_pattern import (
     print_words,
     taken_sentence,
 )
-from patternscan.reporting.text.job_readings import limits_table, log_table, signature_table
-from patternscan.reporting.text.report import LIMIT, SAFETY, caution_lines
+from patternscan.reporting.text.job.readings import limits_table, log_table, signature_table
+from patternscan.reporting.text.reports.parts import LIMIT, SAFETY, caution_lines
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import as_markdown
 from patternscan.setting.log.events import Note

@@ -13,9 +13,9 @@ from patternscan.reporting.pictures.charts import (
     chart_over_shims,
     chart_over_trials,
 )
-from patternscan.reporting.text.job_pattern import shift_words
-from patternscan.reporting.text.job_readings import against_limit_words
-from patternscan.reporting.text.job_words import CHECKS
+from patternscan.reporting.text.job.pattern import shift_words
+from patternscan.reporting.text.job.readings import against_limit_words
+from patternscan.reporting.text.job.words import CHECKS
 from patternscan.setting.state.checks import MEASURED, limit_of
 from patternscan.units import length_words
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from patternscan.frame import percent
 from patternscan.reporting.job.kept_patterns import PatternShown
 from patternscan.reporting.job.record import JobRecord
-from patternscan.reporting.text.job_events import MOVE_NOTES
-from patternscan.reporting.text.job_readings import (
+from patternscan.reporting.text.job.events import MOVE_NOTES
+from patternscan.reporting.text.job.readings import (
     NOT_READ,
     capital,
     holes_words,
@@ -17,7 +17,7 @@ from patternscan.reporting.text.job_readings import (
     pack_words,
     reading_words,
 )
-from patternscan.reporting.text.job_words import CHECKS
+from patternscan.reporting.text.job.words import CHECKS
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.events import PLACE_NAMES, ShimPlace
 from patternscan.setting.state.checks import MEASURED, Check

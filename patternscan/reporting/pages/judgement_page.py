@@ -13,8 +13,8 @@ from patternscan.reporting.pages.web_page import answer_page
 from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
 from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.pair_picture import draw_pair
-from patternscan.reporting.text.captions import tooth_name
-from patternscan.reporting.text.figure_words import (
+from patternscan.reporting.text.figures.captions import tooth_name
+from patternscan.reporting.text.figures.figure_words import (
     flat_caption,
     flat_words,
     pair_caption,
@@ -22,9 +22,9 @@ from patternscan.reporting.text.figure_words import (
     photo_caption,
     photo_words,
 )
-from patternscan.reporting.text.judgement_report import WAS_READ, judgement_sections, shift_lines
-from patternscan.reporting.text.number_tables import numbers_table, taken_table
-from patternscan.reporting.text.reading_report import unjudged_lines
+from patternscan.reporting.text.figures.number_tables import numbers_table, taken_table
+from patternscan.reporting.text.reports.judgement import WAS_READ, judgement_sections, shift_lines
+from patternscan.reporting.text.reports.reading import unjudged_lines
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
 
 

@@ -9,7 +9,7 @@ from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.paper import SIZES_PT, fitting_letters
 from patternscan.reporting.pages.parts import Section, WebPage
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.report import LIMIT
+from patternscan.reporting.text.reports.parts import LIMIT
 from patternscan.reporting.text.wording import as_markdown
 
 STYLES = ("base.css", "report.css")

@@ -34,7 +34,7 @@ from patternscan.reporting.pictures.on_photo import (
     in_picture,
     letter_flank,
 )
-from patternscan.reporting.text.captions import reading_lines
+from patternscan.reporting.text.figures.captions import reading_lines
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo
 

@@ -41,7 +41,7 @@ from patternscan.reporting.pictures.lettering import (
     hatch_lines,
     middle_sign,
 )
-from patternscan.reporting.text.captions import change_flank_title, film_line, moved_title, state_title
+from patternscan.reporting.text.figures.captions import change_flank_title, film_line, moved_title, state_title
 from patternscan.seeing.segmentation.contact_shape import trace_border
 
 Tone = tuple[int, int, int]

@@ -18,7 +18,7 @@ from matplotlib.ticker import MaxNLocator
 
 from patternscan.calibration import SMALLEST_SHIFT
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.text.job_readings import NO_LIMIT
+from patternscan.reporting.text.job.readings import NO_LIMIT
 from patternscan.setting.machine.sheet import Limit
 from patternscan.units import MM_PER_INCH
 

@@ -33,7 +33,7 @@ from patternscan.reporting.pictures.on_photo import (
     hatch_unjudged,
     letter_flank,
 )
-from patternscan.reporting.text.captions import check_lines, check_title
+from patternscan.reporting.text.figures.captions import check_lines, check_title
 from patternscan.seeing.geometry.outline import OutlineSource
 
 PHOTO_SIDE_PX = (1300, 1050)

@@ -42,7 +42,7 @@ from patternscan.reporting.pictures.lettering import (
     solid_line,
     write,
 )
-from patternscan.reporting.text.captions import flank_title
+from patternscan.reporting.text.figures.captions import flank_title
 from patternscan.reporting.text.findings import finding_notes
 from patternscan.reporting.text.wording import MOVE_WORDS
 

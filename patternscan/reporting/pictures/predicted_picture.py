@@ -32,7 +32,7 @@ from patternscan.reporting.pictures.lettering import (
     dashes,
     middle_sign,
 )
-from patternscan.reporting.text.captions import contact_words, prediction_lines
+from patternscan.reporting.text.figures.captions import contact_words, prediction_lines
 from patternscan.seeing.segmentation.contact_shape import trace_border
 
 FLANK_PX, CAPTION_PX = 270, 36

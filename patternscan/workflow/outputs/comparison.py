@@ -10,8 +10,8 @@ from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.pictures.change_picture import draw_changes
 from patternscan.reporting.pictures.encoding import png_bytes
-from patternscan.reporting.text.captions import no_picture_lines
-from patternscan.reporting.text.change_report import change_report
+from patternscan.reporting.text.figures.captions import no_picture_lines
+from patternscan.reporting.text.reports.change import change_report
 from patternscan.workflow.compare import CompareResult
 from patternscan.workflow.outputs.answer import Answer, Files, inside
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from patternscan.frame import Made
 from patternscan.reporting.documents.next_actions import next_document
 from patternscan.reporting.documents.parts import encode
-from patternscan.reporting.text.job_actions import action_reason, action_sentence
+from patternscan.reporting.text.job.actions import action_reason, action_sentence
 from patternscan.setting.rules.action import WORK, Action, Priority
 from patternscan.workflow.job import DueActions
 from patternscan.workflow.outputs.answer import Answer

@@ -12,7 +12,7 @@ from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_
 from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.pictures.pair_picture import draw_pair
-from patternscan.reporting.text.judgement_report import judgement_report
+from patternscan.reporting.text.reports.judgement import judgement_report
 from patternscan.workflow.judge import JudgeResult
 from patternscan.workflow.outputs.answer import Answer, Files, inside
 from patternscan.workflow.outputs.reading import check_pictures, contact_map_bytes, fresh_name

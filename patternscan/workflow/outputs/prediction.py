@@ -8,7 +8,7 @@ from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.prediction import prediction_document
 from patternscan.reporting.pictures.encoding import png_bytes
 from patternscan.reporting.pictures.predicted_picture import draw_prediction
-from patternscan.reporting.text.predicted_report import prediction_report
+from patternscan.reporting.text.reports.prediction import prediction_report
 from patternscan.workflow.outputs.answer import Answer, Files, inside
 from patternscan.workflow.predict import PredictResult
 

@@ -12,7 +12,7 @@ from patternscan.reporting.pictures.annotation import annotate
 from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.reporting.pictures.check_picture import draw_check
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
-from patternscan.reporting.text.reading_report import reading_report
+from patternscan.reporting.text.reports.reading import reading_report
 from patternscan.workflow.outputs.answer import Answer, Files, inside
 from patternscan.workflow.read import ReadResult
 

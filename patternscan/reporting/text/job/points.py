@@ -7,7 +7,7 @@ from typing import Any
 
 from patternscan.cautions import Caution, Reason, Statement
 from patternscan.reporting.text.cautions import caution_message
-from patternscan.reporting.text.job_words import CHECKS, JOB_FORMS
+from patternscan.reporting.text.job.words import CHECKS, JOB_FORMS
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.wording import filled
 from patternscan.units import length_words

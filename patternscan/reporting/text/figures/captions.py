@@ -11,8 +11,8 @@ from patternscan.judging.comparison import PooledFlank
 from patternscan.judging.prediction import Prediction
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.change_report import NOT_SHOWN, PLACE_WORDS
-from patternscan.reporting.text.predicted_report import way_words, wheel_words
+from patternscan.reporting.text.reports.change import NOT_SHOWN, PLACE_WORDS
+from patternscan.reporting.text.reports.prediction import way_words, wheel_words
 from patternscan.reporting.text.wording import place_words, shift_with_range, with_range
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from patternscan.reporting.text.job_points import points_sentence
+from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.rules.action import Action
 
 REASONS: Mapping[str, str] = {

@@ -9,8 +9,8 @@ from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.judging.judged_state import JudgedState
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.captions import flank_name
-from patternscan.reporting.text.change_report import APART_WORDS, PLACE_WORDS, grown_words
+from patternscan.reporting.text.figures.captions import flank_name
+from patternscan.reporting.text.reports.change import APART_WORDS, PLACE_WORDS, grown_words
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import shift_with_range, with_range
 from patternscan.seeing.geometry.outline import Outline, OutlineSource

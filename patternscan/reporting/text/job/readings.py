@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from patternscan.reporting.text.job_events import event_sentence
-from patternscan.reporting.text.job_words import CHECKS, INVALIDATED, span_words
+from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.job.words import CHECKS, INVALIDATED, span_words
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import EccentricsFound, ShimsFound

@@ -8,7 +8,14 @@ from patternscan.frame import Flank, percent
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.report import DOUBTS, LIMIT, caution_lines, reference_lines, report_text, section_lines
+from patternscan.reporting.text.reports.parts import (
+    DOUBTS,
+    LIMIT,
+    caution_lines,
+    reference_lines,
+    report_text,
+    section_lines,
+)
 from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, shift_with_range, with_range
 
 NOT_SHOWN = "no difference that the photos can show"

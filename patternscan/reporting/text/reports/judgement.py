@@ -8,12 +8,11 @@ from patternscan.frame import Flank, percent
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.judging.judgement import Judgement
-from patternscan.reporting.text.acceptance_report import acceptance_section
-from patternscan.reporting.text.estimate_report import estimate_lines, step_words
 from patternscan.reporting.text.findings import finding_message
-from patternscan.reporting.text.reading_report import unjudged_lines
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.report import (
+from patternscan.reporting.text.reports.acceptance import acceptance_section
+from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
+from patternscan.reporting.text.reports.parts import (
     DOUBTS,
     LIMIT,
     SAFETY,
@@ -22,6 +21,7 @@ from patternscan.reporting.text.report import (
     report_text,
     section_lines,
 )
+from patternscan.reporting.text.reports.reading import unjudged_lines
 from patternscan.reporting.text.wording import (
     MOVE_WORDS,
     as_markdown,

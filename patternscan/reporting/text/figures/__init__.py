@@ -1,0 +1,1 @@
+"""What stands beside pictures and in tables of numbers."""

@@ -1,0 +1,1 @@
+"""The words of a setting job: its actions, events, readings and patterns."""

@@ -1,0 +1,1 @@
+"""Reports in Markdown, one module for each."""
