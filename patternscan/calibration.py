@@ -233,3 +233,13 @@ COVER_SPREADS: Annotated[float, Chosen("spreads of the cover's colour", COVERED)
 LEAST_COVERED: Annotated[float, Chosen("flank areas", JUDGED)] = 0.03
 GRAVE_COVERED: Annotated[float, Chosen("flank areas", JUDGED)] = 0.25
 """From which on a cover is spoken of, and from which on it forbids a direction."""
+
+# Setting: the job around the photos.
+
+PACK_TOLERANCE_MM: Annotated[float, Chosen("mm", TRADE)] = 0.01
+"""A pack counts as the wanted one within this: what a workshop micrometer can tell apart."""
+UNEVEN_BACKLASH: Annotated[float, Chosen("part of the mean backlash", TRADE)] = 0.25
+"""From which the spread of backlash round the wheel is worth a hint."""
+SMALLEST_MOVE_MM: Annotated[float, Chosen("mm", JUDGED)] = 0.005
+SMALLEST_TURN_DEG: Annotated[float, Chosen("degrees", JUDGED)] = 0.0005
+"""Below these nothing is said of what a turn of the carriers did to the centres and to the shaft."""

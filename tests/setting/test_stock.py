@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.errors import WrongUse
 from patternscan.setting.machine.stock import SHIM_SETS, Shims, Stock, parse_shims, parse_stock, take_shim_set
-from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM, find_pack
+from patternscan.setting.mechanics.shim_pack import find_pack
 
 thicknesses = st.sampled_from(["0.05 mm", "0.10 mm", "0.15 mm", "0.002 in", "0.003 in", "0.005 in", "0.010 in"])
 stocks = st.lists(st.tuples(thicknesses, st.integers(0, 2)), max_size=4).map(
@@ -145,13 +146,13 @@ def test_never_more_pieces_than_trying_everything(stock: Stock, wanted: float) -
         (sum(taken), sum(count * kind.thickness_mm for count, kind in zip(taken, stock.kinds, strict=True)))
         for taken in choices
     ]
-    fits = [pieces for pieces, total in sums if abs(total - wanted) <= TOLERANCE_MM - 1e-5]  # 1e-5: the rounding
+    fits = [pieces for pieces, total in sums if abs(total - wanted) <= PACK_TOLERANCE_MM - 1e-5]  # 1e-5: the rounding
     found = find_pack(wanted, stock).found
     if fits:
         assert found is not None
         assert pieces(found) <= min(fits)
     if found is not None:
-        assert abs(found.total_mm - wanted) <= TOLERANCE_MM + 1e-5
+        assert abs(found.total_mm - wanted) <= PACK_TOLERANCE_MM + 1e-5
         on_hand = {(kind.steps, kind.in_inch): kind.count for kind in stock.kinds}
         assert all(kind.count <= on_hand[kind.steps, kind.in_inch] for kind in found.kinds)
 

@@ -10,19 +10,18 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.cautions import Statement, Value
 from patternscan.errors import WrongUse
 from patternscan.setting.machine.stock import STEPS_PER_MM, THICKEST_MM, Shims, Stock, gather_stock
 
-TOLERANCE_MM = 0.01
-"""A pack counts as the wanted one within this (common practice: what a workshop micrometer can tell apart)."""
 MOST_PIECES = 100
 """No selection holds more pieces; a pack of more shims is of no use to anybody."""
 
 
 @dataclass(frozen=True, slots=True)
 class PackChoice:
-    """What was found for a wanted thickness: ``found`` within TOLERANCE_MM, or None and the nearest on either side.
+    """What was found for a wanted thickness: ``found`` near enough, or None and the nearest on either side.
 
     ``below`` and ``above`` are None when there is none, and when something was found.
     """
@@ -60,7 +59,7 @@ def find_pack(wanted_mm: float, stock: Stock, places: int = 1) -> PackChoice:
     if places < 1:
         raise WrongUse(f"{places} places cannot be shimmed.", "Give at least one place.")
     kinds = [Kind(shims.steps, shims.count // places) for shims in stock.kinds]
-    chosen = select_pieces(kinds, round(wanted_mm * STEPS_PER_MM), round(TOLERANCE_MM * STEPS_PER_MM))
+    chosen = select_pieces(kinds, round(wanted_mm * STEPS_PER_MM), round(PACK_TOLERANCE_MM * STEPS_PER_MM))
     within, below, above = (
         None if each is None else _take(stock, each) for each in (chosen.within, chosen.below, chosen.above)
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from patternscan.calibration import UNEVEN_BACKLASH
 from patternscan.cautions import Statement
 from patternscan.setting.log.events import Backlash, LostMotion
 from patternscan.setting.machine.sheet import SMALL_MM, Eccentrics, Limit, Sheet
@@ -16,8 +17,6 @@ from patternscan.setting.state.job_state import JobState
 
 ANY_THROW_MM = 1.0
 """The way of a carrier does not hang on its throw."""
-UNEVEN_PART = 0.25
-"""Part of the mean backlash from which its spread round the wheel is worth a hint (common practice)."""
 
 
 def _places_taken(state: JobState) -> int:
@@ -100,7 +99,7 @@ def _uneven(state: JobState, _: Sheet) -> Points:
     if len(readings) < 2 or not state.counts(Check.BACKLASH):
         return
     spread = max(readings) - min(readings)
-    if spread > UNEVEN_PART * sum(readings) / len(readings):
+    if spread > UNEVEN_BACKLASH * sum(readings) / len(readings):
         yield point("uneven-backlash", spread_mm=spread, readings_mm=readings)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from patternscan.calibration import SMALLEST_MOVE_MM, SMALLEST_TURN_DEG
 from patternscan.cautions import Statement
 from patternscan.errors import WrongUse
 from patternscan.setting.log.entries import Entry
@@ -26,8 +27,6 @@ from patternscan.setting.state.packs import Marks
 
 UNKNOWN_SPAN_MM = 1.0
 """Stands in for a span that the sheet does not give; nothing that hangs on it is said then."""
-SMALL_MM, SMALL_DEG = 0.005, 0.0005
-"""Below these nothing is said."""
 
 Line = tuple[Statement, ...]
 """Points that are told in one line."""
@@ -78,7 +77,7 @@ def turn_effect(marks: Marks, change: EccentricChange, sheet: Sheet) -> Points:
 
 
 def _centres(move: ShaftMove, gear: Gear) -> Points:
-    if abs(move.centres_mm) < SMALL_MM:
+    if abs(move.centres_mm) < SMALLEST_MOVE_MM:
         return
     opened, angle = move.centres_mm > 0, axial_angle_deg(gear)
     yield point("centres-opened" if opened else "centres-closed", by_mm=abs(move.centres_mm))
@@ -90,20 +89,20 @@ def _centres(move: ShaftMove, gear: Gear) -> Points:
 def _shaft(move: ShaftMove, table: Eccentrics, gear: Gear) -> Points:
     if table.span_mm is None:
         return
-    if abs(move.tilt_deg) >= SMALL_DEG:
+    if abs(move.tilt_deg) >= SMALLEST_TURN_DEG:
         if gear.module_mm is None or gear.teeth is None:
             yield point("shaft-tilted", tilt_deg=abs(move.tilt_deg))
         else:
             axial = move.looks_like_axial_mm(gear.module_mm * gear.teeth / 2)
             end = "A" if axial > 0 else "B"
             yield point("shaft-tilted-as-if", tilt_deg=abs(move.tilt_deg), axial_mm=abs(axial), end=end)
-    if abs(move.shaft_angle_deg) >= SMALL_DEG:
+    if abs(move.shaft_angle_deg) >= SMALLEST_TURN_DEG:
         yield point("shaft-out-of-square", angle_deg=abs(move.shaft_angle_deg))
 
 
 def _at_most(most: ShaftMove, table: Eccentrics) -> Points:
     yield point("centres-at-most", by_mm=most.centres_mm)
-    if table.span_mm is not None and most.tilt_deg >= SMALL_DEG:
+    if table.span_mm is not None and most.tilt_deg >= SMALLEST_TURN_DEG:
         yield point("shaft-at-most", tilt_deg=most.tilt_deg)
     yield point("dead-centre-unknown")
 
@@ -111,7 +110,7 @@ def _at_most(most: ShaftMove, table: Eccentrics) -> Points:
 def _contradiction(move: ShaftMove, change: EccentricChange, table: Eccentrics) -> Points:
     """A warning when the sheet's two ways of telling more backlash from less do not agree."""
     way = change.holes_a + change.holes_b
-    if table.more_backlash is None or way == 0 or abs(move.centres_mm) < SMALL_MM:
+    if table.more_backlash is None or way == 0 or abs(move.centres_mm) < SMALLEST_MOVE_MM:
         return
     if (way * table.more_backlash > 0) != (move.centres_mm > 0):
         yield point("sheet-contradicts-itself")

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.setting.log.events import EccentricChange, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.state.checks import CARRIER_PLACES, SIDE_PLACES, Check
 from patternscan.setting.state.job_state import JobState
@@ -99,10 +99,10 @@ def _impossible_pack(state: JobState, sheet: Sheet) -> Points:
         if pack is None:
             continue
         least, most = sorted((pack.upper_mm, pack.lower_mm))
-        if least < -TOLERANCE_MM:
+        if least < -PACK_TOLERANCE_MM:
             yield point("shims-below-nothing", place=place)
             return
-        if most > (thickest := _thickest(place, sheet)) + TOLERANCE_MM:
+        if most > (thickest := _thickest(place, sheet)) + PACK_TOLERANCE_MM:
             yield point("shims-too-thick", place=place, pack_mm=most, thickest_mm=thickest)
             return
 

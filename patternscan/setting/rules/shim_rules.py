@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 
-from patternscan.calibration import SMALLEST_STEP_MM
+from patternscan.calibration import PACK_TOLERANCE_MM, SMALLEST_STEP_MM
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
 from patternscan.judging.response import Proposal, Response, StepKind, find_expected_sign, learn_response, propose_step
 from patternscan.setting.log.events import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM, find_pack
+from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.pattern_rules import ENDS, sound_pattern
 from patternscan.setting.state.checks import CARRIER_PLACES
@@ -52,7 +52,7 @@ def _shim_step(state: JobState, sheet: Sheet) -> Points:
 
 def _uncertainty(proposal: Proposal) -> Points:
     """The steps that the uncertainty of the readings leaves open, where shims can tell them apart."""
-    if proposal.interval is None or proposal.interval.width < TOLERANCE_MM:
+    if proposal.interval is None or proposal.interval.width < PACK_TOLERANCE_MM:
         return
     least, most = sorted((proposal.interval.low, proposal.interval.high), key=abs)
     yield point("step-may-be", least_mm=0.0 if least * most < 0 else abs(least), most_mm=abs(most))
@@ -93,7 +93,7 @@ def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) 
 
 def _which_shims(step_mm: float, sheet: Sheet) -> Points:
     stock = sheet.shims.stock
-    if abs(step_mm) < SMALLEST_STEP_MM - TOLERANCE_MM / 100:
+    if abs(step_mm) < SMALLEST_STEP_MM - PACK_TOLERANCE_MM / 100:
         yield point("exchange-for-thicker" if step_mm > 0 else "exchange-for-thinner")
     elif step_mm > 0 and stock.kinds:
         yield point("from-stock")
@@ -105,9 +105,9 @@ def _room(step_mm: float, place: ShimPlace, state: JobState, thickest_mm: float)
     pack = state.shims[place]
     if pack is None:
         return
-    if pack.mean_mm + step_mm < -TOLERANCE_MM:
+    if pack.mean_mm + step_mm < -PACK_TOLERANCE_MM:
         yield point("too-few-shims", place=place, pack_mm=pack.mean_mm)
-    if pack.mean_mm + step_mm > thickest_mm + TOLERANCE_MM:
+    if pack.mean_mm + step_mm > thickest_mm + PACK_TOLERANCE_MM:
         yield point("no-room", place=place, thickest_mm=thickest_mm, pack_mm=pack.mean_mm)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.errors import WrongUse
 from patternscan.frame import End
 from patternscan.setting.log.entries import Entry
@@ -27,7 +28,6 @@ from patternscan.setting.log.events import (
 )
 from patternscan.setting.machine.sheet import Limit, Sheet
 from patternscan.setting.mechanics.backlash import bring_to_pitch_radius, find_lost_motion
-from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 
 
 class Check(StrEnum):
@@ -113,7 +113,7 @@ def _unbalanced(later: Sequence[Event]) -> int | None:
     for place, event in enumerate(later):
         if isinstance(event, ShimChange) and event.place in SIDE_PLACES:
             upper, lower = upper + event.upper_mm, lower + event.lower_mm
-            if max(abs(upper), abs(lower)) <= TOLERANCE_MM:
+            if max(abs(upper), abs(lower)) <= PACK_TOLERANCE_MM:
                 since = None
             elif since is None:
                 since = place

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.errors import WrongUse
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import PLACE_NAMES, EccentricChange, EccentricsFound, Event, ShimChange, Struck
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 from patternscan.setting.state.checks import CARRIER_PLACES
 from patternscan.setting.state.job_state import job_state
 from patternscan.setting.state.packs import Pack
@@ -38,14 +38,14 @@ def _refuse_shims(event: ShimChange, entries: Sequence[Entry], sheet: Sheet) -> 
         )
     after = before.plus(Pack(event.upper_mm, event.lower_mm))
     for was, now in ((before.upper_mm, after.upper_mm), (before.lower_mm, after.lower_mm)):
-        if now < -TOLERANCE_MM:
+        if now < -PACK_TOLERANCE_MM:
             raise WrongUse(
                 f"Under {place} lie only {length_words(was)} of shims, so {length_words(was - now)} cannot come out.",
                 "Check the number and its unit, and the log with 'patternscan log show'.",
             )
     thickest = sheet.shims.thickest_mm
     on_carrier = sheet.shims.carrier is not None and event.place is CARRIER_PLACES[sheet.shims.carrier]
-    if on_carrier and thickest is not None and max(after.upper_mm, after.lower_mm) > thickest + TOLERANCE_MM:
+    if on_carrier and thickest is not None and max(after.upper_mm, after.lower_mm) > thickest + PACK_TOLERANCE_MM:
         raise WrongUse(
             f"That would make {length_words(max(after.upper_mm, after.lower_mm))} under {place}, "
             f"but by the machine sheet it takes {length_words(thickest)} at most.",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import EccentricChange, EccentricsFound, ShimChange, ShimPlace, ShimsFound
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Pack:
     @property
     def alike(self) -> bool:
         """Whether the upper and the lower bolts carry the same thickness."""
-        return abs(self.upper_mm - self.lower_mm) <= TOLERANCE_MM
+        return abs(self.upper_mm - self.lower_mm) <= PACK_TOLERANCE_MM
 
     def plus(self, other: Pack) -> Pack:
         """Both laid on one another."""

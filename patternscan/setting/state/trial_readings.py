@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.comparison import Target
 from patternscan.judging.trials import Trial
@@ -21,7 +22,6 @@ from patternscan.setting.log.events import (
     ShimPlace,
 )
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shim_pack import TOLERANCE_MM
 from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES
 from patternscan.setting.state.packs import added
 
@@ -87,4 +87,4 @@ def _moved_otherwise(entries: Sequence[Entry], carrier: End | None) -> bool:
     if carrier is None:
         return False
     here, there = (added(entries, CARRIER_PLACES[each]).mean_mm for each in (carrier, carrier.other))
-    return abs(there) > TOLERANCE_MM and abs(here + there) > TOLERANCE_MM
+    return abs(there) > PACK_TOLERANCE_MM and abs(here + there) > PACK_TOLERANCE_MM
