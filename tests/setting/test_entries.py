@@ -110,6 +110,12 @@ def test_a_line_stays_as_logs_were_always_written() -> None:
         assert entry_line(read_entry(line)) == line
 
 
+@pytest.mark.parametrize("event", [EndPlay(Shaft.WORM, float("nan")), LostMotion((float("inf"),))])
+def test_what_no_line_can_hold_is_never_written(event: Event) -> None:
+    with pytest.raises(ValueError, match=r"."):
+        line_of(event)
+
+
 @pytest.mark.parametrize("name", ["left", "target", "shared", "photos"])
 def test_a_word_too_much_or_too_little_inside_is_damage_too(name: str) -> None:
     for change in ({"odd": 1}, None):

@@ -36,10 +36,16 @@ class Entry:
 
 
 def entry_line(entry: Entry) -> str:
-    """The entry as one line of JSON, its keys in a fixed order, letters of every language as they are."""
+    """The entry as one line of JSON, its keys in a fixed order, letters of every language as they are.
+
+    Raises ValueError for an entry that the line would not give back, as one with a number that is none.
+    """
     head = {"number": entry.number, "at": entry.at.isoformat(), "by": entry.by}
-    line = head | msgspec.to_builtins(entry.event) | {"follows": entry.follows}
-    return msgspec.json.format(msgspec.json.encode(line), indent=0).decode()
+    content = head | msgspec.to_builtins(entry.event) | {"follows": entry.follows}
+    line = msgspec.json.format(msgspec.json.encode(content), indent=0).decode()
+    if read_entry(line) != entry:
+        raise ValueError(f"the log cannot hold {entry}")
+    return line
 
 
 def read_entry(line: str) -> Entry:
