@@ -33,6 +33,7 @@ smooth enough for fewer."""
 FIRST_FOCALS, FIRST_BEYOND = (1.3, 2.4, 0.8), (0.15, 0.3)
 """Where the search begins, the likeliest first: focal lengths, and parts of the face beyond an end that is ignored."""
 ROUNDS, TRIES = 25, 6
+"""Most steps of a search, and most attempts to find one that fits better, each ten times shorter than the last."""
 LONGEST_STEP = 1.0
 """No number changes by more than this at a step: angles in radians, logarithms, standard deviations."""
 TINY = 1e-6

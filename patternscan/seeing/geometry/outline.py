@@ -24,7 +24,9 @@ Edge = NDArray[np.float64]
 EDGE_NAMES = ("root", "tip", "end_a", "end_b")
 SPOKEN = {"root": "root edge", "tip": "tip edge", "end_a": "edge at end A", "end_b": "edge at end B"}
 CORNER_TOLERANCE_PX = 2.0
+"""Neighbouring edges share their corner within this, as the outline file allows."""
 SMALLEST_SIDE_PX = 8.0
+"""On a smaller flank a pixel is an eighth of its height, too coarse to tell a place."""
 
 
 class PictureSide(StrEnum):

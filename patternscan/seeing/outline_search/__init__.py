@@ -1,1 +1,1 @@
-"""Finding the outline of a flank in a photo, and pulling a rough one onto the edges."""
+"""Finding the outline of a flank in a photo, and snapping a rough one onto the edges."""

@@ -26,15 +26,26 @@ from patternscan.seeing.geometry.edge_fit import EdgeFit
 from patternscan.seeing.geometry.flank_shape import grid_edges, known_shape
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
 from patternscan.seeing.outline_search.cross_entropy import CrossEntropy, Generation
-from patternscan.seeing.outline_search.image_features import ImageFeatures, edge_support
+from patternscan.seeing.outline_search.image_features import (
+    LEAST_COMPOUND,
+    LEAST_COMPOUND_SHARE,
+    ImageFeatures,
+    edge_support,
+)
+from patternscan.seeing.outline_search.tooth_model import (
+    BESIDE_WEIGHT,
+    END_WEIGHT,
+    HEIGHTS_INSIDE,
+    INSIDE_WEIGHT,
+    REAR_WEIGHT,
+    ROOT_WEIGHT,
+    TIP_WEIGHT,
+)
 
 Numbers = NDArray[np.float64]
 
 LINE_POINTS, END_POINTS = 25, 9
-TIP, ROOT, END, REAR_TIP, INSIDE, BESIDE = 1.0, 0.8, 0.5, 0.6, -0.2, 0.5
-"""What an edge on each line of the tooth counts for; on the smooth flank it speaks against the camera, and lines of the
-teeth beside count by half."""
-HEIGHTS_INSIDE = (0.2, 0.5, 0.8)
+"""Points of a line along the tooth and of one from root to tip."""
 TURN_SPREAD, AIM_SPREAD, DISTANCE_SPREAD, FOCAL_ERROR = 0.06, 0.03, 0.04, 0.15
 """How far the camera may stand from where the outline puts it, one standard deviation: turn (rad), aim (face widths),
 logarithms of distance and focal length."""
@@ -46,9 +57,8 @@ MOST_GAIN, GAIN_LEFT = 0.12, 0.85
 rendered photographs one refinement in a hundred gained more."""
 MOST_STARTS, MOST_BESIDE = 2, 3
 """Outlines of the search that are refined, and how far from the surest blued teeth are looked for."""
-LEAST_COMPOUND, LEAST_COMPOUND_SHARE, ENOUGH_COMPOUND = 0.03, 0.55, 0.03
-"""Compound on a blued tooth: part of the flank, and of what the fullest tooth carries; and what leaves no doubt that it
-is blued."""
+ENOUGH_COMPOUND = 0.03
+"""Part of a flank under compound that leaves no doubt that the tooth is blued."""
 HAND_GAP, HAND_UNTOLD = 0.025, 0.4
 """Support of the sheet's hand over that of the other: 0.05 to 0.2 on rendered photographs when the sheet was right,
 0.02 or less when it named the wrong hand; and the most confidence that is left then."""
@@ -79,7 +89,7 @@ class EdgeTemplate:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class SeenTooth:
+class RefinedTooth:
     """A tooth of a known wheel seen by a camera in numbers (7,), and how well the picture's edges support it.
 
     ``fit``: of the outline that the search had for the tooth it began with. ``tooth``: how many teeth from that one.
@@ -151,7 +161,7 @@ def rivals(pair: WormPair) -> list[WormPair]:
     return found
 
 
-def blued_beside(leader: SeenTooth, features: ImageFeatures) -> list[int]:
+def blued_beside(leader: RefinedTooth, features: ImageFeatures) -> list[int]:
     """Which teeth next to the leader, and next to those, carry compound and lie in the picture."""
     beside = range(1, MOST_BESIDE + 1)
     amounts = {tooth: _compound_on(leader, tooth, features) for tooth in range(-MOST_BESIDE, MOST_BESIDE + 1)}
@@ -161,14 +171,14 @@ def blued_beside(leader: SeenTooth, features: ImageFeatures) -> list[int]:
     return [*up, *down]
 
 
-def _tells_hand(leader: SeenTooth, pair: WormPair, features: ImageFeatures) -> bool:
+def _tells_hand(leader: RefinedTooth, pair: WormPair, features: ImageFeatures) -> bool:
     """Whether the picture supports the wheel clearly better than the same wheel of the other hand."""
     other, needed = Hand.LEFT if pair.hand is Hand.RIGHT else Hand.RIGHT, leader.support - HAND_GAP
     mirrored = _refined(leader.rough, replace(pair, hand=other), features, needed)
     return mirrored is None or mirrored.support < needed
 
 
-def _probability_of_sheet(leader: SeenTooth, pair: WormPair, features: ImageFeatures) -> float:
+def _probability_of_sheet(leader: RefinedTooth, pair: WormPair, features: ImageFeatures) -> float:
     """Probability that the sheet describes the wheel: no wheel of other proportions may fit the picture as well."""
     needed = leader.support + RIVAL_GAP - SURE_STEPS * RIVAL_STEP
     seen = [_refined(leader.rough, rival, features, needed) for rival in rivals(pair)]
@@ -180,21 +190,21 @@ def _logistic(logit: float) -> float:
     return 1 / (1 + math.exp(-logit))
 
 
-def _compound_on(seen: SeenTooth, tooth: int, features: ImageFeatures) -> float:
+def _compound_on(seen: RefinedTooth, tooth: int, features: ImageFeatures) -> float:
     """Part of a tooth's flank that looks like compound; zero where much of it lies outside the picture."""
     return features.compound_at(seen.see(seen.fit.shape.stack[2:-2:4, 4:-4:8, 0], tooth))
 
 
 def _refined(
     outline: Outline, pair: WormPair, features: ImageFeatures, needed: float = LEAST_SUPPORT
-) -> SeenTooth | None:
+) -> RefinedTooth | None:
     """The tooth of an outline; None when no camera sees it there. ``needed``: see ``_best_camera``."""
     rows, cols = features.metal.shape
     fit = EdgeFit(outline, known_shape(pair, outline.flank), (cols, rows))
     start = _first_camera(fit)
     if start is None:
         return None
-    seen = _best_camera(SeenTooth(fit, pair, start, 0.0), features, needed)
+    seen = _best_camera(RefinedTooth(fit, pair, start, 0.0), features, needed)
     return replace(seen, compound=_compound_on(seen, 0, features))
 
 
@@ -207,13 +217,13 @@ def _first_camera(fit: EdgeFit) -> Numbers | None:
     return first_numbers(points - fit.middle, pixels, FOCAL, fit.size)
 
 
-def _neighbour(leader: SeenTooth, tooth: int, features: ImageFeatures) -> SeenTooth:
+def _neighbour(leader: RefinedTooth, tooth: int, features: ImageFeatures) -> RefinedTooth:
     """Another tooth of the leader's wheel, refined from where the leader's camera sees it."""
     seen = _best_camera(replace(leader, tooth=tooth), features)
     return replace(seen, compound=_compound_on(seen, tooth, features))
 
 
-def _best_camera(seen: SeenTooth, features: ImageFeatures, needed: float = LEAST_SUPPORT) -> SeenTooth:
+def _best_camera(seen: RefinedTooth, features: ImageFeatures, needed: float = LEAST_SUPPORT) -> RefinedTooth:
     """The tooth by the camera near its own that the edges support best. It is given up when the support that is
     ``needed`` is out of reach.
     """
@@ -252,15 +262,17 @@ def edge_template(pair: WormPair, flank: Flank) -> EdgeTemplate:
     angle = pair.tooth_angle_rad
     other, turn = (Flank.RIGHT, -angle) if flank is Flank.LEFT else (Flank.LEFT, angle)
     run, short = np.linspace(0, 1, LINE_POINTS), np.linspace(0, 1, END_POINTS)
-    lengthwise = ((1.0, TIP), (0.0, ROOT), *((up, INSIDE) for up in HEIGHTS_INSIDE))
+    lengthwise = ((1.0, TIP_WEIGHT), (0.0, ROOT_WEIGHT), *((up, INSIDE_WEIGHT) for up in HEIGHTS_INSIDE))
     places = [(run, np.full_like(run, up)) for up, _ in lengthwise]
     places += [(np.full_like(short, along), short) for along in (0.0, 1.0)]
     along, up = (np.concatenate(parts) for parts in zip(*places, strict=True))
     lines = np.split(flank_points(pair, flank, along, up), np.cumsum([len(part) for part, _ in places])[:-1])
-    own = list(zip(lines, [*(weight for _, weight in lengthwise), END, END], strict=True))
+    own = list(zip(lines, [*(weight for _, weight in lengthwise), END_WEIGHT, END_WEIGHT], strict=True))
     rear = turned(flank_points(pair, other, run, np.ones(LINE_POINTS)), turn)
-    beside = [(turned(line, by), BESIDE * weight) for by in (-angle, angle) for line, weight in own if weight > 0]
-    return _template([*own, (rear, REAR_TIP), *beside])
+    beside = [
+        (turned(line, by), BESIDE_WEIGHT * weight) for by in (-angle, angle) for line, weight in own if weight > 0
+    ]
+    return _template([*own, (rear, REAR_WEIGHT), *beside])
 
 
 def _template(lines: list[tuple[Numbers, float]]) -> EdgeTemplate:

@@ -12,7 +12,7 @@ from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import Photo
 
 Map = NDArray[np.float32]
-Floats = NDArray[np.float64]
+Numbers = NDArray[np.float64]
 
 WORKING_SIZE_PX = 640
 """Long side of the picture the search works on."""
@@ -26,6 +26,8 @@ CHANNEL_WEIGHTS = np.array([[1.0, 0.5, 0.5]])
 """What squared changes of L*, a* and b* (CIELAB) count for in edges."""
 SMALL_COPY = 8
 """How much smaller a picture is made for wide blurs."""
+LEAST_COMPOUND, LEAST_COMPOUND_SHARE = 0.03, 0.55
+"""Compound on a blued tooth: part of the flank, and of what the fullest tooth carries."""
 LEAST_IN_PICTURE = 0.9
 """Part of a flank that must lie in the picture for its compound to count."""
 HUE_SLOPE = (-0.4, 0.0)
@@ -51,7 +53,7 @@ class ImageFeatures:
         """Long side."""
         return int(max(self.compound.shape))
 
-    def compound_at(self, points: Floats) -> float:
+    def compound_at(self, points: Numbers) -> float:
         """Mean compound at points (..., 2) of a flank; zero where too much of the flank lies outside the picture."""
         rows, cols = self.compound.shape
         seen = points.reshape(1, -1, 2).astype(np.float32)
@@ -70,7 +72,7 @@ def reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
     return np.ascontiguousarray(np.rot90(small, QUARTER_TURNS[tip]), dtype=np.uint8)
 
 
-def photo_pixels(points: Floats, photo: Photo, tip: PictureSide) -> Floats:
+def photo_pixels(points: Numbers, photo: Photo, tip: PictureSide) -> Numbers:
     """Working pixels (n, 2) with the tip up back to the photo's pixels."""
     scale = max(photo.width_px, photo.height_px) / WORKING_SIZE_PX
     x, y = ((points + 0.5) * scale - 0.5).T
@@ -175,7 +177,7 @@ def _disc(radius_px: float) -> NDArray[np.uint8]:
     return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach)), dtype=np.uint8)
 
 
-def _ramp(values: Map | Floats, low: float, high: float) -> Map:
+def _ramp(values: Map | Numbers, low: float, high: float) -> Map:
     ramp: Map = np.clip((values - low) / (high - low), 0, 1).astype(np.float32)
     return ramp
 

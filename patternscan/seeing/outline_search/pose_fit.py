@@ -16,15 +16,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from patternscan.seeing.outline_search.image_features import (
-    Floats,
     ImageFeatures,
     Map,
+    Numbers,
     directed_support,
     edge_support,
     looked_up,
     tangents,
 )
 from patternscan.seeing.outline_search.tooth_model import (
+    BESIDE_WEIGHT,
     BORDER_LINES,
     CAMERA,
     FOCAL_LENGTH,
@@ -40,10 +41,11 @@ from patternscan.seeing.outline_search.tooth_model import (
     tooth_angle,
 )
 
-BESIDE_WEIGHT = 0.5
-"""What lines of the teeth beside count for, against those of the tooth itself."""
 SHARE_WEIGHT, MOST_SHARE, SPOILED_WEIGHT, METAL_WEIGHT, SIZE_WEIGHT = 0.2, 0.8, 0.3, 0.2, 0.06
+"""What compound on the flanks (up to so much of the picture's), on the land between them, a tooth off the metal and the
+logarithm of its size count for, against edges."""
 LAND_PARTS = (0.3, 0.6)
+"""Where the land is looked at, from the tip edge to the tip edge of the tooth's other side."""
 POINTS_AT_ONCE = 72000
 """Points worked on together, in some hundred hypotheses."""
 EDGES = THOROUGH.coordinates[THOROUGH.border.start : THOROUGH.rear.stop]
@@ -70,7 +72,7 @@ MOST = 2.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class SeenTooth:
+class ProjectedTooth:
     """Pixels ``x`` and ``y`` (n, m) of the template's first m points on one tooth, by n hypotheses."""
 
     x: Map
@@ -81,7 +83,7 @@ class SeenTooth:
         return self.x[:, points], self.y[:, points]
 
 
-def score_poses(poses: Floats, features: ImageFeatures, thorough: bool) -> Floats:
+def score_poses(poses: Numbers, features: ImageFeatures, thorough: bool) -> Numbers:
     """How well each hypothesis (n, 12) meets the picture, (n,); about 0.6 is a good one. Quick: one tooth, fewer
     points, blurred edges.
     """
@@ -91,18 +93,18 @@ def score_poses(poses: Floats, features: ImageFeatures, thorough: bool) -> Float
     return np.concatenate(parts).astype(np.float64)
 
 
-def tip_support(pose: Floats, features: ImageFeatures) -> float:
+def tip_support(pose: Numbers, features: ImageFeatures) -> float:
     """How well the tip edge of a hypothesis' (12,) own tooth lies on an edge, 0..1."""
     tip = THOROUGH.coordinates[THOROUGH.tip].astype(np.float64)
     x, y = np.moveaxis(seen_points(pose[None], tip, features.size_px).astype(np.float32), -1, 0)
     return float(edge_support(features.edges, x, y, THOROUGH.starts[:1]).mean())
 
 
-def _scored(poses: Floats, features: ImageFeatures, template: ToothTemplate) -> Map:
+def _scored(poses: Numbers, features: ImageFeatures, template: ToothTemplate) -> Map:
     """Scores of a few hypotheses (n, 12)."""
     points = shaped_points(poses, template.coordinates)
     sight = cameras(poses, features.size_px)
-    own = SeenTooth(*sight.see(points))
+    own = ProjectedTooth(*sight.see(points))
     edges = features.edges if template is THOROUGH else features.coarse_edges
     lines = own.part(slice(template.border.start, None))
     support = edge_support(edges, *lines, template.starts) @ template.weights
@@ -110,8 +112,8 @@ def _scored(poses: Floats, features: ImageFeatures, template: ToothTemplate) -> 
     if template is THOROUGH:
         angle = tooth_angle(poses)
         near, flank = points[..., : template.border.stop], points[..., template.patch]
-        beside = [SeenTooth(*sight.turned(tooth * angle).see(near)) for tooth in (-1, 1)]
-        teeth += beside + [SeenTooth(*sight.turned(tooth * angle).see(flank)) for tooth in (-2, 2)]
+        beside = [ProjectedTooth(*sight.turned(tooth * angle).see(near)) for tooth in (-1, 1)]
+        teeth += beside + [ProjectedTooth(*sight.turned(tooth * angle).see(flank)) for tooth in (-2, 2)]
         weights = BESIDE_WEIGHT * template.weights[: near.shape[-1] - template.patch.stop]
         for tooth in beside:
             border = tooth.part(template.border)
@@ -121,7 +123,9 @@ def _scored(poses: Floats, features: ImageFeatures, template: ToothTemplate) -> 
     return scores
 
 
-def _colour_score(features: ImageFeatures, template: ToothTemplate, own: SeenTooth, teeth: list[SeenTooth]) -> Map:
+def _colour_score(
+    features: ImageFeatures, template: ToothTemplate, own: ProjectedTooth, teeth: list[ProjectedTooth]
+) -> Map:
     """Compound on flanks and not on the land between them, the tooth on metal, and large rather than small."""
     on_metal = looked_up(features.metal, *own.part(template.patch)).mean(axis=1)
     tip, rear = own.part(template.tip), own.part(template.rear)
@@ -138,7 +142,7 @@ def _colour_score(features: ImageFeatures, template: ToothTemplate, own: SeenToo
     return score
 
 
-def _compound(features: ImageFeatures, template: ToothTemplate, tooth: SeenTooth) -> Map:
+def _compound(features: ImageFeatures, template: ToothTemplate, tooth: ProjectedTooth) -> Map:
     """Compound on one flank of each hypothesis, in pixels, (n,)."""
     x, y = tooth.part(template.patch)
     amount = looked_up(features.compound, x, y).mean(axis=1)
@@ -161,13 +165,13 @@ class Refinement:
     coarse: bool = False
 
 
-def refined(poses: Floats, features: ImageFeatures, limits: Floats, how: Refinement) -> Floats:
+def refined(poses: Numbers, features: ImageFeatures, limits: Numbers, how: Refinement) -> Numbers:
     """Hypotheses (n, 12) changed within their ``limits`` (2, 12) so that their teeth come to lie on edges."""
     several = range(0, len(poses), AT_ONCE)
     return np.concatenate([_refined(poses[k : k + AT_ONCE], features, limits, how) for k in several])
 
 
-def usual_spread(poses: Floats, size_px: int) -> Floats:
+def usual_spread(poses: Numbers, size_px: int) -> Numbers:
     """How far each column of each hypothesis (n, 12) usually errs, (n, 12), in a picture with that long side."""
     spread = np.tile(USUAL_SPREAD, (len(poses), 1))
     width_px = FOCAL_LENGTH * size_px * poses[:, Column.WIDTH] / np.exp(poses[:, Column.NEARNESS])
@@ -175,7 +179,7 @@ def usual_spread(poses: Floats, size_px: int) -> Floats:
     return spread
 
 
-def _refined(poses: Floats, features: ImageFeatures, limits: Floats, how: Refinement) -> Floats:
+def _refined(poses: Numbers, features: ImageFeatures, limits: Numbers, how: Refinement) -> Numbers:
     """A few hypotheses refined; how their points move is worked out once, since it changes little."""
     edges, columns = features.coarse_edges if how.coarse else features.edges, list(how.columns)
     usual = usual_spread(poses, features.size_px)
@@ -187,7 +191,7 @@ def _refined(poses: Floats, features: ImageFeatures, limits: Floats, how: Refine
     return found
 
 
-def _moves(poses: Floats, columns: Sequence[Column], usual: Floats, size_px: int) -> tuple[Map, Map]:
+def _moves(poses: Numbers, columns: Sequence[Column], usual: Numbers, size_px: int) -> tuple[Map, Map]:
     """How x and y of all points change when a column changes by what is usual, each (n, columns, m)."""
     points = shaped_points(poses, EDGES)
     x, y = _seen(poses, points, size_px)
@@ -209,7 +213,7 @@ def _moves(poses: Floats, columns: Sequence[Column], usual: Floats, size_px: int
     return moves_x, moves_y
 
 
-def _seen(poses: Floats, points: Map, size_px: int) -> tuple[Map, Map]:
+def _seen(poses: Numbers, points: Map, size_px: int) -> tuple[Map, Map]:
     """Pixels x, y (n, m) of the edges of all three teeth."""
     sight, angle = cameras(poses, size_px), tooth_angle(poses)
     own = sight.see(points)
@@ -255,7 +259,7 @@ def _nearest_edges(edges: Map, at: tuple[Map, Map], along: tuple[Map, Map], reac
     return np.divide(moment, total, out=moment), total / np.float32(LOOKS)
 
 
-def shaped_points(poses: Floats, coordinates: Map) -> Map:
+def shaped_points(poses: Numbers, coordinates: Map) -> Map:
     """Points (n, 3, m) of coordinates (m, 4) on the wheel of each hypothesis (n, 12), worked out once for a run of them
     with the same gear; (1, 3, m) when all have the same.
     """

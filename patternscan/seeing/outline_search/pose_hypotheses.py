@@ -13,7 +13,7 @@ from functools import partial
 import numpy as np
 
 from patternscan.seeing.outline_search.cross_entropy import WIDE_ROUNDS, CrossEntropy, Generation
-from patternscan.seeing.outline_search.image_features import Floats, ImageFeatures
+from patternscan.seeing.outline_search.image_features import ImageFeatures, Numbers
 from patternscan.seeing.outline_search.pose_fit import Refinement, refined, score_poses, usual_spread
 from patternscan.seeing.outline_search.tooth_model import (
     CAMERA,
@@ -62,7 +62,7 @@ START_SPREAD, KEPT, WIDENED = 0.5, 6, 1.21
 """Of the tightening: first spread in usual spreads; one of so many tries lives on; variance over the survivors'."""
 
 
-def best_pose(features: ImageFeatures, limits: Floats, rng: np.random.Generator) -> tuple[Floats, float]:
+def best_pose(features: ImageFeatures, limits: Numbers, rng: np.random.Generator) -> tuple[Numbers, float]:
     """The hypothesis (12,) within ``limits`` (2, 12) that meets the picture best, and its score."""
     effort = _effort(limits)
     scored = partial(score_poses, features=features, thorough=True)
@@ -83,8 +83,8 @@ def best_pose(features: ImageFeatures, limits: Floats, rng: np.random.Generator)
 
 
 def tightened(
-    starts: Sequence[Floats], features: ImageFeatures, limits: Floats, rng: np.random.Generator, rounds: int
-) -> tuple[Floats, float]:
+    starts: Sequence[Numbers], features: ImageFeatures, limits: Numbers, rng: np.random.Generator, rounds: int
+) -> tuple[Numbers, float]:
     """The best hypothesis (12,) near some starts, by the cross-entropy method, and its score. After some rounds only
     the start that leads goes on.
     """
@@ -100,26 +100,26 @@ def tightened(
     return leading[0].candidates[0], float(leading[0].scores[0])
 
 
-def _effort(limits: Floats) -> Effort:
+def _effort(limits: Numbers) -> Effort:
     """Less is open when the gear is known, so that only the camera is sought."""
     return KNOWN_GEAR if (limits[0, GEAR] == limits[1, GEAR]).all() else ANY_GEAR
 
 
-def _best(poses: Floats, scores: Floats, count: int) -> Floats:
+def _best(poses: Numbers, scores: Numbers, count: int) -> Numbers:
     return poses[np.argsort(-scores)[:count]]
 
 
-def _better(some: tuple[Floats, Floats], others: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
+def _better(some: tuple[Numbers, Numbers], others: tuple[Numbers, Numbers]) -> tuple[Numbers, Numbers]:
     """Of each hypothesis and its other form, both (n, 12) with scores (n,), the one with the higher score."""
     (poses, scores), (forms, reached) = some, others
     better = reached > scores
     return np.where(better[:, None], forms, poses), np.where(better, reached, scores)
 
 
-def _drawn(features: ImageFeatures, limits: Floats, rng: np.random.Generator, count: int) -> Floats:
+def _drawn(features: ImageFeatures, limits: Numbers, rng: np.random.Generator, count: int) -> Numbers:
     """Random hypotheses (count, 12) of usual wheels, each with some place of the flank on a pixel like compound."""
     low, high = np.where(np.isfinite(limits), limits, 0)
-    poses: Floats = rng.uniform(low, high, (count, len(Column)))
+    poses: Numbers = rng.uniform(low, high, (count, len(Column)))
     poses[:, Column.ELEVATION] = rng.normal(0.9, 0.17, count)
     poses[:, Column.ROLL] = 0.6 * poses[:, Column.AZIMUTH] + rng.normal(0.1, 0.3, count)
     poses[:, Column.WIDTH] = 4.5 + 0.47 * poses[:, Column.WORM_RADIUS] + rng.normal(0, 0.35, count)
@@ -136,7 +136,7 @@ def _drawn(features: ImageFeatures, limits: Floats, rng: np.random.Generator, co
     return poses
 
 
-def _likely_pixels(features: ImageFeatures, rng: np.random.Generator, count: int) -> Floats:
+def _likely_pixels(features: ImageFeatures, rng: np.random.Generator, count: int) -> Numbers:
     """Pixels (count, 2) drawn where compound is likely, a few anywhere on the wheel."""
     compound, metal = features.compound[::2, ::2], features.metal[::2, ::2]
     weight = compound + 0.03 * compound.mean() * metal + 1e-6
@@ -145,20 +145,20 @@ def _likely_pixels(features: ImageFeatures, rng: np.random.Generator, count: int
     return 2.0 * np.stack([at % weight.shape[1], at // weight.shape[1]], axis=1)
 
 
-def _children(poses: Floats, size_px: int, limits: Floats, rng: np.random.Generator) -> Floats:
+def _children(poses: Numbers, size_px: int, limits: Numbers, rng: np.random.Generator) -> Numbers:
     """A few changed forms of each hypothesis, one after the other, (CHILDREN * n, 12)."""
     parents = np.repeat(poses, CHILDREN, axis=0)
     step = rng.normal(0, CHILD_SPREAD, parents.shape) * (rng.random(parents.shape) < CHANGED)
     return np.clip(parents + step * usual_spread(parents, size_px), *limits)
 
 
-def _best_children(children: Floats, scores: Floats) -> tuple[Floats, Floats]:
+def _best_children(children: Numbers, scores: Numbers) -> tuple[Numbers, Numbers]:
     """The best child of each hypothesis, (n, 12), and the scores."""
     best = scores.reshape(-1, CHILDREN).argmax(axis=1) + CHILDREN * np.arange(len(scores) // CHILDREN)
     return children[best], scores[best]
 
 
-def _different(poses: Floats, size_px: int) -> list[Floats]:
+def _different(poses: Numbers, size_px: int) -> list[Numbers]:
     """The first few hypotheses (12,) that show clearly different outlines."""
     borders = seen_points(poses, flank_patch(0, 2, 4), size_px)
     chosen: list[int] = []

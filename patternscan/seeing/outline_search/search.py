@@ -19,7 +19,14 @@ from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.gear_refinement import refine_outlines
-from patternscan.seeing.outline_search.image_features import ImageFeatures, image_features, photo_pixels, reduced
+from patternscan.seeing.outline_search.image_features import (
+    LEAST_COMPOUND,
+    LEAST_COMPOUND_SHARE,
+    ImageFeatures,
+    image_features,
+    photo_pixels,
+    reduced,
+)
 from patternscan.seeing.outline_search.pose_fit import score_poses, tip_support
 from patternscan.seeing.outline_search.pose_hypotheses import best_pose, tightened
 from patternscan.seeing.outline_search.tooth_model import (
@@ -31,7 +38,7 @@ from patternscan.seeing.outline_search.tooth_model import (
     turned_to_tooth,
 )
 
-Floats = NDArray[np.float64]
+Numbers = NDArray[np.float64]
 
 TRUSTED_CONFIDENCE = 0.5
 """Least confidence of an outline that is used unasked. In eight searches without gear data through 34 rendered
@@ -45,21 +52,24 @@ that grows by 1; set on rendered photographs whose outlines are known."""
 SUREST_UNKNOWN = 0.95
 """Most confidence without gear data."""
 EDGE_POINTS, END_POINTS = 21, 7
+"""Points of a found outline on root and tip, and on the ends, which are straighter and shorter."""
 TOOTH_ROUNDS = 9
 """In which each blued tooth of the best pose is tightened by itself."""
 TEETH_LOOKED_AT = (-3, -2, -1, 0, 1, 2, 3)
+"""Teeth beside the middle one that a photo may show."""
 LEAST_METAL_PX = 400
-LEAST_COMPOUND, LEAST_COMPOUND_SHARE, ENOUGH_COMPOUND = 0.03, 0.55, 0.08
-"""Compound on a blued tooth: part of the flank, of what the fullest tooth carries, and what leaves no doubt."""
+"""A wheel smaller than a square of 20 px shows no teeth at the working size."""
+ENOUGH_COMPOUND = 0.08
+"""Part of a flank under compound that leaves no doubt that the tooth is blued, when the gear is not known."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FoundTooth:
     """A tooth whose ``pose`` (12,) was found, its score, and what the ``other`` search found (12,)."""
 
-    pose: Floats
+    pose: Numbers
     score: float
-    other: Floats
+    other: Numbers
 
 
 def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None = None) -> tuple[Outline, ...]:
@@ -99,7 +109,7 @@ def _guesses(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair | None
     return tuple(sorted((o for o in in_photo if o is not None), key=_rank, reverse=True))
 
 
-def _tightened_teeth(pose: Floats, other: Floats, features: ImageFeatures, limits: Floats) -> list[FoundTooth]:
+def _tightened_teeth(pose: Numbers, other: Numbers, features: ImageFeatures, limits: Numbers) -> list[FoundTooth]:
     """The blued teeth of the best pose, each tightened by itself."""
     tight = (
         tightened([start], features, limits, np.random.default_rng(RUNS), TOOTH_ROUNDS)
@@ -108,7 +118,7 @@ def _tightened_teeth(pose: Floats, other: Floats, features: ImageFeatures, limit
     return [FoundTooth(seen, score, other) for seen, score in tight]
 
 
-def _scored_teeth(pose: Floats, other: Floats, features: ImageFeatures) -> list[FoundTooth]:
+def _scored_teeth(pose: Numbers, other: Numbers, features: ImageFeatures) -> list[FoundTooth]:
     """The blued teeth of both poses as they are; gear data will refine them."""
     teeth = [(seen, b) for a, b in ((pose, other), (other, pose)) for seen in _blued_teeth(a, features)]
     scores = score_poses(np.stack([seen for seen, _ in teeth]), features, thorough=True)
@@ -120,7 +130,7 @@ def _rank(outline: Outline) -> float:
     return outline.confidence * float(np.sqrt(outline.area_px))
 
 
-def _blued_teeth(pose: Floats, features: ImageFeatures) -> list[Floats]:
+def _blued_teeth(pose: Numbers, features: ImageFeatures) -> list[Numbers]:
     """Poses (12,) of the teeth that carry compound and lie in the picture; of the middle one when none does."""
     amounts = {tooth: _compound_on(pose, tooth, features) for tooth in TEETH_LOOKED_AT}
     most = max(amounts.values())
@@ -130,12 +140,12 @@ def _blued_teeth(pose: Floats, features: ImageFeatures) -> list[Floats]:
     return [turned_to_tooth(pose, tooth, features.size_px) for tooth in teeth]
 
 
-def _compound_on(pose: Floats, tooth: int, features: ImageFeatures) -> float:
+def _compound_on(pose: Numbers, tooth: int, features: ImageFeatures) -> float:
     """Part of a tooth's flank that looks like compound; zero where much of the flank lies outside the picture."""
     return features.compound_at(seen_points(pose[None], flank_patch(tooth, 6, 16), features.size_px))
 
 
-def _agreement(pose: Floats, other: Floats, features: ImageFeatures) -> float:
+def _agreement(pose: Numbers, other: Numbers, features: ImageFeatures) -> float:
     """Overlap over union of the pose's middle flank and the likest flank of another pose, 0..1."""
     own = _filled(pose, 0, features)
     return max(_overlap(own, _filled(other, tooth, features)) for tooth in TEETH_LOOKED_AT)
@@ -147,7 +157,7 @@ def _overlap(one: NDArray[np.uint8], other: NDArray[np.uint8]) -> float:
     return both / max(1, cv2.countNonZero(one) + cv2.countNonZero(other) - both)
 
 
-def _filled(pose: Floats, tooth: int, features: ImageFeatures) -> NDArray[np.uint8]:
+def _filled(pose: Numbers, tooth: int, features: ImageFeatures) -> NDArray[np.uint8]:
     """1 on the picture's pixels (rows, cols) that one flank of a pose covers."""
     root, tip = (lengthwise_line(up, tooth, 1, EDGE_POINTS) for up in (0.0, 1.0))
     border = seen_points(pose[None], np.vstack([root, tip[::-1]]), features.size_px)[0]
@@ -164,7 +174,7 @@ def _checked(edges: dict[str, Edge], flank: Flank, confidence: float) -> Outline
         return None
 
 
-def _edges(pose: Floats, flank: Flank, size_px: int) -> dict[str, Edge]:
+def _edges(pose: Numbers, flank: Flank, size_px: int) -> dict[str, Edge]:
     """The four edges of a pose's middle tooth by name; end A is on the left of a right flank (see ``flank_shown``)."""
     first, last = (0.5, -0.5) if flank is Flank.RIGHT else (-0.5, 0.5)
     step = 1 if first < last else -1

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from patternscan.gearing.pair import Hand, WormPair
 from patternscan.seeing.geometry.camera import CameraSet
 
-Floats = NDArray[np.float64]
+Numbers = NDArray[np.float64]
 Map = NDArray[np.float32]
 
 
@@ -55,19 +55,22 @@ LOWEST = np.array([-0.80, 0.50, -0.95, -ANY, -ANY, -ANY, 11.0, 4.0, -2.2, 5.8, 0
 HIGHEST = np.array([0.80, 1.30, 0.95, ANY, ANY, ANY, 32.0, 6.6, 2.2, 8.5, 0.8, 0.48])
 """Usual limits of each column; distance and pixel are limited by the photo instead."""
 
-THROAT_CLEARANCE = 1.0
-ROOT_DEPTH = 1.0
+THROAT_CLEARANCE, ROOT_DEPTH, HALF_THICKNESS = 1.0, 1.0, np.pi / 4
+"""Of standard teeth, in modules: throat inside the worm's pitch line, root below it, half a tooth on the pitch line."""
 LEAST_LEAN, ROUNDS = 0.08, 2
-HALF_THICKNESS = np.pi / 4
+"""Slope of a thread below which the point of contact runs away, and steps toward that point: two are enough here."""
 TIP_WEIGHT, ROOT_WEIGHT, END_WEIGHT, REAR_WEIGHT, INSIDE_WEIGHT = 1.0, 0.8, 0.5, 0.6, -0.2
-"""What an edge on each line counts for; on a smooth flank an edge speaks against the hypothesis."""
+"""What an edge on each line of a tooth counts for; on a smooth flank an edge speaks against the pose."""
 HEIGHTS_INSIDE = (0.2, 0.5, 0.8)
+"""Where on the smooth flank it is looked for, spread over the height."""
+BESIDE_WEIGHT = 0.5
+"""What lines of the teeth beside count for, against those of the tooth itself."""
 BORDER_LINES = 4
 FOCAL_LENGTH = 1.2
 """Focal length of the camera over the long side of its picture; telephone cameras, cropped, lie about here."""
 
 
-def limits_of(pair: WormPair | None) -> Floats:
+def limits_of(pair: WormPair | None) -> Numbers:
     """Lowest and highest (2, 12) of each column of a hypothesis; where the pair tells a column, that is all there is.
 
     Tooth 0 stands at +y below the worm here, so a right-hand wheel twists the other way.
@@ -85,26 +88,26 @@ def limits_of(pair: WormPair | None) -> Floats:
     return limits
 
 
-def lengthwise_line(up: float, tooth: int, side: int, count: int) -> Floats:
+def lengthwise_line(up: float, tooth: int, side: int, count: int) -> Numbers:
     """Coordinates (count, 4) along a tooth at one height."""
     across = np.linspace(-0.5, 0.5, count)
     return np.stack([across, *(np.full(count, value) for value in (up, tooth, side))], axis=1)
 
 
-def end_line(across: float, tooth: int, count: int) -> Floats:
+def end_line(across: float, tooth: int, count: int) -> Numbers:
     """Coordinates (count, 4) from root to tip of the flank, so far across."""
     up = np.linspace(0, 1, count)
     return np.stack([np.full(count, across), up, np.full(count, tooth), np.ones(count)], axis=1)
 
 
-def flank_patch(tooth: int, rows: int, cols: int) -> Floats:
+def flank_patch(tooth: int, rows: int, cols: int) -> Numbers:
     """Coordinates (rows * cols, 4) of the middles of equal cells of a flank, row after row from the root."""
     up, across = (np.arange(rows) + 0.5) / rows, (np.arange(cols) + 0.5) / cols - 0.5
     grid = np.stack(np.meshgrid(across, up), axis=-1).reshape(-1, 2)
     return np.hstack([grid, np.tile([float(tooth), 1.0], (rows * cols, 1))])
 
 
-def cameras(poses: Floats, size_px: int) -> CameraSet:
+def cameras(poses: Numbers, size_px: int) -> CameraSet:
     """The cameras of hypotheses (n, 12) about a picture with that long side, for points in modules."""
     focal = FOCAL_LENGTH * size_px
     toward, right, upward = _camera_axes(poses)
@@ -118,12 +121,12 @@ def cameras(poses: Floats, size_px: int) -> CameraSet:
     return CameraSet.of_arrays(rotation, shift, poses[:, PIXEL])
 
 
-def tooth_angle(poses: Floats) -> Floats:
+def tooth_angle(poses: Numbers) -> Numbers:
     """Angle (n,) from tooth to tooth, rad."""
     return np.asarray(np.pi / poses[:, Column.RADIUS])
 
 
-def seen_points(poses: Floats, coordinates: Floats, size_px: int) -> Floats:
+def seen_points(poses: Numbers, coordinates: Numbers, size_px: int) -> Numbers:
     """Pixels (n, m, 2) of coordinates (m, 4) by hypotheses (n, 12) about a picture with that long side."""
     seen = cameras(poses, size_px).see(surface_points(poses, coordinates).astype(np.float32))
     return np.stack(seen, axis=-1).astype(np.float64)
@@ -164,7 +167,7 @@ def _chord(circle: NDArray[Any], z: NDArray[Any]) -> NDArray[Any]:
     return height
 
 
-def _camera_axes(poses: Floats) -> tuple[Floats, Floats, Floats]:
+def _camera_axes(poses: Numbers) -> tuple[Numbers, Numbers, Numbers]:
     """Directions (n, 3) toward the camera, to its right, and upward in its picture before rolling."""
     azimuth, elevation = poses[:, Column.AZIMUTH], poses[:, Column.ELEVATION]
     level = np.cos(elevation)
@@ -174,7 +177,7 @@ def _camera_axes(poses: Floats) -> tuple[Floats, Floats, Floats]:
     return toward, right, upward
 
 
-def turned_to_tooth(pose: Floats, tooth: int, size_px: int) -> Floats:
+def turned_to_tooth(pose: Numbers, tooth: int, size_px: int) -> Numbers:
     """The hypothesis (12,) with another tooth as its middle one; the camera stays, nearly."""
     turned, radius = pose.copy(), pose[Column.RADIUS]
     angle = tooth * np.pi / radius
