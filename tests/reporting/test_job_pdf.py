@@ -15,7 +15,7 @@ from pypdf import PdfReader
 
 from patternscan.reporting.job.chapters import chapters
 from patternscan.reporting.job.pdf import SIDE_PT, job_pdf
-from patternscan.reporting.job.pdf_words import LACKING, WIDTH_PT, column_widths, drawable, width_pt
+from patternscan.reporting.job.pdf_words import LACKING, WIDTH_PT, column_widths, drawable, table, width_pt
 from patternscan.reporting.job.record import gather_record
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.events import Event, Note
@@ -158,6 +158,16 @@ def test_the_head_of_a_table_comes_again_on_every_sheet(tmp_path: Path) -> None:
     assert all("What happened" in text for text in listed)
 
 
+def test_no_last_row_stands_alone_on_a_sheet() -> None:
+    content = Table("t", ("a", "b"), tuple((str(number), "words") for number in range(30)))
+    for room in range(60, 500, 3):
+        _, ruled = table(content, 8.0)
+        _, height = ruled.wrap(WIDTH_PT, room)
+        begun, *rest = ruled.split(WIDTH_PT, room) or [None]
+        if begun is not None and rest:
+            assert rest[0].wrap(WIDTH_PT, height)[1] > 3.9 * height / 31  # the head and three rows of 31 alike
+
+
 # ---- words
 
 
@@ -178,8 +188,8 @@ def test_letters_with_marks_and_of_other_scripts_are_written(tmp_path: Path) -> 
 
 
 def test_columns_fill_the_print_area_and_the_widest_gives_way() -> None:
-    table = Table("t", ("a", "b", "c"), (("short", "words " * 80, "short"),))
-    widths = column_widths(table, 8.0)
+    content = Table("t", ("a", "b", "c"), (("short", "words " * 80, "short"),))
+    widths = column_widths(content, 8.0)
     assert sum(widths) == pytest.approx(WIDTH_PT)
     assert widths[1] > 4 * widths[0]
     assert widths[0] > width_pt("short", 8.0)

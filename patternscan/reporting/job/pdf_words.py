@@ -34,8 +34,12 @@ LEADING = 1.28
 """Height of a line as a part of the size of its letters."""
 PADDING_PT, BLANK_PT = 3.4, 31.0
 """Room beside words in a cell, and height of a row to be written in by hand."""
-LONGEST_CELL = 1500
-"""A row with a cell of more letters may be cut, as it can be higher than a sheet."""
+LONG_CELL, LONGEST_CELL = 300, 1500
+"""The last rows of a table stay together unless a cell has more letters than the one; a row with a cell of more letters
+than the other may be cut, as it can be higher than a sheet.
+"""
+LAST_ROWS = 3
+"""So many go on a sheet together, so that none stands there alone below its head."""
 RULED: list[tuple[Any, ...]] = [
     ("GRID", (0, 0), (-1, -1), 0.5, RULE),
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
@@ -72,13 +76,14 @@ def table(content: Table, size_pt: float) -> list[Flowable]:
     head = [paragraph([Run(bound(words), True)], size_pt) for words in content.head]
     rows = [_row(row, size_pt, place in content.struck) for place, row in enumerate(content.rows)]
     longest = max((len(words) for row in content.rows for words in row), default=0)
+    last = [("NOSPLIT", (0, -LAST_ROWS), (-1, -1))] if longest <= LONG_CELL and len(rows) > LAST_ROWS else []
     ruled = LongTable(
         [head, *rows],
         colWidths=column_widths(content, size_pt),
         minRowHeights=[0.0, *[BLANK_PT if content.blank else 0.0] * len(rows)],
         repeatRows=1,
         splitInRow=int(longest > LONGEST_CELL),
-        style=RULED,
+        style=[*RULED, *last],
         spaceAfter=7,
     )
     return [paragraph([Run(content.caption, True)], size_pt, spaceBefore=4, spaceAfter=2), ruled]
