@@ -27,8 +27,8 @@ def test_each_flank_has_length_height_and_the_worse_of_the_two() -> None:
     assert lines[0] == "Both flanks together: below class C, the worse of the two flanks."
     assert lines[1] == (
         "Left flank: length 52 % (48 to 56 %) of the face width, class A; height 35 % (32 to 41 %) of the flank, "
-        "class B; the worse of the two counts: class B. By "
-        "what the reading leaves open it may be anything from class B to class A."
+        "class B; the worse of the two counts: class B. Within "
+        "the range of the reading it may be anything from class B to class A."
     )
     assert "below class C" in lines[2]
 

@@ -420,7 +420,7 @@ def test_every_invalidation_has_its_words() -> None:
 
 def test_whatever_is_reckoned_from_the_centres_is_called_a_guide() -> None:
     for code in ("open-centres", "backlash-added"):
-        assert "This is a guide from above, not a promise" in POINTS[code]
+        assert "This is a guide, not a promise" in POINTS[code]
 
 
 def test_every_reason_is_that_of_a_rule() -> None:

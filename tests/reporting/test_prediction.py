@@ -113,8 +113,8 @@ def test_a_trimmed_hob_is_said() -> None:
 
 def test_computed_and_read_are_set_side_by_side() -> None:
     words = prediction_report(prediction(measured=read_state(0.72, 0.60)))
-    assert "- Left flank: read 72 % (67 to 77 %) from end A, computed 70 %, which is inside the doubt" in words
-    assert "- Right flank: read 60 % (55 to 65 %) from end A, computed 80 %, which is outside the doubt" in words
+    assert "- Left flank: read 72 % (67 to 77 %) from end A, computed 70 %, which is within the range" in words
+    assert "- Right flank: read 60 % (55 to 65 %) from end A, computed 80 %, which is outside the range" in words
 
 
 def test_missing_contact_is_said() -> None:

@@ -13,12 +13,12 @@ from patternscan.reporting.documents.provenance import source_lines, versions_li
 from patternscan.reporting.pages.parts import Figure, Room, Section, close_up_picture, photo_picture
 from patternscan.reporting.pages.web_page import answer_page
 from patternscan.reporting.pictures.change_picture import draw_changes
-from patternscan.reporting.text.figures.captions import flank_name, no_picture_lines
+from patternscan.reporting.text.figures.captions import no_picture_lines
 from patternscan.reporting.text.figures.figure_words import change_caption, change_words, flat_caption
 from patternscan.reporting.text.figures.number_tables import change_tables, marking_table
 from patternscan.reporting.text.reports.change import change_sections, how_to_read_lines
 from patternscan.reporting.text.reports.parts import SAFETY
-from patternscan.reporting.text.wording import VERDICT_WORDS
+from patternscan.reporting.text.wording import VERDICT_WORDS, flank_name
 
 
 def comparison_page(change: Change, before: KeptResult, after: KeptResult) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from patternscan.calibration import SAME_PACK_MM
 from patternscan.cautions import Statement
-from patternscan.frame import percent
+from patternscan.frame import Flank, percent
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Verdict
 from patternscan.measuring.interval import Interval
@@ -41,8 +41,17 @@ def as_markdown(words: str) -> str:
     return MARKDOWN_SIGN.sub(r"\\\g<0>", " ".join(words.split()))
 
 
+def flank_name(flank: Flank) -> str:
+    """A flank at the beginning of a line.
+
+    >>> flank_name(Flank.LEFT)
+    'Left flank'
+    """
+    return f"{flank.value.capitalize()} flank"
+
+
 def with_range(interval: Interval) -> str:
-    """A fraction with its doubt.
+    """A fraction with its range.
 
     >>> with_range(Interval(0.42, 0.38, 0.47))
     '42 % (38 to 47 %)'
@@ -62,7 +71,7 @@ def toward_end(shift: float) -> str:
 
 
 def shift_with_range(shift: Interval) -> str:
-    """A shift along the face with its doubt, ends named.
+    """A shift along the face with its range, ends named.
 
     >>> shift_with_range(Interval(-0.09, -0.13, -0.05))
     '9 % toward end A (5 to 13 %)'

@@ -13,16 +13,7 @@ from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.change import NOT_SHOWN, PLACE_WORDS
 from patternscan.reporting.text.reports.prediction import way_words, wheel_words
-from patternscan.reporting.text.wording import place_words, shift_with_range, with_range
-
-
-def flank_name(flank: Flank) -> str:
-    """A flank at the beginning of a line.
-
-    >>> flank_name(Flank.LEFT)
-    'Left flank'
-    """
-    return f"{flank.value.capitalize()} flank"
+from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, with_range
 
 
 def tooth_name(reading: Reading) -> str:

@@ -9,10 +9,10 @@ from patternscan.judging.advice import Move
 from patternscan.judging.change import Change
 from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.figures.captions import flank_name, reading_lines, tooth_name
+from patternscan.reporting.text.figures.captions import reading_lines, tooth_name
 from patternscan.reporting.text.figures.number_tables import NO_READING
 from patternscan.reporting.text.reports.change import flank_change_lines
-from patternscan.reporting.text.wording import MOVE_WORDS, with_range
+from patternscan.reporting.text.wording import MOVE_WORDS, flank_name, with_range
 
 UPRIGHT = "tip above, end A on the left."
 

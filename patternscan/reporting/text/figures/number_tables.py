@@ -9,10 +9,9 @@ from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.judging.judged_state import JudgedState
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.figures.captions import flank_name
 from patternscan.reporting.text.reports.change import APART_WORDS, PLACE_WORDS, grown_words
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.wording import shift_with_range, with_range
+from patternscan.reporting.text.wording import flank_name, shift_with_range, with_range
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 
 NUMBER_NAMES = {
@@ -125,7 +124,7 @@ def _went(numbers: BeforeAfter, words: str | None) -> str:
 
 
 def _change_words(numbers: BeforeAfter, more: str, less: str) -> str:
-    """What the photos show of a change, always with its doubt."""
+    """What the photos show of a change, always with its range."""
     words, change = grown_words(numbers, more, less), numbers.change
     return words if numbers.seen else f"{words} ({change.low * 100:+.0f} to {change.high * 100:+.0f} %)"
 

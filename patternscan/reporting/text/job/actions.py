@@ -38,7 +38,7 @@ REASONS: Mapping[str, str] = {
     "the whole wheel.",
     "pattern-old-photos": "A photo shows the pattern of one state only.",
     "pattern-poor": "A poor photo points nowhere.",
-    "pattern-unclear": "Shims are not moved on a doubt.",
+    "pattern-unclear": "Shims are not changed on a guess.",
     "pattern-centred": "The wheel sits where its pattern asks for.",
     "crossed": "A side shim moves both flanks to the same end; it cannot bring together what lies at opposite ends.",
     "stop-wrong-way": "A pattern that moves the wrong way means that an end or the shim rule is mixed up.",

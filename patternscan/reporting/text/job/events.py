@@ -31,13 +31,13 @@ from patternscan.setting.log.events import (
 )
 from patternscan.units import fine_length_words, length_words
 
-PARTSENTENCES = {
+PART_WORDS = {
     Part.WORM: "worm",
     Part.WHEEL: "worm wheel",
     Part.WORM_BEARINGS: "worm bearings",
     Part.WHEEL_BEARINGS: "wheel shaft bearings",
 }
-OCCASIONSENTENCES = {
+OCCASION_WORDS = {
     Occasion.AS_FOUND: "Pattern on the old wheel, as found",
     Occasion.MAKER: "The maker's pattern",
     Occasion.TRIAL: "Pattern",
@@ -118,7 +118,7 @@ def _pattern(event: Pattern) -> str:
         end = "" if percent(event.shared.value) == "0 %" else f" toward end {'B' if event.shared.value > 0 else 'A'}"
         shared = f"; together {percent(event.shared.value)} off{end}"
     read = ", ".join(flanks) or "no flank could be read"
-    return f"{OCCASIONSENTENCES[event.occasion]}: {read}{shared}: {MOVE_NOTES[event.move]}."
+    return f"{OCCASION_WORDS[event.occasion]}: {read}{shared}: {MOVE_NOTES[event.move]}."
 
 
 def _print(flank: FlankPrint) -> str:
@@ -135,7 +135,7 @@ SENTENCES: dict[type[Event], Callable[[Any], str]] = {
     Backlash: _backlash,
     LostMotion: _lost_motion,
     Alignment: lambda event: f"Outboard bearing out of line by {length_words(event.reading_mm)}.",
-    Replaced: lambda event: f"Replaced: {PARTSENTENCES[event.part]}.",
+    Replaced: lambda event: f"Replaced: {PART_WORDS[event.part]}.",
     Pattern: _pattern,
     Closed: lambda _: "Housing closed.",
     Note: lambda event: f"Note: {one_line(event.text)}",

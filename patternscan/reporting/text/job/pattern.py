@@ -9,11 +9,10 @@ from patternscan.frame import Flank, percent
 from patternscan.judging.response import Response
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
-from patternscan.reporting.text.figures.captions import flank_name
 from patternscan.reporting.text.figures.number_tables import NO_READING, NUMBER_NAMES
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, shift_with_range, with_range
+from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, flank_name, shift_with_range, with_range
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import FlankPrint, Pattern
 from patternscan.units import fine_length_words, length_words

@@ -13,9 +13,9 @@ from patternscan.reporting.text.wording import filled
 from patternscan.units import length_words
 
 GUIDE = (
-    "This is a guide from above, not a promise: the formula holds for teeth that touch at the pitch circle, but when "
-    "the centres are opened the worm often still touches at the leaving ends of the teeth, and only about half of the "
-    "computed backlash may come. Open a little, measure again, and blue again."
+    "This is a guide, not a promise: the formula holds for teeth that touch at the pitch circle, but "
+    "when the centres are opened the worm often still touches at the leaving ends of the teeth, and only about half "
+    "of the computed backlash may come. Open a little, measure again, and blue again."
 )
 BLUE = (
     ", turn it by hand with a little drag, and photograph the pattern{port:port}: both flanks of {teeth:teeth_round}, "
@@ -38,8 +38,7 @@ POINTS: Mapping[str, str] = {
     "shims-not-noted": "Before you take anything apart, measure and note the shims at every place that has some: both "
     "carriers, the worm's bearing cover, the outboard bearing.",
     "shims-not-noted-at": "Measure and note the shims under {places:both_places} too, before you take anything apart.",
-    "no-shims-noted-at": "Nothing is noted of shims under {places:places}: if there are some, measure and note them "
-    "too.",
+    "no-shims-noted-at": "No shims are noted under {places:places}: if there are some, measure and note them too.",
     "marks-not-noted": "Note in which holes the marks of both eccentric carriers stand, before you turn or take out "
     "either.",
     "old-pattern-not-seen": "Photograph the pattern that the old wheel carries, both flanks with the end mark, before "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from patternscan.judging.acceptance import Acceptance, AcceptanceTable, FlankClass
-from patternscan.reporting.text.wording import as_markdown, with_range
+from patternscan.reporting.text.wording import as_markdown, flank_name, with_range
 
 OUTRANKED = "The limits in the maker's manual outrank this table."
 TITLES: Mapping[str, str] = {"jgma-1002": "JGMA 1002-01 (2003), worm wheels"}
@@ -50,12 +50,12 @@ def _both(acceptance: Acceptance) -> str:
 
 def _flank_line(table: AcceptanceTable, one: FlankClass) -> str:
     ends = [_named(table, name) for name in dict.fromkeys((one.at_worst, one.at_best))]
-    doubt = f" By what the reading leaves open it may be anything from {ends[0]} to {ends[1]}." if len(ends) > 1 else ""
+    within = f"Within the range of the reading it may be anything from {ends[0]} to {ends[-1]}."
     return (
-        f"{one.flank.value.capitalize()} flank: length {with_range(one.length)} of the face width, "
+        f"{flank_name(one.flank)}: length {with_range(one.length)} of the face width, "
         f"{_named(table, one.by_length)}; height {with_range(one.height)} of the flank, "
         f"{_named(table, one.by_height)}; "
-        f"the worse of the two counts: {_named(table, one.reached)}.{doubt}"
+        f"the worse of the two counts: {_named(table, one.reached)}.{f' {within}' if len(ends) > 1 else ''}"
     )
 
 

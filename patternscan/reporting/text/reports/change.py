@@ -16,7 +16,7 @@ from patternscan.reporting.text.reports.parts import (
     report_text,
     section_lines,
 )
-from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, shift_with_range, with_range
+from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, flank_name, shift_with_range, with_range
 
 NOT_SHOWN = "no difference that the photos can show"
 PLACE_WORDS = {
@@ -50,7 +50,7 @@ def change_sections(change: Change) -> dict[str, Sequence[str]]:
     """What there is to say under each heading, in their order; nothing to say under some of them."""
     return {
         "Both flanks together": [*_pair_lines(change)],
-        **{f"{flank.value.capitalize()} flank": [*flank_change_lines(change, flank)] for flank in Flank},
+        **{flank_name(flank): [*flank_change_lines(change, flank)] for flank in Flank},
         "What cannot be compared": [as_markdown(reason_sentence(one)) for one in change.why],
         DOUBTS: caution_lines(change.cautions),
     }
@@ -115,7 +115,7 @@ def _toward(change: Interval) -> str:
 
 
 def grown_words(numbers: BeforeAfter, more: str, less: str) -> str:
-    """How much larger or smaller in points of percent, with the doubt of both sides."""
+    """How much larger or smaller in points of percent, with the uncertainty of both sides."""
     if not numbers.seen:
         return NOT_SHOWN
     change = numbers.change

@@ -25,6 +25,7 @@ from patternscan.reporting.text.reports.reading import unjudged_lines
 from patternscan.reporting.text.wording import (
     MOVE_WORDS,
     as_markdown,
+    flank_name,
     shift_with_range,
     with_range,
 )
@@ -91,7 +92,7 @@ def shift_lines(comparison: Comparison) -> list[str]:
 
 
 def _flank_line(flank: Flank, pooled: PooledFlank | None, target: float) -> str:
-    name = f"{flank.value.capitalize()} flank"
+    name = flank_name(flank)
     if pooled is None:
         return f"{name}: no reading."
     teeth = "1 tooth" if pooled.teeth == 1 else f"{pooled.teeth} teeth"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
 from patternscan.frame import Flank, percent
 from patternscan.gearing.contact import FlankContact, PairContact
@@ -10,7 +10,8 @@ from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.judged_state import FlankState
 from patternscan.judging.prediction import Prediction, flank_of
 from patternscan.reporting.text.model_limits import LIMITS
-from patternscan.reporting.text.wording import as_markdown, toward_end, with_range
+from patternscan.reporting.text.reports.parts import report_text, section_lines
+from patternscan.reporting.text.wording import as_markdown, flank_name, toward_end, with_range
 from patternscan.units import MM_PER_INCH
 
 SMALLEST_STEP_MM = 0.0005
@@ -24,15 +25,17 @@ def prediction_report(prediction: Prediction) -> str:
     if prediction.machine:
         lines += [f"Machine: {as_markdown(prediction.machine)}", ""]
     lines += [f"**In short:** {summary(prediction)}"]
-    lines += _section("As the wheel stands", [*_pattern_lines(prediction, prediction.stands), _well_set(prediction)])
+    lines += section_lines(
+        "As the wheel stands", [*_pattern_lines(prediction, prediction.stands), _well_set(prediction)]
+    )
     if prediction.moved is not None:
         title = f"After moving the wheel {way_words(prediction.move_mm)}"
-        lines += _section(title, [*_pattern_lines(prediction, prediction.moved)])
-    lines += _section("Beside what was read from photos", [*_measured_lines(prediction)])
-    lines += _section("How worm and wheel stand", [*_placement_lines(prediction)])
-    lines += _section("The gear data", [*_gear_lines(prediction)])
-    lines += _section("What a computed pattern cannot know", LIMITS)
-    return "\n".join([*lines, "", CLOSING]) + "\n"
+        lines += section_lines(title, [*_pattern_lines(prediction, prediction.moved)])
+    lines += section_lines("Beside what was read from photos", [*_measured_lines(prediction)])
+    lines += section_lines("How worm and wheel stand", [*_placement_lines(prediction)])
+    lines += section_lines("The gear data", [*_gear_lines(prediction)])
+    lines += section_lines("What a computed pattern cannot know", LIMITS)
+    return report_text([*lines, "", CLOSING])
 
 
 def summary(prediction: Prediction) -> str:
@@ -110,15 +113,10 @@ def _assumed(name: str, value: str | float) -> str:
     return f"{name.removesuffix('_deg').replace('_', ' ')} {float(value):g} degrees"
 
 
-def _section(title: str, entries: Sequence[str]) -> list[str]:
-    """A heading with a list under it, nothing when there is nothing to list."""
-    return ["", f"## {title}", "", *(f"- {entry}" for entry in entries)] if entries else []
-
-
 def _pattern_lines(prediction: Prediction, state: PairContact) -> Iterator[str]:
     film = prediction.film_um
     for flank in Flank:
-        yield f"{_name(flank)}: {_print_words(flank_of(state, flank), film)}."
+        yield f"{flank_name(flank)}: {_print_words(flank_of(state, flank), film)}."
     shared, opposed = state.shared_shift(film), state.opposed_shift(film)
     if shared is not None and opposed is not None:
         yield f"Both flanks together lie {off_middle(shared)}. Moving the wheel changes this."
@@ -138,10 +136,6 @@ def _well_set(prediction: Prediction) -> str:
     """The pattern of the same pair with nothing out of place."""
     left, right = (_place_words(flank_of(prediction.well_set, flank), prediction.film_um) for flank in Flank)
     return f"With nothing out of place the middle lies {left} on the left flank and {right} on the right flank."
-
-
-def _name(flank: Flank) -> str:
-    return f"{flank.value.capitalize()} flank"
 
 
 def _print_words(contact: FlankContact, film_um: float) -> str:
@@ -169,7 +163,7 @@ def _measured_lines(prediction: Prediction) -> Iterator[str]:
     for flank in Flank:
         read = prediction.read_from_photos(flank)
         if read is not None:
-            yield f"{_name(flank)}: {_beside(read, flank_of(prediction.stands, flank), prediction.film_um)}."
+            yield f"{flank_name(flank)}: {_beside(read, flank_of(prediction.stands, flank), prediction.film_um)}."
 
 
 def _beside(read: FlankState, contact: FlankContact, film_um: float) -> str:
@@ -177,8 +171,8 @@ def _beside(read: FlankState, contact: FlankContact, film_um: float) -> str:
     words = f"read {with_range(read.along)} from end A, computed "
     if centroid is None:
         return f"{words}no contact"
-    outcome = "inside" if read.along.holds(centroid.along) else "outside"
-    return f"{words}{percent(centroid.along)}, which is {outcome} the doubt of the reading"
+    outcome = "within" if read.along.holds(centroid.along) else "outside"
+    return f"{words}{percent(centroid.along)}, which is {outcome} the range of the reading"
 
 
 def _placement_lines(prediction: Prediction) -> Iterator[str]:

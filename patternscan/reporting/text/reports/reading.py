@@ -12,7 +12,7 @@ from patternscan.cautions import Caution
 from patternscan.frame import percent
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.parts import DOUBTS, LIMIT, caution_lines, report_text, section_lines
-from patternscan.reporting.text.wording import as_markdown, place_words, with_range
+from patternscan.reporting.text.wording import as_markdown, flank_name, place_words, with_range
 from patternscan.seeing.geometry.pose import Pose
 from patternscan.units import length_words
 
@@ -60,7 +60,7 @@ def unjudged_lines(readings: Sequence[Reading]) -> list[str]:
 def _reading_line(reading: Reading) -> str:
     found, measured, outline = reading.contact_map, reading.measurement, reading.outline
     return (
-        f"{outline.flank.value.capitalize()} flank, tooth {as_markdown(outline.tooth)} "
+        f"{flank_name(outline.flank)}, tooth {as_markdown(outline.tooth)} "
         f"({found.compound}, {found.marking}): "
         f"{place_words(measured)}; touched {with_range(measured.coverage)} of the flank, over "
         f"{with_range(measured.length)} of the face width and {with_range(measured.height)} of the height; "
@@ -84,7 +84,7 @@ def _unjudged(readings: Sequence[Reading]) -> list[str]:
     for reading in readings:
         words, outline = _unjudged_words(reading), reading.outline
         if words is not None:
-            name = f"{outline.flank.value.capitalize()} flank, tooth {outline.tooth}, {reading.photo.name}"
+            name = f"{flank_name(outline.flank)}, tooth {outline.tooth}, {reading.photo.name}"
             lines.append(f"{as_markdown(name)}: {words}")
     return lines
 
