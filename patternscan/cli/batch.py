@@ -9,7 +9,7 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options import OutputOptions, Word
+from patternscan.cli.options import OutputOptions
 from patternscan.cli.records import option
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
@@ -21,27 +21,20 @@ from patternscan.workflow.batch.summary import MACHINES, SUMMARY, tables_json
 from patternscan.workflow.batch.task import TaskResult
 from patternscan.workflow.inputs import SettingsRequest
 
+STYLE = "With many photos: how the tables are written. 'comma' = decimal commas and semicolons."
+WORKERS = "With many photos: how many are read at the same time.  [default: one for each core, up to 4]"
+SCHEDULER = (
+    "With many photos: let the Dask cluster with this scheduler do the work. Its workers must see the same folders."
+)
+
 
 @dataclass(frozen=True, slots=True)
 class BatchOptions:
     """How many photos are worked on."""
 
-    csv_style: Annotated[
-        CsvStyle,
-        option("--csv-style", type=Word(CsvStyle), default=CsvStyle.POINT.value, show_default=True,
-               help="With many photos: how the tables are written. 'comma' = decimal commas and semicolons."),
-    ]  # fmt: skip
-    workers: Annotated[
-        int | None,
-        option("--workers", type=click.IntRange(min=1), metavar="NUMBER",
-               help="With many photos: how many are read at the same time.  [default: one for each core, up to 4]"),
-    ]  # fmt: skip
-    scheduler: Annotated[
-        str | None,
-        option("--scheduler", metavar="ADDRESS",
-               help="With many photos: let the Dask cluster with this scheduler do the work. Its workers must see "
-                    "the same folders."),
-    ]  # fmt: skip
+    csv_style: Annotated[CsvStyle, option("--csv-style", STYLE, default=CsvStyle.POINT, show_default=True)]
+    workers: Annotated[int | None, option("--workers", WORKERS, type=click.IntRange(min=1), metavar="NUMBER")]
+    scheduler: Annotated[str | None, option("--scheduler", SCHEDULER, metavar="ADDRESS")]
 
     def request(
         self, source: Path, settings: SettingsRequest, output: OutputOptions, flank: Flank | None, tip: PictureSide

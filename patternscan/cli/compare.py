@@ -8,8 +8,8 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.judge_options import photo_inputs
-from patternscan.cli.options import FILM, PATH, SIDES, OutputOptions, PhotoOptions
+from patternscan.cli.judge_options import Paths, photo_inputs
+from patternscan.cli.options import FILM, TIPS, OutputOptions, PhotoOptions
 from patternscan.cli.records import Parameter, argument, option, takes
 from patternscan.cli.show import hand_over, write
 from patternscan.errors import WrongUse
@@ -20,56 +20,44 @@ from patternscan.workflow.inputs import PhotoInput, load_settings, with_film
 from patternscan.workflow.judge import JudgeRequest
 from patternscan.workflow.outputs.comparison import comparison_answer, comparison_with_files
 
+OUTLINES = "Outline file of each of these photos, in the same order."
+
 
 def photos_of(state: str, flank: Flank) -> Parameter:
     """The option for the photos of a flank in one state."""
     told = f"Photo of a {flank} flank {state} the move; repeat for further teeth."
-    return option(f"--{state}-{flank}", multiple=True, type=PATH, metavar="PHOTO", help=told)
-
-
-def outlines_of(state: str, flank: Flank) -> Parameter:
-    """The option for the outline files of these photos."""
-    told = "Outline file of each of these photos, in the same order."
-    return option(f"--{state}-{flank}-outline", multiple=True, type=PATH, metavar="FILE", help=told)
+    return option(f"--{state}-{flank}", told, metavar="PHOTO")
 
 
 @dataclass(frozen=True, slots=True)
 class StatePhotos:
     """The photos of both states, by their options."""
 
-    before_left: Annotated[tuple[Path, ...], photos_of("before", Flank.LEFT)]
-    before_right: Annotated[tuple[Path, ...], photos_of("before", Flank.RIGHT)]
-    after_left: Annotated[tuple[Path, ...], photos_of("after", Flank.LEFT)]
-    after_right: Annotated[tuple[Path, ...], photos_of("after", Flank.RIGHT)]
-    before_left_outline: Annotated[tuple[Path, ...], outlines_of("before", Flank.LEFT)]
-    before_right_outline: Annotated[tuple[Path, ...], outlines_of("before", Flank.RIGHT)]
-    after_left_outline: Annotated[tuple[Path, ...], outlines_of("after", Flank.LEFT)]
-    after_right_outline: Annotated[tuple[Path, ...], outlines_of("after", Flank.RIGHT)]
-    tip: Annotated[
-        PictureSide,
-        option("--tip", type=SIDES, default=PictureSide.UP.value, show_default=True,
-               help="Where the tips point, in every photo."),
-    ]  # fmt: skip
+    before_left: Annotated[Paths, photos_of("before", Flank.LEFT)]
+    before_right: Annotated[Paths, photos_of("before", Flank.RIGHT)]
+    after_left: Annotated[Paths, photos_of("after", Flank.LEFT)]
+    after_right: Annotated[Paths, photos_of("after", Flank.RIGHT)]
+    before_left_outline: Annotated[Paths, option("--before-left-outline", OUTLINES, metavar="FILE")]
+    before_right_outline: Annotated[Paths, option("--before-right-outline", OUTLINES, metavar="FILE")]
+    after_left_outline: Annotated[Paths, option("--after-left-outline", OUTLINES, metavar="FILE")]
+    after_right_outline: Annotated[Paths, option("--after-right-outline", OUTLINES, metavar="FILE")]
+    tip: Annotated[PictureSide, TIPS]
 
     @property
-    def before(self) -> tuple[PhotoInput, ...]:
+    def before(self) -> list[PhotoInput]:
         """The photos before the move. Raises WrongUse where the outlines are not one for each."""
-        return (
-            *self._inputs(Flank.LEFT, self.before_left, self.before_left_outline, "--before-left-outline"),
-            *self._inputs(Flank.RIGHT, self.before_right, self.before_right_outline, "--before-right-outline"),
-        )
+        left = self._inputs(Flank.LEFT, self.before_left, self.before_left_outline, "--before-left-outline")
+        right = self._inputs(Flank.RIGHT, self.before_right, self.before_right_outline, "--before-right-outline")
+        return left + right
 
     @property
-    def after(self) -> tuple[PhotoInput, ...]:
+    def after(self) -> list[PhotoInput]:
         """The photos after the move. Raises WrongUse where the outlines are not one for each."""
-        return (
-            *self._inputs(Flank.LEFT, self.after_left, self.after_left_outline, "--after-left-outline"),
-            *self._inputs(Flank.RIGHT, self.after_right, self.after_right_outline, "--after-right-outline"),
-        )
+        left = self._inputs(Flank.LEFT, self.after_left, self.after_left_outline, "--after-left-outline")
+        right = self._inputs(Flank.RIGHT, self.after_right, self.after_right_outline, "--after-right-outline")
+        return left + right
 
-    def _inputs(
-        self, flank: Flank, photos: tuple[Path, ...], outlines: tuple[Path, ...], name: str
-    ) -> list[PhotoInput]:
+    def _inputs(self, flank: Flank, photos: Paths, outlines: Paths, name: str) -> list[PhotoInput]:
         return photo_inputs(flank, photos, outlines, (self.tip,) * len(photos), name)
 
 
@@ -77,7 +65,7 @@ class StatePhotos:
 class CompareOptions:
     """What the command takes."""
 
-    results: Annotated[tuple[Path, ...], argument(nargs=-1, type=PATH, metavar="[BEFORE] [AFTER]")]
+    results: Annotated[tuple[Path, ...], argument(nargs=-1, metavar="[BEFORE] [AFTER]")]
     states: StatePhotos
     reading: PhotoOptions
     film: Annotated[str | None, FILM]
@@ -126,8 +114,8 @@ def _request(given: CompareOptions) -> CompareRequest:
     return CompareRequest(before, after)
 
 
-def _photo_state(photos: tuple[PhotoInput, ...], given: CompareOptions) -> State:
-    return JudgeRequest(photos, with_film(load_settings(given.reading.request), given.film))
+def _photo_state(photos: list[PhotoInput], given: CompareOptions) -> State:
+    return JudgeRequest(tuple(photos), with_film(load_settings(given.reading.request), given.film))
 
 
 def _refuse_unused(given: CompareOptions) -> None:

@@ -7,8 +7,8 @@ from typing import Annotated, Any
 
 import click
 
-from patternscan.cli.options import plain_number
-from patternscan.cli.records import Parameter
+from patternscan.cli.records import Parameter, option
+from patternscan.cli.types import plain_number
 from patternscan.setting.machine.fields import GEAR
 
 
@@ -27,29 +27,25 @@ class GearNumber(click.ParamType[float]):
         return number
 
 
-def gear_option(flag: str, metavar: str | None = None) -> Parameter:
-    """An option for the key of the [gear] table that the field is named by; what it means is told as on the sheet."""
-
-    def decorator(key: str) -> Any:
-        field = GEAR[key]
-        kind = click.Choice(field.allowed.choices) if field.allowed.choices else GearNumber()
-        guess = "" if field.guess is None else f"  [when not known: {field.guess_words}]"
-        told = f"{field.meaning[:1].upper()}{field.meaning[1:]}.{guess}"
-        return click.option(flag, key, type=kind, metavar=metavar, help=told)
-
-    return Parameter(decorator)
+def gear_option(flag: str, key: str, metavar: str | None = None) -> Parameter:
+    """An option for a key of the [gear] table; what it means is told as on the sheet."""
+    field = GEAR[key]
+    kind = click.Choice(field.allowed.choices) if field.allowed.choices else GearNumber()
+    guess = "" if field.guess is None else f"  [when not known: {field.guess_words}]"
+    told = f"{field.meaning[:1].upper()}{field.meaning[1:]}.{guess}"
+    return option(flag, told, type=kind, metavar=metavar)
 
 
 @dataclass(frozen=True, slots=True)
 class GearOptions:
     """The gear data as far as they are given."""
 
-    module_mm: Annotated[float | None, gear_option("--module", "MM")]
-    starts: Annotated[int | None, gear_option("--starts", "NUMBER")]
-    teeth: Annotated[int | None, gear_option("--teeth", "NUMBER")]
-    worm_diameter_mm: Annotated[float | None, gear_option("--worm-diameter", "MM")]
-    pressure_angle_deg: Annotated[float | None, gear_option("--pressure-angle", "DEGREES")]
-    face_width_mm: Annotated[float | None, gear_option("--face-width", "MM")]
-    hand: Annotated[str | None, gear_option("--hand")]
-    profile: Annotated[str | None, gear_option("--profile")]
-    hob_oversize: Annotated[float | None, gear_option("--oversize", "FRACTION")]
+    module_mm: Annotated[float | None, gear_option("--module", "module_mm", "MM")]
+    starts: Annotated[int | None, gear_option("--starts", "starts", "NUMBER")]
+    teeth: Annotated[int | None, gear_option("--teeth", "teeth", "NUMBER")]
+    worm_diameter_mm: Annotated[float | None, gear_option("--worm-diameter", "worm_diameter_mm", "MM")]
+    pressure_angle_deg: Annotated[float | None, gear_option("--pressure-angle", "pressure_angle_deg", "DEGREES")]
+    face_width_mm: Annotated[float | None, gear_option("--face-width", "face_width_mm", "MM")]
+    hand: Annotated[str | None, gear_option("--hand", "hand")]
+    profile: Annotated[str | None, gear_option("--profile", "profile")]
+    hob_oversize: Annotated[float | None, gear_option("--oversize", "hob_oversize", "FRACTION")]

@@ -9,7 +9,6 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options import PATH
 from patternscan.cli.records import option
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.actions import action_sentence
@@ -18,7 +17,8 @@ from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.events import Event
 from patternscan.workflow.job import LogRequest, due_actions, log_event
 
-JOB = option("--job", type=PATH, default=Path(), help="Folder of the job.  [default: where you are]")
+JOB = option("--job", "Folder of the job.  [default: where you are]", default=Path())
+WHEN = "When, as 2026-03-01T09:30, if not now; never before the last entry."
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +26,8 @@ class EntryOptions:
     """Into which job's log an event goes, who did or read it, and when."""
 
     job: Annotated[Path, JOB]
-    by: Annotated[str | None, option("--by", metavar="NAME", help="Who did or read it.")]
-    at: Annotated[
-        str | None,
-        option("--at", metavar="TIME", help="When, as 2026-03-01T09:30, if not now; never before the last entry."),
-    ]
+    by: Annotated[str | None, option("--by", "Who did or read it.", metavar="NAME")]
+    at: Annotated[str | None, option("--at", WHEN, metavar="TIME")]
 
     def keep(self, event: Event) -> None:
         """Put the event into the log and say on standard output what was kept, and what it brings about."""

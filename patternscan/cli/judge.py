@@ -13,7 +13,7 @@ import click
 from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_folder, tell
 from patternscan.cli.job_options import due_now
 from patternscan.cli.judge_options import FlankPhotos, KeepOptions, StandardOptions
-from patternscan.cli.options import PATH, OutputOptions, PhotoOptions
+from patternscan.cli.options import OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, takes
 from patternscan.cli.show import hand_over, progress, write
 from patternscan.errors import WrongUse
@@ -31,7 +31,7 @@ from patternscan.workflow.outputs.judgement import judgement_answer, judgement_f
 class JudgeOptions:
     """What the command takes."""
 
-    photos: Annotated[Path | None, argument(type=PATH, required=False)]
+    photos: Annotated[Path | None, argument(required=False)]
     flanks: FlankPhotos
     reading: PhotoOptions
     standard: StandardOptions

@@ -9,7 +9,7 @@ from typing import Annotated, TypeVar
 
 import click
 
-from patternscan.cli.options import FILM, PATH, SIDES, Word
+from patternscan.cli.options import FILM, TIPS
 from patternscan.cli.records import option
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
@@ -20,41 +20,29 @@ from patternscan.workflow.inputs import PhotoInput
 from patternscan.workflow.job import sheet_of, tells_amount
 
 Given = TypeVar("Given")
+Paths = tuple[Path, ...]
+Sides = tuple[PictureSide, ...]
+
+REFERENCE = (
+    "Judge against this pattern instead of the middle: a judgement of the maker's or as-found print (its file, or its "
+    "folder)."
+)
+TABLE = "Also give the class of contact by this published table. Needs the film. The maker's limits outrank it."
+JOB = "Keep the judgement in the log of the job in this folder, and take its machine sheet."
+OCCASION = "With --job: a trial of this job, the old wheel as found, or the maker's own pattern."
 
 
 @dataclass(frozen=True, slots=True)
 class FlankPhotos:
     """The photos of both flanks, by their options."""
 
-    left: Annotated[
-        tuple[Path, ...],
-        option("--left", multiple=True, type=PATH, help="Photo of a left flank; repeat for further teeth."),
-    ]
-    right: Annotated[
-        tuple[Path, ...],
-        option("--right", multiple=True, type=PATH, help="Photo of a right flank; repeat for further teeth."),
-    ]
-    left_outline: Annotated[
-        tuple[Path, ...],
-        option("--left-outline", multiple=True, type=PATH, help="Outline file of each left photo, in the same order."),
-    ]
-    right_outline: Annotated[
-        tuple[Path, ...],
-        option("--right-outline", multiple=True, type=PATH, help="Outline file of each right photo, same order."),
-    ]
-    tip: Annotated[
-        PictureSide,
-        option("--tip", type=SIDES, default=PictureSide.UP.value, show_default=True,
-               help="Where the tips point, in every photo."),
-    ]  # fmt: skip
-    left_tip: Annotated[
-        tuple[PictureSide, ...],
-        option("--left-tip", multiple=True, type=SIDES, help="Where the tip points in each left photo, same order."),
-    ]
-    right_tip: Annotated[
-        tuple[PictureSide, ...],
-        option("--right-tip", multiple=True, type=SIDES, help="Where the tip points in each right photo, same order."),
-    ]
+    left: Annotated[Paths, option("--left", "Photo of a left flank; repeat for further teeth.")]
+    right: Annotated[Paths, option("--right", "Photo of a right flank; repeat for further teeth.")]
+    left_outline: Annotated[Paths, option("--left-outline", "Outline file of each left photo, in the same order.")]
+    right_outline: Annotated[Paths, option("--right-outline", "Outline file of each right photo, same order.")]
+    tip: Annotated[PictureSide, TIPS]
+    left_tip: Annotated[Sides, option("--left-tip", "Where the tip points in each left photo, same order.")]
+    right_tip: Annotated[Sides, option("--right-tip", "Where the tip points in each right photo, same order.")]
 
     @property
     def by_option(self) -> dict[str, Sequence[object]]:
@@ -77,19 +65,9 @@ class FlankPhotos:
 class StandardOptions:
     """What a judgement is held against beside the machine sheet: a reference print, the film noted, a table."""
 
-    reference: Annotated[
-        Path | None,
-        option("--reference", type=PATH, metavar="RESULT",
-               help="Judge against this pattern instead of the middle: a judgement of the maker's or as-found print "
-                    "(its file, or its folder)."),
-    ]  # fmt: skip
+    reference: Annotated[Path | None, option("--reference", REFERENCE, metavar="RESULT")]
     film: Annotated[str | None, FILM]
-    table: Annotated[
-        str | None,
-        option("--table", type=click.Choice(list(TABLES)),
-               help="Also give the class of contact by this published table. Needs the film. The maker's limits "
-                    "outrank it."),
-    ]  # fmt: skip
+    table: Annotated[str | None, option("--table", TABLE, type=click.Choice(list(TABLES)))]
 
     def refuse_for_many(self) -> None:
         """Refuse what belongs to one judgement when many machines are judged."""
@@ -106,21 +84,10 @@ class StandardOptions:
 class KeepOptions:
     """Whether and how the judgement is kept in a job."""
 
-    job: Annotated[
-        Path | None,
-        option("--job", type=PATH,
-               help="Keep the judgement in the log of the job in this folder, and take its machine sheet."),
-    ]  # fmt: skip
-    occasion: Annotated[
-        Occasion,
-        option("--occasion", type=Word(Occasion), default=Occasion.TRIAL.value, show_default=True,
-               help="With --job: a trial of this job, the old wheel as found, or the maker's own pattern."),
-    ]  # fmt: skip
-    copy_photos: Annotated[
-        bool,
-        option("--copy-photos", is_flag=True, help="With --job: also copy the photos into the job's folder."),
-    ]
-    by: Annotated[str | None, option("--by", metavar="NAME", help="With --job: who took the pattern.")]
+    job: Annotated[Path | None, option("--job", JOB)]
+    occasion: Annotated[Occasion, option("--occasion", OCCASION, default=Occasion.TRIAL, show_default=True)]
+    copy_photos: Annotated[bool, option("--copy-photos", "With --job: also copy the photos into the job's folder.")]
+    by: Annotated[str | None, option("--by", "With --job: who took the pattern.", metavar="NAME")]
 
     @property
     def job_tells_amount(self) -> bool:

@@ -10,8 +10,8 @@ from typing import Annotated
 import click
 
 from patternscan.cli.job_options import EntryOptions
-from patternscan.cli.options import PATH, Length, Word
 from patternscan.cli.records import option, takes
+from patternscan.cli.types import PATH, Length, Word
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job.events import event_sentence
@@ -42,23 +42,17 @@ PLACES = Word(ShimPlace)
 HOLE = click.IntRange(1, 360)
 THICKNESS, CHANGE = Length(0, 25), Length(-25, 25)
 
+ALIKE, ALONE = "the same under all bolts", "alone; negative = taken out"
+
 
 @dataclass(frozen=True, slots=True)
 class ShimChangeOptions:
     """How the shims of a place were changed, in mm."""
 
-    add: Annotated[float | None, option("--add", type=THICKNESS, help="Thickness added, the same under all bolts.")]
-    remove: Annotated[
-        float | None, option("--remove", type=THICKNESS, help="Thickness taken out, the same under all bolts.")
-    ]
-    upper: Annotated[
-        float | None,
-        option("--upper", type=CHANGE, help="Change under the upper bolts alone; negative = taken out."),
-    ]
-    lower: Annotated[
-        float | None,
-        option("--lower", type=CHANGE, help="Change under the lower bolts alone; negative = taken out."),
-    ]
+    add: Annotated[float | None, option("--add", f"Thickness added, {ALIKE}.", type=THICKNESS)]
+    remove: Annotated[float | None, option("--remove", f"Thickness taken out, {ALIKE}.", type=THICKNESS)]
+    upper: Annotated[float | None, option("--upper", f"Change under the upper bolts {ALONE}.", type=CHANGE)]
+    lower: Annotated[float | None, option("--lower", f"Change under the lower bolts {ALONE}.", type=CHANGE)]
 
     @property
     def upper_and_lower(self) -> tuple[float, float]:

@@ -8,12 +8,12 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options import PATH, FlankOptions
+from patternscan.cli.options import MEGAPIXELS, OVERWRITE, FlankOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import percent
 from patternscan.workflow.delivery import deliver
-from patternscan.workflow.inputs import LARGEST_MEGAPIXELS, PhotoInput
+from patternscan.workflow.inputs import PhotoInput
 from patternscan.workflow.mark import MarkRequest, find_outline
 from patternscan.workflow.outputs.outline import outline_files
 
@@ -22,20 +22,12 @@ from patternscan.workflow.outputs.outline import outline_files
 class OutlineOptions:
     """What the command takes."""
 
-    photo: Annotated[Path, argument(type=PATH)]
+    photo: Annotated[Path, argument()]
     flank: FlankOptions
-    outline: Annotated[
-        Path | None, option("--outline", type=PATH, help="Start from this outline file instead of looking.")
-    ]
-    folder: Annotated[
-        Path, option("--out", type=PATH, default=Path(), help="Folder for both files.  [default: this folder]")
-    ]
-    overwrite: Annotated[bool, option("--overwrite", is_flag=True, help="Replace files that are already there.")]
-    max_megapixels: Annotated[
-        float,
-        option("--max-megapixels", type=click.FloatRange(min=0.1), default=LARGEST_MEGAPIXELS, show_default=True,
-               help="Refuse photos larger than this."),
-    ]  # fmt: skip
+    outline: Annotated[Path | None, option("--outline", "Start from this outline file instead of looking.")]
+    folder: Annotated[Path, option("--out", "Folder for both files.  [default: this folder]", default=Path())]
+    overwrite: Annotated[bool, OVERWRITE]
+    max_megapixels: Annotated[float, MEGAPIXELS]
 
 
 @click.command(short_help="Find the outline of a flank and write a page to correct it.")

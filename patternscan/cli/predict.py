@@ -9,9 +9,10 @@ from typing import Annotated
 import click
 
 from patternscan.cli.gear_options import GearOptions
-from patternscan.cli.options import PATH, Number, OutputOptions
+from patternscan.cli.options import OutputOptions
 from patternscan.cli.records import option, takes
 from patternscan.cli.show import hand_over, write
+from patternscan.cli.types import Number
 from patternscan.gearing.pair import Placement
 from patternscan.setting.machine.sheet import Gear
 from patternscan.workflow.outputs.prediction import prediction_answer, prediction_files
@@ -22,42 +23,28 @@ SETTING_MM, SETTING_DEG = Number(-5.0, 5.0, "mm"), Number(-2.0, 2.0, "degrees")
 FILM_UM = Number(0.5, 100.0, "micrometres")
 """The thinnest film has no place to be; gaps beyond 0.1 mm are not kept."""
 
+FILM = "Thickness of the compound.  [default: film_um under [photos] on the sheet, else 10]"
+WHEEL = "How far the wheel stands toward end A of where it was cut; negative = toward B."
+CENTRE = "How much too far apart the axes are; negative = too close together."
+ANGLE = (
+    "How far the worm is turned out of square, clockwise when you look from the wheel toward the worm; negative = "
+    "anticlockwise."
+)
+MOVE = "Also show the pattern after a move of the wheel: positive toward end A, negative toward B."
+READING = "A result of 'judge --json', to show what was read from photos beside what is computed."
+SHEET = "The machine sheet (a TOML file); its [gear] table gives what no option gives."
+
 
 @dataclass(frozen=True, slots=True)
 class PlacementOptions:
     """How the wheel stands, and what is to be shown beside that."""
 
-    film_um: Annotated[
-        float | None,
-        option("--film", type=FILM_UM, metavar="MICROMETRES",
-               help="Thickness of the compound.  [default: film_um under [photos] on the sheet, else 10]"),
-    ]  # fmt: skip
-    wheel_mm: Annotated[
-        float,
-        option("--wheel-toward-a", type=SETTING_MM, default=0.0, metavar="MM",
-               help="How far the wheel stands toward end A of where it was cut; negative = toward B."),
-    ]  # fmt: skip
-    centre_mm: Annotated[
-        float,
-        option("--centre-error", type=SETTING_MM, default=0.0, metavar="MM",
-               help="How much too far apart the axes are; negative = too close together."),
-    ]  # fmt: skip
-    angle_deg: Annotated[
-        float,
-        option("--shaft-angle-error", type=SETTING_DEG, default=0.0, metavar="DEGREES",
-               help="How far the worm is turned out of square, clockwise when you look from the wheel toward the "
-                    "worm; negative = anticlockwise."),
-    ]  # fmt: skip
-    move_mm: Annotated[
-        float | None,
-        option("--move-wheel", type=SETTING_MM, metavar="MM",
-               help="Also show the pattern after a move of the wheel: positive toward end A, negative toward B."),
-    ]  # fmt: skip
-    reading: Annotated[
-        Path | None,
-        option("--reading", type=PATH,
-               help="A result of 'judge --json', to show what was read from photos beside what is computed."),
-    ]  # fmt: skip
+    film_um: Annotated[float | None, option("--film", FILM, type=FILM_UM, metavar="MICROMETRES")]
+    wheel_mm: Annotated[float, option("--wheel-toward-a", WHEEL, type=SETTING_MM, default=0.0, metavar="MM")]
+    centre_mm: Annotated[float, option("--centre-error", CENTRE, type=SETTING_MM, default=0.0, metavar="MM")]
+    angle_deg: Annotated[float, option("--shaft-angle-error", ANGLE, type=SETTING_DEG, default=0.0, metavar="DEGREES")]
+    move_mm: Annotated[float | None, option("--move-wheel", MOVE, type=SETTING_MM, metavar="MM")]
+    reading: Annotated[Path | None, option("--reading", READING)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +52,7 @@ class PredictOptions:
     """What the command takes."""
 
     gear: GearOptions
-    sheet: Annotated[
-        Path | None,
-        option("--sheet", type=PATH,
-               help="The machine sheet (a TOML file); its [gear] table gives what no option gives."),
-    ]  # fmt: skip
+    sheet: Annotated[Path | None, option("--sheet", SHEET)]
     place: PlacementOptions
     output: OutputOptions
 

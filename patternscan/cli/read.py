@@ -9,7 +9,7 @@ from typing import Annotated
 import click
 
 from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_folder, tell
-from patternscan.cli.options import PATH, FlankOptions, OutputOptions, PhotoOptions
+from patternscan.cli.options import FlankOptions, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.cli.show import hand_over, write
 from patternscan.workflow.batch.readings import read_batch
@@ -23,15 +23,10 @@ from patternscan.workflow.read import ReadRequest, read_photo
 class ReadOptions:
     """What the command takes."""
 
-    photo: Annotated[Path, argument(type=PATH)]
+    photo: Annotated[Path, argument()]
     flank: FlankOptions
-    outline: Annotated[
-        Path | None, option("--outline", type=PATH, help="Outline file of this photo; without it the tool looks.")
-    ]
-    map_path: Annotated[
-        Path | None,
-        option("--map", type=PATH, help="Write the contact map of the first flank (PNG, 256 x 128)."),
-    ]
+    outline: Annotated[Path | None, option("--outline", "Outline file of this photo; without it the tool looks.")]
+    map_path: Annotated[Path | None, option("--map", "Write the contact map of the first flank (PNG, 256 x 128).")]
     reading: PhotoOptions
     output: OutputOptions
     batch: BatchOptions

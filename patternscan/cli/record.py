@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from patternscan.cli.options import PATH
 from patternscan.cli.show import write
+from patternscan.cli.types import PATH
 from patternscan.workflow.job import job_files
 from patternscan.workflow.outputs.record import record_files
 

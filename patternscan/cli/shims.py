@@ -8,13 +8,18 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options import PATH, Length
 from patternscan.cli.records import argument, option, takes
+from patternscan.cli.types import Length
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.points import point_sentence
 from patternscan.setting.machine.stock import Stock, parse_stock, take_shim_set
 from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.workflow.job import job_sheet_path, stock_on_sheet
+
+STOCK = 'Shims on hand, as "0.10 mm x 4"; repeat for each kind.'
+SET = "Take them from a set sold under this name.  [precut-inch, din-988]"
+PIECES = "With --set: how many of each thickness are on hand."
+PLACES = "Places that all get this pack, such as 2 for upper and lower bolts."
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,30 +27,12 @@ class ShimsOptions:
     """What the command takes."""
 
     thickness: Annotated[float, argument(type=Length(0, 25))]
-    stock: Annotated[
-        tuple[str, ...],
-        option("--stock", multiple=True, metavar="SHIMS",
-               help='Shims on hand, as "0.10 mm x 4"; repeat for each kind.'),
-    ]  # fmt: skip
-    sheet: Annotated[Path | None, option("--sheet", type=PATH, help="Take the shims on hand from this machine sheet.")]
-    job: Annotated[
-        Path | None,
-        option("--job", type=PATH, help="Take them from the machine sheet of the job in this folder."),
-    ]
-    set_name: Annotated[
-        str | None,
-        option("--set", metavar="NAME", help="Take them from a set sold under this name.  [precut-inch, din-988]"),
-    ]
-    pieces: Annotated[
-        int,
-        option("--pieces", type=click.IntRange(1, 100), default=1, show_default=True,
-               help="With --set: how many of each thickness are on hand."),
-    ]  # fmt: skip
-    places: Annotated[
-        int,
-        option("--places", type=click.IntRange(1, 12), default=1, show_default=True,
-               help="Places that all get this pack, such as 2 for upper and lower bolts."),
-    ]  # fmt: skip
+    stock: Annotated[tuple[str, ...], option("--stock", STOCK, metavar="SHIMS")]
+    sheet: Annotated[Path | None, option("--sheet", "Take the shims on hand from this machine sheet.")]
+    job: Annotated[Path | None, option("--job", "Take them from the machine sheet of the job in this folder.")]
+    set_name: Annotated[str | None, option("--set", SET, metavar="NAME")]
+    pieces: Annotated[int, option("--pieces", PIECES, type=click.IntRange(1, 100), default=1, show_default=True)]
+    places: Annotated[int, option("--places", PLACES, type=click.IntRange(1, 12), default=1, show_default=True)]
 
 
 @click.command(short_help="Find a shim pack of a thickness from the shims on hand.")

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
-from patternscan.cli.options import PATH
 from patternscan.cli.show import write
+from patternscan.cli.types import PATH
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from patternscan.workflow.job import start_job
 

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
 
 import click
 import pytest
 from click.testing import CliRunner
 
 from patternscan.cli import COMMANDS, main
-from patternscan.cli.options import MarkingWord
-from patternscan.frame import Marking
+from patternscan.cli.records import argument, option, takes
+from patternscan.cli.types import MarkingWord
+from patternscan.frame import Flank, Marking
 
 
 @pytest.mark.parametrize("command", ["read", "judge", "compare", "outline"])
@@ -96,3 +100,44 @@ def test_no_two_options_of_a_command_fill_the_same_place() -> None:
         assert command is not None
         places = [parameter.name for parameter in command.params]
         assert len(places) == len(set(places))
+
+
+@dataclass(frozen=True)
+class Inner:
+    """A record inside another."""
+
+    size: Annotated[float | None, option("--size", "How large.")]
+    sides: Annotated[tuple[Flank, ...], option("--side", "Which sides.")]
+
+
+@dataclass(frozen=True)
+class Outer:
+    """What a command takes."""
+
+    place: Annotated[Path, argument()]
+    inner: Inner
+    loud: Annotated[bool, option("--loud", "Whether.")]
+    flank: Annotated[Flank, option("--flank", "Which one.", default=Flank.LEFT)]
+
+
+@pytest.mark.parametrize(
+    ("words", "filled"),
+    [
+        (["here"], Outer(Path("here"), Inner(None, ()), False, Flank.LEFT)),
+        (
+            ["--side", "left", "--side", "right", "--loud", "here", "--size", "2.5", "--flank", "right"],
+            Outer(Path("here"), Inner(2.5, (Flank.LEFT, Flank.RIGHT)), True, Flank.RIGHT),
+        ),
+    ],
+)
+def test_options_fill_a_record_by_the_types_of_its_fields(words: list[str], filled: Outer) -> None:
+    taken: list[tuple[str, Outer]] = []
+
+    @click.command()
+    @click.option("--other", default="plain")
+    @takes(Outer)
+    def command(other: str, given: Outer) -> None:
+        taken.append((other, given))
+
+    assert CliRunner().invoke(command, words).exit_code == 0
+    assert taken == [("plain", filled)]
