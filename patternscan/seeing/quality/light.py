@@ -86,7 +86,7 @@ def find_veiling_glare(linear: Grid, judged: Mask) -> Grid:
     border = _slope(dark)
     over = cv2.GaussianBlur(pale, (0, 0), 4.0)
     glare = np.zeros(judged.shape, dtype=np.float32)
-    for members in patches(over > GLARE_BORDER, SMALLEST_GLARE):
+    for members in _patches(over > GLARE_BORDER):
         peak = float(np.percentile(over[members], 95))
         if peak > LEAST_GLARE_PEAK and _fading(peak, members & (over > 0.5 * peak), border) > SOFT_BORDER:
             glare[members] = over[members]
@@ -114,11 +114,11 @@ def _slope(dark: Grid) -> Grid:
     return np.asarray(np.hypot(across, down) / 8, dtype=np.float32)
 
 
-def patches(members: Mask, least: float) -> Iterator[Mask]:
-    """Connected patches of members that fill at least this part of the grid."""
+def _patches(members: Mask) -> Iterator[Mask]:
+    """Connected patches that are no highlights."""
     count, labels, stats, _ = cv2.connectedComponentsWithStats(members.astype(np.uint8), connectivity=8)
     for patch in range(1, count):
-        if stats[patch, cv2.CC_STAT_AREA] >= least * members.size:
+        if stats[patch, cv2.CC_STAT_AREA] >= SMALLEST_GLARE * members.size:
             yield np.asarray(labels == patch)
 
 

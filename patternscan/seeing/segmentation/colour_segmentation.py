@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import cv2
 import numpy as np
 
 from patternscan.frame import Compound, Marking
-from patternscan.seeing.quality.light import patches
 from patternscan.seeing.segmentation.contact_shape import shape_print, shape_rubbed
 from patternscan.seeing.segmentation.contradiction import refuse_contradiction, suits
 from patternscan.seeing.segmentation.film import PIGMENTS, FlankColours, Grid, beyond_mirrored
@@ -75,8 +75,12 @@ def _without_mirrored(split: FilmSplit, colours: FlankColours) -> Grid:
     """The share of film, but little of it on patches whose colour is far nearer to mirrored metal than the film's."""
     film = np.asarray(split.film & colours.readable)
     metal_colour = middle_colour(colours, colours.readable & ~film)
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(film.astype(np.uint8), connectivity=8)
     share = split.share.copy()
-    for members in patches(film, SMALLEST_PATCH):
+    for patch in range(1, count):
+        if stats[patch, cv2.CC_STAT_AREA] < SMALLEST_PATCH * film.size:
+            continue
+        members = np.asarray(labels == patch)
         if beyond_mirrored(middle_colour(colours, members), metal_colour) < MIRRORED_PART * split.beyond:
             share[members] = np.minimum(share[members], 0.2)
     return share
