@@ -12,12 +12,13 @@ import click
 from patternscan.cli.options import OutputOptions
 from patternscan.cli.records import option
 from patternscan.errors import WrongUse
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Made
+from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.text.reports.batch import batch_report, finished_line
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.batch.run import Batch, BatchRequest, BatchResult, open_batch
 from patternscan.workflow.batch.spreadsheet import CsvStyle
-from patternscan.workflow.batch.summary import MACHINES, SUMMARY, tables_json
+from patternscan.workflow.batch.summary import MACHINES, SUMMARY, summary_document
 from patternscan.workflow.batch.task import TaskResult
 from patternscan.workflow.inputs import SettingsRequest
 
@@ -76,7 +77,7 @@ def finish(result: BatchResult, output: OutputOptions) -> None:
     click.echo(f"Took {result.seconds:.1f} s, {result.workers} at the same time.", err=True)
     tables, folder = result.tables, output.folder or Path()
     if output.as_json:
-        click.echo(tables_json(tables))
+        click.echo(encode(summary_document(tables, Made.now())), nl=False)
     else:
         click.echo(batch_report(tables[SUMMARY], tables.get(MACHINES), [folder / name for name in tables]))
     if result.first_stop:

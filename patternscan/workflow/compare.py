@@ -10,7 +10,7 @@ from patternscan.frame import Made
 from patternscan.judging.change import Change, compare_states
 from patternscan.judging.judgement import Judgement
 from patternscan.reporting.documents.kept_judgement import judgement_path
-from patternscan.reporting.documents.kept_result import KeptResult, kept_inspection, read_kept
+from patternscan.reporting.documents.kept_result import KeptResult, as_kept, read_kept
 from patternscan.workflow.judge import JudgeRequest, judge_photos
 
 State = Path | JudgeRequest
@@ -51,13 +51,13 @@ def compare(before: Judgement, after: Judgement) -> Change:
 
     Raises InconsistentInputs for judgements that are proved not to belong together.
     """
-    return compare_states(kept_inspection(before).state, kept_inspection(after).state)
+    return compare_states(as_kept(before).state, as_kept(after).state)
 
 
 def _kept(state: State) -> KeptResult:
     if isinstance(state, Path):
         return read_kept(state)
-    return kept_inspection(judge_photos(replace(state, millimetres=False)).judgement)
+    return as_kept(judge_photos(replace(state, millimetres=False)).judgement)
 
 
 def _files(state: State) -> Sequence[Path]:

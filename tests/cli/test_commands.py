@@ -19,6 +19,7 @@ from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.placed_flank import place_uncertainty
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet_file import read_sheet
+from tests.reporting.contents import valid
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 LEFT, RIGHT = SAMPLES / "goods_lift_before_left.jpg", SAMPLES / "goods_lift_before_right.jpg"
@@ -51,8 +52,7 @@ def interval_is_right(numbers: dict[str, float]) -> bool:
 
 def document(result: Result) -> dict[str, Any]:
     assert result.exit_code == 0, result.output
-    content: dict[str, Any] = json.loads(result.stdout)
-    return content
+    return valid(result.stdout)
 
 
 def test_read_prints_the_reading_and_nothing_else() -> None:

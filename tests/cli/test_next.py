@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
 
 from patternscan.setting.log.job_log import LOG_NAME, append_entry
 from tests.cli.test_commands import run
+from tests.reporting.contents import valid
 from tests.setting.job_entries import FOUND, READ
 
 SHEET = """
@@ -72,7 +72,7 @@ def test_the_text_to_the_letter(job: Path) -> None:
 def test_json_holds_every_step_and_nothing_else_is_printed(job: Path) -> None:
     for event in FOUND:
         append_entry(job, event)
-    document = json.loads(run("next", job, "--json").stdout)
+    document = valid(run("next", job, "--json").stdout)
     assert (document["format"], document["version"], document["machine"]) == ("patternscan-next", 1, "North shaft")
     assert document["cautions"] == []
     assert document["steps"][0]["code"] == "worm-end-play-missing"
@@ -94,7 +94,7 @@ def test_a_damaged_line_is_told_and_the_rest_still_counts(job: Path) -> None:
     assert result.exit_code == 0
     assert "damaged or cut off" in result.stderr
     assert result.stdout.startswith("Read the end play of the worm")
-    assert json.loads(run("next", job, "--json").stdout)["cautions"][0]["code"] == "log-line-damaged"
+    assert valid(run("next", job, "--json").stdout)["cautions"][0]["code"] == "log-line-damaged"
 
 
 def test_without_a_log_two_sentences_say_so(tmp_path: Path) -> None:

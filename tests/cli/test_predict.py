@@ -12,6 +12,7 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from patternscan.cli import main
+from tests.reporting.contents import valid
 
 SHEET = Path(__file__).parents[2] / "sample_images" / "goods_lift.toml"
 BARN = {
@@ -53,7 +54,7 @@ def computed(*words: object) -> dict[str, Any]:
 
 def untimed(document: str) -> dict[str, Any]:
     """What a document holds beside the time when it was made, which it must tell with its offset."""
-    content: dict[str, Any] = json.loads(document)
+    content = valid(document)
     assert datetime.fromisoformat(content.pop("made_at")).utcoffset() is not None
     return content
 

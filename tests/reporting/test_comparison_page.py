@@ -20,7 +20,7 @@ from patternscan.judging.change import Change, Verdict, compare_states
 from patternscan.judging.judged_state import ToldCaution
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import judgement_document
-from patternscan.reporting.documents.kept_result import KeptResult, kept_inspection, read_kept
+from patternscan.reporting.documents.kept_result import KeptResult, as_kept, read_kept
 from patternscan.reporting.documents.provenance import Source
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
@@ -40,7 +40,7 @@ def state(shift: float, machine: str = "Barn hoist") -> KeptResult:
     """Both flanks with a print that lies so far from the middle toward end B."""
     prints = (0.35 + shift, 0.65 + shift, 0.3, 0.7)
     readings = {flank: [drawn_reading(flank, prints)] for flank in Flank}
-    return kept_inspection(judge_pair(readings[Flank.LEFT], readings[Flank.RIGHT], Sheet(machine=machine)))
+    return as_kept(judge_pair(readings[Flank.LEFT], readings[Flank.RIGHT], Sheet(machine=machine)))
 
 
 @pytest.fixture(scope="module")

@@ -21,7 +21,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.kept_judgement import read_judgement
-from patternscan.reporting.documents.kept_result import kept_inspection, read_kept
+from patternscan.reporting.documents.kept_result import as_kept, read_kept
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.reading import reading_document
 from patternscan.reporting.pictures.annotation import cut_bare
@@ -124,7 +124,7 @@ def test_whatever_stands_in_a_judgement_it_is_read_or_refused_in_words(
 ) -> None:
     gear: dict[str, float | str] = {"module_mm": 3.15, "teeth": 46, "hand": "right"}
     sheet = replace(judgement, identity=replace(judgement.identity, gear=gear))
-    whole, sound = content(judgement_document(sheet, MADE)), kept_inspection(sheet).state
+    whole, sound = content(judgement_document(sheet, MADE)), as_kept(sheet).state
     places = [path for path in places_in(whole) if not {"outline", "advice", "pose"} & set(path)]
     assert len(places) > 100
     for path in places:
@@ -148,7 +148,7 @@ def test_a_judgement_redirected_by_a_console_that_marks_its_files_reads_back(
 
 
 def test_a_folder_gives_the_judgement_and_its_pictures(folder: Path, judgement: Judgement) -> None:
-    kept, direct = read_kept(folder), kept_inspection(judgement)
+    kept, direct = read_kept(folder), as_kept(judgement)
     assert kept.no_pictures is None
     assert kept.state == direct.state == read_judgement(folder / "judgement.json")
     for flank in Flank:
@@ -204,14 +204,25 @@ def test_missing_damaged_or_foreign_pictures_are_said_and_no_failure(folder: Pat
 def test_a_result_of_an_early_version_lacks_only_the_doubt_of_length_and_height(folder: Path) -> None:
     path = folder / "judgement.json"
     early_result = json.loads(path.read_text())
-    for early in ("film", "gear", "seen_hand", "acceptance"):
+    for early in ("film", "gear", "seen_hand", "acceptance", "estimate", "machine_by_folder", "made_at", "by"):
         del early_result[early]
+    for early in ("left_doubt", "right_doubt", "reference"):
+        del early_result["target"][early]
     for flank in ("left", "right"):
         early_result["pooled"][flank] |= {"length": 0.3, "height": 0.4}
+        (reading,) = early_result[flank]
+        del reading["made_at"], reading["by"], reading["photo"]["sha256"]
+        (part,) = reading["flanks"]
+        del part["mapping"], part["medium"]
+        part |= {"length": {"value": 0.3}, "height": {"value": 0.4}}
+        part["cautions"] = [{"code": "glare", "message": "A lamp.", "remedy": "Turn it.", "grave": False}]
+    early_result["cautions"] = [{"code": "glare", "message": "A lamp.", "remedy": "Turn it.", "grave": True}]
     path.write_text(json.dumps(early_result))
     state = read_judgement(folder)
     assert state.left is not None
     assert (state.left.length, state.left.height) == (None, None)
+    assert [one.message for one in state.grave_cautions] == ["A lamp."]
+    assert read_kept(folder).no_pictures is None
     change = compare_states(state, state)
     assert change.left is not None
     assert (change.left.length, change.left.height) == (None, None)

@@ -51,7 +51,7 @@ class KeptResult:
         return self.left if flank is Flank.LEFT else self.right
 
 
-def kept_inspection(judgement: Judgement) -> KeptResult:
+def as_kept(judgement: Judgement) -> KeptResult:
     """The same as if the judgement had been written to a folder and read back."""
     return KeptResult(
         judged_state(judgement_document(judgement, Made.now())),

@@ -12,6 +12,7 @@ from patternscan.reporting.documents.judgement import JudgementDocument
 from patternscan.reporting.documents.next_actions import NextDocument
 from patternscan.reporting.documents.prediction import PredictionDocument
 from patternscan.reporting.documents.reading import ReadingDocument
+from patternscan.reporting.documents.summary import SummaryDocument
 from patternscan.seeing.geometry.outline_file import OutlineDocument
 
 DOCUMENTS: Mapping[str, type[msgspec.Struct]] = {
@@ -21,6 +22,7 @@ DOCUMENTS: Mapping[str, type[msgspec.Struct]] = {
     "comparison": ComparisonDocument,
     "prediction": PredictionDocument,
     "next": NextDocument,
+    "summary": SummaryDocument,
 }
 """Every document by the name of its schema file."""
 FOLDER = Path(__file__).with_name("schemas")

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from msgspec import UNSET
+
 from patternscan.errors import PatternscanError
+from patternscan.frame import Made
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import JudgementDocument
-from patternscan.reporting.documents.parts import CautionPart, FindingPart
+from patternscan.reporting.documents.parts import CautionPart, FindingPart, head
 from patternscan.reporting.documents.reading import FlankPart
+from patternscan.reporting.documents.summary import SummaryDocument
 from patternscan.workflow.batch.spreadsheet import Cell, CsvStyle, csv_bytes, harmless
 
 Row = dict[str, Cell]
@@ -100,10 +103,10 @@ def is_table(path: Path) -> bool:
     return first.replace(";", ",").startswith(("photo,machine,", "machine,code,"))
 
 
-def tables_json(tables: Tables) -> str:
-    """The tables as one JSON document."""
-    named = {"flanks": tables[SUMMARY]} | ({"machines": tables[MACHINES]} if MACHINES in tables else {})
-    return json.dumps({"format": "patternscan-summary", "version": 1, **named}, indent=1, allow_nan=False)
+def summary_document(tables: Tables, made: Made) -> SummaryDocument:
+    """The tables as one document."""
+    machines = tuple(tables[MACHINES]) if MACHINES in tables else UNSET
+    return SummaryDocument(**head(made), flanks=tuple(tables[SUMMARY]), machines=machines)
 
 
 def table_bytes(rows: Sequence[Row], style: CsvStyle) -> bytes:
