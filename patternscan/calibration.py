@@ -171,7 +171,6 @@ BLOWN_DOUBTFUL: Annotated[float, Chosen("part of what is seen", SPOILED)] = 0.12
 """A cell is blown out when its brightest colour channel reaches this level."""
 WHITE: Annotated[int, Chosen("level", JUDGED)] = 245
 WHITE_DOUBTFUL: Annotated[float, Chosen("part of what is seen", SPOILED)] = 0.015
-WHITE_HOPELESS: Annotated[float, Chosen("part of what is seen", SPOILED)] = 0.5
 """A cell shines white when its darkest colour channel reaches this level."""
 SHINING: Annotated[int, Chosen("level", VEILED)] = 100
 SHINE_DOUBTFUL: Annotated[float, Chosen("flank areas", VEILED)] = 0.04
@@ -204,8 +203,6 @@ SOFT_BORDER: Annotated[float, Chosen("cells of 256 along the face", VEILED)] = 1
 """Over which glare would fade out at its border's slope; films of compound take 4 to 15."""
 CRISP_QUARTER: Annotated[int, Chosen("hundredths of the border", VEILED)] = 25
 """The border is as crisp as its crispest quarter."""
-SMALLEST_GLARE: Annotated[float, Chosen("flank areas", VEILED)] = 0.01
-"""A smaller patch is a highlight."""
 PALE_METAL: Annotated[int, Chosen("hundredths of the flank", VEILED)] = 25
 """So many places are taken to be as pale as bare metal or film without glare."""
 GREYEST: Annotated[float, Chosen("weakest over strongest colour", VEILED)] = 0.5

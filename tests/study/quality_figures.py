@@ -129,14 +129,21 @@ def _lit() -> tuple[RectifiedFlank, ...]:
 
 
 def _relit(flank: RectifiedFlank) -> Iterator[RectifiedFlank]:
-    """Darker and brighter, with a burnt-out spot that grows, and under glare of several strengths and sizes."""
+    """Darker and brighter, half in shade, with a burnt-out spot that grows, and under glare of all sizes."""
     linear = (flank.pixels / 255.0) ** 2.2
     rows, cols = np.mgrid[0 : linear.shape[0], 0 : linear.shape[1]]
     off = np.hypot((cols / linear.shape[1] - 0.45) * 2, rows / linear.shape[0] - 0.5)[..., None]
+    from_corner = np.hypot(cols / linear.shape[1] * 2, rows / linear.shape[0])[..., None]
+    shaded = (cols > 0.4 * linear.shape[1])[..., None]
+    grey = linear.mean(axis=2, keepdims=True)
     for gain in np.geomspace(0.001, 16, 40):
         yield _shown(flank, linear * gain)
-    for size in np.linspace(0, 0.9, 31):
+        yield _shown(flank, np.where(shaded, gain * linear, linear))
+    for size in (*np.linspace(0, 0.2, 21), *np.linspace(0.25, 0.9, 14)):
         yield _shown(flank, np.where(off < size, 1.0, linear))
+    for size in np.linspace(0.04, 0.3, 27):
+        yield _shown(flank, linear + 0.6 * np.exp(-((from_corner / size) ** 2)))
+        yield _shown(flank, 0.2 * linear + 0.8 * grey + 0.4 * np.exp(-((off / size) ** 2)))
     for size, strength in product((0.06, 0.1, 0.2, 0.35), (0.1, 0.15, 0.2, 0.25, 0.3, 0.5, 0.8)):
         yield _shown(flank, linear + strength * np.exp(-((off / size) ** 2)))
     for sharpness in (4, 8, 16, 32):
@@ -151,10 +158,20 @@ def _shown(flank: RectifiedFlank, linear: Numbers) -> RectifiedFlank:
 def _covered() -> tuple[PlacedFlank, ...]:
     """Something before an end or the middle of the flank, evenly lit or not; dark photographs too."""
     parts = [(-9.0, reach) for reach in (0.03, 0.06, 0.15, 0.22, 0.28, 0.34)] + [(0.4, 0.5), (0.4, 0.7)]
-    shadings = cycle((0.0, 0.25, 0.5))
-    lit = [_cover(placed(name), part, (colour, next(shadings))) for name, part, colour in product(NAMES, parts, COVERS)]
-    dark = [_cover(placed(NAMES[0]), (-9.0, 0.2), (COVERS[0], 0.0), gain) for gain in np.linspace(0.02, 0.6, 20)]
-    return (*lit, *dark)
+    folds = cycle((0.0, 0.05, 0.1, 0.2, 0.3))
+    lit = [_cover(placed(name), part, (colour, next(folds))) for name, part, colour in product(NAMES, parts, COVERS)]
+    part = (-9.0, 0.15)
+    gains = product(np.linspace(0.02, 0.6, 20), (0.0, 0.05, 0.1))
+    dark = [_cover(placed(NAMES[0]), part, (COVERS[0], depth), gain) for gain, depth in gains]
+    plain = _cover(placed(NAMES[0]), part, (COVERS[0], 0.0))
+    return (*lit, *dark, *(_partly_hidden(plain, columns) for columns in range(0, 128, 2)))
+
+
+def _partly_hidden(one: PlacedFlank, columns: int) -> PlacedFlank:
+    """The same, known beforehand to be hidden as far as so many columns from end A."""
+    occluded = one.occluded.copy()
+    occluded[:, :columns] = True
+    return replace(one, occluded=occluded)
 
 
 def _cover(
@@ -162,16 +179,16 @@ def _cover(
 ) -> PlacedFlank:
     """The photo with something before it from one place along the face to another, far beyond root and tip.
 
-    ``look``: its colour, and how much brighter it is one face width further up.
+    ``look``: its colour, and how deep its folds are (standard deviation of brightness, as a part of it).
     """
-    colour, shading = look
+    colour, depth = look
     rows, cols = np.mgrid[0 : one.photo.height_px, 0 : one.photo.width_px]
     middle = one.cells_px[len(one.cells_px) // 2].astype(np.float64)
     first, face = middle[0], middle[-1] - middle[0]
     along = ((cols - first[0]) * face[0] + (rows - first[1]) * face[1]) / (face @ face)
-    across = ((cols - first[0]) * -face[1] + (rows - first[1]) * face[0]) / (face @ face)
     inside = (np.clip((along - part[0]) / 0.01, 0, 1) * np.clip((part[1] - along) / 0.01, 0, 1))[..., None]
-    noise = np.random.default_rng(3).normal(0, 3, one.photo.pixels.shape)
-    front = np.array(colour) * (1 + shading * across[..., None]) + noise
+    chance = np.random.default_rng(3)
+    folds = cv2.GaussianBlur(chance.normal(0, 1, rows.shape), (0, 0), 8)[..., None]
+    front = np.array(colour) * (1 + depth * folds / folds.std()) + chance.normal(0, 3, one.photo.pixels.shape)
     seen = gain * (inside * front + (1 - inside) * one.photo.pixels)
     return replace(one, photo=Photo(one.photo.name, np.clip(seen, 0, 255).astype(np.uint8)))

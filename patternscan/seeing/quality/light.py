@@ -27,7 +27,6 @@ from patternscan.calibration import (
     LEAST_GLARE_PEAK,
     LEGIBLE_STRONGEST,
     PALE_METAL,
-    SMALLEST_GLARE,
     SOFT_BORDER,
 )
 from patternscan.seeing.geometry.rectified import RectifiedFlank
@@ -115,11 +114,9 @@ def _slope(dark: Grid) -> Grid:
 
 
 def _patches(members: Mask) -> Iterator[Mask]:
-    """Connected patches that are no highlights."""
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(members.astype(np.uint8), connectivity=8)
-    for patch in range(1, count):
-        if stats[patch, cv2.CC_STAT_AREA] >= SMALLEST_GLARE * members.size:
-            yield np.asarray(labels == patch)
+    """Connected patches."""
+    count, labels = cv2.connectedComponents(members.astype(np.uint8), connectivity=8)
+    yield from (np.asarray(labels == patch) for patch in range(1, count))
 
 
 def _fading(peak: float, core: Mask, slope: Grid) -> float:

@@ -29,7 +29,6 @@ from patternscan.calibration import (
     UNEVEN_DOUBTFUL,
     WHITE,
     WHITE_DOUBTFUL,
-    WHITE_HOPELESS,
 )
 from patternscan.cautions import Caution, caution
 from patternscan.seeing.geometry.outline import Edge
@@ -155,7 +154,7 @@ def judge_light(light: FlankLight) -> tuple[Caution, ...]:
 def _judge_glare(white: float, shining: float) -> Caution | None:
     """``white``: part of what is seen that is burnt out; ``shining``: part of the flank that glare makes unreadable."""
     share = max(white, shining)
-    if white > WHITE_HOPELESS or shining > SHINE_HOPELESS:
+    if shining > SHINE_HOPELESS:
         return caution("much-glare", share=share)
     return caution("glare", share=share) if white > WHITE_DOUBTFUL or shining > SHINE_DOUBTFUL else None
 
