@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -30,6 +31,8 @@ def test_a_judgement_becomes_an_entry(job: Path) -> None:
     result = run(*judge_words("goods_lift_before"), "--job", job, "--by", "the fitter", "--json")
     content = document(result)
     assert "Entry 1: Pattern: left" in result.stderr
+    assert content["by"] == "the fitter"
+    assert abs(datetime.fromisoformat(content["made_at"]) - datetime.now(UTC)) < timedelta(minutes=10)
     pattern = only_pattern(job)
     assert (pattern.occasion, pattern.move) == (Occasion.TRIAL, Move.TOWARD_B)
     assert (pattern.marking, pattern.compounds) == (Marking.TRANSFER, (Compound.BLUE,))

@@ -10,7 +10,7 @@ from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.pictures.change_picture import draw_changes
 from patternscan.reporting.pictures.encoding import png_bytes
-from patternscan.reporting.text.figures.captions import no_picture_lines
+from patternscan.reporting.text.figures.captions import change_picture_lines, no_picture_lines
 from patternscan.reporting.text.reports.change import change_report
 from patternscan.workflow.compare import CompareResult
 from patternscan.workflow.outputs.answer import Answer, Files, inside
@@ -28,8 +28,9 @@ def comparison_with_files(folder: Path, result: CompareResult) -> tuple[Answer, 
     pictures = {
         f"{flank}_change.png": png_bytes(one) for flank, one in draw_changes(change, before.teeth, after.teeth).items()
     }
-    words = [f"{name}: before, after, and where contact was gained and lost." for name in pictures]
-    answer = comparison_answer(result, no_picture_lines((before.no_pictures, after.no_pictures)) or words)
+    answer = comparison_answer(
+        result, no_picture_lines((before.no_pictures, after.no_pictures)) or change_picture_lines(pictures)
+    )
     page = comparison_page(change, before, after).encode()
     files = {**pictures, "page.html": page, **answer.files("comparison.md", "comparison.json")}
     return answer, inside(folder, files)

@@ -90,6 +90,11 @@ def moved_title(numbers: FlankChange | None) -> str:
     return f"What changed: {moved}"
 
 
+def change_picture_lines(names: Iterable[str]) -> list[str]:
+    """What each picture of what changed shows, by its file name."""
+    return [f"{name}: before, after, and where contact was gained and lost." for name in names]
+
+
 def no_picture_lines(reasons: Iterable[str | None]) -> list[str]:
     """Why there are no pictures of what changed, by what each state lacks; nothing when there are."""
     said = (reason for reason in reasons if reason is not None)

@@ -1,0 +1,29 @@
+"""What a job asks for, as plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from patternscan.reporting.text.job.actions import action_reason, action_sentence
+from patternscan.setting.rules.action import WORK, Action, Priority
+
+
+def due_report(actions: Sequence[Action]) -> str:
+    """First what to do now and why, then the rest by kind, the caution last."""
+    return "\n".join(_lines(actions))
+
+
+def _lines(actions: Sequence[Action]) -> Iterator[str]:
+    first, *rest = actions
+    yield action_sentence(first)
+    yield f"Why: {action_reason(first)}"
+    for heading, priorities in (
+        ("Then:", WORK),
+        ("Mind:", {Priority.WARNING}),
+        ("Missing on the sheet:", {Priority.NO_LIMIT}),
+        ("In order:", {Priority.MET}),
+    ):
+        listed = [action_sentence(action) for action in rest if action.priority in priorities]
+        if listed:
+            yield from ("", heading, *(f"- {words}" for words in listed))
+    yield from ("", *(action_sentence(action) for action in rest if action.priority is Priority.CAUTION))
