@@ -52,6 +52,9 @@ def judge(given: JudgeOptions) -> None:
     photo, flank, outline, tip, machine, sheet, marking). Every machine is judged, and a table tells what came of each.
 
     Example: patternscan judge site_photos --marking transfer --out site
+
+    A folder with the photos of one machine, named such as lift_before_left.jpg and lift_before_right2.jpg, is judged
+    as if they were given by options.
     """
     given.keep.refuse_without_job()
     if given.photos is not None:
