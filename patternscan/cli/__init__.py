@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from patternscan.cli.group import CommandPlace, PlainGroup
+from patternscan.cli.group import SAFETY_HELP, CommandPlace, PlainGroup
 from patternscan.version import __version__
 
 COMMANDS = {
@@ -28,6 +28,7 @@ COMMANDS = {
 @click.group(
     cls=PlainGroup,
     places=COMMANDS,
+    epilog=SAFETY_HELP,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
 @click.version_option(__version__, prog_name="patternscan")
@@ -38,6 +39,4 @@ def main() -> None:
     and look at two states of a machine with 'compare'. 'predict' computes the pattern from the gear data.
 
     A whole setting job is kept with 'start' and 'log'; 'next' says what is due, 'record' puts it on paper.
-
-    Isolate the machine and land the load before you work at the gear. The maker's manual and the local code decide.
     """

@@ -8,6 +8,7 @@ from typing import Annotated
 
 import click
 
+from patternscan.cli.group import SAFETY_HELP
 from patternscan.cli.judge_options import Paths, photo_inputs
 from patternscan.cli.options import FILM, TIPS, OutputOptions, PhotoOptions
 from patternscan.cli.records import Parameter, argument, option, takes
@@ -72,7 +73,7 @@ class CompareOptions:
     output: OutputOptions
 
 
-@click.command(short_help="Compare two judgements, before and after a move.")
+@click.command(short_help="Compare two judgements, before and after a move.", epilog=SAFETY_HELP)
 @takes(CompareOptions)
 def compare(given: CompareOptions) -> None:
     """Compare two states of one machine: BEFORE and AFTER a move of the wheel.

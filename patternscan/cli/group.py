@@ -12,7 +12,10 @@ from typing import Any
 import click
 
 from patternscan.errors import PatternscanError
+from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 
+SAFETY_HELP = f"{SAFETY_TITLE}: {SAFETY_LINE} The maker's manual and the local code decide."
+"""What the help of every command that leads to shims ends with."""
 STOPPED_BY_PERSON = 130
 """Exit code after Ctrl-C: 128 and the number of the signal SIGINT, as shells have it."""
 

@@ -11,6 +11,7 @@ from typing import Annotated
 import click
 
 from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_folder, tell
+from patternscan.cli.group import SAFETY_HELP
 from patternscan.cli.job_options import due_now
 from patternscan.cli.judge_options import FlankPhotos, KeepOptions, StandardOptions
 from patternscan.cli.options import OutputOptions, PhotoOptions
@@ -40,7 +41,7 @@ class JudgeOptions:
     keep: KeepOptions
 
 
-@click.command(short_help="Judge both flanks and advise which way to move the wheel.")
+@click.command(short_help="Judge both flanks and advise which way to move the wheel.", epilog=SAFETY_HELP)
 @takes(JudgeOptions)
 def judge(given: JudgeOptions) -> None:
     """Judge both flanks and advise which way to move the wheel.

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from patternscan.cli.group import SAFETY_HELP
 from patternscan.cli.show import hand_over
 from patternscan.cli.types import PATH
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
@@ -13,7 +14,7 @@ from patternscan.workflow.job import due_actions
 from patternscan.workflow.outputs.due_actions import next_answer
 
 
-@click.command(name="next", short_help="Say what a setting job asks for now, and why.")
+@click.command(name="next", short_help="Say what a setting job asks for now, and why.", epilog=SAFETY_HELP)
 @click.argument("job", type=PATH, default=Path())
 @click.option("--json", "as_json", is_flag=True, help="Print the result as JSON and nothing else.")
 def next_command(job: Path, as_json: bool) -> None:

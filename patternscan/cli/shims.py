@@ -8,6 +8,7 @@ from typing import Annotated
 
 import click
 
+from patternscan.cli.group import SAFETY_HELP
 from patternscan.cli.records import argument, option, takes
 from patternscan.cli.types import Length
 from patternscan.errors import WrongUse
@@ -35,7 +36,7 @@ class ShimsOptions:
     places: Annotated[int, option("--places", PLACES, type=click.IntRange(1, 12), default=1, show_default=True)]
 
 
-@click.command(short_help="Find a shim pack of a thickness from the shims on hand.")
+@click.command(short_help="Find a shim pack of a thickness from the shims on hand.", epilog=SAFETY_HELP)
 @takes(ShimsOptions)
 def shims(given: ShimsOptions) -> None:
     """Find the pack of THICKNESS with the fewest pieces, exact within 0.01 mm, and print it in mm and inch.

@@ -36,22 +36,27 @@ def job(tmp_path: Path) -> Path:
 def test_the_first_line_says_what_to_do_now(job: Path) -> None:
     result = run("next", job)
     assert result.exit_code == 0
-    assert result.stdout.startswith("Before you take anything apart, measure and note the shims at every place")
+    assert result.stdout.startswith("Safety first: Hang the car and land the counterweight")
+    assert result.stdout.splitlines()[2].startswith(
+        "Before you take anything apart, measure and note the shims at every place"
+    )
     assert "\nWhy: Only the shims as found lead back" in result.stdout
-    assert result.stdout.rstrip().endswith("The maker's manual and the local code decide.")
 
 
 def test_the_text_to_the_letter(job: Path) -> None:
     for event in READ:
         append_entry(job, event)
     assert run("next", job).stdout == (
+        "Safety first: Hang the car and land the counterweight (a drum hoist: land the load), then isolate, lock and "
+        "try. Turn by hand only.\n"
+        "\n"
         "Blue the pair, turn it by hand with a little drag, and photograph the pattern: both flanks of 3 teeth spread "
         "round the wheel, the end mark in view.\n"
         "Why: The pattern shows where the wheel sits against the worm.\n"
         "\n"
         "Then:\n"
-        "- Read the backlash at 4 places round the wheel: land the load, hold the worm, rock the wheel both ways with "
-        "the dial at the same radius each time.\n"
+        "- Read the backlash at 4 places round the wheel: with the load secured, hold the worm by brake or clamp, "
+        "rock the wheel both ways with the dial at the same radius each time.\n"
         "\n"
         "Missing on the sheet:\n"
         "- The maker's limit for backlash is not on the sheet, so no one can say here whether the readings are right: "
@@ -63,9 +68,6 @@ def test_the_text_to_the_letter(job: Path) -> None:
         "(0.002 to 0.008 in).\n"
         "- The alignment of the outboard bearing is 0.02 mm (0.001 in), within the maker's 0.00 to 0.05 mm "
         "(0.000 to 0.002 in).\n"
-        "\n"
-        "Land the load and isolate the machine first; turn by hand, fingers clear of the mesh. "
-        "The maker's manual and the local code decide.\n"
     )
 
 
@@ -93,7 +95,7 @@ def test_a_damaged_line_is_told_and_the_rest_still_counts(job: Path) -> None:
     result = run("next", job)
     assert result.exit_code == 0
     assert "damaged or cut off" in result.stderr
-    assert result.stdout.startswith("Read the end play of the worm")
+    assert result.stdout.splitlines()[2].startswith("Read the end play of the worm")
     assert valid(run("next", job, "--json").stdout)["cautions"][0]["code"] == "log-line-damaged"
 
 

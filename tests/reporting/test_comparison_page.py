@@ -25,7 +25,7 @@ from patternscan.reporting.documents.provenance import Source
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.reports.parts import LIMIT, SAFETY
+from patternscan.reporting.text.safety import LIMIT, SAFETY, SAFETY_LINE
 from patternscan.reporting.text.wording import VERDICT_WORDS, shift_with_range, with_range
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.judge import judge_pair
@@ -60,7 +60,8 @@ def page(change: Change, states: tuple[KeptResult, KeptResult]) -> str:
 
 def test_the_verdict_comes_first_in_one_sentence(page: str, change: Change) -> None:
     assert change.verdict is Verdict.BETTER
-    assert words_of(page).startswith(f"Barn hoist {VERDICT_WORDS[Verdict.BETTER]}. Why: The pattern lies ")
+    top = f"Barn hoist {VERDICT_WORDS[Verdict.BETTER]}. Safety first: {SAFETY_LINE} Why: The pattern lies "
+    assert words_of(page).startswith(top)
     assert change.nearer is not None
     assert f"{percent(change.nearer.value)} of the face width nearer to its place (" in words_of(page)
 

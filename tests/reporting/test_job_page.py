@@ -23,7 +23,7 @@ from patternscan.reporting.job.charts import limit_chart, shift_charts
 from patternscan.reporting.job.page import job_page
 from patternscan.reporting.job.record import JobRecord, gather_record
 from patternscan.reporting.pictures.charts import Chart, draw_chart
-from patternscan.reporting.text.reports.parts import LIMIT, SAFETY
+from patternscan.reporting.text.safety import LIMIT, SAFETY, SAFETY_LINE
 from patternscan.setting.log.entries import Entry, entry_line
 from patternscan.setting.log.events import EndPlay, Event, Occasion, Shaft, ShimChange, ShimPlace, SignOff
 from patternscan.setting.log.job_log import HEADER
@@ -200,16 +200,18 @@ def test_safety_the_limit_and_lines_to_sign(page: str) -> None:
 
 
 def test_a_finished_job_says_so_and_an_unfinished_one_what_comes_next(page: str, tmp_path: Path) -> None:
-    assert "Record of a finished setting job. Signed off by E. Larkin on 2025-10-08." in words_of(page)
+    words = words_of(page)
+    assert f"Record of a finished setting job. Safety first: {SAFETY_LINE} Signed off by E. Larkin on 2025" in words
     words = words_of(job_page(gather_record(made_job(tmp_path, [*FOUND, HEAVY_AT_B]), MADE_AT)))
-    assert "Not finished: record of a setting job so far. Next: " in words
+    assert f"Not finished: record of a setting job so far. Safety first: {SAFETY_LINE} Next: " in words
     assert "finished setting job" not in words
 
 
 def test_a_job_signed_with_open_points_says_both_once(tmp_path: Path) -> None:
     record = gather_record(made_job(tmp_path, [*FOUND, SignOff("E. Larkin")]), MADE_AT)
     words = words_of(job_page(record))
-    assert "Signed off with open points: record of a setting job. Signed off by E. Larkin on 2025-03-02. At" in words
+    assert "Signed off with open points: record of a setting job." in words
+    assert "Signed off by E. Larkin on 2025-03-02. At" in words
     cautions = next((one.lines for one in chapters(record) if one.title == "Cautions"), [])
     assert not [line for line in cautions if line.startswith("At sign-off")]
 

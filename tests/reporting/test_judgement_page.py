@@ -22,7 +22,7 @@ from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.pictures.on_photo import frame_outlines
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
-from patternscan.reporting.text.reports.parts import LIMIT, SAFETY
+from patternscan.reporting.text.safety import LIMIT, SAFETY, SAFETY_LINE
 from patternscan.reporting.text.wording import MOVE_WORDS, with_range
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
@@ -47,7 +47,7 @@ def judgement() -> Judgement:
 @pytest.mark.parametrize("move", Move)
 def test_the_answer_comes_first_in_one_sentence(judgement: Judgement, move: Move) -> None:
     words = words_of(judgement_page(with_move(judgement, move)))
-    assert words.startswith(f"Barn hoist {MOVE_WORDS[move]}. Why: ")
+    assert words.startswith(f"Barn hoist {MOVE_WORDS[move]}. Safety first: {SAFETY_LINE} Why: ")
 
 
 def test_every_number_stands_with_its_doubt(judgement: Judgement) -> None:

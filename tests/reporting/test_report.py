@@ -14,6 +14,7 @@ from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.judgement import judgement_report
 from patternscan.reporting.text.reports.reading import reading_report
+from patternscan.reporting.text.safety import SAFETY_LINE
 from patternscan.reporting.text.wording import shift_with_range, toward_end
 from patternscan.units import length_words
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
@@ -22,6 +23,9 @@ WHOLE_REPORT = """\
 # Move the wheel toward end A
 
 Machine: Barn hoist
+
+**Safety first:** Hang the car and land the counterweight (a drum hoist: land the load), then isolate, lock and try. \
+Turn by hand only.
 
 **Why:** Taken together, the two flanks carry the pattern 9 % of the face width off toward end A, so the wheel sits \
 too far toward end B: move it toward end A.
@@ -47,7 +51,7 @@ the right opposite.
 
 ## What else the pattern shows
 
-- The pattern of the left flank runs out at end A. It is off by at least as much as the numbers say, and may be off \
+- The pattern of the left flank runs off end A. It is off by at least as much as the numbers say, and may be off \
 by more.
 
 ## Doubts, and what to do
@@ -65,11 +69,15 @@ and wheel are a matched pair.
 
 ## Safety
 
-- Before anyone touches the gear: switch off, isolate, lock, and test that it stays dead.
-- The motor's lock does not hold the load. Land the load or the counterweight, or hang the car, \
-before the gear or the brake is free.
-- Turn the worm by hand only, one person giving the word. No hands, rags or sleeves in the mesh.
+- Landing needs power, so it comes first: hang the car and land the counterweight until the ropes lie slack on the \
+sheave (a drum hoist: land the load). One of the two alone is not enough.
+- Then switch off, isolate, lock and tag, and try that it stays dead. Gravity stays: neither brake nor lock holds \
+anything once the gear or the brake is open.
+- Support the shaft and the sheave before a carrier is loosened; nobody beneath.
+- The worm turns only with the brake released: one person at the brake, one giving the word. Turn by hand or with the \
+barring tool, never by motor; hold the worm by brake or clamp, never by hand. No fingers, rags or sleeves in the mesh.
 - When done, clean all compound off, put the guards back and refill the oil.
+- This is general practice. The local code and the maker's manual decide, and a competent person on the spot.
 
 The maker's manual and the local code decide. This advises on the place of the pattern, not on return to service.
 """
@@ -137,11 +145,12 @@ def test_a_missing_flank_is_named() -> None:
 
 
 def test_safety_and_limits_are_always_there() -> None:
-    # Common practice: lock out, secure the load, hands out of the mesh, clean the compound off.
+    # Common practice: secure both sides of the sheave, lock out, hands out of the mesh, clean the compound off.
     for move in Move:
         report = judgement_report(written_inspection(move, NOT_KNOWN, BECAUSE))
-        for word in ("isolate", "lock", "counterweight", "by hand", "in the mesh", "clean all compound off"):
+        for word in ("isolate", "lock", "hang the car and land the counterweight", "in the mesh", "clean all compound"):
             assert word in report
+        assert report.index(SAFETY_LINE) < report.index("Why:")
         assert "manual and the local code decide" in report
 
 

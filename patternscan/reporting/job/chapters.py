@@ -30,7 +30,8 @@ from patternscan.reporting.text.job.pattern import (
     taken_sentence,
 )
 from patternscan.reporting.text.job.readings import limits_table, log_table, signature_table
-from patternscan.reporting.text.reports.parts import LIMIT, SAFETY, caution_lines
+from patternscan.reporting.text.reports.parts import caution_lines
+from patternscan.reporting.text.safety import LIMIT, SAFETY
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import as_markdown
 from patternscan.setting.log.events import Note

@@ -30,6 +30,7 @@ from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.pictures.charts import Chart, chart_png
 from patternscan.reporting.pictures.encoding import jpeg_bytes
 from patternscan.reporting.text.runs import Run, runs
+from patternscan.reporting.text.safety import safety_lines
 from patternscan.version import __version__
 
 SHEET_PT = (210 * mm, 279.4 * mm)
@@ -70,7 +71,8 @@ def _story(record: JobRecord) -> Iterator[Flowable]:
     found, top = chapters(record), opening(record)
     yield paragraph([Run(f"{top.answer}.", True)], TITLE_PT, spaceAfter=3)
     yield paragraph([Run(record.machine, False)], HEADING_PT, spaceAfter=3)
-    yield paragraph(runs(top.why), WORDS_PT, spaceAfter=3)
+    for words in (*safety_lines(), top.why):
+        yield paragraph(runs(words), WORDS_PT, spaceAfter=3)
     if any(LACKING in drawable(words) for words in _all_words(record, found)):
         lacking = f"{LACKING} stands for signs that cannot be printed here; the page has them."
         yield paragraph([Run(lacking, False)], SMALL_PT)

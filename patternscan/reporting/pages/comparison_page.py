@@ -17,7 +17,7 @@ from patternscan.reporting.text.figures.captions import no_picture_lines
 from patternscan.reporting.text.figures.figure_words import change_caption, change_words, flat_caption
 from patternscan.reporting.text.figures.number_tables import change_tables, marking_table
 from patternscan.reporting.text.reports.change import change_sections, how_to_read_lines
-from patternscan.reporting.text.reports.parts import SAFETY
+from patternscan.reporting.text.safety import SAFETY
 from patternscan.reporting.text.wording import VERDICT_WORDS, flank_name
 
 

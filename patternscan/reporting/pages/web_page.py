@@ -9,7 +9,7 @@ from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.paper import SIZES_PT, fitting_letters
 from patternscan.reporting.pages.parts import Section, WebPage
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.reports.parts import LIMIT
+from patternscan.reporting.text.safety import LIMIT, safety_lines
 from patternscan.reporting.text.wording import as_markdown
 
 STYLES = ("base.css", "report.css")
@@ -18,7 +18,7 @@ STYLES = ("base.css", "report.css")
 def web_page(page: WebPage) -> str:
     """The page as HTML."""
     style = pieces(STYLES).replace("8.5pt", f"{_print_size(page):g}pt")
-    return framed("report.html.jinja", style, page=page)
+    return framed("report.html.jinja", style, page=page, safety=safety_lines())
 
 
 def answer_page(answer: str, because: Reason, machine: str | None, sections: Sequence[Section]) -> str:

@@ -164,7 +164,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "visit-photo-declined": ("A photo taken {when} the move could not be read. {found}", "{remedy}"),
     "runs-out": (
-        "The pattern {when} the move runs out at an end. It is off by at least as much as the numbers say, and may be "
+        "The pattern {when} the move runs off an end. It is off by at least as much as the numbers say, and may be "
         "off by more.",
         "The change may be larger too: go on in small steps.",
     ),

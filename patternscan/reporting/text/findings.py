@@ -18,7 +18,7 @@ LINE = "That points to unmatched parts or a wrong centre distance, not to the sh
 TEXTS: Mapping[str, str] = {
     "crossed": f"The pattern is crossed: the flanks pull to opposite ends, {APART}",
     "mixed": f"Besides the shared shift, the flanks pull apart, {APART}",
-    "runs-out": "The pattern of the {flank} flank runs out at end {end}. It is off by at least as much as the numbers "
+    "runs-out": "The pattern of the {flank} flank runs off end {end}. It is off by at least as much as the numbers "
     "say, and may be off by more.",
     "tip-line": f"The {{flank}} flank touches only in a line along the tip. {LINE}",
     "root-line": f"The {{flank}} flank touches only in a line along the root. {LINE}",
@@ -31,7 +31,7 @@ TEXTS: Mapping[str, str] = {
 NOTES: Mapping[str, str] = {
     "crossed": "Crossed: the flanks pull to opposite ends.",
     "mixed": "The flanks also pull apart; no shim cures that.",
-    "runs-out": "A pattern runs out at an end.",
+    "runs-out": "A pattern runs off an end.",
     "tip-line": "A flank touches only along its tip.",
     "root-line": "A flank touches only along its root.",
     "teeth-disagree": "The teeth differ round the wheel.",
@@ -49,7 +49,7 @@ def finding_notes(codes: Iterable[str]) -> list[str]:
     """One short line for each kind of finding, in their order; the last one sends the reader to the report.
 
     >>> finding_notes(["runs-out", "runs-out"])
-    ['A pattern runs out at an end. See the report.']
+    ['A pattern runs off an end. See the report.']
     """
     notes = list(dict.fromkeys(NOTES[code] for code in codes))
     return [*notes[:-1], f"{notes[-1]} See the report."] if notes else []

@@ -61,7 +61,7 @@ REASONS: Mapping[str, str] = {
     "sign-off": "All readings count, taken after closing; compound left inside spoils the oil.",
     "signed-off": "A signed job is done until something is changed.",
     "still-open": "A job ends when every reading counts.",
-    "land-the-load": "The brake alone does not hold a gear that is open.",
+    "land-the-load": "Neither brake nor lock holds anything once the gear is open.",
 }
 """Reasons of the trade by the code of the rule; one flank alone: own simulation of 453 misaligned pairs."""
 

@@ -9,12 +9,13 @@ from patternscan.setting.rules.action import WORK, Action, Priority
 
 
 def due_report(actions: Sequence[Action]) -> str:
-    """First what to do now and why, then the rest by kind, the caution last."""
+    """Safety, then what to do now and why, then the rest by kind."""
     return "\n".join(_lines(actions))
 
 
 def _lines(actions: Sequence[Action]) -> Iterator[str]:
     first, *rest = actions
+    yield from (*(action_sentence(action) for action in rest if action.priority is Priority.CAUTION), "")
     yield action_sentence(first)
     yield f"Why: {action_reason(first)}"
     for heading, priorities in (
@@ -26,4 +27,3 @@ def _lines(actions: Sequence[Action]) -> Iterator[str]:
         listed = [action_sentence(action) for action in rest if action.priority in priorities]
         if listed:
             yield from ("", heading, *(f"- {words}" for words in listed))
-    yield from ("", *(action_sentence(action) for action in rest if action.priority is Priority.CAUTION))

@@ -9,6 +9,7 @@ from patternscan.cautions import Caution, Reason, Statement
 from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.job.words import CHECKS, JOB_FORMS
 from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 from patternscan.reporting.text.wording import filled
 from patternscan.units import length_words
 
@@ -137,8 +138,7 @@ POINTS: Mapping[str, str] = {
     "signed-off": "Nothing to do: signed off by {name:plain} on {date} (entry {entry}).",
     "signed-off-early": "Signed off by {name:plain} on {date} (entry {entry}), but not everything was in order.",
     "open-at-sign-off": "At sign-off this was still open:",
-    "land-the-load": "Land the load and isolate the machine first; turn by hand, fingers clear of the mesh. The "
-    "maker's manual and the local code decide.",
+    "land-the-load": f"{SAFETY_TITLE}: {SAFETY_LINE}",
     # what an event brought about
     "turned-unlike": "The carriers were not turned alike. Turn both alike, the same way, one hole at a time.",
     "turn-not-reckoned": "What the turn did cannot be reckoned. {found} {remedy}",

@@ -42,7 +42,8 @@ CHECKS: Mapping[Check, CheckWords] = {
     ),
     Check.BACKLASH: CheckWords(
         "backlash",
-        "land the load, hold the worm, rock the wheel both ways with the dial at the same radius each time",
+        "with the load secured, hold the worm by brake or clamp, rock the wheel both ways with the dial at the same "
+        "radius each time",
     ),
 }
 INVALIDATED: Mapping[str, str] = {

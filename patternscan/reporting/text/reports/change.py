@@ -10,12 +10,12 @@ from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.parts import (
     DOUBTS,
-    LIMIT,
     caution_lines,
     reference_lines,
     report_text,
     section_lines,
 )
+from patternscan.reporting.text.safety import LIMIT, safety_lines
 from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, flank_name, shift_with_range, with_range
 
 NOT_SHOWN = "no difference that the photos can show"
@@ -39,7 +39,8 @@ LONGER = ("of the face width longer", "of the face width shorter")
 
 def change_report(change: Change, pictures: Sequence[str] = ()) -> str:
     """The report on one machine before and after a move; ``pictures`` says what pictures there are, or why none."""
-    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", f"**Why:** {as_markdown(reason_sentence(change.because))}"]
+    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", *safety_lines(), ""]
+    lines += [f"**Why:** {as_markdown(reason_sentence(change.because))}"]
     for title, entries in change_sections(change).items():
         lines += section_lines(title, entries)
     lines += section_lines("Pictures", pictures)

@@ -43,7 +43,7 @@ def _offset(estimate: Estimate) -> str:
     end = "A" if offset.value > 0 else "B"
     if estimate.saturated:
         return (
-            f"The wheel sits at least {_amount(estimate.at_least_mm)} too far toward end {end}. A pattern runs out at "
+            f"The wheel sits at least {_amount(estimate.at_least_mm)} too far toward end {end}. A pattern runs off "
             f"an end, so how much more cannot be said; {_amount(offset.value)} would fit best."
         )
     least, most = sorted((abs(offset.low), abs(offset.high)))
@@ -54,7 +54,7 @@ def _offset(estimate: Estimate) -> str:
 
 
 def _or_more(estimate: Estimate) -> str:
-    return ", or further off, because a pattern runs out at an end" if estimate.saturated else ""
+    return ", or further off, because a pattern runs off an end" if estimate.saturated else ""
 
 
 def _elsewhere(target: Target) -> Iterator[str]:

@@ -14,14 +14,13 @@ from patternscan.reporting.text.reports.acceptance import acceptance_section
 from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
 from patternscan.reporting.text.reports.parts import (
     DOUBTS,
-    LIMIT,
-    SAFETY,
     caution_lines,
     reference_lines,
     report_text,
     section_lines,
 )
 from patternscan.reporting.text.reports.reading import unjudged_lines
+from patternscan.reporting.text.safety import LIMIT, SAFETY, safety_lines
 from patternscan.reporting.text.wording import (
     MOVE_WORDS,
     as_markdown,
@@ -49,7 +48,7 @@ def judgement_report(judgement: Judgement) -> str:
     lines = [f"# {MOVE_WORDS[advice.move]}", ""]
     if judgement.machine:
         lines += [f"Machine: {as_markdown(judgement.machine)}", ""]
-    lines += [f"**Why:** {as_markdown(reason_sentence(advice.because))}"]
+    lines += [*safety_lines(), "", f"**Why:** {as_markdown(reason_sentence(advice.because))}"]
     for title, entries in judgement_sections(judgement).items():
         lines += section_lines(title, entries)
     return report_text([*lines, "", LIMIT])

@@ -1,4 +1,4 @@
-"""What every report is made of: headings with lists, doubts with what to do, safety, and what no report decides."""
+"""What every report is made of: headings with lists, doubts with what to do."""
 
 from __future__ import annotations
 
@@ -14,17 +14,6 @@ from patternscan.reporting.text.wording import (
 )
 
 DOUBTS = "Doubts, and what to do"
-SAFETY = (
-    "Before anyone touches the gear: switch off, isolate, lock, and test that it stays dead.",
-    "The motor's lock does not hold the load. Land the load or the counterweight, or hang the car, "
-    "before the gear or the brake is free.",
-    "Turn the worm by hand only, one person giving the word. No hands, rags or sleeves in the mesh.",
-    "When done, clean all compound off, put the guards back and refill the oil.",
-)
-"""Common practice with hoisting machines; the local code and the maker's manual go further."""
-LIMIT = (
-    "The maker's manual and the local code decide. This advises on the place of the pattern, not on return to service."
-)
 
 
 def report_text(lines: Sequence[str]) -> str:

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from patternscan.cautions import Caution
 from patternscan.frame import percent
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.reports.parts import DOUBTS, LIMIT, caution_lines, report_text, section_lines
+from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, report_text, section_lines
+from patternscan.reporting.text.safety import LIMIT
 from patternscan.reporting.text.wording import as_markdown, flank_name, place_words, with_range
 from patternscan.seeing.geometry.pose import Pose
 from patternscan.units import length_words
