@@ -12,6 +12,7 @@ from click.testing import CliRunner
 
 from patternscan.cli import main
 from patternscan.errors import PatternscanError
+from patternscan.setting.machine.sheet_file import fields_as_markdown
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -81,6 +82,18 @@ def test_every_example_works(fresh_folder: Path) -> None:
 def test_the_sheet_shown_is_the_sample_sheet() -> None:
     (shown,) = blocks(section("The machine sheet"))
     assert shown == (ROOT / "sample_images" / "goods_lift.toml").read_text(encoding="utf-8").rstrip("\n")
+
+
+def test_the_keys_shown_are_those_of_the_one_table() -> None:
+    assert fields_as_markdown() in README
+
+
+def test_the_python_example_prints_what_is_shown(fresh_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = section("Use it from Python")
+    (code,), (shown,) = blocks(text), blocks(text, "~~~")
+    exec(compile(code, "README.md", "exec"), {})
+    assert capsys.readouterr().out.strip() == shown.strip()
+    assert fresh_folder == Path.cwd()
 
 
 def test_every_exit_code_is_explained() -> None:

@@ -64,7 +64,7 @@ class Table:
 
 # fmt: off
 MACHINE = Table("machine", (
-    Field("name", TEXT, "{NAME}", name="machine"),
+    Field("name", TEXT, "{NAME}", "what the machine is called", "machine"),
     Field("end_a", TEXT, '"the motor\'s side"',
           "where end A is; paint the letter A on that face of every new wheel too"),
 ))
@@ -96,8 +96,8 @@ PHOTOS = Table("photos", (
     Field("teeth_per_flank", whole(1, 20), "3", "teeth to blue and photograph"),
 ))
 TARGET = Table("target", (
-    Field("left_along", FRACTION, "0.5", "0 = end A, 1 = end B", "left"),
-    Field("right_along", FRACTION, "0.5", name="right"),
+    Field("left_along", FRACTION, "0.5", "on the left flank: 0 = end A, 1 = end B", "left"),
+    Field("right_along", FRACTION, "0.5", "on the right flank", "right"),
 ), "where the pattern should sit, when the maker does not want it in the middle")
 SHIMS = Table("shims", (
     Field("carrier", one_of(End), '"A"', "the carrier that holds them"),
@@ -123,10 +123,11 @@ DIAL = Table("dial", (
     Field("positions", whole(1, 24), "4", "positions of the wheel at which it is read"),
 ), "reading of backlash")
 LIMITS = Table("limits", (
-    Field("worm_end_play", limits(0, 5), '["0.08 mm", "0.13 mm"]'),
-    Field("wheel_end_play", limits(0, 5), '["0.05 mm", "0.15 mm"]'),
-    Field("backlash", limits(0, 10), '["0.15 mm", "0.40 mm"]'),
-    Field("outboard_alignment", length(0.001, 10), '"0.05 mm"', "most", "outboard_alignment_mm"),
+    Field("worm_end_play", limits(0, 5), '["0.08 mm", "0.13 mm"]', "end play of the worm"),
+    Field("wheel_end_play", limits(0, 5), '["0.05 mm", "0.15 mm"]', "end play of the wheel shaft"),
+    Field("backlash", limits(0, 10), '["0.15 mm", "0.40 mm"]', "backlash at the wheel's pitch circle"),
+    Field("outboard_alignment", length(0.001, 10), '"0.05 mm"', "most that the outboard bearing may be out of line",
+          "outboard_alignment_mm"),
 ), "the maker's limits, least and most; none is ever taken from elsewhere")
 # fmt: on
 TABLES = {table.name: table for table in (MACHINE, GEAR, PHOTOS, TARGET, SHIMS, ECCENTRICS, DIAL, LIMITS)}
