@@ -181,6 +181,7 @@ FINDINGS: Mapping[str, Kind] = {
     for kind in (
         Kind("crossed", "the flanks pull to opposite ends", ("left_end", "right_end", "share")),
         Kind("mixed", "beside a shared shift the flanks pull apart", ("left_end", "right_end", "share")),
+        Kind("crossed-early", "the same, but too far off to tell yet", ("left_end", "right_end", "share")),
         Kind("runs-out", "the pattern of a flank runs out at an end", ("flank", "end")),
         Kind("tip-line", "a flank touches in a line along its tip only", ("flank",)),
         Kind("root-line", "a flank touches in a line along its root only", ("flank",)),
@@ -199,6 +200,8 @@ REASONS: Mapping[str, Kind] = {
         # the advice
         Kind("toward", "the pattern lies off toward this end, so the wheel sits toward the other", ("end", "share")),
         Kind("in-place", "both flanks carry the pattern in its place"),
+        Kind("crossed", "the flanks pull to opposite ends", ("left_end", "right_end", "share")),
+        Kind("crossed-early", "they do, and one runs out at its end, so the middle of both tells nothing"),
         Kind("small-shift", "the shift is small, yet beyond its uncertainty", ("end", "share")),
         Kind("centred-unsure", "the flanks look centred, but the reading is uncertain"),
         Kind("within-uncertainty", "the shift is less than its uncertainty", ("end", "share")),

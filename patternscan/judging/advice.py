@@ -17,7 +17,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from patternscan.calibration import CENTRED_WITHIN, LARGEST_STEP_MM, PART_OF_MOVE, SMALLEST_STEP_MM, TIGHT_ENOUGH
+from patternscan.calibration import (
+    CENTRED_WITHIN,
+    FAR_OFF,
+    LARGEST_STEP_MM,
+    PART_OF_MOVE,
+    SMALLEST_STEP_MM,
+    TIGHT_ENOUGH,
+)
 from patternscan.cautions import Caution, Finding, Reason, reason
 from patternscan.frame import End, percent
 from patternscan.judging.comparison import Comparison
@@ -33,6 +40,7 @@ class Move(StrEnum):
     TOWARD_B = "toward-B"
     STAY = "stay"
     CANNOT_SAY = "cannot-say"
+    NOT_BY_SHIM = "not-by-shim"
 
 
 class ShimChange(StrEnum):
@@ -77,8 +85,9 @@ class Advice:
 
 def advise(comparison: Comparison, cautions: Sequence[Caution], shim_rule: ShimRule | None) -> Advice:
     """The advice for a comparison; ``cautions`` are those of all readings."""
-    move, because = _opinion(comparison, [caution for caution in cautions if caution.grave])
-    return Advice(move, _shims(move, shim_rule), because, find_faults(comparison))
+    faults = find_faults(comparison)
+    move, because = _opinion(comparison, [caution for caution in cautions if caution.grave], faults)
+    return Advice(move, _shims(move, shim_rule), because, faults)
 
 
 def propose_amount(advice: Advice, estimate: Estimate, comparison: Comparison) -> Advice:
@@ -99,12 +108,18 @@ def propose_amount(advice: Advice, estimate: Estimate, comparison: Comparison) -
     return replace(advice, shims=replace(advice.shims, amount_mm=step))
 
 
-def _opinion(comparison: Comparison, grave: Sequence[Caution]) -> tuple[Move, Reason]:
+def _opinion(comparison: Comparison, grave: Sequence[Caution], faults: Sequence[Finding]) -> tuple[Move, Reason]:
     if comparison.shared is None:
         return Move.CANNOT_SAY, _missing(comparison)
     if grave:
         return Move.CANNOT_SAY, reason("grave-caution", grave[0])
-    return _direction(comparison.shared, clear=comparison.clearly_shifted)
+    move, because = _direction(comparison.shared, clear=comparison.clearly_shifted)
+    crossed = next((fault for fault in faults if fault.code == "crossed"), None)
+    if crossed and comparison.shared.low > -FAR_OFF and comparison.shared.high < FAR_OFF:
+        return Move.NOT_BY_SHIM, Reason(crossed.code, crossed.values)
+    if move is Move.STAY and any(fault.code == "crossed-early" for fault in faults):
+        return Move.CANNOT_SAY, reason("crossed-early")
+    return move, because
 
 
 def _direction(shared: Interval, *, clear: bool) -> tuple[Move, Reason]:
@@ -129,7 +144,7 @@ def _missing(comparison: Comparison) -> Reason:
 
 def _shims(move: Move, rule: ShimRule | None) -> ShimAdvice:
     """Add when adding moves the wheel the wanted way, remove when it moves it the other way."""
-    if move is Move.STAY:
+    if move in (Move.STAY, Move.NOT_BY_SHIM):
         return ShimAdvice(rule.carrier if rule else None, ShimChange.NONE)
     if move is Move.CANNOT_SAY or rule is None:
         return ShimAdvice(None, ShimChange.UNKNOWN)

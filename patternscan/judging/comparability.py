@@ -8,11 +8,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from patternscan.calibration import NEAR_END, SAME_WITHIN
+from patternscan.calibration import SAME_WITHIN
 from patternscan.cautions import Caution, Reason, caution, reason
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
-from patternscan.judging.comparison import Target
+from patternscan.judging.comparison import Target, near_end
 from patternscan.judging.judged_state import FlankState, Identity, JudgedState
 
 WHEEL_NAMES = {
@@ -78,7 +78,7 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
 
 def _run_out(state: JudgedState) -> Iterator[Flank]:
     for flank, one in ((Flank.LEFT, state.left), (Flank.RIGHT, state.right)):
-        if one is not None and min(one.along.value, 1 - one.along.value) <= NEAR_END:
+        if one is not None and near_end(one.along):
             yield flank
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean, stdev
 
-from patternscan.calibration import SMALLEST_SHIFT
+from patternscan.calibration import NEAR_END, SMALLEST_SHIFT
 from patternscan.frame import FLANK_CENTRE, Flank
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
 from patternscan.measuring.measurement import Measurement
@@ -62,6 +62,11 @@ class Comparison:
     def clearly_shifted(self) -> bool:
         """Whether the shared shift is large enough to act on and beyond its uncertainty."""
         return self.shared is not None and abs(self.shared.value) >= SMALLEST_SHIFT and not self.shared.holds(0.0)
+
+
+def near_end(along: Interval) -> bool:
+    """Whether a pattern with its middle there is cut off by an end of the flank."""
+    return min(along.value, 1 - along.value) <= NEAR_END
 
 
 def pool_teeth(flank: Flank, teeth: Sequence[Measurement]) -> PooledFlank | None:

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 from patternscan.calibration import (
     CROSSED_BEYOND,
+    FAR_OFF,
     LINE_HEIGHT,
-    NEAR_END,
     NEAR_TIP_OR_ROOT,
     TOO_MUCH_MARKED,
     UNEVEN_TEETH,
 )
 from patternscan.cautions import Finding, finding
-from patternscan.judging.comparison import Comparison, PooledFlank
+from patternscan.judging.comparison import Comparison, PooledFlank, near_end
 
 
 def find_faults(comparison: Comparison) -> tuple[Finding, ...]:
@@ -30,13 +30,20 @@ def _crossed(comparison: Comparison) -> Iterator[Finding]:
     opposed = comparison.opposed
     if opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
         return
+    flanks = (comparison.left, comparison.right)
     code = "mixed" if comparison.clearly_shifted else "crossed"
+    if (
+        comparison.shared is None
+        or abs(comparison.shared.value) >= FAR_OFF
+        or any(one is not None and near_end(one.along) for one in flanks)
+    ):
+        code = "crossed-early"
     left_end, right_end = ("B", "A") if opposed.value > 0 else ("A", "B")
     yield finding(code, left_end=left_end, right_end=right_end, share=abs(opposed.value))
 
 
 def _runs_out(flank: PooledFlank) -> Iterator[Finding]:
-    if min(flank.along.value, 1 - flank.along.value) <= NEAR_END:
+    if near_end(flank.along):
         yield finding("runs-out", flank=flank.flank.value, end="A" if flank.along.value < 0.5 else "B")
 
 

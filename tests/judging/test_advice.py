@@ -56,20 +56,46 @@ def test_pattern_toward_end_b_on_both_flanks_moves_the_wheel_toward_b() -> None:
     assert said.because["share"] == pytest.approx(0.18)
 
 
+def test_flanks_that_run_off_opposite_ends_are_never_in_their_place() -> None:
+    said = advice(0.10, 0.90)
+    assert (said.move, said.because.code, said.shims.change) == (
+        Move.CANNOT_SAY,
+        "crossed-early",
+        ShimChange.UNKNOWN,
+    )
+
+
+def test_a_crossing_that_may_hide_a_large_shift_is_no_answer() -> None:
+    assert advice(0.34, 0.74, 0.12).move is Move.CANNOT_SAY
+
+
+@pytest.mark.parametrize(
+    ("left", "right", "code"),
+    [(0.70, 0.40, "mixed"), (0.78, 0.46, "crossed-early"), (0.88, 0.30, "crossed-early"), (0.62, 0.38, "crossed")],
+)
+def test_a_crossing_counts_only_near_the_middle(left: float, right: float, code: str) -> None:
+    assert code in {one.code for one in advice(left, right).findings}
+
+
+def test_a_poor_photo_forbids_that_answer_too() -> None:
+    crossed = compare_flanks(flank(Flank.LEFT, 0.30), flank(Flank.RIGHT, 0.68), Target())
+    assert advise(crossed, [POOR], None).move is Move.CANNOT_SAY
+
+
 def test_centred_patterns_leave_the_wheel() -> None:
     assert advice(0.51, 0.50).move is Move.STAY
 
 
-def test_crossed_patterns_move_nothing() -> None:
+def test_crossed_patterns_are_nothing_for_a_shim() -> None:
     said = advice(0.30, 0.68)
-    assert said.move is Move.STAY
+    assert (said.move, said.because.code, said.shims.change) == (Move.NOT_BY_SHIM, "crossed", ShimChange.NONE)
     (crossed,) = said.findings
     assert (crossed.code, crossed["left_end"], crossed["right_end"]) == ("crossed", "A", "B")
     assert crossed["share"] == pytest.approx(0.19)
 
 
 def test_mixed_patterns_give_the_direction_and_say_what_a_shim_cannot_cure() -> None:
-    said = advice(0.20, 0.48)
+    said = advice(0.30, 0.52)
     assert said.move is Move.TOWARD_A
     assert [one.code for one in said.findings] == ["mixed"]
 
@@ -133,7 +159,12 @@ def test_running_out_names_the_end() -> None:
     assert told == [finding("runs-out", flank="left", end="B")]
 
 
-OPPOSITE = {Move.TOWARD_A: Move.TOWARD_B, Move.TOWARD_B: Move.TOWARD_A, Move.STAY: Move.STAY}
+OPPOSITE = {
+    Move.TOWARD_A: Move.TOWARD_B,
+    Move.TOWARD_B: Move.TOWARD_A,
+    Move.STAY: Move.STAY,
+    Move.NOT_BY_SHIM: Move.NOT_BY_SHIM,
+}
 places = st.floats(0.05, 0.95)
 
 
@@ -149,7 +180,7 @@ def test_no_move_when_the_doubt_straddles_and_swapped_ends_flip_it(left: float, 
             Move.CANNOT_SAY,
         }
     if shared.low < 0 < shared.high or abs(shared.value) < 0.039:
-        assert said.move in (Move.STAY, Move.CANNOT_SAY)
+        assert said.move in (Move.STAY, Move.CANNOT_SAY, Move.NOT_BY_SHIM)
 
 
 def estimate(value: float, low: float, high: float) -> Estimate:

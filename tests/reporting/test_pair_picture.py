@@ -17,7 +17,7 @@ from patternscan.judging.findings import find_faults
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.pictures.flat_flank import WIDTH_PX, Box
-from patternscan.reporting.pictures.pair_picture import PLAN_PX, SIGNAL, arrow_ends, draw_pair, flank_boxes
+from patternscan.reporting.pictures.pair_picture import NO_SHIM, PLAN_PX, SIGNAL, arrow_ends, draw_pair, flank_boxes
 from patternscan.reporting.text.findings import NOTES
 from tests.reporting.builders import drawn_inspection, pooled, with_move, with_red_dot
 
@@ -40,10 +40,18 @@ def test_arrow_ends_point_to_the_named_end() -> None:
     assert [point.tolist() for point in toward_b] == [[500.0, 300.0], [700.0, 300.0]]
 
 
-@pytest.mark.parametrize("move", [Move.STAY, Move.CANNOT_SAY])
+@pytest.mark.parametrize("move", [Move.STAY, Move.CANNOT_SAY, Move.NOT_BY_SHIM])
 def test_no_arrow_without_a_direction(judgement: Judgement, move: Move) -> None:
     assert arrow_ends(move, (600.0, 300.0), 200.0) is None
     assert not is_signal(draw_pair(with_move(judgement, move))).any()
+
+
+def test_flanks_that_pull_apart_have_a_sign_of_their_own(judgement: Judgement) -> None:
+    plan = np.asarray(draw_pair(with_move(judgement, Move.NOT_BY_SHIM)))[-PLAN_PX:].astype(int)
+    arrows = np.asarray((np.abs(plan - NO_SHIM) < 6).all(axis=-1))
+    left, right = arrows[:, : WIDTH_PX // 2], arrows[:, WIDTH_PX // 2 :]
+    assert left.sum() > 1000
+    assert np.abs(left - right[:, ::-1].astype(int)).mean() < 0.001
 
 
 @pytest.mark.parametrize(("move", "side"), [(Move.TOWARD_A, "left"), (Move.TOWARD_B, "right")])
@@ -162,7 +170,12 @@ def test_every_kind_of_finding_has_its_line() -> None:
     tip, root = (dataclasses.replace(line, up=Interval.around(up, 0.02)) for up in (0.95, 0.05))
     found = [
         told
-        for one, other in ((tip, right), (root, right), (left, pooled(Flank.RIGHT, 0.3)))
+        for one, other in (
+            (tip, right),
+            (root, right),
+            (pooled(Flank.LEFT, 0.3), pooled(Flank.RIGHT, 0.52)),
+            (pooled(Flank.LEFT, 0.4), pooled(Flank.RIGHT, 0.6)),
+        )
         for told in find_faults(compare_flanks(one, other, Target()))
     ]
     assert {told.code for told in found} == set(NOTES)

@@ -167,7 +167,15 @@ def test_words_of_the_direction() -> None:
     assert "on the other side" in reason_sentence(reason("further-beyond", None, **moved))
 
 
-def test_crossed_names_what_to_measure() -> None:
-    message = finding_message(finding("crossed", left_end="A", right_end="B", share=0.19))
-    for word in ("flank toward A", "square", "eccentrics", "centre distance", "backlash", "matched", "maker's own"):
+def test_flanks_pulled_apart_name_what_to_measure() -> None:
+    message = finding_message(finding("mixed", left_end="A", right_end="B", share=0.19))
+    for word in (
+        "flank toward end A",
+        "square",
+        "eccentric carriers",
+        "centre distance",
+        "backlash",
+        "matched",
+        "maker's own",
+    ):
         assert word in message

@@ -106,7 +106,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "pattern-old-photos": ((*READ, ON_FILM, *side_move(0.05), ON_FILM), SHEET),
     "pattern-poor": ((*READ, blued(0.18, Move.CANNOT_SAY, grave=("Too dark.",))), SHEET),
     "pattern-unclear": ((*READ, blued(0.05, Move.CANNOT_SAY)), SHEET),
-    "crossed": ((*READ, blued(0.0, Move.STAY, opposed=CROSSED)), SHEET),
+    "crossed": ((*READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED)), SHEET),
     "stop-wrong-way": ((*READ, HEAVY_AT_B, *side_move(0.05), blued(0.3, Move.TOWARD_B)), SHEET),
     "stop-no-gain": ((*READ, HEAVY_AT_B, *UNMOVED), SHEET),
     "shim-step": ((*READ, HEAVY_AT_B), SHEET),

@@ -161,7 +161,13 @@ def test_a_stop_comes_without_a_shim_step(code: str) -> None:
 
 def test_crossed_like_the_makers_own_pattern_is_no_fault() -> None:
     maker = blued(0.0, Move.STAY, occasion=Occasion.MAKER, opposed=CROSSED)
-    assert "crossed" not in codes_after(maker, *READ, blued(0.0, Move.STAY, opposed=CROSSED))
+    codes = codes_after(maker, *READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED))
+    assert "crossed" not in codes
+    assert "pattern-centred" in codes
+
+
+def test_crossed_is_never_in_its_place() -> None:
+    assert "pattern-centred" not in codes_after(*READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED))
 
 
 def test_the_carrier_of_the_sheet_must_be_among_the_shims_found() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patternscan.frame import Flank
+from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.provenance import photo_sources, source_lines, versions_line
@@ -31,7 +32,8 @@ from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
 def judgement_page(judgement: Judgement) -> str:
     """The page as HTML, with everything in it."""
     advice = judgement.advice
-    return answer_page(MOVE_WORDS[advice.move], advice.because, judgement.machine, _sections(judgement))
+    tone = advice.move.value if advice.move is Move.NOT_BY_SHIM else ""
+    return answer_page(MOVE_WORDS[advice.move], advice.because, judgement.machine, _sections(judgement), tone)
 
 
 def _sections(judgement: Judgement) -> list[Section]:

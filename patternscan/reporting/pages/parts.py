@@ -105,6 +105,7 @@ class WebPage:
     """All that a page says: the title of the window, the answer in one sentence, why, then the sections.
 
     ``subject`` says in short what it is about (a machine); ``why`` and ``closing`` are lines like those of a section.
+    ``tone`` names another colour of the style sheet for the answer.
     A ``long`` page runs over several sheets: its letters keep their size on paper and its lines the whole width.
     """
 
@@ -115,6 +116,7 @@ class WebPage:
     why: str = ""
     closing: str = ""
     long: bool = False
+    tone: str = ""
 
 
 def photo_picture(image: Image.Image, alternative: str) -> Picture:

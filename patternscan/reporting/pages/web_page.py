@@ -21,11 +21,11 @@ def web_page(page: WebPage) -> str:
     return framed("report.html.jinja", style, page=page, safety=safety_lines())
 
 
-def answer_page(answer: str, because: Reason, machine: str | None, sections: Sequence[Section]) -> str:
-    """A page that gives an answer on a machine on one sheet, and why."""
+def answer_page(answer: str, because: Reason, machine: str | None, sections: Sequence[Section], tone: str = "") -> str:
+    """A page that gives an answer on a machine on one sheet, and why; ``tone``: a colour of the style sheet for it."""
     title = f"{answer}: {machine}" if machine else answer
     why = f"**Why:** {as_markdown(reason_sentence(because))}"
-    return web_page(WebPage(title, f"{answer}.", sections, machine or "", why, LIMIT))
+    return web_page(WebPage(title, f"{answer}.", sections, machine or "", why, LIMIT, tone=tone))
 
 
 def _print_size(page: WebPage) -> float:

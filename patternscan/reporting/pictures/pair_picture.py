@@ -49,7 +49,7 @@ from patternscan.reporting.text.wording import MOVE_WORDS
 ONE_TOOTH_PX, SEVERAL_TEETH_PX = 400, 260
 """Height of a rectified flank when it is the only tooth of its flank, and when there are more."""
 PLAN_PX = 620
-STEEL, SIGNAL = (186, 190, 196), (200, 30, 30)
+STEEL, SIGNAL, NO_SHIM = (186, 190, 196), (200, 30, 30), (124, 40, 140)
 SIGNS: dict[str, Sign] = {
     "worm touched here": contact_sign,
     "cannot be judged": hatch_sign,
@@ -80,8 +80,9 @@ def arrow_ends(move: Move, middle: tuple[float, float], length: float) -> tuple[
 
 
 def _headline(judgement: Judgement) -> Image.Image:
-    notes = finding_notes(one.code for one in judgement.advice.findings)
-    return headline(MOVE_WORDS[judgement.advice.move], [*([judgement.machine] if judgement.machine else []), *notes])
+    advice = judgement.advice
+    notes = finding_notes(one.code for one in advice.findings if one.code != advice.because.code)
+    return headline(MOVE_WORDS[advice.move], [*([judgement.machine] if judgement.machine else []), *notes])
 
 
 def _flank_strip(judgement: Judgement, flank: Flank) -> Image.Image:
@@ -146,12 +147,21 @@ def _draw_wheel(draw: ImageDraw.ImageDraw, middle: float, across: float) -> None
 
 
 def _draw_move(draw: ImageDraw.ImageDraw, move: Move, middle: tuple[float, float]) -> None:
-    """The arrow, or a word in its place."""
+    """The arrow, or what stands in its place: a word, and for flanks that pull apart two arrows that do."""
     ends = arrow_ends(move, middle, 560)
+    if move is Move.NOT_BY_SHIM:
+        for way in (-1, 1):
+            _draw_arrow(draw, middle[0] + way * 60, middle[0] + way * 330, middle[1], NO_SHIM)
+        write(draw, (middle[0], middle[1] - 150), "DO NOT SHIM", 72)
+        return
     if ends is None:
         write(draw, middle, "STAY" if move is Move.STAY else "?", 110)
         return
     (tail_x, y), (head_x, _) = ends
+    _draw_arrow(draw, tail_x, head_x, y, SIGNAL)
+
+
+def _draw_arrow(draw: ImageDraw.ImageDraw, tail_x: float, head_x: float, y: float, tone: tuple[int, int, int]) -> None:
     way = 1 if head_x > tail_x else -1
     neck = head_x - way * 130
     shape = [
@@ -163,6 +173,6 @@ def _draw_move(draw: ImageDraw.ImageDraw, move: Move, middle: tuple[float, float
         (neck, y + 34),
         (tail_x, y + 34),
     ]
-    draw.polygon(shape, SIGNAL)
+    draw.polygon(shape, tone)
     draw.line([*shape, shape[0], shape[1]], DARK, 14, joint="curve")
     draw.line([*shape, shape[0], shape[1]], (255, 255, 255), 6, joint="curve")

@@ -7,17 +7,23 @@ from collections.abc import Iterable, Mapping
 from patternscan.cautions import Finding
 from patternscan.reporting.text.wording import filled
 
-APART = (
-    "the left flank toward {left_end} and the right flank toward {right_end} by {share:percent} of the face width "
-    "each. A side shim cannot cure this. Check that the shafts are square, that both eccentrics stand alike, the "
-    "centre distance and backlash, and that worm and wheel are a matched pair. It is a fault only if the maker's own "
-    "pattern was not like this."
+ENDS = "the left flank toward end {left_end} and the right flank toward end {right_end}"
+APART = f"{ENDS} by {{share:percent}} of the face width each. A side shim cannot cure this."
+APART_CHECKS = (
+    "Look first whether each photo was given as the flank that it shows: one mixed up looks the same.",
+    "Check that both eccentric carriers stand alike.",
+    "Check that the shafts are square to each other, and the centre distance and backlash.",
+    "Check that worm and wheel are a matched pair.",
+    "It is a fault only if the maker's own pattern was not like this.",
 )
+"""What to look at when the flanks pull to opposite ends, in order."""
 LINE = "That points to unmatched parts or a wrong centre distance, not to the shims."
 
 TEXTS: Mapping[str, str] = {
     "crossed": f"The pattern is crossed: the flanks pull to opposite ends, {APART}",
-    "mixed": f"Besides the shared shift, the flanks pull apart, {APART}",
+    "mixed": f"Besides the shared shift, the flanks pull apart, {APART} {' '.join(APART_CHECKS)}",
+    "crossed-early": f"The flanks also pull apart, {ENDS} by {{share:percent}} each. So far off the middle that "
+    "says little: look again once the pattern is near its place.",
     "runs-out": "The pattern of the {flank} flank runs off end {end}. It is off by at least as much as the numbers "
     "say, and may be off by more.",
     "tip-line": f"The {{flank}} flank touches only in a line along the tip. {LINE}",
@@ -31,6 +37,7 @@ TEXTS: Mapping[str, str] = {
 NOTES: Mapping[str, str] = {
     "crossed": "Crossed: the flanks pull to opposite ends.",
     "mixed": "The flanks also pull apart; no shim cures that.",
+    "crossed-early": "The flanks also pull apart; look again near the middle.",
     "runs-out": "A pattern runs off an end.",
     "tip-line": "A flank touches only along its tip.",
     "root-line": "A flank touches only along its root.",

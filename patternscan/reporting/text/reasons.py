@@ -28,6 +28,9 @@ TEXTS: Mapping[str, str] = {
     "toward": "Taken together, the two flanks carry the pattern {share:percent} of the face width off toward end "
     "{end}, so the wheel sits too far toward end {end:other_end}: move it toward end {end}.",
     "in-place": "Taken together, both flanks carry the pattern in its place along the face: leave the wheel.",
+    "crossed": "The left flank carries the pattern toward end {left_end} and the right flank toward end {right_end}, "
+    "by {share:percent} of the face width each: a side shim moves both the same way and cannot cure that.",
+    "crossed-early": "The flanks pull to opposite ends, and a pattern that runs off the end does not tell how far.",
     "small-shift": "Taken together the flanks lie {share:percent} of the face width off toward end {end}: too little "
     "to move the wheel for, and too uncertain to call it centred.",
     "centred-unsure": "Taken together the flanks look centred, but the reading is too uncertain to rely on it.",

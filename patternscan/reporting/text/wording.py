@@ -21,6 +21,7 @@ MOVE_WORDS = {
     Move.TOWARD_B: "Move the wheel toward end B",
     Move.STAY: "Leave the wheel where it is",
     Move.CANNOT_SAY: "Cannot say which way to move the wheel",
+    Move.NOT_BY_SHIM: "Do not shim: the flanks pull to opposite ends",
 }
 VERDICT_WORDS = {
     Verdict.BETTER: "Better: the pattern came nearer to its place",

@@ -84,7 +84,10 @@ def _against_maker(opposed: Interval | None, state: JobState, pattern: Pattern) 
 
 def _centred(state: JobState, sheet: Sheet) -> Points:
     pattern = sound_pattern(state, sheet)
-    if pattern is not None and pattern.move is Move.STAY:
+    if pattern is None:
+        return
+    as_the_maker_cut_it = pattern.move is Move.NOT_BY_SHIM and not any(_crossed(state, sheet))
+    if pattern.move is Move.STAY or as_the_maker_cut_it:
         yield point("in-its-place")
 
 

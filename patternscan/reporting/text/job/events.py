@@ -47,6 +47,7 @@ MOVE_NOTES = {
     Move.TOWARD_B: "move the wheel toward end B",
     Move.STAY: "leave the wheel",
     Move.CANNOT_SAY: "no direction could be told",
+    Move.NOT_BY_SHIM: "do not shim, the flanks pull to opposite ends",
 }
 
 

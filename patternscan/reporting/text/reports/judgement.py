@@ -8,7 +8,7 @@ from patternscan.frame import Flank, percent
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.judging.judgement import Judgement
-from patternscan.reporting.text.findings import finding_message
+from patternscan.reporting.text.findings import APART_CHECKS, finding_message
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.acceptance import acceptance_section
 from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
@@ -61,11 +61,16 @@ def judgement_sections(judgement: Judgement) -> dict[str, Sequence[str]]:
         WAS_READ: [*_numbers(judgement.comparison), *unjudged_lines([*judgement.left, *judgement.right])],
         "How far off the wheel is": estimate_lines(judgement),
         **acceptance_section(judgement.acceptance),
-        "What else the pattern shows": [finding_message(one) for one in judgement.advice.findings],
+        "What else the pattern shows": _beside(judgement.advice),
         DOUBTS: caution_lines(judgement.cautions),
         "What a shim cannot cure": NOT_CURED,
         "Safety": SAFETY,
     }
+
+
+def _beside(advice: Advice) -> list[str]:
+    """What is found beside what the answer itself says."""
+    return [finding_message(one) for one in advice.findings if one.code != advice.because.code]
 
 
 def _numbers(comparison: Comparison) -> list[str]:
@@ -105,6 +110,8 @@ def _shims(advice: Advice) -> list[str]:
     shims = advice.shims
     if advice.move is Move.STAY:
         return ["Leave the shims as they are."]
+    if advice.move is Move.NOT_BY_SHIM:
+        return ["Leave the shims as they are. What to check, in this order:", *APART_CHECKS]
     if advice.move is Move.CANNOT_SAY:
         return ["No shim is advised as long as the direction is not known."]
     return [_shim_change(shims), _amount(shims), _what_must_follow(advice.move)]
