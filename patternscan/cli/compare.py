@@ -10,7 +10,7 @@ import click
 
 from patternscan.cli.group import SAFETY_HELP
 from patternscan.cli.judge_options import Paths, photo_inputs
-from patternscan.cli.options import FILM, TIPS, OutputOptions, PhotoOptions
+from patternscan.cli.options import BY, FILM, FULL, TIPS, OutputOptions, PhotoOptions
 from patternscan.cli.records import Parameter, argument, option, takes
 from patternscan.cli.show import hand_over, write
 from patternscan.errors import WrongUse
@@ -71,6 +71,8 @@ class CompareOptions:
     reading: PhotoOptions
     film: Annotated[str | None, FILM]
     output: OutputOptions
+    by: Annotated[str | None, BY]
+    full: Annotated[bool, FULL]
 
 
 @click.command(short_help="Compare two judgements, before and after a move.", epilog=SAFETY_HELP)
@@ -94,7 +96,7 @@ def compare(given: CompareOptions) -> None:
     else:
         answer, files = comparison_with_files(given.output.folder, result)
         write(files, given.output.overwrite, request.files)
-    hand_over(answer, given.output.as_json)
+    hand_over(answer, given.output.as_json, full=given.full)
 
 
 def _request(given: CompareOptions) -> CompareRequest:
@@ -112,7 +114,7 @@ def _request(given: CompareOptions) -> CompareRequest:
         _refuse_unused(given)
     results = iter(given.results)
     before, after = (_photo_state(one, given) if one else next(results) for one in photos)
-    return CompareRequest(before, after)
+    return CompareRequest(before, after, given.by)
 
 
 def _photo_state(photos: list[PhotoInput], given: CompareOptions) -> State:

@@ -14,7 +14,7 @@ from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_fo
 from patternscan.cli.group import SAFETY_HELP
 from patternscan.cli.job_options import due_now
 from patternscan.cli.judge_options import FlankPhotos, KeepOptions, StandardOptions
-from patternscan.cli.options import OutputOptions, PhotoOptions
+from patternscan.cli.options import BY, FULL, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, takes
 from patternscan.cli.show import hand_over, progress, write
 from patternscan.errors import WrongUse
@@ -39,6 +39,8 @@ class JudgeOptions:
     output: OutputOptions
     batch: BatchOptions
     keep: KeepOptions
+    by: Annotated[str | None, BY]
+    full: Annotated[bool, FULL]
 
 
 @click.command(short_help="Judge both flanks and advise which way to move the wheel.", epilog=SAFETY_HELP)
@@ -73,7 +75,7 @@ def judge(given: JudgeOptions) -> None:
         write(files(given.output.folder), given.output.overwrite, (*request.files, *given.reading.files))
     if given.keep.job is not None:
         _log(given.keep, given.keep.job, request, result, files)
-    hand_over(answer, given.output.as_json)
+    hand_over(answer, given.output.as_json, full=given.full)
     if given.keep.job is not None:
         click.echo(due_now(given.keep.job), err=True)
 
@@ -82,6 +84,7 @@ def _judge_many(given: JudgeOptions, source: Path) -> None:
     if given.keep.job is not None:
         raise WrongUse("A job takes one pattern at a time, not a folder.", "Give the photos with --left and --right.")
     given.standard.refuse_for_many()
+    refuse_beside_folder({"--by": given.by})
     request = given.batch.request(source, given.reading.request, given.output, None, given.flanks.tip)
     finish(judge_batch(opened(request), tell), given.output)
 
@@ -100,7 +103,7 @@ def _request(given: JudgeOptions, machine: MachineFolder | None) -> JudgeRequest
         title=None if machine is None else machine.title,
         by_folder=machine is not None,
         amount=not given.keep.job_tells_amount,
-        by=given.keep.by,
+        by=given.by,
     )
 
 
@@ -108,7 +111,7 @@ def _log(
     keep: KeepOptions, job: Path, request: JudgeRequest, result: JudgeResult, files: Callable[[Path], Files]
 ) -> None:
     """Keep the judgement in the log of its job, and say so on standard error."""
-    pattern = PatternRequest(job, keep.occasion, keep.copy_photos, keep.by)
+    pattern = PatternRequest(job, keep.occasion, keep.copy_photos, request.by)
     kept = log_judgement(pattern, result.judgement, files, [photo.photo for photo in request.photos])
     words = event_sentence(kept.entry.event)
     click.echo(f"Entry {kept.entry.number}: {words} Pictures: {kept.folder}", err=True)

@@ -87,7 +87,6 @@ class KeepOptions:
     job: Annotated[Path | None, option("--job", JOB)]
     occasion: Annotated[Occasion, option("--occasion", OCCASION, default=Occasion.TRIAL, show_default=True)]
     copy_photos: Annotated[bool, option("--copy-photos", "With --job: also copy the photos into the job's folder.")]
-    by: Annotated[str | None, option("--by", "With --job: who took the pattern.", metavar="NAME")]
 
     @property
     def job_tells_amount(self) -> bool:
@@ -96,8 +95,8 @@ class KeepOptions:
 
     def refuse_without_job(self) -> None:
         """Raise WrongUse for what belongs to a job when none is named."""
-        if self.job is None and (self.copy_photos or self.by or self.occasion is not Occasion.TRIAL):
-            raise WrongUse("--occasion, --copy-photos and --by belong to a job.", "Name its folder with --job.")
+        if self.job is None and (self.copy_photos or self.occasion is not Occasion.TRIAL):
+            raise WrongUse("--occasion and --copy-photos belong to a job.", "Name its folder with --job.")
 
     def sheet_beside(self, given: Path | None) -> Path | None:
         """The machine sheet to judge by: that of the job when one is named. Raises WrongUse when there are two."""

@@ -30,6 +30,8 @@ FILM = option(
     "between equal films.",
     metavar="WORDS",
 )
+BY = option("--by", "Who made this; stands on the report and the page.", metavar="NAME")
+FULL = option("--full", "Print the whole report.")
 HOW_MARKED = (
     "How the compound shows contact: 'transfer' = the painted worm printed onto clean teeth; 'rub-off' = the painted "
     "teeth were rubbed bare. Needed here or on the machine sheet."

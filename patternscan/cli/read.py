@@ -9,7 +9,7 @@ from typing import Annotated
 import click
 
 from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_folder, tell
-from patternscan.cli.options import FlankOptions, OutputOptions, PhotoOptions
+from patternscan.cli.options import BY, FULL, FlankOptions, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.cli.show import hand_over, write
 from patternscan.workflow.batch.readings import read_batch
@@ -30,6 +30,8 @@ class ReadOptions:
     reading: PhotoOptions
     output: OutputOptions
     batch: BatchOptions
+    by: Annotated[str | None, BY]
+    full: Annotated[bool, FULL]
 
 
 @click.command(short_help="Read the contact pattern of one flank.")
@@ -45,19 +47,19 @@ def read(given: ReadOptions) -> None:
     Example: patternscan read site_photos --marking transfer --out site
     """
     if holds_many(given.photo):
-        refuse_beside_folder({"--outline": given.outline, "--map": given.map_path})
+        refuse_beside_folder({"--outline": given.outline, "--map": given.map_path, "--by": given.by})
         finish(read_batch(opened(_batch_request(given)), tell), given.output)
         return
     settings = load_settings(given.reading.request)
     photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip)
-    result = read_photo(ReadRequest(photo, settings))
+    result = read_photo(ReadRequest(photo, settings, given.by))
     answer, files = reading_answer(result), {}
     if given.map_path is not None:
         files[given.map_path] = contact_map_bytes(result.readings[0])
     if given.output.folder is not None:
         files |= reading_files(given.output.folder, result, answer)
     write(files, given.output.overwrite, (*photo.files, *given.reading.files))
-    hand_over(answer, given.output.as_json)
+    hand_over(answer, given.output.as_json, full=given.full)
 
 
 def _batch_request(given: ReadOptions) -> BatchRequest:

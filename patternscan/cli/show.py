@@ -19,9 +19,12 @@ def write(files: Mapping[Path, bytes], overwrite: bool, originals: Sequence[Path
         click.echo(f"Written: {path}", err=True)
 
 
-def hand_over(answer: Answer, as_json: bool) -> None:
-    """Print the result on standard output: the report, or the JSON document alone."""
-    click.echo(answer.json if as_json else answer.report, nl=not as_json)
+def hand_over(answer: Answer, as_json: bool, *, full: bool = False) -> None:
+    """Print the result on standard output: what is short of it, the whole report, or the JSON document alone."""
+    if as_json:
+        click.echo(answer.json, nl=False)
+    else:
+        click.echo((not full and answer.brief) or answer.report, nl=full or not answer.brief)
 
 
 @contextmanager

@@ -23,6 +23,7 @@ class CompareRequest:
 
     before: State
     after: State
+    by: str | None = None
 
     @property
     def files(self) -> Sequence[Path]:
@@ -43,7 +44,7 @@ class CompareResult:
 def compare_results(request: CompareRequest) -> CompareResult:
     """Compare both states. Raises WrongUse, InconsistentInputs for states that do not belong together."""
     before, after = _kept(request.before), _kept(request.after)
-    return CompareResult(compare_states(before.state, after.state), before, after, Made.now())
+    return CompareResult(compare_states(before.state, after.state), before, after, Made.now(request.by))
 
 
 def compare(before: Judgement, after: Judgement) -> Change:

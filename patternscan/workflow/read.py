@@ -37,6 +37,7 @@ class ReadRequest:
 
     photo: PhotoInput
     settings: ReadingSettings
+    by: str | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,7 +64,7 @@ def read_photo(request: ReadRequest) -> ReadResult:
             declined.append(error)
     if not readings:
         raise declined[0]
-    return ReadResult(tuple(readings), Made.now())
+    return ReadResult(tuple(readings), Made.now(request.by))
 
 
 def read_or_stop(photo: PhotoInput, settings: ReadingSettings) -> Outcome:

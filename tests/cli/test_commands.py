@@ -89,6 +89,7 @@ def test_read_writes_the_contact_map(tmp_path: Path) -> None:
 def test_read_tells_a_person_in_words(tmp_path: Path) -> None:
     result = run(*read_words(LEFT, "left"), "--out", tmp_path)
     assert result.exit_code == 0, result.output
+    assert len(result.stdout.splitlines()) <= 15
     assert "from end A" in result.stdout
     written = {path.name for path in tmp_path.iterdir()}
     assert written == {
@@ -218,8 +219,10 @@ def test_judge_with_one_flank_cannot_say() -> None:
 
 
 def test_judge_writes_pictures_and_a_report(tmp_path: Path) -> None:
-    result = run(*judge_words("goods_lift_before"), "--out", tmp_path)
+    result = run(*judge_words("goods_lift_before"), "--by", "R. Moss", "--out", tmp_path)
     assert result.exit_code == 0, result.output
+    assert len(result.stdout.splitlines()) <= 15
+    assert result.stdout.splitlines()[-1] == "Move the wheel toward end B."
     written = {path.name for path in tmp_path.iterdir()}
     assert {"both_flanks.png", "report.md", "page.html", "judgement.json"} <= written
     assert {
@@ -227,7 +230,8 @@ def test_judge_writes_pictures_and_a_report(tmp_path: Path) -> None:
     } <= written
     assert len([name for name in written if name.endswith(".annotated.jpg")]) == 2
     assert len([name for name in written if name.endswith(".check.png")]) == 2
-    assert (tmp_path / "report.md").read_text(encoding="utf-8").strip() == result.stdout.strip()
+    for name in ("report.md", "page.html"):
+        assert " by R. Moss, printed by the worm (transfer, blue)" in (tmp_path / name).read_text(encoding="utf-8")
 
 
 def test_compare_before_and_after(tmp_path: Path) -> None:
@@ -300,7 +304,7 @@ def test_gear_data_tell_the_size_of_the_flank_in_mm_and_where_it_was_seen_from()
 @pytest.mark.parametrize(("sheet", "said"), [(True, "with the gear data."), (False, "from the outlines alone.")])
 def test_the_judgement_says_how_places_were_told(sheet: bool, said: str) -> None:
     words = ["--sheet", SAMPLES / "goods_lift.toml"] if sheet else []
-    assert f"Places on the flanks were told {said}" in run(*judge_words("goods_lift_before"), *words).output
+    assert f"Places on the flanks were told {said}" in run(*judge_words("goods_lift_before"), *words, "--full").output
 
 
 def test_without_a_sheet_the_outline_alone_serves() -> None:
@@ -357,6 +361,6 @@ def test_the_report_says_whether_the_gear_data_served(tmp_path: Path, line: str,
     assert line in text
     sheet = tmp_path / "sheet.toml"
     sheet.write_text(text.replace(line, instead), encoding="utf-8")
-    result = run(*read_words(LEFT, "left"), "--sheet", sheet)
+    result = run(*read_words(LEFT, "left"), "--sheet", sheet, "--full")
     assert result.exit_code == 0
     assert said in result.output

@@ -52,7 +52,7 @@ def test_read_pulls_when_asked_and_says_how_far(tmp_path: Path, sheet: list[obje
 
 def test_the_report_says_so_too(tmp_path: Path) -> None:
     words = [word for word in read_words(tmp_path) if word != "--json"]
-    assert "pulled onto the edges in the photo, by at most" in run(*words, "--snap").output
+    assert "pulled onto the edges in the photo, by at most" in run(*words, "--snap", "--full").output
 
 
 def test_judge_pulls_both_flanks(tmp_path: Path) -> None:

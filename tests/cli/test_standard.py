@@ -35,7 +35,7 @@ def test_a_reference_takes_the_place_of_the_middle_with_its_doubt(reference: Pat
 
 
 def test_the_report_says_what_the_target_was(reference: Path) -> None:
-    result = run(*judge_words("goods_lift_before"), "--reference", reference / "judgement.json")
+    result = run(*judge_words("goods_lift_before"), "--reference", reference / "judgement.json", "--full")
     assert "the pattern of the reference as_found/judgement.json" in result.stdout
     assert "Its own uncertainty is counted in." in result.stdout
 
@@ -79,7 +79,7 @@ def test_a_table_needs_the_film() -> None:
 
 def test_the_class_stands_with_its_scope_and_source(tmp_path: Path) -> None:
     words = [*judge_words("goods_lift_before"), "--table", "jgma-1002", "--film", "thin, brushed out"]
-    result = run(*words, "--out", tmp_path)
+    result = run(*words, "--out", tmp_path, "--full")
     assert result.exit_code == 0, result.output
     content = json.loads((tmp_path / "judgement.json").read_text())
     assert content["film"] == "thin, brushed out"

@@ -22,8 +22,9 @@ from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.pictures.on_photo import frame_outlines
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
+from patternscan.reporting.text.reports.answer import judgement_headline
 from patternscan.reporting.text.safety import LIMIT, SAFETY, SAFETY_LINE
-from patternscan.reporting.text.wording import MOVE_WORDS, with_range
+from patternscan.reporting.text.wording import with_range
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.judge import judge_pair
@@ -46,8 +47,9 @@ def judgement() -> Judgement:
 
 @pytest.mark.parametrize("move", Move)
 def test_the_answer_comes_first_in_one_sentence(judgement: Judgement, move: Move) -> None:
-    words = words_of(judgement_page(with_move(judgement, move)))
-    assert words.startswith(f"Barn hoist {MOVE_WORDS[move]}. Safety first: {SAFETY_LINE} Why: ")
+    moved = with_move(judgement, move)
+    words = words_of(judgement_page(moved))
+    assert words.startswith(f"Barn hoist {judgement_headline(moved)}. Safety first: {SAFETY_LINE} Why: ")
 
 
 def test_every_number_stands_with_its_doubt(judgement: Judgement) -> None:
@@ -140,7 +142,7 @@ def test_cautions_findings_safety_and_limit_are_there() -> None:
 
 def test_one_flank_alone_has_a_page(judgement: Judgement) -> None:
     words = words_of(judgement_page(judge_pair(judgement.left, [])))
-    assert words.startswith("Cannot say which way to move the wheel.")
+    assert words.startswith("Photograph the RIGHT flank too.")
     assert "no reading" in words
 
 

@@ -20,9 +20,11 @@ from patternscan.units import length_words
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 
 WHOLE_REPORT = """\
-# Move the wheel toward end A
+# Add shims under carrier A: the wheel moves toward end A
 
-Machine: Barn hoist
+Barn hoist
+
+Is the painted A where the round A stands in the photo? If not, the answer is the wrong way round.
 
 **Safety first:** Hang the car and land the counterweight (a drum hoist: land the load), then isolate, lock and try. \
 Turn by hand only.
@@ -141,7 +143,8 @@ def test_a_known_amount_stands_in_millimetres_and_inches() -> None:
 def test_a_missing_flank_is_named() -> None:
     report = judgement_report(drawn_inspection((1, 0)))
     assert "- Right flank: no reading." in report
-    assert report.startswith("# Cannot say which way")
+    assert report.startswith("# Photograph the RIGHT flank too\n")
+    assert "**Why:** Cannot say which way to move the wheel. There is no reading of the right flank" in report
 
 
 def test_safety_and_limits_are_always_there() -> None:

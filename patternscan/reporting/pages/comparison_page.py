@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from PIL import Image
 
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Made
 from patternscan.judging.change import Change
 from patternscan.reporting.documents.kept_result import KeptResult
 from patternscan.reporting.documents.provenance import source_lines, versions_line
@@ -16,17 +16,19 @@ from patternscan.reporting.pictures.change_picture import draw_changes
 from patternscan.reporting.text.figures.captions import no_picture_lines
 from patternscan.reporting.text.figures.figure_words import change_caption, change_words, flat_caption
 from patternscan.reporting.text.figures.number_tables import change_tables, marking_table
+from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.reports.about import about_change
 from patternscan.reporting.text.reports.change import change_sections, how_to_read_lines
 from patternscan.reporting.text.safety import SAFETY
 from patternscan.reporting.text.wording import VERDICT_WORDS, flank_name
 
 
-def comparison_page(change: Change, before: KeptResult, after: KeptResult) -> str:
-    """The page as HTML, with everything in it."""
-    machine = after.state.identity.machine or before.state.identity.machine
+def comparison_page(change: Change, before: KeptResult, after: KeptResult, made: Made | None = None) -> str:
+    """The page as HTML, with everything in it; ``made`` tells when and by whom."""
+    about = about_change(before.state, after.state, made)
     marking = Section("How the photos were taken", tables=[marking_table(before.state, after.state)])
     sections = [*_said(change, before, after), marking, _files(before, after)]
-    return answer_page(VERDICT_WORDS[change.verdict], change.because, machine, sections)
+    return answer_page(VERDICT_WORDS[change.verdict], reason_sentence(change.because), about, sections)
 
 
 def _said(change: Change, before: KeptResult, after: KeptResult) -> Iterator[Section]:

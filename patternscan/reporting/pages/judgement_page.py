@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Made
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
@@ -24,16 +24,18 @@ from patternscan.reporting.text.figures.figure_words import (
     photo_words,
 )
 from patternscan.reporting.text.figures.number_tables import numbers_table, taken_table
+from patternscan.reporting.text.reports.about import about_judgement
+from patternscan.reporting.text.reports.answer import judgement_headline, why_sentence
 from patternscan.reporting.text.reports.judgement import WAS_READ, judgement_sections, shift_lines
 from patternscan.reporting.text.reports.reading import unjudged_lines
-from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
+from patternscan.reporting.text.wording import as_markdown
 
 
-def judgement_page(judgement: Judgement) -> str:
-    """The page as HTML, with everything in it."""
-    advice = judgement.advice
-    tone = advice.move.value if advice.move is Move.NOT_BY_SHIM else ""
-    return answer_page(MOVE_WORDS[advice.move], advice.because, judgement.machine, _sections(judgement), tone)
+def judgement_page(judgement: Judgement, made: Made | None = None) -> str:
+    """The page as HTML, with everything in it; ``made`` tells when and by whom."""
+    about = about_judgement(judgement, made)
+    tone = judgement.advice.move.value if judgement.advice.move is Move.NOT_BY_SHIM else ""
+    return answer_page(judgement_headline(judgement), why_sentence(judgement), about, _sections(judgement), tone)
 
 
 def _sections(judgement: Judgement) -> list[Section]:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patternscan.cautions import Reason
 from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.paper import SIZES_PT, fitting_letters
 from patternscan.reporting.pages.parts import Section, WebPage
-from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.safety import LIMIT, safety_lines
 from patternscan.reporting.text.wording import as_markdown
 
@@ -21,11 +19,11 @@ def web_page(page: WebPage) -> str:
     return framed("report.html.jinja", style, page=page, safety=safety_lines())
 
 
-def answer_page(answer: str, because: Reason, machine: str | None, sections: Sequence[Section], tone: str = "") -> str:
-    """A page that gives an answer on a machine on one sheet, and why; ``tone``: a colour of the style sheet for it."""
-    title = f"{answer}: {machine}" if machine else answer
-    why = f"**Why:** {as_markdown(reason_sentence(because))}"
-    return web_page(WebPage(title, f"{answer}.", sections, machine or "", why, LIMIT, tone=tone))
+def answer_page(answer: str, because: str, about: str, sections: Sequence[Section], tone: str = "") -> str:
+    """A page that gives an answer, and why; ``about``: machine, date and marking; ``tone``: a colour for it."""
+    title = f"{answer}: {about}" if about else answer
+    why = f"**Why:** {as_markdown(because)}"
+    return web_page(WebPage(title, f"{answer}.", sections, about, why, LIMIT, tone=tone))
 
 
 def _print_size(page: WebPage) -> float:

@@ -12,10 +12,11 @@ Files = dict[Path, bytes]
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A result in JSON for a program, and as a report for a person."""
+    """A result in JSON for a program, as a report for a person, and in short where the report is long."""
 
     json: bytes
     report: str
+    brief: str = ""
 
     def files(self, report_name: str, json_name: str) -> dict[str, bytes]:
         """Both as files under these names."""

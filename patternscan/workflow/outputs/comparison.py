@@ -11,6 +11,8 @@ from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.pictures.change_picture import draw_changes
 from patternscan.reporting.pictures.encoding import png_bytes
 from patternscan.reporting.text.figures.captions import change_picture_lines, no_picture_lines
+from patternscan.reporting.text.reports.about import about_change
+from patternscan.reporting.text.reports.brief import change_brief
 from patternscan.reporting.text.reports.change import change_report
 from patternscan.workflow.compare import CompareResult
 from patternscan.workflow.outputs.answer import Answer, Files, inside
@@ -18,8 +20,10 @@ from patternscan.workflow.outputs.answer import Answer, Files, inside
 
 def comparison_answer(result: CompareResult, pictures: Sequence[str] | None = None) -> Answer:
     """The document and the report; ``pictures`` says which pictures there are, or why none; None: nothing of them."""
-    report = change_report(result.change) if pictures is None else change_report(result.change, pictures)
-    return Answer(encode(comparison_document(result.change, result.made)), report)
+    change, made = result.change, result.made
+    about = about_change(result.before.state, result.after.state, made)
+    document = encode(comparison_document(change, made))
+    return Answer(document, change_report(change, pictures or (), about), change_brief(change, about))
 
 
 def comparison_with_files(folder: Path, result: CompareResult) -> tuple[Answer, Files]:
@@ -31,6 +35,6 @@ def comparison_with_files(folder: Path, result: CompareResult) -> tuple[Answer, 
     answer = comparison_answer(
         result, no_picture_lines((before.no_pictures, after.no_pictures)) or change_picture_lines(pictures)
     )
-    page = comparison_page(change, before, after).encode()
+    page = comparison_page(change, before, after, result.made).encode()
     files = {**pictures, "page.html": page, **answer.files("comparison.md", "comparison.json")}
     return answer, inside(folder, files)

@@ -12,6 +12,7 @@ from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_
 from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.pictures.pair_picture import draw_pair
+from patternscan.reporting.text.reports.brief import judgement_brief
 from patternscan.reporting.text.reports.judgement import judgement_report
 from patternscan.workflow.judge import JudgeResult
 from patternscan.workflow.outputs.answer import Answer, Files, inside
@@ -20,7 +21,12 @@ from patternscan.workflow.outputs.reading import check_pictures, contact_map_byt
 
 def judgement_answer(result: JudgeResult) -> Answer:
     """The document and the report."""
-    return Answer(encode(judgement_document(result.judgement, result.made)), judgement_report(result.judgement))
+    judgement, made = result.judgement, result.made
+    return Answer(
+        encode(judgement_document(judgement, made)),
+        judgement_report(judgement, made),
+        judgement_brief(judgement, made),
+    )
 
 
 def judgement_files(folder: Path, result: JudgeResult, answer: Answer) -> Files:
@@ -31,7 +37,7 @@ def judgement_files(folder: Path, result: JudgeResult, answer: Answer) -> Files:
         **check_pictures((*judgement.left, *judgement.right)),
         **_flat_flanks(judgement),
         "both_flanks.png": png_bytes(draw_pair(judgement)),
-        "page.html": judgement_page(judgement).encode(),
+        "page.html": judgement_page(judgement, result.made).encode(),
         **answer.files("report.md", "judgement.json"),
     }
     return inside(folder, files)

@@ -12,6 +12,7 @@ from patternscan.reporting.pictures.annotation import annotate
 from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.reporting.pictures.check_picture import draw_check
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+from patternscan.reporting.text.reports.brief import reading_brief
 from patternscan.reporting.text.reports.reading import reading_report
 from patternscan.workflow.outputs.answer import Answer, Files, inside
 from patternscan.workflow.read import ReadResult
@@ -19,8 +20,9 @@ from patternscan.workflow.read import ReadResult
 
 def reading_answer(result: ReadResult) -> Answer:
     """The document and the report."""
-    readings = result.readings
-    return Answer(encode(reading_document(readings[0].photo, readings, result.made)), reading_report(readings))
+    readings, made = result.readings, result.made
+    document = reading_document(readings[0].photo, readings, made)
+    return Answer(encode(document), reading_report(readings, made), reading_brief(readings, made))
 
 
 def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:

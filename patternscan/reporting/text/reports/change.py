@@ -37,9 +37,14 @@ LONGER = ("of the face width longer", "of the face width shorter")
 """What follows a change in percent: a part of the flank, never a part of what was there before."""
 
 
-def change_report(change: Change, pictures: Sequence[str] = ()) -> str:
-    """The report on one machine before and after a move; ``pictures`` says what pictures there are, or why none."""
-    lines = [f"# {VERDICT_WORDS[change.verdict]}", "", *safety_lines(), ""]
+def change_report(change: Change, pictures: Sequence[str] = (), about: str = "") -> str:
+    """The report on one machine before and after a move; ``pictures`` says what pictures there are, or why none.
+
+    ``about`` tells machine, date and marking.
+    """
+    lines = [f"# {VERDICT_WORDS[change.verdict]}", ""]
+    lines += [as_markdown(about), ""] if about else []
+    lines += [*safety_lines(), ""]
     lines += [f"**Why:** {as_markdown(reason_sentence(change.because))}"]
     for title, entries in change_sections(change).items():
         lines += section_lines(title, entries)

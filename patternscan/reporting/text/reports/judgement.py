@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patternscan.frame import Flank, percent
+from patternscan.frame import Flank, Made, percent
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.judging.judgement import Judgement
 from patternscan.reporting.text.findings import APART_CHECKS, finding_message
-from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.acceptance import acceptance_section
+from patternscan.reporting.text.reports.answer import END_CHECK, judgement_headline, why_sentence
 from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
 from patternscan.reporting.text.reports.parts import (
     DOUBTS,
@@ -22,7 +23,6 @@ from patternscan.reporting.text.reports.parts import (
 from patternscan.reporting.text.reports.reading import unjudged_lines
 from patternscan.reporting.text.safety import LIMIT, SAFETY, safety_lines
 from patternscan.reporting.text.wording import (
-    MOVE_WORDS,
     as_markdown,
     flank_name,
     shift_with_range,
@@ -42,13 +42,12 @@ BY_TRIAL = (
 )
 
 
-def judgement_report(judgement: Judgement) -> str:
-    """The report on both flanks of one machine."""
-    advice = judgement.advice
-    lines = [f"# {MOVE_WORDS[advice.move]}", ""]
-    if judgement.machine:
-        lines += [f"Machine: {as_markdown(judgement.machine)}", ""]
-    lines += [*safety_lines(), "", f"**Why:** {as_markdown(reason_sentence(advice.because))}"]
+def judgement_report(judgement: Judgement, made: Made | None = None) -> str:
+    """The report on both flanks of one machine; ``made`` tells when and by whom."""
+    lines = [f"# {as_markdown(judgement_headline(judgement))}", ""]
+    about = about_judgement(judgement, made)
+    lines += [*([as_markdown(about), ""] if about else []), END_CHECK, ""]
+    lines += [*safety_lines(), "", f"**Why:** {as_markdown(why_sentence(judgement))}"]
     for title, entries in judgement_sections(judgement).items():
         lines += section_lines(title, entries)
     return report_text([*lines, "", LIMIT])

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
-from patternscan.frame import percent
+from patternscan.frame import Made, percent
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.reports.about import about_line, marked_words
 from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, report_text, section_lines
 from patternscan.reporting.text.safety import LIMIT
 from patternscan.reporting.text.wording import as_markdown, flank_name, place_words, with_range
@@ -33,11 +34,13 @@ WHY_UNJUDGED = {
 """What takes part of a flank out of sight, by the code of the caution that tells how to retake the photo."""
 
 
-def reading_report(readings: Sequence[Reading]) -> str:
-    """The report on the flanks of one photo."""
+def reading_report(readings: Sequence[Reading], made: Made | None = None) -> str:
+    """The report on the flanks of one photo; ``made`` tells when and by whom."""
     if not readings:
         raise ValueError("a report needs at least one reading")
     lines = [f"# Reading of {as_markdown(readings[0].photo.name)}", ""]
+    if made is not None:
+        lines += [as_markdown(about_line(made, None, marked_words(readings))), ""]
     lines += [f"- {_reading_line(reading)}" for reading in readings]
     lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
     lines += [f"- {words}" for words in _unjudged(readings)]

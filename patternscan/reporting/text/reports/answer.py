@@ -1,0 +1,110 @@
+"""What a person reads first of a judgement: what to do in one line, and the few doubts that matter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from patternscan.cautions import Caution
+from patternscan.frame import Flank
+from patternscan.judging.advice import Move, ShimAdvice, ShimChange
+from patternscan.judging.judgement import PHOTO_DECLINED, Judgement
+from patternscan.reporting.text.cautions import caution_messages, caution_remedy
+from patternscan.reporting.text.findings import NOTES
+from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.wording import MOVE_WORDS
+from patternscan.units import length_words
+
+END_CHECK = "Is the painted A where the round A stands in the photo? If not, the answer is the wrong way round."
+MOST_DOUBTS = 2
+"""More are not read by a person in a pit."""
+LAMP = "lamp to the side"
+LIGHT = "more light, from the side"
+IN_FRONT = "nothing in front of the flank"
+RETAKE: Mapping[str, str] = {
+    "much-cut-off": "the whole tooth in the picture",
+    "too-small": "go closer",
+    "too-oblique": "stand square to the flank",
+    "too-blurred": "hold still and tap on the tooth",
+    "too-bright": "flash off, lamp further away",
+    "much-glare": LAMP,
+    "far-too-dark": LIGHT,
+    "much-covered": IN_FRONT,
+    "little-judged": "the whole flank seen, without shine or deep shade",
+    "contact-unclear": "in daylight, without shine",
+}
+"""How to take a photo again, by the caution that forbids an answer by it."""
+CLOSE_CALL = "Leave the shims for now and photograph more teeth: it is too close to call"
+BLUE_AGAIN = "Blue again and turn the worm under light drag: no contact is seen"
+
+
+def judgement_headline(judgement: Judgement) -> str:
+    """The answer with its shim, or what to do when there is no answer; without a full stop."""
+    advice = judgement.advice
+    if advice.move is Move.CANNOT_SAY:
+        return _instead(judgement)
+    shim = _shim(advice.shims) if advice.move in (Move.TOWARD_A, Move.TOWARD_B) else None
+    if shim is None:
+        return MOVE_WORDS[advice.move]
+    return f"{shim}: the wheel moves toward end {'A' if advice.move is Move.TOWARD_A else 'B'}"
+
+
+def why_sentence(judgement: Judgement) -> str:
+    """Why the answer is what it is; that there is none is said first."""
+    advice = judgement.advice
+    because = reason_sentence(advice.because)
+    return f"{MOVE_WORDS[advice.move]}. {because}" if advice.move is Move.CANNOT_SAY else because
+
+
+def _shim(shims: ShimAdvice) -> str | None:
+    """Which shims to change and by how much; None when it is not known which."""
+    if shims.carrier is None or shims.change in (ShimChange.NONE, ShimChange.UNKNOWN):
+        return None
+    amount = "shims" if shims.amount_mm is None else length_words(shims.amount_mm)
+    if shims.change is ShimChange.ADD:
+        return f"Add {amount} under carrier {shims.carrier}"
+    return f"Remove {amount} from under carrier {shims.carrier}"
+
+
+def _instead(judgement: Judgement) -> str:
+    """What to do where no direction can be told."""
+    because = judgement.advice.because
+    if because.caution is not None:
+        return _cure(because.caution)
+    if because.code == "no-contact-read":
+        return BLUE_AGAIN
+    if because.code == "one-flank":
+        lacking = Flank(str(because["lacking"]))
+        declined = next(
+            (one for one in judgement.cautions if one.code == PHOTO_DECLINED and one.flank is lacking), None
+        )
+        return f"Photograph the {lacking.value.upper()} flank too" if declined is None else _cure(declined)
+    return CLOSE_CALL
+
+
+def _cure(caution: Caution) -> str:
+    """What to do about the caution that forbids an answer."""
+    flank = caution.flank.value.upper() if caution.flank is not None else ""
+    if caution.code in RETAKE and caution.photo is not None:
+        return f"Take the {flank} photo ({caution.photo}) again: {RETAKE[caution.code]}"
+    remedy = caution_remedy(caution).split(". ")[0].rstrip(".")
+    return f"{flank} photo ({caution.photo}): {remedy}" if caution.photo is not None else remedy
+
+
+def doubts_that_matter(judgement: Judgement) -> list[str]:
+    """At most two: what may turn the answer, what the pattern shows beside it, then what makes it less sure.
+
+    What the headline already tells is not told again.
+    """
+    return [*_doubts(judgement)][:MOST_DOUBTS]
+
+
+def _doubts(judgement: Judgement) -> Iterator[str]:
+    told = judgement.advice.because
+    grave = [one for one in judgement.cautions if one.grave and one != told.caution]
+    yield from _messages(grave)
+    yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
+    yield from _messages([one for one in judgement.cautions if one.widens and not one.grave])
+
+
+def _messages(cautions: list[Caution]) -> Iterator[str]:
+    return (f"{message} {remedy}" for message, remedy in caution_messages(cautions).items())

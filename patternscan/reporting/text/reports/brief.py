@@ -1,0 +1,90 @@
+"""What a command prints: at most fifteen lines of a narrow screen, the answer last."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+from patternscan.frame import Flank, Made
+from patternscan.judging.advice import Move
+from patternscan.judging.change import Change
+from patternscan.judging.comparison import Comparison
+from patternscan.judging.judgement import Judgement
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.cautions import caution_messages
+from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.reports.about import about_judgement, about_line, marked_words
+from patternscan.reporting.text.reports.answer import (
+    END_CHECK,
+    MOST_DOUBTS,
+    doubts_that_matter,
+    judgement_headline,
+    why_sentence,
+)
+from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
+from patternscan.reporting.text.wording import (
+    VERDICT_WORDS,
+    flank_name,
+    place_words,
+    shift_with_range,
+    with_range,
+)
+
+MOST_LINES, COLUMNS = 15, 80
+SAFETY = f"{SAFETY_TITLE}: {SAFETY_LINE}"
+MORE = "All numbers and doubts: give --full, or --out FOLDER and open its page.html."
+
+
+def judgement_brief(judgement: Judgement, made: Made) -> str:
+    """The judgement of a machine as the terminal shows it."""
+    head = [about_judgement(judgement, made), *_numbers(judgement.comparison)]
+    why = [why_sentence(judgement)] if judgement.advice.move is Move.CANNOT_SAY else []
+    return _fitting(head, doubts_that_matter(judgement), [END_CHECK, *why, f"{judgement_headline(judgement)}."])
+
+
+def reading_brief(readings: Sequence[Reading], made: Made) -> str:
+    """The flanks of one photo as the terminal shows them."""
+    about = about_line(made, readings[0].photo.name, marked_words(readings))
+    cautions = [one for reading in readings for one in reading.cautions if one.grave or one.widens]
+    told = caution_messages(sorted(cautions, key=lambda one: not one.grave))
+    doubts = [f"{message} {remedy}" for message, remedy in told.items()][:MOST_DOUBTS]
+    alone = "One flank alone does not tell which way the wheel must go: judge both together."
+    return _fitting([about], doubts, [alone, *map(_reading_line, readings)])
+
+
+def change_brief(change: Change, about: str) -> str:
+    """Two states of a machine as the terminal shows them; ``about`` tells machine, date and marking."""
+    told = caution_messages(change.cautions)
+    doubts = [f"{message} {remedy}" for message, remedy in told.items()][:MOST_DOUBTS]
+    answer = [reason_sentence(change.because), f"{VERDICT_WORDS[change.verdict]}."]
+    return _fitting([about], doubts, answer)
+
+
+def _fitting(head: Sequence[str], doubts: Sequence[str], answer: Sequence[str]) -> str:
+    """All lines, with as many of the doubts as there is room for."""
+    for kept in range(len(doubts), -1, -1):
+        told = [f"Doubt: {one}" for one in doubts[:kept]]
+        lines = [row for one in (*head, *told, MORE, SAFETY, *answer) for row in textwrap.wrap(one, COLUMNS)]
+        if len(lines) <= MOST_LINES:
+            break
+    return "\n".join(lines) + "\n"
+
+
+def _numbers(comparison: Comparison) -> list[str]:
+    pooled = {Flank.LEFT: comparison.left, Flank.RIGHT: comparison.right}
+    places = (
+        f"{flank_name(flank)}: no reading." if one is None else f"{flank_name(flank)}: {with_range(one.along)} from A."
+        for flank, one in pooled.items()
+    )
+    lines = [" ".join(places)]
+    if comparison.shared is not None:
+        lines.append(f"Both flanks together are off by {shift_with_range(comparison.shared)}.")
+    return lines
+
+
+def _reading_line(reading: Reading) -> str:
+    measured = reading.measurement
+    return (
+        f"{flank_name(reading.outline.flank)}, tooth {reading.outline.tooth}: {place_words(measured)}, "
+        f"touched {with_range(measured.coverage)} of the flank."
+    )

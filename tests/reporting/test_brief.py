@@ -1,0 +1,85 @@
+"""What a command prints: short, safety in it, the answer last."""
+
+from __future__ import annotations
+
+import pytest
+
+from patternscan.cautions import caution, finding, reason
+from patternscan.errors import UnreadablePhoto
+from patternscan.frame import End, Flank
+from patternscan.judging.advice import Move, ShimAdvice, ShimChange
+from patternscan.reporting.text.reports.answer import END_CHECK, judgement_headline
+from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
+from patternscan.reporting.text.safety import SAFETY_LINE
+from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
+from tests.reporting.contents import MADE
+
+DARK = caution("far-too-dark", Flank.RIGHT, "IMG_0412.jpg")
+
+
+def one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.mark.parametrize("move", Move)
+@pytest.mark.parametrize("number", [0, 1, 9])
+def test_never_more_than_a_screen_and_the_answer_last(move: Move, number: int) -> None:
+    told = "Something is wrong with the machine sheet, and it takes a long sentence to say what it is. " * 3
+    cautions = [caution("gear-data-impossible", found=f"{told}{k}", remedy="Correct the sheet.") for k in range(number)]
+    findings = [finding("runs-out", flank="left", end="A")] * number
+    judgement = written_inspection(move, ADD_AT_A, reason("in-place"), findings, [DARK, *cautions])
+    brief = judgement_brief(judgement, MADE)
+    assert len(brief.splitlines()) <= 15
+    assert max(map(len, brief.splitlines())) <= 80
+    assert one_line(brief).endswith(f"{judgement_headline(judgement)}.")
+    assert SAFETY_LINE in one_line(brief)
+    assert END_CHECK in one_line(brief)
+    assert "Barn hoist, 2026-03-02 14:05 by K. Weber" in one_line(brief)
+
+
+@pytest.mark.parametrize(
+    ("move", "shims", "words"),
+    [
+        (Move.TOWARD_A, ADD_AT_A, "Add shims under carrier A: the wheel moves toward end A"),
+        (
+            Move.TOWARD_B,
+            ShimAdvice(End.A, ShimChange.ADD, 0.12),
+            "Add 0.12 mm (0.005 in) under carrier A: the wheel moves toward end B",
+        ),
+        (
+            Move.TOWARD_A,
+            ShimAdvice(End.B, ShimChange.REMOVE, 0.254),
+            "Remove 0.25 mm (0.010 in) from under carrier B: the wheel moves toward end A",
+        ),
+        (Move.TOWARD_B, NOT_KNOWN, "Move the wheel toward end B"),
+    ],
+)
+def test_the_answer_names_the_shim(move: Move, shims: ShimAdvice, words: str) -> None:
+    because = reason("toward", end="A", share=0.09)
+    assert judgement_headline(written_inspection(move, shims, because)) == words
+
+
+def test_without_an_answer_the_headline_says_what_to_do() -> None:
+    dark = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, reason("grave-caution", DARK), [], [DARK])
+    assert judgement_headline(dark) == "Take the RIGHT photo (IMG_0412.jpg) again: more light, from the side"
+    assert "Doubt:" not in judgement_brief(dark, MADE)  # the headline tells it already
+    assert judgement_headline(drawn_inspection((1, 0))) == "Photograph the RIGHT flank too"
+    stop = UnreadablePhoto("It cannot be opened.", "Take it again.")
+    declined = caution("photo-declined", Flank.RIGHT, "b.jpg", found=stop.found, remedy=stop.remedy)
+    lacking = reason("one-flank", lacking="right")
+    alone = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, lacking, [], [declined])
+    assert judgement_headline(alone) == "RIGHT photo (b.jpg): Take it again"
+
+
+def test_one_fault_is_told_once() -> None:
+    mixed = finding("mixed", left_end="A", right_end="B", share=0.2)
+    findings = [mixed, finding("runs-out", flank="left", end="A")]
+    both = [caution("blurred", flank, f"{flank}.jpg") for flank in Flank]
+    brief = judgement_brief(written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place"), findings, both), MADE)
+    assert brief.count("Doubt: ") == 2
+
+
+def test_a_reading_ends_with_its_place() -> None:
+    lines = reading_brief([drawn_reading(Flank.LEFT)], MADE)
+    assert len(lines.splitlines()) <= 15
+    assert one_line(lines).rpartition("both together. ")[2].startswith("Left flank, tooth 1: middle of the pattern")
