@@ -171,6 +171,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("trial-against-rule", "a trial moved the pattern against the shim rule", *TRIAL),
         _quiet("trial-against-trial", "a trial moved the pattern against what an earlier one showed", *TRIAL),
         _quiet("log-line-damaged", "a line of the log is damaged", "line"),
+        _quiet("pattern-without-entry", "a folder holds a judgement that no entry of the log names", "folder"),
         _quiet("log-changed", "an entry of the log does not follow what stands before it", "entry", "line"),
     )
 }

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
+import threading
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import import_module
@@ -16,8 +18,8 @@ from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 
 SAFETY_HELP = f"{SAFETY_TITLE}: {SAFETY_LINE} The maker's manual and the local code decide."
 """What the help of every command that leads to shims ends with."""
-STOPPED_BY_PERSON = 130
-"""Exit code after Ctrl-C: 128 and the number of the signal SIGINT, as shells have it."""
+BY_SIGNAL = 128
+"""Exit code after a signal: this and its number, as shells have it; 130 after Ctrl-C."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,8 @@ class PlainGroup(click.Group):
 
     def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
         """Run as a program; a wrong option ends with two plain sentences and code 2."""
+        if standalone_mode:
+            _stop_cleanly()
         try:
             code: Any = super().main(*args, **{**extra, "standalone_mode": False})
         except click.exceptions.NoArgsIsHelpError as error:
@@ -67,7 +71,7 @@ class PlainGroup(click.Group):
             code = error.exit_code
         except click.Abort:
             click.echo("Stopped.", err=True)
-            code = STOPPED_BY_PERSON
+            code = BY_SIGNAL + signal.SIGINT
         if standalone_mode:
             sys.exit(code if isinstance(code, int) else 0)
         return code
@@ -88,3 +92,16 @@ class PlainGroup(click.Group):
             click.echo(f"patternscan itself failed: {type(error).__name__}: {error}.", err=True)
             click.echo("Please report this with the photo; PATTERNSCAN_TRACEBACK=1 shows where it failed.", err=True)
             ctx.exit(1)
+
+
+def _stop_cleanly() -> None:
+    """Let a signal that ends the program, or the end of its terminal, unwind it, so that nothing half-written stays."""
+    if threading.current_thread() is threading.main_thread():
+        for name in ("SIGTERM", "SIGHUP"):
+            if hasattr(signal, name):
+                signal.signal(getattr(signal, name), _stop)
+
+
+def _stop(number: int, _: object) -> None:
+    click.echo("Stopped.", err=True)
+    sys.exit(BY_SIGNAL + number)

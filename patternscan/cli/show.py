@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
 import click
 
 from patternscan.workflow.delivery import deliver
-from patternscan.workflow.outputs.answer import Answer
+from patternscan.workflow.outputs.answer import Answer, Files, superseded
 
 
-def write(files: Mapping[Path, bytes], overwrite: bool, originals: Sequence[Path] = ()) -> None:
+def write(files: Files, overwrite: bool, originals: Sequence[Path] = ()) -> None:
     """Write all files, or none, and say on standard error where they are; ``originals`` are never written over."""
-    for path in deliver(files, overwrite, originals):
+    for path in deliver(files, overwrite, originals, superseded(files)):
         click.echo(f"Written: {path}", err=True)
 
 

@@ -3,26 +3,45 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 
 from patternscan.errors import CannotWrite
+from patternscan.workflow.staging import clean_up, names_given, waiting_folder, write_waiting
 
 
-def deliver(files: Mapping[Path, bytes], overwrite: bool, originals: Sequence[Path] = ()) -> tuple[Path, ...]:
-    """Write all files, making their folders when missing. Raises CannotWrite and then leaves no new file behind.
+def deliver(
+    files: Mapping[Path, bytes], overwrite: bool, originals: Sequence[Path] = (), outdated: Collection[Path] = ()
+) -> tuple[Path, ...]:
+    """Write all files, making their folders when missing. Raises CannotWrite and then leaves all as it was.
 
-    ``originals`` are the inputs of the run; they are refused as targets even with ``overwrite``.
+    The last file of a folder gets its name last, so that it can vouch for the others. ``originals`` are the inputs of
+    the run; they are refused as targets even with ``overwrite``. ``outdated`` are removed when all else is done.
     """
-    for target in files:
-        _refuse(target, overwrite, originals)
-    for folder in {target.parent for target in files}:
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise _cannot_write(folder, error) from error
-    _write_all(files)
+    folders = {target.parent: [one.name for one in files if one.parent == target.parent] for target in files}
+    target = next(iter(files), Path())
+    try:
+        for folder in folders:
+            clean_up(folder)
+        for target in files:
+            _refuse(target, overwrite, originals)
+        with ExitStack() as stack:
+            places = {}
+            for folder in folders:
+                stack.enter_context(_made(folder))
+                places[folder] = stack.enter_context(waiting_folder(folder))
+            for target, content in files.items():
+                write_waiting(places[target.parent], target.name, content)
+            for folder, names in folders.items():
+                stack.enter_context(names_given(places[folder], folder, names))
+    except OSError as error:
+        raise CannotWrite(
+            f"{target} cannot be written: {error.strerror or error}.", "Give another place, one that you may write to."
+        ) from error
+    for path in set(outdated) - files.keys() - set(originals):
+        with suppress(OSError):
+            path.unlink()
     return tuple(files)
 
 
@@ -39,50 +58,15 @@ def _same_file(first: Path, second: Path) -> bool:
     return first.resolve() == second.resolve() or (first.exists() and second.exists() and first.samefile(second))
 
 
-def _write_all(contents: Mapping[Path, bytes]) -> None:
-    """First every file under a temporary name, then all renamed; what was made is removed when one fails."""
-    waiting: dict[Path, Path] = {}
-    target = Path()
+@contextmanager
+def _made(folder: Path) -> Iterator[None]:
+    """The folder, made when missing, with those around it; those that were made are gone again when it fails."""
+    missing = [one for one in (folder, *folder.parents) if not one.exists()]
     try:
-        for target, content in contents.items():
-            waiting[target] = _write_waiting(target, content)
-        _rename_all(waiting)
-    except OSError as error:
-        raise _cannot_write(target, error) from error
-    finally:
-        for temporary in waiting.values():
-            temporary.unlink(missing_ok=True)
-
-
-def _rename_all(waiting: Mapping[Path, Path]) -> None:
-    """Give every file its name. When one cannot have it, those that are new here are taken back."""
-    new: list[Path] = []
-    target = Path()
-    try:
-        for target, temporary in waiting.items():
-            is_new = not target.exists()
-            os.replace(temporary, target)
-            if is_new:
-                new.append(target)
-    except OSError as error:
-        for made in new:
-            made.unlink(missing_ok=True)
-        raise _cannot_write(target, error) from error
-
-
-def _write_waiting(target: Path, content: bytes) -> Path:
-    with NamedTemporaryFile(dir=target.parent, prefix=f".{target.name}.", delete=False) as file:
-        temporary = Path(file.name)
-        try:
-            file.write(content)
-        except OSError:
-            temporary.unlink(missing_ok=True)
-            raise
-    temporary.chmod(0o644)
-    return temporary
-
-
-def _cannot_write(target: Path, error: OSError) -> CannotWrite:
-    return CannotWrite(
-        f"{target} cannot be written: {error.strerror or error}.", "Give another place, one that you may write to."
-    )
+        folder.mkdir(parents=True, exist_ok=True)
+        yield
+    except BaseException:
+        for one in missing:
+            with suppress(OSError):
+                one.rmdir()
+        raise

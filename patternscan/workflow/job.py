@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.errors import CannotWrite, WrongUse
 from patternscan.judging.comparison import PooledFlank
 from patternscan.judging.judgement import Judgement
@@ -21,7 +22,7 @@ from patternscan.setting.log.events import (
     Pattern,
     PhotoLink,
 )
-from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, append_entry, read_job, start_log
+from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, append_entry, read_job, read_log, start_log
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from patternscan.setting.machine.stock import Stock
 from patternscan.setting.rules.action import Action
@@ -75,7 +76,9 @@ class PatternResult:
 
 @dataclass(frozen=True, slots=True)
 class DueActions:
-    """What a job asks for, first what to do now; ``damage`` tells of lines of its log that do not count."""
+    """What a job asks for, first what to do now; ``damage`` tells of lines of its log that do not count, and of
+    judgements that no line names.
+    """
 
     machine: str | None
     actions: tuple[Action, ...]
@@ -110,7 +113,9 @@ def log_event(request: LogRequest) -> LogResult:
 def due_actions(job: Path) -> DueActions:
     """What the job asks for now and after that. Raises WrongUse when there is no job."""
     sheet, log = read_job(job)
-    return DueActions(sheet.machine, tuple(next_actions(job_state(log.entries, sheet), sheet)), log.damage)
+    strays = (caution("pattern-without-entry", folder=folder) for folder in _without_entry(job, log))
+    actions = tuple(next_actions(job_state(log.entries, sheet), sheet))
+    return DueActions(sheet.machine, actions, (*log.damage, *strays))
 
 
 def job_sheet_path(job: Path) -> Path:
@@ -163,18 +168,21 @@ def log_judgement(
 ) -> PatternResult:
     """Write a judgement's files into a new folder of the job, then its entry into the log.
 
-    ``files`` gives them for a folder. Raises CannotWrite, and then leaves nothing behind.
+    ``files`` gives them for a folder. Raises CannotWrite, and then leaves nothing behind. A run that is killed leaves
+    at most a folder that no entry names, of which the job tells.
     """
     folder = _fresh_folder(request.job / PATTERNS)
+    event = pattern_event(judgement, request.occasion, folder.relative_to(request.job).as_posix())
     try:
         copies = {folder / name: path.read_bytes() for name, path in _names(photos).items()}
-        deliver({**files(folder), **(copies if request.copy_photos else {})}, False, photos)
+        deliver({**(copies if request.copy_photos else {}), **files(folder)}, False, photos)
+        return PatternResult(append_entry(request.job, event, request.by), folder)
     except BaseException:
-        with suppress(OSError):
-            folder.rmdir()
+        if event.folder in _without_entry(request.job, read_log(request.job)):
+            shutil.rmtree(folder, ignore_errors=True)
+            with suppress(OSError):
+                folder.parent.rmdir()
         raise
-    event = pattern_event(judgement, request.occasion, folder.relative_to(request.job).as_posix())
-    return PatternResult(append_entry(request.job, event, request.by), folder)
 
 
 def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Pattern:
@@ -198,6 +206,13 @@ def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Patt
         folder=folder,
         tool=f"patternscan {__version__}",
     )
+
+
+def _without_entry(job: Path, log: Log) -> list[str]:
+    """Folders of judgements that no entry names, as an entry would name them: their run was stopped, or still runs."""
+    named = {entry.event.folder for entry in log.entries if isinstance(entry.event, Pattern)}
+    found = (path.relative_to(job).as_posix() for path in sorted((job / PATTERNS).glob("*")) if path.is_dir())
+    return [folder for folder in found if folder not in named]
 
 
 def _print(pooled: PooledFlank | None) -> FlankPrint | None:

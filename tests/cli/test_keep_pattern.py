@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from patternscan.errors import CannotWrite
 from patternscan.frame import Compound, Marking
 from patternscan.judging.advice import Move
 from patternscan.setting.log.events import Occasion, Pattern
@@ -103,3 +104,21 @@ def test_after_the_first_trial_the_job_alone_tells_how_much(lift: Path) -> None:
     shims = document(run(*judge_words("goods_lift_after"), "--job", lift, "--json"))["advice"]["shims"]
     assert (shims["change"], shims["amount_mm"]) == ("add", None)
     assert "half of what the readings point to" in run("next", lift).stdout
+
+
+def test_a_judgement_without_its_entry_is_told_until_its_folder_is_gone(job: Path) -> None:
+    (job / "patterns" / "01").mkdir(parents=True)
+    result = run("next", job)
+    assert "patterns/01 holds a judgement that is not in the log" in result.stderr
+    assert "delete that folder" in result.stderr
+    (job / "patterns" / "01").rmdir()
+    assert "patterns" not in run("next", job).stderr
+
+
+def test_a_judgement_that_the_log_cannot_take_leaves_nothing(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object) -> None:
+        raise CannotWrite("The log cannot be written.", "Make room.")
+
+    monkeypatch.setattr("patternscan.workflow.job.append_entry", full)
+    assert run(*judge_words("goods_lift_before"), "--job", job).exit_code == 7
+    assert not (job / "patterns").exists()

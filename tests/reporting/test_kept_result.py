@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from msgspec import structs
 from PIL import Image
 
 from patternscan.errors import InconsistentInputs, PatternscanError, WrongUse
@@ -20,6 +21,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.documents.judgement import judgement_document
+from patternscan.reporting.documents.kept_files import digests_of, own_files
 from patternscan.reporting.documents.kept_judgement import read_judgement
 from patternscan.reporting.documents.kept_result import as_kept, read_kept
 from patternscan.reporting.documents.parts import encode
@@ -72,6 +74,30 @@ def test_a_judgement_reads_back(tmp_path: Path, judgement: Judgement) -> None:
     assert state.marking is Marking.TRANSFER
     assert state.compounds == {Compound.BLUE}
     assert state.target == judgement.comparison.target
+
+
+def test_pictures_of_another_run_beside_a_judgement_that_names_its_own_are_refused(
+    folder: Path, judgement: Judgement
+) -> None:
+    files = {path.name: path.read_bytes() for path in folder.iterdir() if path.suffix != ".json"}
+    sealed = structs.replace(judgement_document(judgement, MADE), files=digests_of(files))
+    (folder / "judgement.json").write_bytes(encode(sealed))
+    assert read_kept(folder).no_pictures is None
+    picture = folder / "left_1.flat.jpg"
+    picture.write_bytes((folder / "right_1.flat.jpg").read_bytes())
+    with pytest.raises(InconsistentInputs, match=r"left_1\.flat\.jpg does not belong"):
+        read_kept(folder)
+    assert set(own_files(folder / "judgement.json")) == {folder / name for name in files} - {picture}
+    picture.unlink()
+    assert read_kept(folder).no_pictures is not None
+
+
+def test_no_name_in_a_judgement_leads_out_of_its_folder(tmp_path: Path) -> None:
+    (tmp_path / "mine.txt").write_bytes(b"mine")
+    (tmp_path / "visit").mkdir()
+    record = {"files": digests_of({"../mine.txt": b"mine"})}
+    (tmp_path / "visit" / "judgement.json").write_text(json.dumps(record))
+    assert own_files(tmp_path / "visit" / "judgement.json") == ()
 
 
 def test_other_files_are_refused(tmp_path: Path, judgement: Judgement, readings: dict[Flank, Reading]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from io import BytesIO
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +16,7 @@ from patternscan.judging.judged_state import JudgedState
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.judgement import judgement_document
+from patternscan.reporting.documents.kept_files import Digests, named_files, own_content
 from patternscan.reporting.documents.kept_judgement import judged_state, judgement_path, read_document
 from patternscan.reporting.documents.provenance import Source, photo_sources, result_sources
 from patternscan.reporting.documents.reading import FlankPart, ReadingDocument
@@ -23,6 +25,7 @@ from patternscan.reporting.pictures.bare_flank import KeptTooth, contact_map_ima
 
 MAP_SIZE, FLAT_SIZE = (256, 128), (512, 256)
 """Width and height of a kept contact map and of a kept flat flank, in pixels."""
+ENDINGS = "flat.jpg", "contact.png", "close_up.jpg"
 LARGEST_CLOSE_UP_PX = 12_000
 """No kept piece of a photo has a longer side."""
 FITS_WITHIN = 0.02
@@ -64,13 +67,15 @@ def as_kept(judgement: Judgement) -> KeptResult:
 def read_kept(path: Path) -> KeptResult:
     """Read a judgement with its pictures, from its file or from the folder that ``judge --out`` wrote.
 
-    Raises what ``read_judgement`` raises. Pictures that are missing or do not fit are no failure.
+    Raises what ``read_judgement`` raises, and InconsistentInputs for pictures that are not those the judgement names.
+    Pictures that are missing are no failure, nor those that do not fit a judgement that names none.
     """
     document, state = read_document(path)
     path = judgement_path(path)
     sources = result_sources(path, document)
     try:
-        left, right = (_read_teeth(path.parent, flank, document.readings(flank)) for flank in Flank)
+        named = named_files(path)
+        left, right = (_read_teeth(path.parent, flank, document.readings(flank), named) for flank in Flank)
     except (OSError, ValueError, Image.DecompressionBombError) as error:
         return KeptResult(state, (), (), f"Beside {path.name} {_why_no_picture(error)}", sources)
     return KeptResult(state, left, right, sources=sources)
@@ -87,33 +92,36 @@ def _why_no_picture(error: Exception) -> str:
     return str(error) if isinstance(error, ForeignPicture) else "a picture of a flank cannot be read"
 
 
-def _read_teeth(folder: Path, flank: Flank, readings: Sequence[ReadingDocument]) -> tuple[KeptTooth, ...]:
+def _read_teeth(
+    folder: Path, flank: Flank, readings: Sequence[ReadingDocument], named: Digests
+) -> tuple[KeptTooth, ...]:
     flanks = [one for reading in readings for one in reading.flanks]
-    return tuple(_read_tooth(folder, f"{flank}_{number}", one) for number, one in enumerate(flanks, 1))
+    return tuple(_read_tooth(folder / f"{flank}_{number}", one, named) for number, one in enumerate(flanks, 1))
 
 
-def _read_tooth(folder: Path, stem: str, flank: FlankPart) -> KeptTooth:
+def _read_tooth(stem: Path, flank: FlankPart, named: Digests) -> KeptTooth:
     """One tooth from its two pictures. Raises OSError for no picture, ForeignPicture for one that is another's."""
-    flat = _read_picture(folder / f"{stem}.flat.jpg", "RGB", FLAT_SIZE)
-    contact = _read_picture(folder / f"{stem}.contact.png", "L", MAP_SIZE)
+    flat_path, contact_path, close_up_path = (stem.with_name(f"{stem.name}.{end}") for end in ENDINGS)
+    flat = _read_picture(flat_path, "RGB", FLAT_SIZE, named)
+    contact = _read_picture(contact_path, "L", MAP_SIZE, named)
     judged = contact != 128
     covered = float((contact[judged] > 128).mean()) if judged.any() else 0.0
     if abs(covered - flank.coverage.value) > FITS_WITHIN:
-        raise ForeignPicture(f"{stem}.contact.png is the map of another result")
-    return KeptTooth(flank.tooth, flat, contact, _read_close_up(folder / f"{stem}.close_up.jpg"))
+        raise ForeignPicture(f"{contact_path.name} is the map of another result")
+    return KeptTooth(flank.tooth, flat, contact, _read_close_up(close_up_path, named))
 
 
-def _read_close_up(path: Path) -> NDArray[np.uint8] | None:
+def _read_close_up(path: Path, named: Digests) -> NDArray[np.uint8] | None:
     """The piece of a photo; None when it is not there, cannot be read or is larger than any photo."""
     try:
-        with Image.open(path, formats=("JPEG",)) as image:
+        with Image.open(BytesIO(own_content(path, named)), formats=("JPEG",)) as image:
             return np.asarray(image.convert("RGB")) if max(image.size) <= LARGEST_CLOSE_UP_PX else None
     except (OSError, ValueError, Image.DecompressionBombError):
         return None
 
 
-def _read_picture(path: Path, mode: str, size: tuple[int, int]) -> NDArray[np.uint8]:
-    with Image.open(path, formats=("JPEG", "PNG")) as image:
+def _read_picture(path: Path, mode: str, size: tuple[int, int], named: Digests) -> NDArray[np.uint8]:
+    with Image.open(BytesIO(own_content(path, named)), formats=("JPEG", "PNG")) as image:
         if image.size != size:
             raise ForeignPicture(f"{path.name} has another size than this tool writes")
         return np.asarray(image.convert(mode))

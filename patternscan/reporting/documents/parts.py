@@ -27,12 +27,16 @@ DIGITS = 4
 
 
 class Document(Struct, frozen=True, kw_only=True, tag_field="format"):
-    """The head of every result: its format, when it was made (local time with offset) and by whom, where known."""
+    """The head of every result: its format, when it was made (local time with offset) and by whom, where known.
+
+    ``files``: of a result that was written with other files beside it, their names and SHA-256 digests.
+    """
 
     version: Literal[1]
     tool: str
     made_at: Annotated[str, Meta(extra_json_schema={"format": "date-time"})] | None = None
     by: str | None = None
+    files: dict[str, str] | UnsetType = UNSET
 
 
 class CautionPart(Struct, frozen=True, kw_only=True):

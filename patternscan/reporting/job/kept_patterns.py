@@ -9,7 +9,9 @@ from enum import StrEnum
 from hashlib import sha256
 from pathlib import Path
 
+from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
+from patternscan.reporting.documents.kept_files import named_files, own_content
 from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink
@@ -91,9 +93,11 @@ def _inside(folder: Path, name: str | None) -> Path | None:
 
 
 def _content(place: Path | None, name: str) -> bytes | None:
+    """A file of a kept judgement; None when it is missing, or not the one that the judgement names."""
     try:
-        return None if place is None else (place / name).read_bytes()
-    except OSError:
+        named = {} if place is None or name == JUDGEMENT_NAME else named_files(place / JUDGEMENT_NAME)
+        return None if place is None else own_content(place / name, named)
+    except (OSError, InconsistentInputs):
         return None
 
 

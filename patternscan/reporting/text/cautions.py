@@ -178,6 +178,10 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "Line {line} of the log is damaged or cut off and does not count.",
         "See what was written there and log it again; leave the line as it is.",
     ),
+    "pattern-without-entry": (
+        "{folder} holds a judgement that is not in the log: its run was stopped, or is still at work.",
+        "Unless a judgement is running, delete that folder and judge again.",
+    ),
     "log-changed": (
         "Entry {entry} (line {line}) does not follow what stands before it: a line was changed, put in or taken out by "
         "hand.",

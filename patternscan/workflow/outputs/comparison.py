@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from patternscan.reporting.documents.comparison import comparison_document
-from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.pictures.change_picture import draw_changes
 from patternscan.reporting.pictures.encoding import png_bytes
@@ -22,7 +21,7 @@ def comparison_answer(result: CompareResult, pictures: Sequence[str] | None = No
     """The document and the report; ``pictures`` says which pictures there are, or why none; None: nothing of them."""
     change, made = result.change, result.made
     about = about_change(result.before.state, result.after.state, made)
-    document = encode(comparison_document(change, made))
+    document = comparison_document(change, made)
     return Answer(document, change_report(change, pictures or (), about), change_brief(change, about))
 
 
@@ -36,5 +35,5 @@ def comparison_with_files(folder: Path, result: CompareResult) -> tuple[Answer, 
         result, no_picture_lines((before.no_pictures, after.no_pictures)) or change_picture_lines(pictures)
     )
     page = comparison_page(change, before, after, result.made).encode()
-    files = {**pictures, "page.html": page, **answer.files("comparison.md", "comparison.json")}
+    files = answer.beside({**pictures, "page.html": page}, "comparison.md", "comparison.json")
     return answer, inside(folder, files)

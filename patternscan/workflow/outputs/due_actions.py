@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from patternscan.frame import Made
 from patternscan.reporting.documents.next_actions import next_document
-from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.text.job.due import due_report
 from patternscan.workflow.job import DueActions
 from patternscan.workflow.outputs.answer import Answer
@@ -13,4 +12,4 @@ from patternscan.workflow.outputs.answer import Answer
 def next_answer(due: DueActions) -> Answer:
     """The document and the text."""
     document = next_document(due.machine, due.actions, due.damage, Made.now())
-    return Answer(encode(document), due_report(due.actions))
+    return Answer(document, due_report(due.actions))

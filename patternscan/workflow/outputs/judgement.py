@@ -6,7 +6,7 @@ from pathlib import Path
 
 from patternscan.judging.judgement import Judgement
 from patternscan.reporting.documents.judgement import judgement_document
-from patternscan.reporting.documents.parts import encode
+from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
 from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
 from patternscan.reporting.pictures.bare_flank import flat_image
@@ -23,7 +23,7 @@ def judgement_answer(result: JudgeResult) -> Answer:
     """The document and the report."""
     judgement, made = result.judgement, result.made
     return Answer(
-        encode(judgement_document(judgement, made)),
+        judgement_document(judgement, made),
         judgement_report(judgement, made),
         judgement_brief(judgement, made),
     )
@@ -38,9 +38,8 @@ def judgement_files(folder: Path, result: JudgeResult, answer: Answer) -> Files:
         **_flat_flanks(judgement),
         "both_flanks.png": png_bytes(draw_pair(judgement)),
         "page.html": judgement_page(judgement, result.made).encode(),
-        **answer.files("report.md", "judgement.json"),
     }
-    return inside(folder, files)
+    return inside(folder, answer.beside(files, "report.md", JUDGEMENT_NAME))
 
 
 def _annotated(judgement: Judgement) -> dict[str, bytes]:

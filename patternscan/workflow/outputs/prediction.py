@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.prediction import prediction_document
 from patternscan.reporting.pictures.encoding import png_bytes
 from patternscan.reporting.pictures.predicted_picture import draw_prediction
@@ -15,10 +14,10 @@ from patternscan.workflow.predict import PredictResult
 
 def prediction_answer(result: PredictResult) -> Answer:
     """The document and the report."""
-    return Answer(encode(prediction_document(result.prediction, result.made)), prediction_report(result.prediction))
+    return Answer(prediction_document(result.prediction, result.made), prediction_report(result.prediction))
 
 
 def prediction_files(folder: Path, result: PredictResult, answer: Answer) -> Files:
     """The picture, the report and the document."""
     picture = png_bytes(draw_prediction(result.prediction))
-    return inside(folder, {"prediction.png": picture, **answer.files("prediction.md", "prediction.json")})
+    return inside(folder, answer.beside({"prediction.png": picture}, "prediction.md", "prediction.json"))

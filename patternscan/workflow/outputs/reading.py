@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.reading import reading_document
 from patternscan.reporting.pictures.annotation import annotate
 from patternscan.reporting.pictures.bare_flank import contact_map_image
@@ -22,19 +21,18 @@ def reading_answer(result: ReadResult) -> Answer:
     """The document and the report."""
     readings, made = result.readings, result.made
     document = reading_document(readings[0].photo, readings, made)
-    return Answer(encode(document), reading_report(readings, made), reading_brief(readings, made))
+    return Answer(document, reading_report(readings, made), reading_brief(readings, made))
 
 
 def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
     """The annotated picture, a picture to check each flank by, the report and the document of one photo."""
     photo = result.readings[0].photo
     stem = Path(photo.name).stem
-    files = {
+    pictures = {
         f"{stem}.annotated.jpg": jpeg_bytes(annotate(photo, result.readings)),
         **check_pictures(result.readings),
-        **answer.files(f"{stem}.report.md", f"{stem}.reading.json"),
     }
-    return inside(folder, files)
+    return inside(folder, answer.beside(pictures, f"{stem}.report.md", f"{stem}.reading.json"))
 
 
 def contact_map_bytes(reading: Reading) -> bytes:
