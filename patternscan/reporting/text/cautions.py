@@ -179,7 +179,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "See what was written there and log it again; leave the line as it is.",
     ),
     "pattern-without-entry": (
-        "{folder} holds a judgement that is not in the log: its run was stopped, or is still at work.",
+        "The folder {folder} holds a judgement that is not in the log: its run was stopped, or is still at work.",
         "Unless a judgement is running, delete that folder and judge again.",
     ),
     "log-changed": (
