@@ -163,7 +163,6 @@ CAUTIONS: Mapping[str, CautionKind] = {
         # before and after
         _quiet("film-unknown", "the film was not noted on one of two visits"),
         _quiet("ends-exchanged", "the patterns after are those before with flanks and ends exchanged"),
-        _quiet("same-photos", "a photo was used both before and after"),
         _quiet("visit-photo-declined", "a photo of this visit could not be read", "when", "found", "remedy"),
         _quiet("runs-out", "the pattern of this visit runs out at an end", "when"),
         _quiet("wrong-way", "the pattern lies further off its place after the move"),

@@ -29,7 +29,10 @@ def slanted_outline(flank: Flank = Flank.RIGHT) -> Outline:
 
 
 def drawn_photo(outline: Outline, print_at: tuple[float, float, float, float], name: str = "drawn.png") -> Photo:
-    """A bronze flank on a grey ground with one blue print at (along low, along high, up low, up high)."""
+    """A bronze flank on a grey ground with one blue print at (along low, along high, up low, up high).
+
+    The lamp stands a little nearer for left flanks, so that the two are two exposures.
+    """
     rng = np.random.default_rng(11)
     ground = np.full((HEIGHT_PX, WIDTH_PX, 3), 96.0)
     border = np.round(outline.border).astype(np.int32)
@@ -37,7 +40,7 @@ def drawn_photo(outline: Outline, print_at: tuple[float, float, float, float], n
     low, high, bottom, top = print_at
     corners = _loop(low, high, bottom, top)
     cv2.fillPoly(ground, [np.round(map_outline(outline).to_photo(corners)).astype(np.int32)], BLUE)
-    shading = 0.85 + 0.3 * np.linspace(0, 1, WIDTH_PX)[None, :, None]
+    shading = (0.85 if outline.flank is Flank.RIGHT else 0.88) + 0.3 * np.linspace(0, 1, WIDTH_PX)[None, :, None]
     grain = rng.normal(0, 3.0, (HEIGHT_PX, WIDTH_PX, 1))
     smooth = cv2.GaussianBlur(ground * shading + grain, (0, 0), 1.0)
     return Photo(name, np.clip(smooth, 0, 255).astype(np.uint8))

@@ -14,6 +14,7 @@ from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target, near_end
 from patternscan.judging.judged_state import FlankState, Identity, JudgedState
+from patternscan.seeing.image.fingerprint import same_picture
 
 WHEEL_NAMES = {
     "module_mm": "module",
@@ -28,8 +29,11 @@ guessed, and the guess may have been bettered between two visits."""
 
 
 def refuse_apart(before: JudgedState, after: JudgedState) -> None:
-    """Raises InconsistentInputs when two states are proved to be of different machines, wheels, flanks or targets."""
+    """Raises InconsistentInputs when two states are proved to be of different machines, wheels, flanks or targets, and
+    when they share a photo.
+    """
     refuse_strangers(before.identity, after.identity)
+    _refuse_same_photo(before.identity, after.identity)
     _refuse_other_target(before.target, after.target)
 
 
@@ -64,8 +68,6 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
     """What makes a comparison less sure, though not impossible."""
     if before.film is None or after.film is None:
         yield caution("film-unknown")
-    if before.identity.photos & after.identity.photos:
-        yield caution("same-photos")
     if _ends_exchanged(before, after):
         yield caution("ends-exchanged")
     visits = (("before", before), ("after", after))
@@ -103,6 +105,24 @@ def _mirrored(before: FlankState | None, after: FlankState | None) -> bool:
         *((getattr(before, name), getattr(after, name)) for name in ("up", "coverage")),
     )
     return all(other.minus(one).holds(0.0) for one, other in pairs)
+
+
+def shared_photo(first: Identity, second: Identity) -> str | None:
+    """The photo that two results share, by file or by its pixels, in words; None without one."""
+    for one in first.pictures:
+        for other in second.pictures:
+            if same_picture(one, other):
+                return one.name if one.name == other.name else f"{one.name} and {other.name}"
+    return "a photo" if first.photos & second.photos else None
+
+
+def _refuse_same_photo(before: Identity, after: Identity) -> None:
+    shared = shared_photo(before, after)
+    if shared is not None:
+        raise InconsistentInputs(
+            f"The same photo was used for before and after: {shared}.",
+            "Give photos taken before the move, and photos taken after it.",
+        )
 
 
 def _refuse_other_target(before: Target, after: Target) -> None:

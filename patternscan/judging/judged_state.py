@@ -8,13 +8,15 @@ from dataclasses import dataclass, field
 from patternscan.frame import Compound, Marking
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
+from patternscan.seeing.image.fingerprint import Fingerprint
 
 
 @dataclass(frozen=True, slots=True)
 class Identity:
     """What a result tells of its origin; empty where it tells nothing. Photos go by the SHA-256 of their file.
 
-    ``seen_hand`` is the hand of the wheel that every photo shows, None when they do not all tell the same.
+    ``seen_hand`` is the hand of the wheel that every photo shows, None when they do not all tell the same; ``pictures``
+    are the photos by their pixels.
     """
 
     machine: str | None = None
@@ -22,6 +24,7 @@ class Identity:
     left_photos: frozenset[str] = frozenset()
     right_photos: frozenset[str] = frozenset()
     seen_hand: str | None = None
+    pictures: tuple[Fingerprint, ...] = ()
 
     @property
     def photos(self) -> frozenset[str]:

@@ -19,7 +19,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import NOT_THIS_GEAR
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings, known_pair
-from patternscan.workflow.pairing import identify, pair_cautions, refuse_mixed
+from patternscan.workflow.pairing import identify, pair_cautions, refuse_mixed, refuse_one_file
 from patternscan.workflow.read import Outcome, each_once, read_or_stop
 from patternscan.workflow.reference import load_reference, refuse_foreign
 
@@ -73,6 +73,7 @@ def judge_photos(request: JudgeRequest, done: Progress = in_silence) -> JudgeRes
     """
     if not request.photos:
         raise WrongUse("No photo was given.", "Give at least one photo with --left and one with --right.")
+    refuse_one_file(request.photos)
     return judge_outcomes(request, (read_or_stop(photo, request.settings) for photo in request.photos), done)
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict
+from filecmp import cmp
+from itertools import combinations
 
 import numpy as np
 
@@ -14,7 +16,23 @@ from patternscan.judging.judged_state import Identity
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import OTHER_HAND
 from patternscan.seeing.geometry.outline import OutlineSource
+from patternscan.seeing.image.fingerprint import same_picture
 from patternscan.setting.machine.sheet import Sheet
+from patternscan.workflow.inputs import PhotoInput
+
+SAME_PLACE = 0.5
+"""Part of the flank's height that the middles of two outlines lie apart at most when both are of one flank: other
+flanks in the picture lie further off, as the tip of a tooth or the space between two lies between them."""
+
+
+def refuse_one_file(photos: Sequence[PhotoInput]) -> None:
+    """Raise InconsistentInputs for one file given for both flanks without an outline of each, before it is read."""
+    for one, other in combinations(photos, 2):
+        marked = one.outline is not None and other.outline is not None
+        if one.flank is other.flank or marked or not (one.photo.is_file() and other.photo.is_file()):
+            continue
+        if cmp(one.photo, other.photo, shallow=False):
+            raise _for_both_flanks(*(f"{photo.photo.name} ({photo.flank} flank)" for photo in (one, other)))
 
 
 def refuse_mixed(left: Sequence[Reading], right: Sequence[Reading]) -> None:
@@ -26,14 +44,41 @@ def refuse_mixed(left: Sequence[Reading], right: Sequence[Reading]) -> None:
                     f"{reading.photo.name} shows a {reading.outline.flank} flank but was given as a {flank} one.",
                     "Give left flanks with --left and right flanks with --right.",
                 )
-    borders = [reading.outline.border for reading in (*left, *right)]
-    pixels = [reading.photo.pixels for reading in (*left, *right)]
-    for k in range(len(borders)):
-        for other in range(k):
-            if np.array_equal(borders[k], borders[other]) and np.array_equal(pixels[k], pixels[other]):
-                raise InconsistentInputs(
-                    "The same flank of the same photo was given twice.", "Give each photo once; one tooth is one vote."
-                )
+    prints = {id(reading.photo): reading.photo.fingerprint for reading in (*left, *right)}
+    for one, other in combinations((*left, *right), 2):
+        if same_picture(prints[id(one.photo)], prints[id(other.photo)]) and not _two_places(one, other):
+            raise _given_twice(one, other)
+
+
+def _two_places(one: Reading, other: Reading) -> bool:
+    """Whether two readings of one picture are of two flanks in it: marked at different places of the same frame.
+
+    Both flanks of a tooth, unlike several teeth of one flank, have to be marked by hand.
+    """
+    by_hand = one.outline.source.by_hand and other.outline.source.by_hand
+    if not (by_hand or one.outline.flank is other.outline.flank):
+        return False
+    if not np.array_equal(one.photo.pixels, other.photo.pixels):
+        return False
+    apart = one.outline.border.mean(axis=0) - other.outline.border.mean(axis=0)
+    return float(np.hypot(*apart)) > SAME_PLACE * min(one.outline.height_px, other.outline.height_px)
+
+
+def _given_twice(one: Reading, other: Reading) -> InconsistentInputs:
+    names = [f"{reading.photo.name} ({reading.outline.flank} flank)" for reading in (one, other)]
+    if one.outline.flank is other.outline.flank:
+        return InconsistentInputs(
+            f"The same flank of the same photo was given twice: {' and '.join(names)}.",
+            "Give each photo once; one tooth is one vote.",
+        )
+    return _for_both_flanks(*names)
+
+
+def _for_both_flanks(one: str, other: str) -> InconsistentInputs:
+    return InconsistentInputs(
+        f"The same photo was given for both flanks: {one} and {other}.",
+        "Give a photo of each flank. If one photo shows both flanks, mark each of them in it by an outline of its own.",
+    )
 
 
 def pair_cautions(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) -> Iterable[Caution]:
@@ -50,7 +95,8 @@ def identify(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) ->
     )
     gear = {name: value for name, value in asdict(sheet.gear).items() if value is not None}
     hands = {_seen_hand(reading, sheet.gear.hand) for reading in (*left, *right)}
-    return Identity(sheet.machine, gear, left_photos, right_photos, hands.pop() if len(hands) == 1 else None)
+    pictures = tuple({id(reading.photo): reading.photo.fingerprint for reading in (*left, *right)}.values())
+    return Identity(sheet.machine, gear, left_photos, right_photos, hands.pop() if len(hands) == 1 else None, pictures)
 
 
 def _seen_hand(reading: Reading, on_sheet: str | None) -> str | None:

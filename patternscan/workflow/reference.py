@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from patternscan.errors import InconsistentInputs, WrongUse
-from patternscan.judging.comparability import refuse_strangers
+from patternscan.judging.comparability import refuse_strangers, shared_photo
 from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import Identity, JudgedState
 from patternscan.measuring.interval import Interval
@@ -38,9 +38,10 @@ def load_reference(path: Path, target_on_sheet: Target) -> Reference:
 def refuse_foreign(reference: Reference, judged: Identity) -> None:
     """Raise InconsistentInputs for another wheel's reference, and for one that rests on the photos to be judged."""
     refuse_strangers(reference.identity, judged)
-    if reference.identity.photos & judged.photos:
+    shared = shared_photo(reference.identity, judged)
+    if shared is not None:
         raise InconsistentInputs(
-            "A photo to be judged is also one of the reference's own.",
+            f"A photo to be judged is also one of the reference's own: {shared}.",
             "Either the reference is the judgement of this very print, or an old photo was given: check both.",
         )
 

@@ -364,3 +364,26 @@ def test_the_report_says_whether_the_gear_data_served(tmp_path: Path, line: str,
     result = run(*read_words(LEFT, "left"), "--sheet", sheet, "--full")
     assert result.exit_code == 0
     assert said in result.output
+
+
+def test_one_photo_for_both_flanks_is_refused(tmp_path: Path) -> None:
+    photo = SAMPLES / "boat_winch_left.jpg"
+    content = json.loads(outline_of(photo).read_text())
+    (flank,) = content["flanks"]
+    turned = {name: flank[name][::-1] for name in ("root", "tip")}
+    turned |= {"flank": "right", "end_a": flank["end_b"], "end_b": flank["end_a"]}
+    outline, copy = tmp_path / "copy.outline.json", tmp_path / "copy.jpg"
+    outline.write_text(json.dumps(content | {"photo": "copy.jpg", "flanks": [flank | turned]}))
+    with Image.open(photo) as image:
+        image.save(copy, quality=40)
+    words = ["--left", photo, "--left-outline", outline_of(photo), "--right", copy, "--right-outline", outline]
+    result = run("judge", *words, "--marking", "transfer")
+    assert result.exit_code == 6
+    assert "same photo was given for both flanks: boat_winch_left.jpg (left flank) and copy.jpg" in result.stderr
+
+
+def test_one_file_for_both_flanks_is_refused_before_it_is_looked_at() -> None:
+    photo = SAMPLES / "boat_winch_left.jpg"
+    result = run("judge", "--left", photo, "--right", photo, "--marking", "transfer")
+    assert result.exit_code == 6
+    assert "same photo was given for both flanks" in result.stderr

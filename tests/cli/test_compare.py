@@ -152,10 +152,15 @@ def test_another_wheel_machine_or_target_is_refused(
     assert "Either" in result.stderr
 
 
-def test_the_same_judgement_twice_is_no_difference_and_said(visits: Path) -> None:
-    content = document(run("compare", visits / "before", visits / "before", "--json"))
-    assert content["verdict"] == "no-difference"
-    assert "same-photos" in {caution["code"] for caution in content["cautions"]}
+def test_a_photo_of_both_visits_is_refused_and_named(visits: Path, tmp_path: Path) -> None:
+    result = run("compare", visits / "before", visits / "before")
+    assert result.exit_code == 6
+    assert "same photo was used for before and after: goods_lift_before_left.jpg" in result.stderr
+    photo, outline = mirrored(SAMPLES / "goods_lift_before_left.jpg", tmp_path)
+    words = ["--after-right", photo, "--after-right-outline", outline]
+    result = run("compare", *photo_words("before"), *photo_words("after")[:4], *words, "--sheet", SHEET)
+    assert result.exit_code == 6
+    assert f"goods_lift_before_left.jpg and {photo.name}" in result.stderr
 
 
 def test_coverage_stands_only_between_equal_films(visits: Path, tmp_path: Path) -> None:

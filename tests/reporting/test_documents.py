@@ -16,6 +16,7 @@ from patternscan.cautions import reason
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.change import compare_states
+from patternscan.judging.judged_state import Identity
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.comparison import comparison_document
@@ -68,7 +69,7 @@ def real(judgement: Judgement) -> dict[str, dict[str, Any]]:
         "outline": outline_document("a.jpg", [reading.outline]),
         "reading": reading_document(reading.photo, [reading], MADE),
         "judgement": judgement_document(judgement, MADE),
-        "comparison": comparison_document(compare_states(state, state), MADE),
+        "comparison": comparison_document(compare_states(state, replace(state, identity=Identity())), MADE),
         "prediction": prediction_document(prediction(WELL_SET, read_state(0.4, None)), MADE),
     }
     return {name: valid(encode(document).decode()) for name, document in documents.items()}

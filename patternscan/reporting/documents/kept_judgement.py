@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +18,7 @@ from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import GearValue, JudgementDocument, PooledPart, TargetPart
 from patternscan.reporting.documents.parts import VERSION, CautionPart, perhaps
 from patternscan.reporting.documents.reading import ReadingDocument
+from patternscan.seeing.image.fingerprint import Fingerprint
 
 JUDGEMENT_NAME = "judgement.json"
 FORMAT = "patternscan-judgement"
@@ -98,6 +99,7 @@ def _identity(document: JudgementDocument) -> Identity:
         left_photos=_digests(document.left),
         right_photos=_digests(document.right),
         seen_hand=_one_line(document.seen_hand),
+        pictures=tuple(dict.fromkeys(_pictures((*document.left, *document.right)))),
     )
 
 
@@ -109,6 +111,12 @@ def _gear(value: GearValue) -> float | str:
 
 def _digests(readings: Iterable[ReadingDocument]) -> frozenset[str]:
     return frozenset(one.photo.sha256 for one in readings if one.photo.sha256)
+
+
+def _pictures(readings: Iterable[ReadingDocument]) -> Iterator[Fingerprint]:
+    for one in (reading.photo for reading in readings):
+        if one.grey_cells is not None:
+            yield Fingerprint(one.name, one.width_px, one.height_px, one.grey_cells)
 
 
 def _told(cautions: Iterable[CautionPart]) -> tuple[ToldCaution, ...]:

@@ -59,12 +59,16 @@ class FindingPart(Struct, frozen=True):
 
 
 class PhotoPart(Struct, frozen=True, kw_only=True):
-    """A photo by its name, its size and the digest of its file, None when that is not known."""
+    """A photo by its name, its size, the digest of its file, and what its pixels are known by however they are saved.
+
+    The last two are None when they are not known; for ``grey_cells`` see ``seeing.image.fingerprint.Fingerprint``.
+    """
 
     name: str
     width_px: int
     height_px: int
     sha256: str | None = None
+    grey_cells: str | None = None
 
 
 class Shift(Struct, frozen=True):

@@ -158,10 +158,6 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "Either the wheel went through its middle and as far out again, or the letter A was painted on the other end "
         "face. Look for it in the photos of both visits.",
     ),
-    "same-photos": (
-        "The same photo was used for before and after.",
-        "If that was not meant, judge the photos of the second visit and compare again.",
-    ),
     "visit-photo-declined": ("A photo taken {when} the move could not be read. {found}", "{remedy}"),
     "runs-out": (
         "The pattern {when} the move runs off an end. It is off by at least as much as the numbers say, and may be "

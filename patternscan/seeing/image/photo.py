@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageCms, UnidentifiedImageError
 
 from patternscan.errors import UnreadablePhoto
+from patternscan.seeing.image.fingerprint import Fingerprint, grey_cells
 
 PHOTO_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "AVIF")
 """What Pillow itself may decode; of a file with several pictures the first counts."""
@@ -73,6 +74,16 @@ class Photo:
     def height_px(self) -> int:
         """Rows of the upright picture."""
         return int(self.pixels.shape[0])
+
+    @property
+    def grey_cells(self) -> str:
+        """What the picture is known by however it was saved, see ``Fingerprint``."""
+        return grey_cells(self.pixels)
+
+    @property
+    def fingerprint(self) -> Fingerprint:
+        """The picture in little."""
+        return Fingerprint(self.name, self.width_px, self.height_px, self.grey_cells)
 
 
 def load_photo(path: str | Path, max_megapixels: float = 250.0) -> Photo:
