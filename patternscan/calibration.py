@@ -41,6 +41,7 @@ COVERED = Origin("47 rendered flanks, as they are and with covers painted before
 SETS_13 = Origin("own simulation of 13 gear sets", 13)
 PAIRS_140 = Origin("140 random pairs rolled with true and with guessed thread form and trim", 140)
 DRAWN = Origin("own simulation of 453 misaligned pairs; drawn wheels read with noise", 453)
+LOOPS = Origin("jobs on 70 simulated wheels, random in all", 70, "python -m tests.study.closed_loop")
 
 # Measuring: numbers from contact maps.
 
@@ -106,11 +107,21 @@ SMALLEST_STEP_MM: Annotated[float, Chosen("mm", TRADE)] = 0.025
 """Below the thinnest shim (0.001 in) no amount is proposed."""
 LARGEST_STEP_MM: Annotated[float, Chosen("mm", TRADE)] = 0.25
 """No more is proposed on one reading."""
-FIRST_STEP_MM: Annotated[float, Chosen("mm", TRADE)] = 0.05
-"""The first step where the gear data bear out none, 0.002 in. Two circles r and r + d apart by e touch at the angle
-e / d, so a hob 2 % oversize magnifies a wheel shift about fifty times: 0.05 mm may move the pattern by 2.5 mm."""
-TRIALS_WITHOUT_GAIN: Annotated[int, Chosen("trials", TRADE)] = 3
-"""So many trials in a row that brought nothing end the shimming."""
+FIRST_STEP_BY_FACE: Annotated[float, Chosen("mm of shims for a mm of shift", LOOPS)] = 0.015
+"""The first step for a known face width, between the least of FIRST_STEPS_MM and LARGEST_STEP_MM: two circles r and
+r + d apart by e touch at the angle e / d, so a hob of which the radius is 1.5 % larger magnifies a wheel's shift about
+seventy times. It seldom passes the middle."""
+FIRST_STEPS_MM: Annotated[tuple[float, ...], Chosen("mm", LOOPS)] = (0.05, 0.10, 0.15)
+FIRST_STEPS_FROM: Annotated[tuple[float, ...], Chosen("face widths", LOOPS)] = (0.15, 0.25)
+"""The first step where neither gear data nor face width tell more, and the shifts from which on it is larger."""
+LARGEST_BLIND_MM: Annotated[float, Chosen("mm", LOOPS)] = 0.10
+"""The first step is no larger where nobody knows which way a shim moves the wheel."""
+TIMES_LARGEST_CHANGE: Annotated[float, Chosen("ratio", LOOPS)] = 3.0
+LARGEST_CHANGE_MM: Annotated[float, Chosen("mm", LOOPS)] = 0.5
+"""No later step is more times the largest change so far, or thicker."""
+NO_GAIN_MM: Annotated[float, Chosen("mm", LOOPS)] = 0.3
+"""Shims changed by this in all that moved nothing, while no flank ran off, end the shimming: a pattern that runs off
+hardly moves for the first 0.2 to 0.3 mm."""
 SAME_PACK_MM: Annotated[float, Chosen("mm", TRADE)] = 0.005
 """Packs that differ by no more are the same pack: half of what a workshop micrometer can tell apart."""
 

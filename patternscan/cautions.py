@@ -167,7 +167,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("runs-out", "the pattern of this visit runs out at an end", "when"),
         _quiet("wrong-way", "the pattern lies further off its place after the move"),
         # the trials and the log of a job
-        _quiet("trial-against-rule", "a trial moved the pattern against the shim rule", *TRIAL),
+        _quiet("trial-against-rule", "a trial moved the pattern against the shim rule", *TRIAL, "toward"),
         _quiet("trial-against-trial", "a trial moved the pattern against what an earlier one showed", *TRIAL),
         _quiet("log-line-damaged", "a line of the log is damaged", "line"),
         _quiet("pattern-without-entry", "a folder holds a judgement that no entry of the log names", "folder"),
@@ -193,6 +193,10 @@ FINDINGS: Mapping[str, Kind] = {
 
 BACK = ("step_mm", "back_mm", "beyond_mm")
 """A whole change of shims, and its parts: back to an earlier pack, and beyond it."""
+FURTHER = ("step_mm", "from_mm", "to_mm")
+"""A change of shims, and the packs between which the pattern hardly moved."""
+THINNEST = ("thinnest_mm", "share")
+"""The thinnest change that the shims on hand make, and how far it moves the pattern."""
 
 REASONS: Mapping[str, Kind] = {
     kind.code: kind
@@ -224,18 +228,25 @@ REASONS: Mapping[str, Kind] = {
         Kind("no-reading", "there is no reading yet"),
         Kind("leave-shims", "both flanks carry the pattern in its place, whatever was tried"),
         Kind("wrong-way", "a trial moved the pattern the wrong way"),
-        Kind("no-gain", "the last trials brought the pattern no nearer", ("trials",)),
+        Kind(
+            "no-gain",
+            "shims changed by so much in all moved the pattern no further than its uncertainty",
+            ("changed_mm",),
+        ),
         Kind("trials-unclear", "all readings with these shims leave the pattern too near or too unsure", ("share",)),
         Kind("by-gear-data", "nothing but the gear data bears this step out", ("step_mm",)),
-        Kind("small-step", "nobody knows how far the pattern moves", ("step_mm",)),
+        Kind("by-face-width", "the face width and the shift tell how far a wheel like this may go", ("step_mm",)),
+        Kind("by-shift", "nobody knows how far the pattern moves, only how far it is off", ("step_mm",)),
         Kind("either-way", "nobody knows which way the pattern moves", ("by_mm",)),
         Kind("effect-unclear", "between two packs the pattern moved less than its uncertainty", ("from_mm", "to_mm")),
+        Kind("hardly-moved", "between two packs the pattern hardly moved, so the next step is larger", FURTHER),
+        Kind("thinnest-step", "the thinnest step that the shims on hand make brings it no nearer", THINNEST),
         Kind("trials-contradict", "the last reading asks for another way than all others together"),
         Kind("between", "the right pack lies between two that were tried", ("step_mm", "thin_mm", "thick_mm")),
         Kind("half-way", "half of what the readings point to", ("step_mm",)),
-        Kind("as-last-change", "the readings point further than the last change", ("step_mm",)),
+        Kind("as-capped", "the readings point further than a step may go", ("step_mm",)),
         Kind("back-half-way", "half-way, counted from a pack that lay nearer", BACK),
-        Kind("back-as-last-change", "as the last change, counted from a pack that lay nearer", BACK),
+        Kind("back-as-capped", "as far as a step may go, counted from a pack that lay nearer", BACK),
     )
 }
 """Every reason by its code."""

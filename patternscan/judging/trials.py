@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from patternscan.calibration import SAME_PACK_MM, SMALLEST_SHIFT
 from patternscan.judging.comparison import pool_readings
@@ -15,12 +16,13 @@ from patternscan.measuring.interval import Interval
 class Trial:
     """One reading: total shims under the shimmed carrier against as-found, and where the pattern lay.
 
-    ``shared`` is the shared shift from target, a fraction of the face width, positive toward end B. Raises ValueError
-    when the thickness is not finite.
+    ``shared`` is the shared shift from target, a fraction of the face width, positive toward end B. ``runs_off``: the
+    pattern of a flank ran off an end, where it hardly moves. Raises ValueError when the thickness is not finite.
     """
 
     shim_mm: float
     shared: Interval
+    runs_off: bool = False
 
     def __post_init__(self) -> None:
         if not math.isfinite(self.shim_mm):
@@ -90,7 +92,25 @@ class Series:
     @property
     def step_pairs(self) -> list[Pair]:
         """Every shim change, as the trials before and after it."""
-        return [Pair(before, after) for before, after in zip(self.steps, self.steps[1:], strict=False)]
+        return [Pair(before, after) for before, after in pairwise(self.steps)]
+
+    @property
+    def largest_change_mm(self) -> float:
+        """The largest change of shims between two trials, 0 as long as there was none."""
+        return max((abs(after.shim_mm - before.shim_mm) for before, after in pairwise(self.steps)), default=0.0)
+
+    @property
+    def tried_mm(self) -> tuple[float, float]:
+        """How far below and above the first pack was tried, both without sign."""
+        changes = [pack.shim_mm - self.steps[0].shim_mm for pack in self.packs]
+        return -min(changes, default=0.0), max(changes, default=0.0)
+
+    @property
+    def gained(self) -> bool:
+        """Whether some pack lay nearer its place than the first one, beyond the uncertainty."""
+        first = self.steps[0]
+        others = [pack for pack in self.packs if pack.shim_mm != first.shim_mm and pack.distance < first.distance]
+        return any(Pair(first, pack).sign is not None for pack in others)
 
     @property
     def bracket(self) -> Pair | None:
@@ -146,4 +166,5 @@ def _same_pack(pack: Sequence[Trial], trial: Trial) -> bool:
 
 
 def _pool(pack: Sequence[Trial]) -> Trial:
-    return Trial(pack[0].shim_mm, pool_readings([trial.shared for trial in pack]))
+    shared = pool_readings([trial.shared for trial in pack])
+    return Trial(pack[0].shim_mm, shared, any(trial.runs_off for trial in pack))

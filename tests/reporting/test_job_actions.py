@@ -183,19 +183,18 @@ def test_a_rule_that_the_sheet_lacks_is_told_once_the_trials_show_it(after: floa
 def test_a_trial_either_way_names_the_carrier_and_the_other_one() -> None:
     sheet = replace(SHEET, shims=replace(SHEET.shims, rule=None))
     words = words_of("shim-step", *READ, HEAVY_AT_B, sheet=sheet)
-    assert "Under the carrier at end A, at the upper and the lower bolts alike, change the shims by 0.05 mm" in words
+    assert "Under the carrier at end A, at the upper and the lower bolts alike, change the shims by 0.10 mm" in words
     assert words.endswith(
         "Change those under the carrier at end B by as much the other way, so that the end play stays."
     )
 
 
-def test_a_step_thinner_than_any_shim_says_how() -> None:
-    """From 18 % by 0.05 mm to 5 %: the line meets the centre after 0.019 mm more, half of it is 0.0096 mm (by hand)."""
-    sheet = replace(SHEET, shims=replace(SHEET.shims, stock=parse_stock(["0.05 mm x 4"])))
-    words = words_of("shim-step", *READ, HEAVY_AT_B, *side_move(0.05), blued(0.05, Move.TOWARD_B), sheet=sheet)
-    assert "add 0.010 mm (0.0004 in), half of what" in words
-    assert "No shim is so thin: exchange one for another that is so much thicker." in words
-    assert "on hand" not in words
+def test_a_wheel_nearer_than_the_thinnest_step_is_left() -> None:
+    happened, sheet = APPLIES["near-enough"]
+    assert words_of("near-enough", *happened, sheet=sheet) == (
+        "The thinnest change that can be made with the shims on hand, 0.10 mm (0.004 in), moves the pattern by 13 % of "
+        "the face width: leave it."
+    )
 
 
 def test_the_other_carrier_may_not_have_enough() -> None:
@@ -240,9 +239,9 @@ def test_the_wheel_moves_toward_the_end_that_carries_the_pattern(pattern: Event,
 @pytest.mark.parametrize(
     ("pattern", "toward", "change", "across"),
     [
-        (HEAVY_AT_B, End.B, "add 0.05 mm (0.002 in)", "Take the same from the carrier at end B"),
-        (HEAVY_AT_B, End.A, "remove 0.05 mm (0.002 in)", "Put the same under the carrier at end B"),
-        (HEAVY_AT_A, End.B, "remove 0.05 mm (0.002 in)", "Put the same under the carrier at end B"),
+        (HEAVY_AT_B, End.B, "add 0.17 mm (0.007 in)", "Take the same from the carrier at end B"),
+        (HEAVY_AT_B, End.A, "remove 0.17 mm (0.007 in)", "Put the same under the carrier at end B"),
+        (HEAVY_AT_A, End.B, "remove 0.17 mm (0.007 in)", "Put the same under the carrier at end B"),
     ],
 )
 def test_the_first_step_follows_the_shim_rule(pattern: Event, toward: End, change: str, across: str) -> None:
@@ -283,14 +282,14 @@ def test_a_step_needs_the_shims_to_be_there() -> None:
 
 
 def test_the_pack_comes_from_the_shims_on_hand() -> None:
-    sheet = replace(SHEET, shims=replace(SHEET.shims, stock=parse_stock(["0.05 mm x 4", "0.002 in x 1"])))
+    sheet = replace(SHEET, shims=replace(SHEET.shims, stock=parse_stock(["0.15 mm x 2", "0.002 in x 1"])))
     words = words_of("shim-step", *READ, HEAVY_AT_B, sheet=sheet)
-    assert "for the upper and the lower bolts each: 0.05 mm (0.002 in): 0.05 mm (0.002 in) x 1." in words
+    assert "for the upper and the lower bolts each: 0.15 mm (0.006 in): 0.15 mm (0.006 in) x 1." in words
 
 
-def test_trials_within_doubt_of_each_other_give_a_direction_but_no_amount() -> None:
+def test_a_pattern_that_hardly_moved_asks_to_go_further() -> None:
     words = words_of("shim-step", *READ, HEAVY_AT_B, *side_move(0.05), blued(0.17, Move.TOWARD_B))
-    assert words.startswith("The pattern asks for the wheel to move toward end B, but not yet by how much.")
+    assert "to 0.05 mm (0.002 in) more than as found the pattern moved no more than the readings are sure of" in words
 
 
 def test_crossed_names_what_to_check_and_no_shim() -> None:

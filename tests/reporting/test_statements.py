@@ -22,7 +22,7 @@ from patternscan.reporting.text.reasons import reason_sentence
 
 EXAMPLES: dict[str, Value] = {
     "share": 0.256, "misfit": 0.034, "size": 0.12, "least": 0.09, "most": 0.15, "before": 0.18, "after": -0.06,
-    "width_px": 150, "height_px": 38, "line": 3, "entry": 2, "trials": 3,
+    "width_px": 150, "height_px": 38, "line": 3, "entry": 2, "changed_mm": 0.3, "thinnest_mm": 0.05, "toward": "A",
     "from_mm": 0.0, "to_mm": -0.05, "step_mm": 0.125, "by_mm": 0.05, "thin_mm": 0.0, "thick_mm": 0.1,
     "back_mm": -0.05, "beyond_mm": -0.0375, "end": "A", "left_end": "A", "right_end": "B",
     "flank": "left", "lacking": "right", "when": "before", "hand": "left", "other_hand": "right",
@@ -81,17 +81,19 @@ def test_sentences_of_the_next_shims() -> None:
         "Remove 0.087 mm (0.0034 in), 0.05 mm (0.002 in) of it back to the shims with which the pattern lay nearer, "
         "and beyond them 0.037 mm (0.0015 in), half of what the readings point to"
     )
-    assert "fifty times" in reason_sentence(reason("small-step", step_mm=0.05))
+    assert "with a ruler" in reason_sentence(reason("by-shift", step_mm=0.05))
+    assert "0.50 mm (0.020 in) at once" in reason_sentence(reason("as-capped", step_mm=0.15))
     assert "either way" in reason_sentence(reason("either-way", by_mm=0.05))
 
 
 def test_a_trial_the_wrong_way_names_the_shims_and_what_to_check() -> None:
-    wrong = caution("trial-against-rule", from_mm=0.0, to_mm=-0.05, share=0.1, end="A")
+    wrong = caution("trial-against-rule", from_mm=0.0, to_mm=-0.05, share=0.1, end="A", toward="A")
     sentence = reason_sentence(reason("wrong-way", wrong))
     assert sentence.startswith(
         "From the shims as found to 0.05 mm (0.002 in) less than as found the pattern moved 10 % of the face width "
         "toward end A, against the shim rule of the machine sheet. Stop, and check which end face carries the letter A"
     )
+    assert 'the rule is wrong: write adding_moves_wheel = "toward-A" on the sheet.' in sentence
 
 
 def test_every_code_is_made_somewhere() -> None:

@@ -25,6 +25,7 @@ from patternscan.setting.log.events import (
     SignOff,
 )
 from patternscan.setting.machine.sheet import Gear, Limits, Sheet
+from patternscan.setting.machine.stock import parse_stock
 from patternscan.setting.rules.action import Action
 from patternscan.setting.rules.next_actions import next_actions
 from patternscan.setting.state.job_state import job_state
@@ -76,6 +77,7 @@ def carriers(**known: Any) -> Sheet:
 
 NO_LIMITS = replace(SHEET, limits=Limits())
 NO_GEAR = replace(SHEET, gear=Gear())
+THICK_ONLY = replace(SHEET, shims=replace(SHEET.shims, stock=parse_stock(["0.10 mm x 4"])))
 
 APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "shims-as-found": ((), SHEET),
@@ -110,6 +112,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "stop-wrong-way": ((*READ, HEAVY_AT_B, *side_move(0.05), blued(0.3, Move.TOWARD_B)), SHEET),
     "stop-no-gain": ((*READ, HEAVY_AT_B, *UNMOVED), SHEET),
     "shim-step": ((*READ, HEAVY_AT_B), SHEET),
+    "near-enough": ((*READ, HEAVY_AT_B, *side_move(0.1), blued(0.05, Move.TOWARD_B)), THICK_ONLY),
     "shim-effect": ((*READ, HEAVY_AT_B, *side_move(0.05), NEAR_B), SHEET),
     "wrong-way-yet-centred": ((*READ, HEAVY_AT_A, *side_move(0.05), CENTRED), SHEET),
     "pattern-centred": ((*READ, CENTRED), SHEET),

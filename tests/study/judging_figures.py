@@ -16,7 +16,7 @@ from patternscan.judging.comparison import Comparison, PooledFlank, Target, comp
 from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
 from patternscan.judging.judged_state import Identity
-from patternscan.judging.response import propose_step
+from patternscan.judging.response import Bench, propose_step
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
 
@@ -121,17 +121,22 @@ def _estimate(offset_mm: float, ratio: float) -> Estimate:
 def _steps() -> dict[str, float]:
     """Next steps after trials that come nearer, go through the middle, bring nothing, or try packs nearly alike."""
     stories = {
-        "first": [(0.0, 0.2)],
         "nearer": [(0.0, 0.2), (0.1, 0.15)],
+        "hardly nearer": [(0.0, 0.4), (0.1, 0.395)],
+        "nearer by a large change": [(0.0, 0.4), (0.4, 0.38)],
         "through": [(0.0, 0.2), (0.1, -0.1)],
-        **{f"{count} without gain": [(0.1 * trial, 0.2) for trial in range(count + 1)] for count in range(1, 8)},
+        **{f"first, off by {off:.0%}": [(0.0, off)] for off in np.linspace(0.1, 0.4, 31)},
+        **{f"without gain by {mm:.2f} mm": [(0.0, 0.2), (mm, 0.2)] for mm in np.linspace(0.05, 0.6, 12)},
         **{f"off by {100 * off:.1f} %": [(0.0, 0.2), (0.1, off)] for off in np.linspace(0, 0.1, 21)},
     }
     repeated = sum(_step([(0.0, 0.2), (float(mm), 0.19)]) for mm in np.linspace(0.001, 0.012, 23))
-    return {f"step, {name}": _step(story) for name, story in stories.items()} | {"steps after packs alike": repeated}
+    found = {f"step, {name}": _step(story) for name, story in stories.items()}
+    wide = {f"face of {mm:.0f} mm": _step([(0.0, 0.2)], Bench(face_width_mm=mm)) for mm in np.linspace(10, 100, 10)}
+    blind = propose_step([Trial(0.0, Interval.around(0.4, 0.005))], None).because["by_mm"]
+    return found | wide | {"steps after packs alike": repeated, "either way": float(str(blind))}
 
 
-def _step(story: list[tuple[float, float]]) -> float:
+def _step(story: list[tuple[float, float]], bench: Bench | None = None) -> float:
     """The step in mm; for one without a number a number beyond all steps that tells its kind."""
-    proposal = propose_step([Trial(mm, Interval.around(shared, 0.005)) for mm, shared in story], -1)
+    proposal = propose_step([Trial(mm, Interval.around(shared, 0.005)) for mm, shared in story], -1, bench)
     return 1000.0 + len(proposal.kind.value) if proposal.step_mm is None else proposal.step_mm

@@ -29,7 +29,7 @@ TURN_MORE = "Turn the worm under light drag through full mesh, both ways, and ta
 TRIAL = "From {from_mm:pack} to {to_mm:pack} the pattern moved {share:percent} of the face width toward end {end}"
 CHECK_ENDS = (
     "Stop, and check which end face carries the letter A, whether every photo was given as the flank that it shows, "
-    "and which way a shim under this carrier moves the wheel."
+    "and which way a shim under this carrier moves the wheel"
 )
 FROM_OUTLINE = "Places were worked out from the outline alone."
 
@@ -168,8 +168,12 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "The pattern lies further off its place after the move than before.",
         "Stop. Look again which end face carries the letter A and which way the wheel was really moved.",
     ),
-    "trial-against-rule": (f"{TRIAL}, against the shim rule of the machine sheet.", CHECK_ENDS),
-    "trial-against-trial": (f"{TRIAL}, against what an earlier trial showed.", CHECK_ENDS),
+    "trial-against-rule": (
+        f"{TRIAL}, against the shim rule of the machine sheet.",
+        f"{CHECK_ENDS}. If ends and flanks are right, the rule is wrong: write "
+        'adding_moves_wheel = "toward-{toward}" on the sheet.',
+    ),
+    "trial-against-trial": (f"{TRIAL}, against what an earlier trial showed.", f"{CHECK_ENDS}."),
     "log-line-damaged": (
         "Line {line} of the log is damaged or cut off and does not count.",
         "See what was written there and log it again; leave the line as it is.",

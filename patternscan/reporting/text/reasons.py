@@ -4,23 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from patternscan.calibration import LARGEST_CHANGE_MM, TIMES_LARGEST_CHANGE
 from patternscan.cautions import Caution, Reason, Statement, Value
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.wording import filled
+from patternscan.units import length_words
 
 NEARER = "The pattern lies {size:percent} of the face width nearer to its place"
 FURTHER = "The pattern lies {size:percent} of the face width further from its place"
 NUMBERS = "({least:whole} to {most:percent}): {before:off} before and {after:off} after"
 BEYOND = "so it now lies on the other side of it"
-SMALL = (
-    "small on purpose, as nobody knows yet how far the pattern of this wheel moves (a hob 2 % oversize magnifies a "
-    "shift of the wheel about fifty times)"
-)
 BACK = (
     "{step_mm:change}, {back_mm:fine} of it back to the shims with which the pattern lay nearer, and beyond them "
     "{beyond_mm:fine}"
 )
-HALF, AS_LAST = "half of what the readings point to", "no more than the last change"
+HALF = "half of what the readings point to"
+CAPPED = (
+    f"no more than {TIMES_LARGEST_CHANGE:g} times the largest change so far, "
+    f"and no more than {length_words(LARGEST_CHANGE_MM)} at once"
+)
 SAME_SIDE = "all readings lie on the same side, and the pattern moves faster the nearer it comes to its place"
 NOT_COMPARED = "so how much was touched cannot be compared"
 
@@ -56,25 +58,32 @@ TEXTS: Mapping[str, str] = {
     "no-reading": "There is no reading yet: photograph both flanks first.",
     "leave-shims": "Taken together, both flanks carry the pattern in its place along the face: leave the shims.",
     "wrong-way": "{caution} {remedy}",
-    "no-gain": "The last {trials} shim changes brought the pattern no nearer to its place: stop, shims are not what is "
-    "wrong; check the end play, both carriers, and whether worm and wheel belong together.",
+    "no-gain": "Shims changed by {changed_mm:fine} in all have not yet shown a gain: stop and look why. See with a "
+    "dial that the wheel moves with its shims, and the way that the sheet says; check the end play, both carriers, and "
+    "whether worm and wheel belong together.",
     "trials-unclear": "All readings with these shims together put the pattern {share:percent} of the face width off "
     "its place, too little or too uncertain to shim for: blue again and read more teeth.",
-    "by-gear-data": "{step_mm:change} as a first step, at most half of what the gear data point to, as no trial has "
+    "by-gear-data": "{step_mm:change} as a first step, about half of what the gear data point to, as no trial has "
     "shown yet what a shim does here.",
-    "small-step": f"{{step_mm:change}} as a first step, {SMALL}.",
+    "by-face-width": "{step_mm:change} as a first step, by the face width and by how far the pattern is off.",
+    "by-shift": "{step_mm:change} as a first step, by how far the pattern is off. Measure the face width with a ruler "
+    "and write it on the sheet: the step is surer then.",
     "either-way": "Change the shims by {by_mm:fine} either way, to find out what a shim does here, which the sheet "
-    f"does not say: {SMALL}.",
+    "does not say.",
     "effect-unclear": "From {from_mm:pack} to {to_mm:pack} the pattern moved less than the readings are sure of, so "
     "no amount can be given: read more teeth, or go on the same way by another small step and blue again.",
+    "hardly-moved": "{step_mm:change}: from {from_mm:pack} to {to_mm:pack} the pattern moved no more than the readings "
+    "are sure of, as it does while it runs off an end, so go further.",
+    "thinnest-step": "The thinnest change that can be made with the shims on hand, {thinnest_mm:fine}, moves the "
+    "pattern by {share:percent} of the face width: leave it.",
     "trials-contradict": "The readings contradict each other: by the last one the shims have to change one way, by the "
     "others the other way; blue again and read more teeth.",
     "between": "{step_mm:change}: the pattern lay on one side of its place with {thin_mm:pack} and on the other with "
     "{thick_mm:pack}, so the right pack lies between.",
     "half-way": f"{{step_mm:change}}, {HALF}: {SAME_SIDE}.",
-    "as-last-change": f"{{step_mm:change}}, {AS_LAST}: {SAME_SIDE}.",
+    "as-capped": f"{{step_mm:change}}, {CAPPED}: {SAME_SIDE}.",
     "back-half-way": f"{BACK}, {HALF}: {SAME_SIDE}.",
-    "back-as-last-change": f"{BACK}, {AS_LAST}: {SAME_SIDE}.",
+    "back-as-capped": f"{BACK}, {CAPPED}: {SAME_SIDE}.",
 }
 """Reasons by their code; ``caution`` and ``remedy`` are the words of the caution that comes with a reason."""
 

@@ -66,6 +66,13 @@ def find_pack(wanted_mm: float, stock: Stock, places: int = 1) -> PackChoice:
     return PackChoice(wanted_mm, within, below, above)
 
 
+def nearest_total(wanted_mm: float, stock: Stock, places: int = 1) -> float:
+    """The thickness nearest to the wanted one that the stock makes for so many places, 0 when nothing lies nearer."""
+    choice = find_pack(min(wanted_mm, THICKEST_MM), stock, places)
+    near = [one.total_mm for one in (choice.found, choice.below, choice.above) if one is not None]
+    return min(near, key=lambda total_mm: abs(total_mm - wanted_mm), default=0.0)
+
+
 def _take(stock: Stock, selection: Selection) -> Stock:
     pairs = zip(stock.kinds, selection.counts, strict=True)
     return gather_stock(Shims(kind.thickness_mm, count, kind.in_inch) for kind, count in pairs)

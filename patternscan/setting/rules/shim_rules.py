@@ -3,35 +3,46 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
-from patternscan.calibration import PACK_TOLERANCE_MM, SMALLEST_STEP_MM
+from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
-from patternscan.judging.response import Proposal, Response, StepKind, find_expected_sign, learn_response, propose_step
-from patternscan.setting.log.events import ShimPlace
+from patternscan.judging.response import (
+    Bench,
+    Proposal,
+    Response,
+    StepKind,
+    find_expected_sign,
+    learn_response,
+    propose_step,
+)
+from patternscan.setting.log.events import Pattern, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.mechanics.shim_pack import find_pack
+from patternscan.setting.mechanics.shim_pack import find_pack, nearest_total
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.pattern_rules import ENDS, sound_pattern
 from patternscan.setting.state.checks import CARRIER_PLACES
 from patternscan.setting.state.job_state import JobState
 
+BOLTS = 2
+"""Places of a carrier that are shimmed alike: the upper and the lower bolts."""
 EFFECT_OF_MM = 0.1
 """The shims for which the learned effect is told."""
 
 
-def _stop(kind: StepKind) -> Rule:
+def _said_by(kind: StepKind, priority: Priority) -> Rule:
     def points(state: JobState, sheet: Sheet) -> Points:
         proposal = _proposal(state, sheet)
         if proposal is not None and proposal.kind is kind:
             yield proposal.because
 
-    return Rule(kind.value, Priority.DO_NOW, points)
+    return Rule(kind.value, priority, points)
 
 
 def _shim_step(state: JobState, sheet: Sheet) -> Points:
     pattern, proposal, carrier = sound_pattern(state, sheet), _proposal(state, sheet), sheet.shims.carrier
-    if pattern is None or pattern.move not in ENDS or (proposal is not None and proposal.stop):
+    if pattern is None or pattern.move not in ENDS or (proposal is not None and proposal.ends):
         return
     end = ENDS[pattern.move]
     if proposal is None or carrier is None:
@@ -92,12 +103,17 @@ def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) 
 
 
 def _which_shims(step_mm: float, sheet: Sheet) -> Points:
-    stock = sheet.shims.stock
-    if abs(step_mm) < SMALLEST_STEP_MM - PACK_TOLERANCE_MM / 100:
-        yield point("exchange-for-thicker" if step_mm > 0 else "exchange-for-thinner")
-    elif step_mm > 0 and stock.kinds:
+    if step_mm > 0 and sheet.shims.stock.kinds:
         yield point("from-stock")
-        yield find_pack(step_mm, stock, 2).told
+        yield find_pack(step_mm, sheet.shims.stock, BOLTS).told
+
+
+def _bench(pattern: Pattern, sheet: Sheet) -> Bench:
+    """What is known beside the trials; a change takes the shims on hand for the upper and the lower bolts alike."""
+    stock, face_mm = sheet.shims.stock, sheet.gear.face_width_mm
+    if not stock.kinds:
+        return Bench(pattern.step_mm, face_mm)
+    return Bench(pattern.step_mm, face_mm, partial(nearest_total, stock=stock, places=BOLTS))
 
 
 def _room(step_mm: float, place: ShimPlace, state: JobState, thickest_mm: float) -> Points:
@@ -120,7 +136,7 @@ def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
     pattern, trials = sound_pattern(state, sheet), state.learning_trials
     if pattern is None or pattern.move not in ENDS or not trials:
         return None
-    return propose_step(trials, find_expected_sign(sheet.shim_rule), pattern.step_mm)
+    return propose_step(trials, find_expected_sign(sheet.shim_rule), _bench(pattern, sheet))
 
 
 def _response(state: JobState, sheet: Sheet) -> Response | None:
@@ -154,10 +170,13 @@ def _wrong_way_yet_centred(state: JobState, sheet: Sheet) -> Points:
         yield response.wrong_way
 
 
-STOP_RULES: tuple[Rule, ...] = (_stop(StepKind.STOP_WRONG_WAY), _stop(StepKind.STOP_NO_GAIN))
+STOP_RULES: tuple[Rule, ...] = tuple(
+    _said_by(kind, Priority.DO_NOW) for kind in (StepKind.STOP_WRONG_WAY, StepKind.STOP_NO_GAIN)
+)
 """When to shim no further, whatever else the pattern shows."""
 SHIM_RULES: tuple[Rule, ...] = (
     Rule("shim-step", Priority.DO_NOW, _shim_step),
+    _said_by(StepKind.NEAR_ENOUGH, Priority.MET),
     Rule("wrong-way-yet-centred", Priority.WARNING, _wrong_way_yet_centred),
     Rule("shim-effect", Priority.WARNING, _effect),
 )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.frame import End
-from patternscan.judging.comparison import Target
+from patternscan.judging.comparison import Target, near_end
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import Interval
 from patternscan.setting.log.entries import Entry
@@ -47,7 +47,8 @@ class TrialReading:
         shared: Interval | None = self.pattern.shared
         if self.added_mm is None or shared is None or self.pattern.grave or self.repeats is not None:
             return None
-        return Trial(self.added_mm, shared)
+        flanks = (self.pattern.left, self.pattern.right)
+        return Trial(self.added_mm, shared, any(near_end(one.along) for one in flanks if one is not None))
 
 
 def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading]:

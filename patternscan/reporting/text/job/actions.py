@@ -42,8 +42,9 @@ REASONS: Mapping[str, str] = {
     "pattern-centred": "The wheel sits where its pattern asks for.",
     "crossed": "A side shim moves both flanks to the same end; it cannot bring together what lies at opposite ends.",
     "stop-wrong-way": "A pattern that moves the wrong way means that an end or the shim rule is mixed up.",
-    "stop-no-gain": "Shims that bring no gain are not what is wrong.",
+    "stop-no-gain": "Where shims show no gain, something may keep the wheel from moving with them.",
     "shim-step": "The wheel moves toward the end that carries the pattern.",
+    "near-enough": "A change that moves the pattern further than it is off brings it no nearer.",
     "wrong-way-yet-centred": "A pattern that moved the wrong way means that an end or the shim rule is mixed up.",
     "shim-effect": "Only this machine's own trials tell how far its pattern moves.",
     **dict.fromkeys(

@@ -99,8 +99,6 @@ POINTS: Mapping[str, str] = {
     "no-amount-yet": "The pattern asks for the wheel to move toward end {end}, but not yet by how much.",
     "under-carrier": "Under {place:place}, at the upper and the lower bolts alike,",
     "step-may-be": "By the readings anything from {least_mm:fine} to {most_mm:fine} may be right.",
-    "exchange-for-thicker": "No shim is so thin: exchange one for another that is so much thicker.",
-    "exchange-for-thinner": "No shim is so thin: exchange one for another that is so much thinner.",
     "from-stock": "From the shims on hand, for the upper and the lower bolts each:",
     "pack": "{total_mm:length}: {shims}.",
     "too-few-shims": "But only {pack_mm:length} of shims lie under {place:place}.",
