@@ -177,7 +177,7 @@ def do_job(machine: Machine, sheet: Sheet, seed: int, *, gear_data: bool = False
             events.append(ShimChange(ShimPlace.CARRIER_A, step_mm, step_mm))
             shifts.append(machine.shared(added_mm))
         elif "shim-step" not in actions and "pattern-unclear" not in actions:
-            ends = ("pattern-centred", "near-enough", "stop-wrong-way", "stop-no-gain")
+            ends = ("pattern-centred", "near-enough", "stop-wrong-way", "stop-no-gain", "crossed")
             return Job(tuple(shifts), next(code for code in ends if code in actions), blueing + 1)
     return Job(tuple(shifts), "never-ended", MOST_BLUEINGS)
 
@@ -226,7 +226,7 @@ def figures(jobs: Sequence[Job]) -> dict[str, float]:
     """How a set of jobs went."""
     changes = np.array([job.changes for job in jobs])
     ever = np.isfinite(changes)
-    told = [job for job in jobs if job.end == "pattern-centred"]
+    told = [job for job in jobs if job.end in ("pattern-centred", "crossed")]
     return {
         "mean changes of those ever right": float(changes[ever].mean()),
         "nine in ten": float(np.quantile(changes, 0.9, method="inverted_cdf")),
@@ -234,6 +234,7 @@ def figures(jobs: Sequence[Job]) -> dict[str, float]:
         "told right": len(told) / len(jobs),
         "ended within 5 %": float(np.mean([abs(job.shifts[-1]) <= RIGHT_WITHIN for job in jobs])),
         "told right, off by over 8 %": sum(abs(job.shifts[-1]) > OFF_BEYOND for job in told),
+        "told that shims are not what is left": sum(job.end == "crossed" for job in jobs),
         "left as near as the shims go": sum(job.end == "near-enough" for job in jobs),
         "stopped": sum(job.end.startswith("stop") for job in jobs),
         "never ended": sum(job.end == "never-ended" for job in jobs),
