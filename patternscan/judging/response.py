@@ -1,35 +1,15 @@
-"""What a shim change did to the pattern, learned from the job's own trials, and the next step it bears out.
+"""What a shim change did to the pattern, learned from the job's own trials.
 
 How far a pattern moves for a millimetre of shim differs by a factor of ten between machines (own simulation of 13 gear
-sets: 4 to 40 % of the face width per 0.1 mm), so no number is built in. The response flattens outward: a line drawn
-through two trials on the same side of the centre overshoots (own simulation: the true step was 0.24 to 0.57 of it),
-between two trials on either side it may be trusted. A pattern that runs off an end hardly moves for the first 0.2 to
-0.3 mm, so no effect there is no sign that shims do nothing. How far to step was chosen in closed loops (calibration).
+sets: 4 to 40 % of the face width per 0.1 mm), so no number is built in.
 """
 
 from __future__ import annotations
 
-import math
-from bisect import bisect
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
-from patternscan.calibration import (
-    CENTRED_WITHIN,
-    FIRST_STEP_BY_FACE,
-    FIRST_STEPS_FROM,
-    FIRST_STEPS_MM,
-    LARGEST_BLIND_MM,
-    LARGEST_CHANGE_MM,
-    LARGEST_STEP_MM,
-    NO_GAIN_MM,
-    PART_OF_SECANT,
-    SAME_PACK_MM,
-    SMALLEST_STEP_MM,
-    TIMES_LARGEST_CHANGE,
-)
-from patternscan.cautions import Caution, Reason, caution, reason
+from patternscan.cautions import Caution, caution
 from patternscan.frame import End
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.trials import Pair, Series, Trial, order_trials
@@ -55,65 +35,6 @@ class Response:
         return ShimRule(carrier, End.B if self.sign < 0 else End.A)
 
 
-class StepKind(StrEnum):
-    """What a proposal rests on."""
-
-    FIRST_STEP = "first-step"
-    HALF_STEP = "half-step"
-    FURTHER = "further"
-    BETWEEN = "between"
-    LEAVE = "leave"
-    NEAR_ENOUGH = "near-enough"
-    NO_NUMBER = "no-number"
-    STOP_WRONG_WAY = "stop-wrong-way"
-    STOP_NO_GAIN = "stop-no-gain"
-
-
-def nearest_shim(wanted_mm: float) -> float:
-    """The nearest thickness when nobody said which shims are on hand: to a hundredth, none below the thinnest made.
-
-    >>> [nearest_shim(wanted) for wanted in (0.01, 0.02, 0.0567)]
-    [0.0, 0.025, 0.06]
-    """
-    return 0.0 if wanted_mm < SMALLEST_STEP_MM / 2 else max(round(wanted_mm, 2), SMALLEST_STEP_MM)
-
-
-@dataclass(frozen=True, slots=True)
-class Bench:
-    """What is at hand beside the trials; None where it is not known.
-
-    ``by_gear_mm``: the first step that the gear data bear out (``advice.propose_amount``). ``nearest`` gives the
-    thickness that the shims on hand can make nearest to a wanted one, 0 when that is nearer than the thinnest.
-    """
-
-    by_gear_mm: float | None = None
-    face_width_mm: float | None = None
-    nearest: Callable[[float], float] = nearest_shim
-
-
-@dataclass(frozen=True, slots=True)
-class Proposal:
-    """The next step. ``step_mm``: add shims when positive, remove when negative; None without a number.
-
-    ``interval`` is the step with its uncertainty, None unless it was computed from the readings.
-    """
-
-    kind: StepKind
-    because: Reason
-    step_mm: float | None = None
-    interval: Interval | None = None
-
-    @property
-    def stop(self) -> bool:
-        """Whether shimming must stop here."""
-        return self.kind in (StepKind.STOP_WRONG_WAY, StepKind.STOP_NO_GAIN)
-
-    @property
-    def ends(self) -> bool:
-        """Whether no further shim is asked for."""
-        return self.stop or self.kind is StepKind.NEAR_ENOUGH
-
-
 def find_expected_sign(rule: ShimRule | None) -> int | None:
     """Which way one more shim moves the pattern by the rule: +1 toward end B, -1 toward end A, None when not known.
 
@@ -129,24 +50,10 @@ def learn_response(trials: Sequence[Trial], expected_sign: int | None = None) ->
     """
     series = order_trials(trials)
     pair = series.telling_pair
-    return None if pair is None else Response(pair.effect_per_mm, pair.sign, _wrong_way(series, expected_sign))
+    return None if pair is None else Response(pair.effect_per_mm, pair.sign, find_wrong_way(series, expected_sign))
 
 
-def propose_step(trials: Sequence[Trial], expected_sign: int | None = None, bench: Bench | None = None) -> Proposal:
-    """The next shim change after ``trials``, which stand in the order of the job; the first is as found."""
-    if not trials:
-        return Proposal(StepKind.NO_NUMBER, reason("no-reading"))
-    series, bench = order_trials(trials), bench or Bench()
-    for rule in RULES:
-        if (proposal := rule(series, expected_sign)) is not None:
-            return proposal
-    pair = series.telling_pair
-    if pair is None:
-        return _first_step(series.last, expected_sign, bench)
-    return _next_step(series, pair, expected_sign, bench)
-
-
-def _wrong_way(series: Series, expected: int | None) -> Caution | None:
+def find_wrong_way(series: Series, expected: int | None) -> Caution | None:
     """A warning when the latest clear step, or the telling pair, went against the rule or the first clear step."""
     clear = [pair for pair in series.step_pairs if pair.sign is not None]
     telling = series.telling_pair
@@ -165,151 +72,3 @@ def _wrong_way_caution(pair: Pair, *, known: bool) -> Caution:
         return caution("trial-against-trial", None, None, **trial, end=end)
     toward = "A" if pair.effect_per_mm.value > 0 else "B"
     return caution("trial-against-rule", None, None, **trial, end=end, toward=toward)
-
-
-def _leave(series: Series, _: int | None) -> Proposal | None:
-    shared = series.last.shared
-    if shared.low < -CENTRED_WITHIN or shared.high > CENTRED_WITHIN or series.last.clear:
-        return None
-    return Proposal(StepKind.LEAVE, reason("leave-shims"))
-
-
-def _stop_wrong_way(series: Series, expected: int | None) -> Proposal | None:
-    wrong = _wrong_way(series, expected)
-    return None if wrong is None else Proposal(StepKind.STOP_WRONG_WAY, reason("wrong-way", wrong))
-
-
-def _stop_no_gain(series: Series, expected: int | None) -> Proposal | None:
-    """Stop when so much of shims, both ways if need be, brought no gain; twice as much where a pattern ran off."""
-    below_mm, above_mm = series.tried_mm
-    changed_mm = min(below_mm, above_mm) if expected is None else below_mm + above_mm
-    enough_mm = NO_GAIN_MM * (2 if any(pack.runs_off for pack in series.packs) else 1)
-    if changed_mm < enough_mm or series.gained or series.bracket is not None:
-        return None
-    return Proposal(StepKind.STOP_NO_GAIN, reason("no-gain", changed_mm=changed_mm))
-
-
-def _unclear(series: Series, _: int | None) -> Proposal | None:
-    if series.last.clear:
-        return None
-    return Proposal(StepKind.NO_NUMBER, reason("trials-unclear", share=series.last.distance))
-
-
-RULES: tuple[Callable[[Series, int | None], Proposal | None], ...] = (
-    _leave,
-    _stop_wrong_way,
-    _stop_no_gain,
-    _unclear,
-)
-"""What is looked at, in this order, before any step is proposed."""
-
-
-def _first_step(last: Trial, expected: int | None, bench: Bench) -> Proposal:
-    code, size = _first_size(last.distance, bench)
-    if expected is None:
-        by_mm = _at_least_thinnest(min(size, LARGEST_BLIND_MM), bench)
-        return Proposal(StepKind.FIRST_STEP, reason("either-way", by_mm=by_mm))
-    step = -math.copysign(_at_least_thinnest(size, bench), last.shared.value * expected)
-    return Proposal(StepKind.FIRST_STEP, reason(code, step_mm=step), step)
-
-
-def _first_size(distance: float, bench: Bench) -> tuple[str, float]:
-    if bench.by_gear_mm:
-        return "by-gear-data", bench.by_gear_mm
-    if bench.face_width_mm:
-        by_face = FIRST_STEP_BY_FACE * distance * bench.face_width_mm
-        return "by-face-width", min(max(by_face, FIRST_STEPS_MM[0]), LARGEST_STEP_MM)
-    return "by-shift", FIRST_STEPS_MM[bisect(FIRST_STEPS_FROM, distance)]
-
-
-def _at_least_thinnest(size_mm: float, bench: Bench) -> float:
-    """What the shims on hand can make, even where that is more than wanted: a trial has to change something."""
-    return next((made for times in (1, 2, 4, 8) if (made := bench.nearest(times * size_mm)) > 0), size_mm)
-
-
-def _next_step(series: Series, pair: Pair, expected: int | None, bench: Bench) -> Proposal:
-    """From two packs or more: between two that enclose the centre, else half of the way the line points to."""
-    if series.bracket is not None:
-        return _between(series, pair, bench)
-    if expected is None and max(series.tried_mm) >= NO_GAIN_MM and not series.gained:
-        return _other_way(series, pair, bench)
-    if pair.centre is None:
-        return _further(series, pair, expected, bench)
-    nearest = Pair(series.last, series.nearest)
-    if series.nearest is series.last or nearest.sign != pair.sign or nearest.centre is None:
-        return _half_step(series, series.last, pair, bench)
-    return _half_step(series, series.nearest, nearest, bench)
-
-
-def _between(series: Series, pair: Pair, bench: Bench) -> Proposal:
-    last, centre = series.last, pair.centre
-    if centre is None:
-        because = reason("effect-unclear", from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm)
-        return Proposal(StepKind.NO_NUMBER, because)
-    step = centre.shifted(-last.shim_mm)
-    if step.value * last.shared.value * pair.effect_per_mm.value > 0:
-        return Proposal(StepKind.NO_NUMBER, reason("trials-contradict"))
-    made = _made(step.value, bench)
-    tried = next((pack for pack in series.packs if abs(pack.shim_mm - last.shim_mm - made) <= SAME_PACK_MM), None)
-    if (tried is not None and tried is not series.nearest) or not made:
-        return _near_enough(pair, bench)
-    thin_mm, thick_mm = sorted((pair.one.shim_mm, pair.other.shim_mm))
-    return Proposal(StepKind.BETWEEN, reason("between", step_mm=made, thin_mm=thin_mm, thick_mm=thick_mm), made, step)
-
-
-def _further(series: Series, pair: Pair, expected: int | None, bench: Bench) -> Proposal:
-    """So far that the strongest effect that the readings allow brings the pattern to its place, and no further.
-
-    Where nobody knows what a shim does, the way in which the pattern seemed to come nearer.
-    """
-    effect, shift = pair.effect_per_mm, series.last.shared.value
-    pull = shift * (expected or effect.value) or series.steps[-2].shim_mm - series.steps[-1].shim_mm
-    strongest = effect.half_width + max((expected or math.copysign(1, effect.value)) * effect.value, 0.0)
-    size = abs(shift) / max(strongest, abs(shift) / _cap(series))
-    step = -math.copysign(_at_least_thinnest(size, bench), pull)
-    because = reason("hardly-moved", step_mm=step, from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm)
-    return Proposal(StepKind.FURTHER, because, step)
-
-
-def _other_way(series: Series, pair: Pair, bench: Bench) -> Proposal:
-    """As far to the other side of the first pack, when nobody knows what a shim does and one side brought no gain."""
-    below_mm, above_mm = series.tried_mm
-    beyond = max(NO_GAIN_MM, min(2 * min(below_mm, above_mm), max(below_mm, above_mm)))
-    wanted = series.steps[0].shim_mm + (beyond if above_mm < below_mm else -beyond) - series.last.shim_mm
-    because = reason("hardly-moved", step_mm=wanted, from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm)
-    return Proposal(StepKind.FURTHER, because, _made(wanted, bench))
-
-
-def _half_step(series: Series, base: Trial, pair: Pair, bench: Bench) -> Proposal:
-    """Half of the way from ``base`` to where the line meets the centre; first back to ``base`` if it is not in now."""
-    centre = pair.centre
-    assert centre is not None
-    largest = _cap(series)
-    way = centre.shifted(-base.shim_mm)
-    floor, ceiling = (0.0, largest) if way.value > 0 else (-largest, 0.0)
-    half = Interval(*(PART_OF_SECANT * each for each in (way.value, way.low, way.high))).clipped(floor, ceiling)
-    back = base.shim_mm - series.last.shim_mm
-    made = _made(half.shifted(back).value, bench) or _made(way.shifted(back).value, bench)
-    if not made:
-        return _near_enough(pair, bench)
-    code = "as-capped" if abs(half.value) == largest else "half-way"
-    because = reason(code, step_mm=made)
-    if back:
-        because = reason(f"back-{code}", step_mm=made, back_mm=back, beyond_mm=made - back)
-    return Proposal(StepKind.HALF_STEP, because, made, half.shifted(back))
-
-
-def _cap(series: Series) -> float:
-    return min(TIMES_LARGEST_CHANGE * series.largest_change_mm, LARGEST_CHANGE_MM)
-
-
-def _made(step_mm: float, bench: Bench) -> float:
-    """The step that the shims on hand can make."""
-    return math.copysign(bench.nearest(abs(step_mm)), step_mm)
-
-
-def _near_enough(pair: Pair, bench: Bench) -> Proposal:
-    """Nearer than the thinnest step could bring it."""
-    thinnest_mm = _at_least_thinnest(SMALLEST_STEP_MM, bench)
-    share = abs(pair.effect_per_mm.value) * thinnest_mm
-    return Proposal(StepKind.NEAR_ENOUGH, reason("thinnest-step", thinnest_mm=thinnest_mm, share=share))

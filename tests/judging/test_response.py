@@ -12,7 +12,8 @@ from patternscan.cautions import reason
 from patternscan.frame import End
 from patternscan.judging.advice import ShimChange, ShimRule, advise
 from patternscan.judging.comparison import Comparison, Target
-from patternscan.judging.response import Bench, Proposal, StepKind, find_expected_sign, learn_response, propose_step
+from patternscan.judging.next_step import Bench, Proposal, StepKind, propose_step
+from patternscan.judging.response import find_expected_sign, learn_response
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import Interval
 

@@ -16,7 +16,7 @@ from patternscan.judging.comparison import Comparison, PooledFlank, Target, comp
 from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
 from patternscan.judging.judged_state import Identity
-from patternscan.judging.response import Bench, propose_step
+from patternscan.judging.next_step import Bench, propose_step
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
 

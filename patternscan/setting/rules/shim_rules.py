@@ -8,15 +8,8 @@ from functools import partial
 from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
-from patternscan.judging.response import (
-    Bench,
-    Proposal,
-    Response,
-    StepKind,
-    find_expected_sign,
-    learn_response,
-    propose_step,
-)
+from patternscan.judging.next_step import Bench, Proposal, StepKind, propose_step
+from patternscan.judging.response import Response, find_expected_sign, learn_response
 from patternscan.setting.log.events import Pattern, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.shim_pack import find_pack, nearest_total
