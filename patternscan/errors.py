@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from patternscan.plain_text import printable
+
 
 class PatternscanError(Exception):
     """A stop that a person can do something about.
 
-    ``found`` is one plain sentence saying what was found, ``remedy`` one saying what to do.
+    ``found`` is one plain sentence saying what was found, ``remedy`` one saying what to do; both are one line.
     """
 
     exit_code = 1
 
     def __init__(self, found: str, remedy: str) -> None:
-        super().__init__(f"{found} {remedy}")
-        self.found = found
-        self.remedy = remedy
+        self.found = printable(found)
+        self.remedy = printable(remedy)
+        super().__init__(f"{self.found} {self.remedy}")
 
 
 class WrongUse(PatternscanError):

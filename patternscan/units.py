@@ -6,6 +6,7 @@ import math
 import re
 
 from patternscan.errors import WrongUse
+from patternscan.plain_text import quoted
 
 MM_PER_INCH = 25.4
 """Exact by definition of the international inch (1959)."""
@@ -26,10 +27,12 @@ def parse_length(text: str) -> float:
     found = WRITTEN.fullmatch(" ".join(text.split()).casefold())
     if found is None:
         comma = " with a point, not a comma," if "," in text else ""
-        raise WrongUse(f"{text!r} is not a length with its unit.", f"Write it{comma} as 0.10 mm, 0.004 in or 4 thou.")
+        raise WrongUse(
+            f"{quoted(text)} is not a length with its unit.", f"Write it{comma} as 0.10 mm, 0.004 in or 4 thou."
+        )
     length = round(float(found[1]) * IN_MM[found[2]], 6)
     if abs(length) > LONGEST_MM:
-        raise WrongUse(f"{text!r} is longer than anything here.", "Check the number and its unit.")
+        raise WrongUse(f"{quoted(text)} is longer than anything here.", "Check the number and its unit.")
     return length
 
 

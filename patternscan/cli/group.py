@@ -14,6 +14,7 @@ from typing import Any
 import click
 
 from patternscan.errors import PatternscanError
+from patternscan.plain_text import printable, shortened
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 
 SAFETY_HELP = f"{SAFETY_TITLE}: {SAFETY_LINE} The maker's manual and the local code decide."
@@ -66,7 +67,7 @@ class PlainGroup(click.Group):
             code = error.exit_code
         except click.ClickException as error:
             where = getattr(error, "ctx", None)
-            click.echo(error.format_message(), err=True)
+            click.echo(printable(error.format_message()), err=True)
             click.echo(f"See '{where.command_path if where else 'patternscan'} --help'.", err=True)
             code = error.exit_code
         except click.Abort:
@@ -89,7 +90,7 @@ class PlainGroup(click.Group):
         except Exception as error:
             if os.environ.get("PATTERNSCAN_TRACEBACK"):
                 raise
-            click.echo(f"patternscan itself failed: {type(error).__name__}: {error}.", err=True)
+            click.echo(f"patternscan itself failed: {type(error).__name__}: {shortened(str(error))}.", err=True)
             click.echo("Please report this with the photo; PATTERNSCAN_TRACEBACK=1 shows where it failed.", err=True)
             ctx.exit(1)
 

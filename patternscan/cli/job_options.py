@@ -11,6 +11,7 @@ import click
 
 from patternscan.cli.records import option
 from patternscan.errors import WrongUse
+from patternscan.plain_text import quoted
 from patternscan.reporting.text.job.actions import action_sentence
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import points_sentence
@@ -49,4 +50,4 @@ def moment(text: str | None) -> datetime | None:
     try:
         return datetime.fromisoformat(text).astimezone()
     except (ValueError, OverflowError) as error:
-        raise WrongUse(f"{text!r} is not a time.", "Write it as 2026-03-01T09:30.") from error
+        raise WrongUse(f"{quoted(text)} is not a time.", "Write it as 2026-03-01T09:30.") from error

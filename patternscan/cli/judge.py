@@ -16,7 +16,7 @@ from patternscan.cli.job_options import due_now
 from patternscan.cli.judge_options import FlankPhotos, KeepOptions, StandardOptions
 from patternscan.cli.options import BY, FULL, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, takes
-from patternscan.cli.show import hand_over, progress, write
+from patternscan.cli.show import hand_over, progress, say, write
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.workflow.batch.machines import judge_batch
@@ -114,4 +114,4 @@ def _log(
     pattern = PatternRequest(job, keep.occasion, keep.copy_photos, request.by)
     kept = log_judgement(pattern, result.judgement, files, [photo.photo for photo in request.photos])
     words = event_sentence(kept.entry.event)
-    click.echo(f"Entry {kept.entry.number}: {words} Pictures: {kept.folder}", err=True)
+    say(f"Entry {kept.entry.number}: {words} Pictures: {kept.folder}")

@@ -11,11 +11,11 @@ import click
 
 from patternscan.cli.job_options import EntryOptions
 from patternscan.cli.records import option, takes
-from patternscan.cli.types import PATH, Length, Word
+from patternscan.cli.types import LINE, PATH, Length, Word
 from patternscan.errors import WrongUse
+from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job.events import event_sentence
-from patternscan.reporting.text.job.words import one_line
 from patternscan.setting.log.entries import kept_entries
 from patternscan.setting.log.events import (
     Alignment,
@@ -184,7 +184,7 @@ def closed(entry: EntryOptions) -> None:
 
 
 @log.command()
-@click.argument("text")
+@click.argument("text", type=LINE)
 @takes(EntryOptions, "entry")
 def note(text: str, entry: EntryOptions) -> None:
     """Anything worth keeping, in your own words."""
@@ -193,7 +193,7 @@ def note(text: str, entry: EntryOptions) -> None:
 
 @log.command()
 @click.argument("struck", type=click.IntRange(1), metavar="ENTRY")
-@click.option("--because", required=True, metavar="TEXT", help="Why it does not count.")
+@click.option("--because", type=LINE, required=True, metavar="TEXT", help="Why it does not count.")
 @takes(EntryOptions, "entry")
 def strike(struck: int, because: str, entry: EntryOptions) -> None:
     """Strike an earlier entry that was wrong; it stays in the log but counts no more.
@@ -204,7 +204,7 @@ def strike(struck: int, because: str, entry: EntryOptions) -> None:
 
 
 @log.command(name="sign-off")
-@click.argument("name")
+@click.argument("name", type=LINE)
 @takes(EntryOptions, "entry")
 def sign_off(name: str, entry: EntryOptions) -> None:
     """End the job: NAME takes it over as it is. What is still open is said, and the decision is that person's."""
@@ -226,6 +226,6 @@ def show(job: Path) -> None:
 
 
 def _words(text: str, name: str) -> str:
-    if not text.strip():
+    if not text:
         raise WrongUse(f"The {name} is empty.", f"Write the {name} in quotation marks.")
     return text

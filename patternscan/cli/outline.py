@@ -12,6 +12,7 @@ from patternscan.cli.options import MEGAPIXELS, OVERWRITE, FlankOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import percent
+from patternscan.plain_text import printable
 from patternscan.workflow.delivery import deliver
 from patternscan.workflow.inputs import PhotoInput
 from patternscan.workflow.mark import MarkRequest, find_outline
@@ -46,7 +47,7 @@ def outline(given: OutlineOptions) -> None:
     if result.untrusted is not None:
         raise NoTrustworthyOutline(result.untrusted.found, f"Mark it by hand: open {written[0]} in a browser.")
     for path in written:
-        click.echo(f"Written: {path}")
+        click.echo(printable(f"Written: {path}"))
     if given.outline is None:
         sure = percent(result.outlines[0].confidence)
         click.echo(f"Confidence of the outline: {sure}. Look at it in the page and correct it.")

@@ -12,10 +12,11 @@ from typing import Annotated, Any, TypeVar, get_args, get_origin, get_type_hints
 
 import click
 
-from patternscan.cli.types import PATH, Word
+from patternscan.cli.types import LINE, PATH, Word
 
 Command = Callable[..., None]
 Record = TypeVar("Record")
+KINDS: Mapping[type, click.ParamType[Any]] = {Path: PATH, str: LINE}
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,4 +97,4 @@ def _by_kind(kind: Any) -> dict[str, Any]:
         return {"is_flag": True}
     if issubclass(kind, StrEnum):
         return {"type": Word(kind)}
-    return {"type": PATH if kind is Path else kind}
+    return {"type": KINDS.get(kind, kind)}

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from patternscan.plain_text import printable
 from patternscan.workflow.delivery import deliver
 from patternscan.workflow.outputs.answer import Answer, Files, superseded
 
@@ -16,7 +17,12 @@ from patternscan.workflow.outputs.answer import Answer, Files, superseded
 def write(files: Files, overwrite: bool, originals: Sequence[Path] = ()) -> None:
     """Write all files, or none, and say on standard error where they are; ``originals`` are never written over."""
     for path in deliver(files, overwrite, originals, superseded(files)):
-        click.echo(f"Written: {path}", err=True)
+        say(f"Written: {path}")
+
+
+def say(words: str) -> None:
+    """Tell a person something beside the result: one line on standard error."""
+    click.echo(printable(words), err=True)
 
 
 def hand_over(answer: Answer, as_json: bool, *, full: bool = False) -> None:

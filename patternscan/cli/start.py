@@ -7,15 +7,16 @@ from pathlib import Path
 
 import click
 
-from patternscan.cli.show import write
-from patternscan.cli.types import PATH
+from patternscan.cli.show import say, write
+from patternscan.cli.types import LINE, PATH
+from patternscan.plain_text import printable
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from patternscan.workflow.job import start_job
 
 
 @click.command(short_help="Begin a setting job: a folder with a machine sheet and a log.")
 @click.argument("folder", type=PATH)
-@click.option("--machine", metavar="NAME", help="Name of the machine.  [default: name of the folder]")
+@click.option("--machine", type=LINE, metavar="NAME", help="Name of the machine.  [default: name of the folder]")
 @click.option("--sheet", "sheet_path", type=PATH, help="A machine sheet to copy into the folder.")
 def start(folder: Path, machine: str | None, sheet_path: Path | None) -> None:
     """Begin a setting job in FOLDER, with a machine sheet to fill in and an empty log.
@@ -23,8 +24,10 @@ def start(folder: Path, machine: str | None, sheet_path: Path | None) -> None:
     Example: patternscan start north_lift --machine "Goods lift, north shaft"
     """
     for path in start_job(folder, machine, sheet_path):
-        click.echo(f"Written: {path}", err=True)
-    click.echo(f"Fill in the machine sheet, then ask what to do first: patternscan next {shlex.quote(str(folder))}")
+        say(f"Written: {path}")
+    click.echo(
+        f"Fill in the machine sheet, then ask what to do first: patternscan next {shlex.quote(printable(str(folder)))}"
+    )
 
 
 @click.command(short_help="Check a machine sheet, or write one to fill in.")
@@ -40,4 +43,4 @@ def sheet(path: Path, new: str | None, overwrite: bool) -> None:
         write({path: blank_sheet(new).encode()}, overwrite)
         return
     read_sheet(path)
-    click.echo(f"{path.name} is in order.")
+    click.echo(f"{printable(path.name)} is in order.")

@@ -11,9 +11,23 @@ import click
 
 from patternscan.errors import WrongUse
 from patternscan.frame import Marking
+from patternscan.plain_text import one_line, shortened
 from patternscan.units import parse_length
 
 PATH = click.Path(path_type=Path)
+
+
+class Line(click.ParamType[str]):
+    """A person's words, made one clean line."""
+
+    name = "text"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:  # noqa: ARG002
+        """The words on one line."""
+        return one_line(str(value))
+
+
+LINE = Line()
 
 
 class Word(click.Choice[str]):
@@ -61,7 +75,9 @@ class Length(click.ParamType[float]):
         except WrongUse as fault:
             self.fail(str(fault), param, ctx)
         if not self.least_mm <= length_mm <= self.most_mm:
-            self.fail(f"{value} is given, expected {self.least_mm:g} mm to {self.most_mm:g} mm.", param, ctx)
+            self.fail(
+                f"{shortened(str(value))} is given, expected {self.least_mm:g} mm to {self.most_mm:g} mm.", param, ctx
+            )
         return length_mm
 
 
@@ -78,7 +94,9 @@ class Number(click.ParamType[float]):
         number = plain_number(str(value))
         if not self.low <= number <= self.high:
             raise click.BadParameter(
-                f"{value} is given, expected a number from {self.low:g} to {self.high:g} {self.unit}.", ctx, param
+                f"{shortened(str(value))} is given, expected a number from {self.low:g} to {self.high:g} {self.unit}.",
+                ctx,
+                param,
             )
         return number
 
@@ -88,4 +106,4 @@ def plain_number(typed: str) -> float:
     try:
         return float(typed)
     except ValueError:
-        raise click.BadParameter(f"{typed} is not a number; write it with a point, such as 0.25.") from None
+        raise click.BadParameter(f"{shortened(typed)} is not a number; write it with a point, such as 0.25.") from None

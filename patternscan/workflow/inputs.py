@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -9,6 +10,7 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
+from patternscan.plain_text import printable
 from patternscan.seeing.geometry.outline import Outline, PictureSide, flank_shown
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo
@@ -30,6 +32,11 @@ class PhotoInput:
     flank: Flank
     outline: Path | None = None
     tip: PictureSide = PictureSide.UP
+
+    @property
+    def name(self) -> str:
+        """The photo's bare name as it can be printed."""
+        return printable(os.fsencode(self.photo.name).decode("utf-8", "replace"))
 
     @property
     def files(self) -> tuple[Path, ...]:

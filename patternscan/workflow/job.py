@@ -13,6 +13,7 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import CannotWrite, WrongUse
 from patternscan.judging.comparison import PooledFlank
 from patternscan.judging.judgement import Judgement
+from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
@@ -91,7 +92,7 @@ def start_job(folder: Path, machine: str | None = None, sheet_path: Path | None 
     The machine goes by the folder's name unless named. Raises WrongUse, CannotWrite.
     """
     if sheet_path is None:
-        return start_log(folder, blank_sheet(machine or folder.resolve().name))
+        return start_log(folder, blank_sheet(machine or one_line(folder.resolve().name) or "unnamed"))
     read_sheet(sheet_path)
     return start_log(folder, sheet_path.read_text(encoding="utf-8-sig"))
 

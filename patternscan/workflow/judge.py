@@ -118,7 +118,7 @@ def _sorted(request: JudgeRequest, outcomes: Iterable[Outcome]) -> tuple[list[Re
         if not isinstance(outcome, PatternscanError):
             readings.extend(outcome)
         elif _can_be_left_out(outcome, photo, request.unattended):
-            declined.append(Declined(photo.photo.name, photo.flank, outcome))
+            declined.append(Declined(photo.name, photo.flank, outcome))
         else:
             raise _naming(photo, outcome) from outcome
     if not readings:
@@ -140,7 +140,7 @@ def _can_be_left_out(stop: PatternscanError, photo: PhotoInput, unattended: bool
 
 def _naming(photo: PhotoInput, stop: PatternscanError) -> PatternscanError:
     """The same stop with the photo's name in it, for a person who gave several."""
-    name = photo.photo.name
+    name = photo.name
     return stop if name in stop.found else type(stop)(f"{name} ({photo.flank} flank): {stop.found}", stop.remedy)
 
 

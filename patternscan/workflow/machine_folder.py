@@ -8,6 +8,7 @@ from pathlib import Path
 
 from patternscan.errors import UnreadablePhoto
 from patternscan.frame import Flank
+from patternscan.plain_text import one_line
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.batch.photo_list import find_photos
 from patternscan.workflow.inputs import PhotoInput
@@ -50,7 +51,7 @@ def find_machine(folder: Path, passed_over: Path | None = None) -> MachineFolder
         return None
     sheets = list(folder.glob("*.toml"))
     inputs = (PhotoInput(one.photo, flank, one.outline) for one, flank in zip(photos, flanks, strict=True))
-    title = told[0]["name"] or folder.resolve().name
+    title = one_line(told[0]["name"] or photos[0].machine)
     return MachineFolder(tuple(inputs), title, sheets[0] if len(sheets) == 1 else None)
 
 

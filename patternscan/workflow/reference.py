@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from patternscan.judging.comparability import refuse_strangers, shared_photo
 from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import Identity, JudgedState
 from patternscan.measuring.interval import Interval
+from patternscan.plain_text import one_line
 from patternscan.reporting.documents.kept_judgement import read_judgement
 
 
@@ -62,4 +64,5 @@ def _longer_side(interval: Interval) -> float:
 def _name(path: Path) -> str:
     """The reference as a report names it, with the folder that tells judgements of the same file name apart."""
     folder = path.resolve().parent.name
-    return f"{folder}/{path.name}" if path.name == "judgement.json" and folder else path.resolve().name
+    name = f"{folder}/{path.name}" if path.name == "judgement.json" and folder else path.resolve().name
+    return one_line(os.fsencode(name).decode("utf-8", "replace"))

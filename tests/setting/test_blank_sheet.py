@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patternscan.plain_text import one_line
 from patternscan.setting.machine.fields import TABLES
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.sheet_file import blank_sheet, fields_as_markdown, read_sheet
@@ -36,11 +37,11 @@ def test_every_key_is_there_and_its_example_is_right(tmp_path: Path) -> None:
 
 
 @settings(deadline=None, max_examples=60)
-@given(name=st.text(st.characters(codec="utf-8"), min_size=1).filter(lambda name: name.strip()))
+@given(name=st.text(st.characters(codec="utf-8"), min_size=1).filter(one_line))
 def test_any_name_comes_back(tmp_path_factory: pytest.TempPathFactory, name: str) -> None:
     path = tmp_path_factory.mktemp("sheets") / "machine.toml"
     path.write_text(blank_sheet(name), encoding="utf-8", newline="\n")
-    assert read_sheet(path).machine == " ".join(name.split())
+    assert read_sheet(path).machine == one_line(name)
 
 
 def test_the_sheet_is_no_wider_than_a_screen_and_tells_what_is_guessed() -> None:

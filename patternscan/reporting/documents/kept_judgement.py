@@ -15,6 +15,7 @@ from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import FlankState, Identity, JudgedState, ToldCaution
 from patternscan.judging.judgement import PHOTO_DECLINED
 from patternscan.measuring.interval import Interval
+from patternscan.plain_text import one_line, shortened
 from patternscan.reporting.documents.judgement import GearValue, JudgementDocument, PooledPart, TargetPart
 from patternscan.reporting.documents.parts import VERSION, CautionPart, perhaps
 from patternscan.reporting.documents.reading import ReadingDocument
@@ -51,14 +52,16 @@ def read_document(path: Path) -> tuple[JudgementDocument, JudgedState]:
     content = _json(path)
     if content.get("format") != FORMAT or content.get("version") != VERSION:
         raise InconsistentInputs(
-            f"{path.name} is not a judgement but {content.get('format') or 'something else'}.",
+            f"{path.name} is not a judgement but {shortened(str(content.get('format') or 'something else'))}.",
             f"Give two files written by 'patternscan judge --json' or found as {JUDGEMENT_NAME} in its --out folder.",
         )
     try:
         document = msgspec.convert(content, JudgementDocument)
         return document, judged_state(document)
     except (ValueError, OverflowError) as error:
-        raise InconsistentInputs(f"{path.name} is a damaged judgement ({error}).", "Judge the photos again.") from error
+        raise InconsistentInputs(
+            f"{path.name} is a damaged judgement ({shortened(str(error))}).", "Judge the photos again."
+        ) from error
 
 
 def judged_state(document: JudgementDocument) -> JudgedState:
@@ -120,7 +123,7 @@ def _pictures(readings: Iterable[ReadingDocument]) -> Iterator[Fingerprint]:
 
 
 def _told(cautions: Iterable[CautionPart]) -> tuple[ToldCaution, ...]:
-    return tuple(ToldCaution(one.code, one.message, one.remedy) for one in cautions)
+    return tuple(ToldCaution(one.code, one_line(one.message), one_line(one.remedy)) for one in cautions)
 
 
 def _target(target: TargetPart) -> Target:
@@ -149,4 +152,4 @@ def _checked_interval(interval: Interval) -> Interval:
 
 def _one_line(words: str | None) -> str | None:
     """Words on one line; None for none, or blanks alone."""
-    return " ".join((words or "").split()) or None
+    return one_line(words or "") or None

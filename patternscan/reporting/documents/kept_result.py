@@ -15,6 +15,7 @@ from patternscan.frame import Flank, Made
 from patternscan.judging.judged_state import JudgedState
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
+from patternscan.plain_text import one_line
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.kept_files import Digests, named_files, own_content
 from patternscan.reporting.documents.kept_judgement import judged_state, judgement_path, read_document
@@ -108,7 +109,7 @@ def _read_tooth(stem: Path, flank: FlankPart, named: Digests) -> KeptTooth:
     covered = float((contact[judged] > 128).mean()) if judged.any() else 0.0
     if abs(covered - flank.coverage.value) > FITS_WITHIN:
         raise ForeignPicture(f"{contact_path.name} is the map of another result")
-    return KeptTooth(flank.tooth, flat, contact, _read_close_up(close_up_path, named))
+    return KeptTooth(one_line(flank.tooth), flat, contact, _read_close_up(close_up_path, named))
 
 
 def _read_close_up(path: Path, named: Digests) -> NDArray[np.uint8] | None:

@@ -14,6 +14,7 @@ from patternscan.judging.advice import Move
 from patternscan.judging.change import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.measurement import Measurement
+from patternscan.plain_text import one_line
 from patternscan.units import fine_length_words
 
 MOVE_WORDS = {
@@ -39,7 +40,7 @@ def as_markdown(words: str) -> str:
     >>> print(as_markdown("left_flank *2*.jpg"))
     left_flank \*2\*.jpg
     """
-    return MARKDOWN_SIGN.sub(r"\\\g<0>", " ".join(words.split()))
+    return MARKDOWN_SIGN.sub(r"\\\g<0>", one_line(words))
 
 
 def flank_name(flank: Flank) -> str:

@@ -13,6 +13,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
+from patternscan.plain_text import one_line, printable, quoted
 from patternscan.seeing.geometry.outline import EDGE_NAMES, SPOKEN, Edge, Outline, OutlineSource, checked_outline
 
 FILE_FORMAT = "patternscan-outline"
@@ -83,7 +84,7 @@ def read_outline_file(path: Path) -> OutlineFile:
         document = msgspec.convert(content, OutlineDocument)
     except msgspec.ValidationError as error:
         raise _fault(content, str(error), path.name) from error
-    return OutlineFile(document.photo, tuple(map(_outline, document.flanks)))
+    return OutlineFile(printable(document.photo), tuple(map(_outline, document.flanks)))
 
 
 def origin_keys(outline: Outline) -> dict[str, Any]:
@@ -108,7 +109,7 @@ def _outline(entry: OutlinedFlank) -> Outline:
     edges = {name: getattr(entry, name) for name in EDGE_NAMES}
     source = OutlineSource(entry.source or OutlineSource.GIVEN)
     confidence = (entry.confidence or 0.0) if source is OutlineSource.FOUND else 1.0
-    return checked_outline(edges, entry.flank, str(entry.tooth), source, confidence)
+    return checked_outline(edges, entry.flank, one_line(str(entry.tooth)), source, confidence)
 
 
 def _json(path: Path) -> Any:
@@ -126,7 +127,7 @@ def _refuse_foreign(content: Any, name: str) -> None:
     if not isinstance(content, dict) or content.get("format") != FILE_FORMAT:
         raise _made_again(f'{name} is not an outline file: it does not say "{FILE_FORMAT}".')
     if content.get("version") != FILE_VERSION:
-        raise _made_again(f"{name} is an outline of version {content.get('version')!r}, not {FILE_VERSION}.")
+        raise _made_again(f"{name} is an outline of version {quoted(content.get('version'))}, not {FILE_VERSION}.")
 
 
 def _fault(content: Any, told: str, name: str) -> NoTrustworthyOutline:
@@ -143,7 +144,7 @@ def _fault(content: Any, told: str, name: str) -> NoTrustworthyOutline:
     for step in place:
         content = content[int(step)] if isinstance(content, list) else content.get(step)
     spoken = "flank" if key == "flanks" else key
-    return NoTrustworthyOutline(f"{name} names a {spoken} {content!r}.", REMEDIES[spoken])
+    return NoTrustworthyOutline(f"{name} names a {spoken} {quoted(content)}.", REMEDIES[spoken])
 
 
 def _made_again(found: str) -> NoTrustworthyOutline:

@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageCms, UnidentifiedImageError
 
 from patternscan.errors import UnreadablePhoto
+from patternscan.plain_text import printable
 from patternscan.seeing.image.fingerprint import Fingerprint, grey_cells
 
 PHOTO_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "AVIF")
@@ -89,7 +90,7 @@ class Photo:
 def load_photo(path: str | Path, max_megapixels: float = 250.0) -> Photo:
     """Read a photo file, turned upright by its EXIF and brought to sRGB. Raises UnreadablePhoto."""
     path = Path(path)
-    name = os.fsencode(path.name).decode("utf-8", "replace")
+    name = printable(os.fsencode(path.name).decode("utf-8", "replace"))
     _refuse_no_file(path, name)
     with _pillow_kept_quiet():
         try:

@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Any
 
 from patternscan.errors import WrongUse
+from patternscan.plain_text import one_line
 from patternscan.setting.machine.stock import parse_stock
 from patternscan.units import parse_length
 
@@ -99,7 +100,7 @@ def _right(right: bool, value: Any) -> Any:
     return value
 
 
-TEXT = Allowed("some text", lambda value: _right(isinstance(value, str) and bool(value.strip()), value))
+TEXT = Allowed("some text", lambda value: one_line(_right(isinstance(value, str) and bool(one_line(value)), value)))
 FRACTION = Allowed("a number from 0 to 1", lambda value: float(number(0, 1).convert(value)))
 STOCK = Allowed(
     'a list of shims with their number, as ["0.10 mm x 4", "0.005 in x 6"]',

@@ -13,6 +13,7 @@ from typing import Any
 from patternscan.errors import WrongUse
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
+from patternscan.plain_text import one_line, quoted, shortened
 from patternscan.setting.machine.fields import GEAR, TABLES, Field
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
 
@@ -56,7 +57,8 @@ def _toml(path: Path) -> Content:
         raise WrongUse(f"The machine sheet {path.name} is not plain text.", "Save it as text in UTF-8.") from error
     except ValueError as error:
         raise WrongUse(
-            f"The machine sheet {path.name} is not a TOML file: {error}.", "Write it as text, one 'key = value' a line."
+            f"The machine sheet {path.name} is not a TOML file: {shortened(str(error))}.",
+            "Write it as text, one 'key = value' a line.",
         ) from error
 
 
@@ -90,16 +92,16 @@ def _field_faults(content: Content) -> Iterator[str]:
     """Every fault of a single key in plain words, with the nearest known word where one is not known."""
     for name, given in content.items():
         if name not in TABLES:
-            yield f"[{name}] is not known{_nearest(name, TABLES)}"
+            yield f"[{shortened(name)}] is not known{_nearest(name, TABLES)}"
         elif not isinstance(given, dict):
-            yield f"{name} is not a table; write [{name}] on a line of its own"
+            yield f"{shortened(name)} is not a table; write [{shortened(name)}] on a line of its own"
         else:
             fields = {field.key: field for field in TABLES[name].fields}
             for key, value in given.items():
                 if key not in fields:
-                    yield f"{name}.{key} is not known{_nearest(key, fields)}"
+                    yield f"{name}.{shortened(key)} is not known{_nearest(key, fields)}"
                 elif not (allowed := fields[key].allowed).holds(value):
-                    yield f"{name}.{key} is {value!r}, expected {allowed.words}"
+                    yield f"{name}.{key} is {quoted(value)}, expected {allowed.words}"
 
 
 def _nearest(word: str, known: Iterable[str]) -> str:
@@ -164,8 +166,8 @@ def _with_meaning(line: str, meaning: str) -> str:
 
 
 def _quoted(words: str) -> str:
-    """A TOML basic string; JSON's way of writing is one too, but for the sign DEL (TOML 1.0, "String")."""
-    return json.dumps(" ".join(words.split()), ensure_ascii=False).replace("\x7f", "\\u007f")
+    """A TOML basic string; JSON's way of writing is one too (TOML 1.0, "String")."""
+    return json.dumps(one_line(words), ensure_ascii=False)
 
 
 def fields_as_markdown() -> str:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from patternscan.errors import WrongUse
+from patternscan.plain_text import quoted
 from patternscan.units import MM_PER_INCH, parse_length
 
 THICKEST_MM = 25.0
@@ -93,7 +94,7 @@ def parse_shims(text: str) -> Shims:
     """
     found = WRITTEN.fullmatch(text.strip())
     if found is None:
-        raise WrongUse(f"{text!r} is not a shim with its count.", "Write it as 0.10 mm x 4 or 0.005 in x 6.")
+        raise WrongUse(f"{quoted(text)} is not a shim with its count.", "Write it as 0.10 mm x 4 or 0.005 in x 6.")
     return Shims(parse_length(found[1]), int(found[2]), "mm" not in found[1].casefold())
 
 
@@ -141,7 +142,7 @@ def take_shim_set(name: str, count: int) -> Stock:
     if name not in SHIM_SETS:
         close = difflib.get_close_matches(name, SHIM_SETS, n=1)
         meant = f"Did you mean {close[0]}?" if close else f"Known are {', '.join(SHIM_SETS)}."
-        raise WrongUse(f"There is no shim set named {name!r}.", meant)
+        raise WrongUse(f"There is no shim set named {quoted(name)}.", meant)
     chosen = SHIM_SETS[name]
     return parse_stock([f"{thickness} {chosen.unit} x {count}" for thickness in chosen.thicknesses])
 

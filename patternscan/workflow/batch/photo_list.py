@@ -12,6 +12,7 @@ from pathlib import Path
 
 from patternscan.errors import PatternscanError, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank, Marking
+from patternscan.plain_text import one_line, printable, shortened
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.workflow.batch.cache import RECORD
@@ -157,7 +158,7 @@ def _folder_name(folder: Path) -> str:
 
 def _readable(path: Path) -> str:
     """A path as it can be printed, also when its bytes are no text."""
-    return os.fsencode(path.as_posix()).decode("utf-8", "replace")
+    return printable(os.fsencode(path.as_posix()).decode("utf-8", "replace"))
 
 
 def _is_photo(name: str) -> bool:
@@ -194,7 +195,7 @@ def _header_faults(header: Sequence[str]) -> Iterator[str]:
         if name and name not in COLUMNS and name != IGNORED:
             close = difflib.get_close_matches(name, COLUMNS, n=1)
             meant = f"did you mean '{close[0]}'?" if close else f"known are {', '.join(COLUMNS)} and {IGNORED}"
-            yield f"the column '{name}' is not known ({meant})"
+            yield f"the column '{shortened(name)}' is not known ({meant})"
         elif name and header.count(name) > 1:
             yield f"the column '{name}' is there twice"
 
@@ -204,15 +205,15 @@ def _row_faults(number: int, row: dict[str, str]) -> Iterator[str]:
         yield f"line {number} names no photo"
     for name, words in WORDS.items():
         if row.get(name, "").casefold() not in ("", *words):
-            yield f"line {number}: {name} is '{row[name]}', expected {' or '.join(words)}"
+            yield f"line {number}: {name} is '{shortened(row[name])}', expected {' or '.join(words)}"
 
 
 def _entry(row: dict[str, str], folder: Path) -> ListedPhoto:
     photo = folder / row["photo"]
     flank, tip, marking = (row.get(name, "").casefold() for name in WORDS)
-    outline, sheet, machine = row.get("outline"), row.get("sheet"), row.get("machine", "")
+    outline, sheet, machine = row.get("outline"), row.get("sheet"), one_line(row.get("machine", ""))
     return ListedPhoto(
-        name=row["photo"],
+        name=printable(row["photo"]),
         photo=photo,
         flank=Flank(flank) if flank else None,
         outline=folder / outline if outline else _outline_beside(photo),

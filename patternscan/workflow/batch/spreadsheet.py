@@ -7,6 +7,8 @@ import io
 from collections.abc import Iterable, Sequence
 from enum import StrEnum
 
+from patternscan.plain_text import one_line
+
 Cell = str | float | int | None
 
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
@@ -40,7 +42,7 @@ def harmless(words: str) -> str:
     >>> print(harmless("=1+1"))
     '=1+1
     """
-    line = " ".join(words.split())
+    line = one_line(words)
     return f"'{line}" if line.startswith(FORMULA_SIGNS) else line
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from patternscan.frame import percent
 from patternscan.judging.advice import Move
-from patternscan.reporting.text.job.words import one_line
+from patternscan.plain_text import one_line
 from patternscan.setting.log.events import (
     PLACE_NAMES,
     Alignment,

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from patternscan.frame import percent
+from patternscan.plain_text import one_line
 from patternscan.reporting.text.wording import FORMS
 from patternscan.setting.log.events import PLACE_NAMES
 from patternscan.setting.state.checks import Check
@@ -63,11 +64,6 @@ MISSED = {place: f"the shims under {name}" for place, name in PLACE_NAMES.items(
     "marks": "where the marks of the eccentric carriers stood",
     "old-pattern": "the pattern of the old wheel",
 }
-
-
-def one_line(text: str) -> str:
-    """A person's words on one line, without the signs that steer a screen."""
-    return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
 
 
 def span_words(lengths_mm: Sequence[float]) -> str:
