@@ -29,6 +29,23 @@ BEYOND = """() => [...document.querySelectorAll("body *")]
 """What reaches beyond the right side of the window, but for what can be moved about in its own box."""
 
 
+LETTERS = """() => [...document.querySelectorAll("body *")]
+  .filter(one => one.checkVisibility())
+  .filter(one => [...one.childNodes].some(part => part.nodeType === 3 && part.textContent.trim()))
+  .map(one => parseFloat(getComputedStyle(one).fontSize))"""
+FIRST_WORDS = """() => {
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), range = document.createRange();
+  let count = 0;
+  while (walker.nextNode()) {
+    range.selectNodeContents(walker.currentNode);
+    const box = range.getBoundingClientRect();
+    if (box.height > 0 && box.bottom <= innerHeight)
+      count += walker.currentNode.textContent.split(/\\s+/).filter(Boolean).length;
+  }
+  return count;
+}"""
+
+
 class TagCollector(HTMLParser):
     """The tags of a page as the standard library's HTML parser sees them."""
 
@@ -92,6 +109,16 @@ def faint_texts(page: Any) -> list[tuple[str, str, str]]:
     texts = page.evaluate(TEXTS)
     assert texts
     return [(words, ink, ground) for words, ink, ground in texts if contrast(ink, ground) < LEAST_CONTRAST]
+
+
+def least_letter_px(page: Any) -> float:
+    """Size of the smallest letters that are shown, in CSS pixels."""
+    return float(min(page.evaluate(LETTERS)))
+
+
+def words_on_the_first_screen(page: Any) -> int:
+    """How many words can be read without scrolling."""
+    return int(page.evaluate(FIRST_WORDS))
 
 
 def beyond_the_side(page: Any) -> list[str]:

@@ -60,7 +60,7 @@ def page(change: Change, states: tuple[KeptResult, KeptResult]) -> str:
 
 def test_the_verdict_comes_first_in_one_sentence(page: str, change: Change) -> None:
     assert change.verdict is Verdict.BETTER
-    top = f"Barn hoist {VERDICT_WORDS[Verdict.BETTER]}. Safety first: {SAFETY_LINE} Why: The pattern lies "
+    top = f"{VERDICT_WORDS[Verdict.BETTER]}. Safety first: {SAFETY_LINE} Why: The pattern lies "
     assert words_of(page).startswith(top)
     assert change.nearer is not None
     assert f"{percent(change.nearer.value)} of the face width nearer to its place (" in words_of(page)
@@ -98,7 +98,7 @@ def test_nothing_is_said_to_have_moved_where_places_cannot_be_compared(states: t
     )
     change = compare_states(before.state, poor.state)
     words = words_of(comparison_page(change, before, poor))
-    assert words.startswith(f"Barn hoist {VERDICT_WORDS[Verdict.NOT_COMPARABLE]}.")
+    assert words.startswith(f"{VERDICT_WORDS[Verdict.NOT_COMPARABLE]}.")
     assert "nearer" not in words
     assert "It is dark." in words
 
@@ -114,7 +114,7 @@ def test_a_change_within_its_doubt_is_not_called_one(states: tuple[KeptResult, K
 def test_pictures_say_in_words_what_they_show(page: str, change: Change) -> None:
     """WCAG 2.2, 1.1.1: what is not text has a text that serves the same purpose."""
     pictures = [str(one["alt"]) for tag, one in tags_of(page) if tag == "img"]
-    assert len(pictures) == 2 + 2 * 4
+    assert len(pictures) == 2 * 3 + 2 * 4
     for words, one in zip(pictures[:2], (change.left, change.right), strict=True):
         assert one is not None
         assert words.startswith(f"{one.flank.value.capitalize()} flank laid flat before and after")
@@ -189,13 +189,13 @@ def test_it_reads_on_a_phone_and_at_a_desk(browser: Any, tmp_path: Path, page: s
 
 @pytest.mark.browser
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_it_prints_on_one_sheet(browser: Any, tmp_path: Path, page: str, paper: str) -> None:
+def test_it_prints_on_two_sheets(browser: Any, tmp_path: Path, page: str, paper: str) -> None:
     with seen(browser, page, tmp_path) as shown:
-        assert sheets(shown, paper) == 1
+        assert sheets(shown, paper) <= 2
 
 
 @pytest.mark.browser
-def test_much_to_say_still_prints_on_one_sheet(
+def test_much_to_say_prints_on_three_sheets(
     browser: Any, tmp_path: Path, states: tuple[KeptResult, KeptResult]
 ) -> None:
     """Wide doubts, several teeth, unlike films and long names of photos make the longest page."""
@@ -205,5 +205,5 @@ def test_much_to_say_still_prints_on_one_sheet(
     before = replace(before, state=replace(before.state, film="thin", shared=wide, opposed=wide), sources=sources)
     after = replace(after, state=replace(after.state, film="thin, brushed out"), sources=sources[:3])
     with seen(browser, comparison_page(compare_states(before.state, after.state), before, after), tmp_path) as shown:
-        assert sheets(shown, "Letter") == 1
-        assert sheets(shown, "A4") == 1
+        assert sheets(shown, "Letter") <= 3
+        assert sheets(shown, "A4") <= 3

@@ -22,7 +22,7 @@ from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.pictures.on_photo import frame_outlines
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
-from patternscan.reporting.text.reports.answer import judgement_headline
+from patternscan.reporting.text.reports.answer import END_CHECK, judgement_headline
 from patternscan.reporting.text.safety import LIMIT, SAFETY, SAFETY_LINE
 from patternscan.reporting.text.wording import with_range
 from patternscan.seeing.image.photo import load_photo
@@ -31,7 +31,16 @@ from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
 from tests.reporting.builders import ADD_AT_A, drawn_inspection, with_move, written_inspection
-from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
+from tests.reporting.seen_page import (
+    beyond_the_side,
+    faint_texts,
+    least_letter_px,
+    seen,
+    sheets,
+    tags_of,
+    words_of,
+    words_on_the_first_screen,
+)
 from tests.seeing.test_pose import PAIRS, Shot, posed
 
 HOSTILE = "<script>alert(1)</script>\"'&.png"
@@ -49,7 +58,7 @@ def judgement() -> Judgement:
 def test_the_answer_comes_first_in_one_sentence(judgement: Judgement, move: Move) -> None:
     moved = with_move(judgement, move)
     words = words_of(judgement_page(moved))
-    assert words.startswith(f"Barn hoist {judgement_headline(moved)}. Safety first: {SAFETY_LINE} Why: ")
+    assert words.startswith(f"{judgement_headline(moved)}. Safety first: {SAFETY_LINE} {END_CHECK} Left flank: middle ")
 
 
 def test_every_number_stands_with_its_doubt(judgement: Judgement) -> None:
@@ -66,11 +75,11 @@ def test_pictures_say_in_words_and_numbers_what_they_show(judgement: Judgement) 
     left, right = judgement.comparison.left, judgement.comparison.right
     assert left is not None
     assert right is not None
-    assert len(pictures) == 1 + 2 + 2 * 2
-    assert "move the wheel toward end A." in str(pictures[0]["alt"])
+    assert len(pictures) == 2 + 1 + 2 * 2 + 2
+    assert "move the wheel toward end A." in str(pictures[2]["alt"])
     assert with_range(left.along) in str(pictures[0]["alt"])
-    assert with_range(right.coverage) in str(pictures[0]["alt"])
-    for picture in pictures[1:]:
+    assert with_range(right.coverage) in str(pictures[1]["alt"])
+    for picture in (*pictures[:2], *pictures[3:]):
         assert with_range(left.along) in str(picture["alt"]) or with_range(right.along) in str(picture["alt"])
 
 
@@ -135,8 +144,8 @@ def test_cautions_findings_safety_and_limit_are_there() -> None:
     uneven, dark = finding("teeth-disagree", flank="left", share=0.2), caution("far-too-dark", Flank.LEFT, "a.jpg")
     written = written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place"), [uneven], [dark])
     words = words_of(judgement_page(written))
-    for said in (finding_message(uneven), f"{caution_message(dark)} Do: {caution_remedy(dark)}", *SAFETY, LIMIT):
-        assert said in words
+    for said in (finding_message(uneven), f"{caution_message(dark)} {caution_remedy(dark)}", *SAFETY, LIMIT):
+        assert words.count(said) == 1
     assert "Add shims under the carrier at end A." in words
 
 
@@ -173,23 +182,48 @@ def test_it_reads_on_a_phone_and_at_a_desk(browser: Any, tmp_path: Path, judgeme
         assert beyond_the_side(page) == []
         assert faint_texts(page) == []
         assert page.locator("h1").bounding_box()["y"] < 100
+        folds = page.locator(".fold > summary").all()
+        for one in folds:
+            one.click()
         for one in page.locator("summary").all():
             assert one.bounding_box()["height"] >= 44  # WCAG 2.2, 2.5.5: a target for a finger
-            one.click()
         assert page.locator(".close-up img").count() == 2
         assert beyond_the_side(page) == []
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_it_prints_on_one_sheet(browser: Any, tmp_path: Path, judgement: Judgement, paper: str) -> None:
-    with seen(browser, judgement_page(judgement), tmp_path) as page:
-        page.locator("summary").first.click()  # what was opened on the screen stays off the paper
-        assert sheets(page, paper) == 1
+def test_a_phone_shows_what_matters_without_scrolling(browser: Any, tmp_path: Path, judgement: Judgement) -> None:
+    """360 by 640 pixels: the answer, safety, the check of the A, both flanks and the arrow; little to read."""
+    with seen(browser, judgement_page(judgement), tmp_path, 360) as page:
+        page.set_viewport_size({"width": 360, "height": 640})
+        below = page.locator(".lead figure").last.bounding_box()
+        assert below["y"] + below["height"] <= 640
+        assert words_on_the_first_screen(page) <= 100
+        assert page.evaluate("document.documentElement.scrollHeight") <= 2 * 640
+        assert least_letter_px(page) >= 12
+
+
+def test_without_an_answer_the_photo_that_failed_is_shown(judgement: Judgement) -> None:
+    dark = caution("far-too-dark", Flank.RIGHT, judgement.right[0].photo.name)
+    advice = dataclasses.replace(judgement.advice, move=Move.CANNOT_SAY, because=reason("grave-caution", dark))
+    page = judgement_page(dataclasses.replace(judgement, advice=advice, cautions=(dark,)))
+    words = words_of(page)
+    assert words.startswith(f"Take the RIGHT photo ({dark.photo}) again: more light, from the side.")
+    assert words.index(f"{END_CHECK} {caution_message(dark)}") < words.index("Why")
 
 
 @pytest.mark.browser
-def test_it_prints_on_one_sheet_with_all_there_is_to_say(browser: Any, tmp_path: Path) -> None:
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_it_prints_on_two_sheets(browser: Any, tmp_path: Path, judgement: Judgement, paper: str) -> None:
+    with seen(browser, judgement_page(judgement), tmp_path) as page:
+        page.locator("summary").first.click()  # all is opened for the paper anyway
+        assert sheets(page, paper) <= 2
+        page.emulate_media(media="print")
+        assert least_letter_px(page) * 72 / 96 >= 9
+
+
+@pytest.mark.browser
+def test_it_prints_on_three_sheets_with_all_there_is_to_say(browser: Any, tmp_path: Path) -> None:
     crowded = drawn_inspection((3, 2))
     said = "Something is wrong with this photo and it is told here in a sentence of some length."
     remedy = "Take it again with the lamp to the side."
@@ -200,8 +234,8 @@ def test_it_prints_on_one_sheet_with_all_there_is_to_say(browser: Any, tmp_path:
     advice = dataclasses.replace(crowded.advice, findings=findings)
     crowded = dataclasses.replace(crowded, cautions=cautions, advice=advice, machine="Barn hoist")
     with seen(browser, judgement_page(crowded), tmp_path) as page:
-        assert sheets(page, "A4") == 1
-        assert sheets(page, "Letter") == 1
+        assert sheets(page, "A4") <= 3
+        assert sheets(page, "Letter") <= 3
 
 
 @pytest.mark.browser

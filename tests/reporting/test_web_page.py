@@ -14,12 +14,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from patternscan.reporting.pages.paper import SIZES_PT, fitting_letters
 from patternscan.reporting.pages.parts import (
     LARGEST_CLOSE_UP_PX,
     Figure,
     Picture,
-    Room,
     Section,
     WebPage,
     close_up_picture,
@@ -30,7 +28,7 @@ from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.text.runs import runs
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import as_markdown
-from tests.reporting.seen_page import beyond_the_side, contrast, faint_texts, seen, sheets, tags_of
+from tests.reporting.seen_page import beyond_the_side, contrast, faint_texts, least_letter_px, seen, tags_of
 
 HOSTILE = (
     "</style><script>alert(1)</script>",
@@ -49,11 +47,12 @@ def made_picture(words: str = "A grey square, 40 %", size: tuple[int, int] = (40
 
 def made_page(name: str = "plain", head: str = "Left flank") -> WebPage:
     """One of everything, with the name wherever words of a person can stand."""
-    figure = Figure(made_picture(name), name, made_picture(name, (900, 700)), Room.TALL)
+    figure = Figure(made_picture(name), name, made_picture(name, (900, 700)))
     many = Table(name, ("", head, "c", "d", "e"), ((name, "2", name, "4", "5"),) * 2, struck=frozenset({1}))
     few = Table(name, ("", head), ((name, name),))
     section = Section(name, (as_markdown(name), f"**Do:** {as_markdown(name)}"), (many, few), (figure, figure))
-    return WebPage(name, name, [section], name, as_markdown(name), as_markdown(name))
+    words = as_markdown(name)
+    return WebPage(name, name, [section], name, [words], [figure], [words], words)
 
 
 # ---- the page as text
@@ -155,24 +154,6 @@ def test_tables_with_long_cells_are_shown_row_by_row_on_a_phone() -> None:
     assert "broad" in look(("a", "b", "c"), ("a", "b", "word " * 13))
 
 
-# ---- on paper
-
-
-def test_more_words_make_smaller_letters() -> None:
-    sizes = [fitting_letters([90] * count, 8, 100.0) for count in range(0, 400, 10)]
-    assert sizes == sorted(sizes, reverse=True)
-    assert (sizes[0], sizes[-1]) == (SIZES_PT[0], SIZES_PT[-1])
-
-
-def test_pictures_beside_each_other_share_their_height() -> None:
-    """A picture as wide as high takes 45 mm of height in half a column; captions come on top."""
-    low, tall = Figure(made_picture(size=(9, 9)), ""), Figure(made_picture(size=(9, 18)), "", room=Room.TALL)
-    assert Section("", figures=[low, low]).pictures_mm == pytest.approx(low.height_mm)
-    assert Section("", figures=[tall, low, low]).pictures_mm == pytest.approx(max(tall.height_mm, 2 * low.height_mm))
-    assert tall.height_mm - low.height_mm == pytest.approx(45.0)
-    assert Figure(made_picture(), "", printed=False).height_mm == 0.0
-
-
 # ---- in a browser
 
 
@@ -209,8 +190,9 @@ def test_the_checks_see_faint_and_broad_pages(browser: Any, tmp_path: Path) -> N
 def test_close_up_opens_at_its_own_size_and_is_moved_about_in(browser: Any, tmp_path: Path, width: int) -> None:
     figure = Figure(made_picture(), "photo.jpg", made_picture("bare, 2400 px", (2400, 1800)))
     with seen(browser, web_page(WebPage("t", "a", [Section("s", figures=[figure])])), tmp_path, width) as page:
+        page.click(".fold > summary")
         assert not page.locator(".close-up").is_visible()
-        page.click("summary")
+        page.click("figure summary")
         assert page.locator(".close-up img").bounding_box()["width"] == 2400
         assert beyond_the_side(page) == []
         page.locator(".close-up").focus()
@@ -220,20 +202,24 @@ def test_close_up_opens_at_its_own_size_and_is_moved_about_in(browser: Any, tmp_
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("lines", [5, 40, 75])
-def test_letters_shrink_until_all_stands_on_one_sheet(browser: Any, tmp_path: Path, lines: int, paper: str) -> None:
-    words = "Check that the shafts are square, that both eccentrics stand alike, the centre distance and backlash."
-    sections = [Section(f"Part {k}", [words] * (lines // 5)) for k in range(5)]
-    figures = [Figure(made_picture(size=(10, 18)), "both", room=Room.TALL), *[Figure(made_picture(), "photo")] * 2]
-    page = WebPage(
-        "t", "Move the wheel toward end B.", [Section("Pictures", figures=figures), *sections], "Barn", words
-    )
-    with seen(browser, web_page(page), tmp_path) as shown:
-        assert sheets(shown, paper) == 1
+@pytest.mark.parametrize("width", [360, 1280])
+def test_everything_is_folded_on_the_screen_and_opened_on_paper(browser: Any, tmp_path: Path, width: int) -> None:
+    page = WebPage("t", "Move the wheel toward end B.", [Section("The numbers", ["one line"])])
+    with seen(browser, web_page(page), tmp_path, width) as shown:
+        assert not shown.get_by_text("one line").is_visible()
+        shown.emulate_media(media="print")
+        assert shown.get_by_text("one line").is_visible()
+        shown.emulate_media(media="screen")
+        shown.click("summary")
+        assert shown.get_by_text("one line").is_visible()
 
 
 @pytest.mark.browser
-def test_what_is_not_for_one_sheet_takes_more(browser: Any, tmp_path: Path) -> None:
-    with seen(browser, web_page(WebPage("t", "a", [Section("s", ["word " * 60] * 120)])), tmp_path) as page:
-        assert sheets(page, "A4") > 1
+def test_letters_are_large_enough_on_phone_and_paper(browser: Any, tmp_path: Path) -> None:
+    """12 px on a phone, 9 pt on paper, as the trade asks of what is read in a pit; 72 pt are 96 px (CSS Values 3)."""
+    with seen(browser, web_page(made_page()), tmp_path, 360) as shown:
+        for summary in shown.locator("summary").all():
+            summary.click()
+        assert least_letter_px(shown) >= 12
+        shown.emulate_media(media="print")
+        assert least_letter_px(shown) * 72 / 96 >= 9

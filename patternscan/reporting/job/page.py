@@ -26,7 +26,7 @@ def job_page(record: JobRecord) -> str:
             answer=f"{top.answer}.",
             sections=[_section(chapter) for chapter in chapters(record)],
             subject=f"{ALONE[0]}{record.machine}{ALONE[1]}, {record.made_at:%Y-%m-%d}",
-            why=top.why,
+            checks=[top.why],
             long=True,
         )
     )

@@ -10,42 +10,63 @@ from patternscan.frame import Flank, Made
 from patternscan.judging.change import Change
 from patternscan.reporting.documents.kept_result import KeptResult
 from patternscan.reporting.documents.provenance import source_lines, versions_line
-from patternscan.reporting.pages.parts import Figure, Room, Section, close_up_picture, photo_picture
-from patternscan.reporting.pages.web_page import answer_page
-from patternscan.reporting.pictures.change_picture import draw_changes
+from patternscan.reporting.pages.parts import Figure, Section, WebPage, close_up_picture, photo_picture
+from patternscan.reporting.pages.web_page import web_page
+from patternscan.reporting.pictures.change_picture import draw_states
 from patternscan.reporting.text.figures.captions import no_picture_lines
-from patternscan.reporting.text.figures.figure_words import change_caption, change_words, flat_caption
+from patternscan.reporting.text.figures.figure_words import CHANGE_SIGNS, FLAT_SIGNS, change_words, flat_caption
 from patternscan.reporting.text.figures.number_tables import change_tables, marking_table
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_change
+from patternscan.reporting.text.reports.answer import END_CHECK, MOST_DOUBTS
 from patternscan.reporting.text.reports.change import change_sections, how_to_read_lines
-from patternscan.reporting.text.safety import SAFETY
-from patternscan.reporting.text.wording import VERDICT_WORDS, flank_name
+from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines
+from patternscan.reporting.text.safety import LIMIT, SAFETY
+from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, flank_name
 
 
 def comparison_page(change: Change, before: KeptResult, after: KeptResult, made: Made | None = None) -> str:
     """The page as HTML, with everything in it; ``made`` tells when and by whom."""
     about = about_change(before.state, after.state, made)
     marking = Section("How the photos were taken", tables=[marking_table(before.state, after.state)])
-    sections = [*_said(change, before, after), marking, _files(before, after)]
-    return answer_page(VERDICT_WORDS[change.verdict], reason_sentence(change.because), about, sections)
+    answer = VERDICT_WORDS[change.verdict]
+    return web_page(
+        WebPage(
+            title=f"{answer}: {about}" if about else answer,
+            answer=f"{answer}.",
+            sections=[*_said(change, before, after), marking, _files(before, after)],
+            subject=about,
+            checks=[f"**Why:** {as_markdown(reason_sentence(change.because))}", END_CHECK],
+            lead=[figures[-1] for figures in _figures(change, before, after)],
+            doubts=caution_lines(change.cautions)[:MOST_DOUBTS],
+            closing=LIMIT,
+        )
+    )
 
 
 def _said(change: Change, before: KeptResult, after: KeptResult) -> Iterator[Section]:
-    """Pictures and numbers, then what the report says beside the numbers."""
-    figures = [_figure(change, *one) for one in draw_changes(change, before.teeth, after.teeth).items()]
+    """Numbers and pictures, then what the report says beside the numbers."""
+    yield Section("The numbers before and after", [*how_to_read_lines(change)], [*change_tables(change)])
+    figures = [one for both in _figures(change, before, after) for one in both[:-1]]
     figures += [*_bare_figures(before, after)] if figures else []
-    yield Section("Pictures", no_picture_lines((before.no_pictures, after.no_pictures)), figures=figures)
-    yield Section("Before and after", [*how_to_read_lines(change)], [*change_tables(change)])
+    signs = [CHANGE_SIGNS, FLAT_SIGNS] if figures else []
+    yield Section("Pictures", [*no_picture_lines((before.no_pictures, after.no_pictures)), *signs], figures=figures)
     told = {"Both flanks together", *(flank_name(flank) for flank in Flank)}
     for title, lines in change_sections(change).items():
         if title not in told:
-            yield Section(title, lines)
+            yield Section(title, lines[MOST_DOUBTS:] if title == DOUBTS else lines)
     yield Section("Safety", SAFETY)
 
 
-def _figure(change: Change, flank: Flank, image: Image.Image) -> Figure:
-    return Figure(photo_picture(image, change_words(change, flank)), change_caption(flank), room=Room.WIDE)
+def _figures(change: Change, before: KeptResult, after: KeptResult) -> Iterator[list[Figure]]:
+    """Of each flank that both states show: before, after, and what changed."""
+    for flank in Flank:
+        if before.teeth(flank) and after.teeth(flank):
+            drawn = draw_states(change, flank, before.teeth(flank), after.teeth(flank))
+            words = change_words(change, flank)
+            yield [
+                Figure(photo_picture(image, words), f"{flank_name(flank)}. {title}.") for title, image in drawn.items()
+            ]
 
 
 def _bare_figures(before: KeptResult, after: KeptResult) -> Iterator[Figure]:

@@ -1,4 +1,4 @@
-"""One page for a judgement, fit to be sent: the answer, the pictures, the numbers, the doubts, and what it rests on."""
+"""One page for a judgement, fit to be sent: the answer on the first screen, everything else folded away below it."""
 
 from __future__ import annotations
 
@@ -9,55 +9,104 @@ from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.provenance import photo_sources, source_lines, versions_line
-from patternscan.reporting.pages.parts import Figure, Room, Section, close_up_picture, photo_picture
-from patternscan.reporting.pages.web_page import answer_page
-from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
+from patternscan.reporting.pages.parts import Figure, Picture, Section, WebPage, close_up_picture, photo_picture
+from patternscan.reporting.pages.web_page import web_page
+from patternscan.reporting.pictures.annotation import cut_bare, draw_on_photo, group_by_photo
 from patternscan.reporting.pictures.bare_flank import flat_image
-from patternscan.reporting.pictures.pair_picture import draw_pair
-from patternscan.reporting.text.figures.captions import tooth_name
+from patternscan.reporting.pictures.glance_picture import draw_arrow, draw_flank
+from patternscan.reporting.text.cautions import caution_message
+from patternscan.reporting.text.figures.captions import judgement_flank_title, tooth_name
 from patternscan.reporting.text.figures.figure_words import (
+    FLAT_SIGNS,
+    PHOTO_SIGNS,
+    arrow_words,
     flat_caption,
     flat_words,
-    pair_caption,
-    pair_words,
     photo_caption,
     photo_words,
+    pooled_words,
 )
 from patternscan.reporting.text.figures.number_tables import numbers_table, taken_table
+from patternscan.reporting.text.findings import APART_CHECKS
 from patternscan.reporting.text.reports.about import about_judgement
-from patternscan.reporting.text.reports.answer import judgement_headline, why_sentence
-from patternscan.reporting.text.reports.judgement import WAS_READ, judgement_sections, shift_lines
+from patternscan.reporting.text.reports.answer import (
+    END_CHECK,
+    doubts_that_matter,
+    judgement_headline,
+    other_doubts,
+    why_sentence,
+)
+from patternscan.reporting.text.reports.judgement import SHIMS, WAS_READ, judgement_sections, shift_lines
+from patternscan.reporting.text.reports.parts import DOUBTS
 from patternscan.reporting.text.reports.reading import unjudged_lines
-from patternscan.reporting.text.wording import as_markdown
+from patternscan.reporting.text.safety import LIMIT
+from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
 
 
 def judgement_page(judgement: Judgement, made: Made | None = None) -> str:
     """The page as HTML, with everything in it; ``made`` tells when and by whom."""
-    about = about_judgement(judgement, made)
-    tone = judgement.advice.move.value if judgement.advice.move is Move.NOT_BY_SHIM else ""
-    return answer_page(judgement_headline(judgement), why_sentence(judgement), about, _sections(judgement), tone)
+    answer, about = judgement_headline(judgement), about_judgement(judgement, made)
+    move = judgement.advice.move
+    checks = APART_CHECKS if move is Move.NOT_BY_SHIM else ()
+    return web_page(
+        WebPage(
+            title=f"{answer}: {about}" if about else answer,
+            answer=f"{answer}.",
+            sections=_sections(judgement),
+            subject=about,
+            checks=[END_CHECK],
+            lead=_failed(judgement) or _lead(judgement),
+            doubts=[*checks, *map(as_markdown, doubts_that_matter(judgement))],
+            closing=LIMIT,
+            tone=move.value if move is Move.NOT_BY_SHIM else "",
+        )
+    )
+
+
+def _lead(judgement: Judgement) -> list[Figure]:
+    """Both flanks and the arrow between them, each with its words above it."""
+    pooled = {Flank.LEFT: judgement.comparison.left, Flank.RIGHT: judgement.comparison.right}
+    flanks = [
+        Figure(photo_picture(draw_flank(judgement, flank), pooled_words(flank, one)), _flank_caption(judgement, flank))
+        for flank, one in pooled.items()
+    ]
+    move = judgement.advice.move
+    return [*flanks, Figure(photo_picture(draw_arrow(move), arrow_words(move)), f"{MOVE_WORDS[move]}.")]
+
+
+def _flank_caption(judgement: Judgement, flank: Flank) -> str:
+    return f"{judgement_flank_title(judgement, flank)}."
+
+
+def _failed(judgement: Judgement) -> list[Figure]:
+    """The photo whose fault forbids an answer, with what is wrong marked on it; nothing when there is none."""
+    fault = judgement.advice.because.caution
+    if fault is None:
+        return []
+    readings = [one for one in (*judgement.left, *judgement.right) if one.photo.name == fault.photo]
+    return [Figure(_on_photo(readings), caution_message(fault))] if readings else []
 
 
 def _sections(judgement: Judgement) -> list[Section]:
-    """What the report says, with pictures after the shims, tables in place of rows of numbers, and the sources."""
+    """What the report says, with tables in place of rows of numbers, then the photos and the sources."""
     readings = [*judgement.left, *judgement.right]
-    sections = []
+    sections = [Section("Why", [as_markdown(why_sentence(judgement))])]
     for title, lines in judgement_sections(judgement).items():
-        if title == WAS_READ:
-            doubts = [*shift_lines(judgement.comparison), *unjudged_lines(readings)]
-            sections += [_pictures(judgement), Section(title, doubts, [numbers_table(judgement.comparison)])]
+        if title == SHIMS:
+            sections[0] = Section(f"Why, and the {SHIMS.lower()}", [*sections[0].lines, *lines])
+        elif title == WAS_READ:
+            told = [*shift_lines(judgement.comparison), *unjudged_lines(readings)]
+            sections.append(Section("The numbers", told, [numbers_table(judgement.comparison)]))
         else:
-            sections.append(Section(title, lines))
-    return [*sections, *_grounds(judgement)]
+            sections.append(Section(title, other_doubts(judgement) if title == DOUBTS else lines))
+    return [*sections, _photos(judgement, readings), *_grounds(judgement)]
 
 
-def _pictures(judgement: Judgement) -> Section:
-    readings = [*judgement.left, *judgement.right]
-    move = judgement.advice.move
-    pair = photo_picture(draw_pair(judgement), pair_words(judgement.comparison, move))
-    photos = [_photo_figure(group, first) for group, first in _marked_first(group_by_photo(readings))]
-    figures = [Figure(pair, pair_caption(move), room=Room.TALL), *map(_flat_figure, readings), *photos]
-    return Section("Pictures", figures=figures)
+def _photos(judgement: Judgement, readings: Sequence[Reading]) -> Section:
+    """The photos with what was read, and the bare flanks; the flanks at a glance too where they do not lead."""
+    figures = _lead(judgement) if _failed(judgement) else []
+    figures += [_photo_figure(group, first) for group, first in _marked_first(group_by_photo(readings))]
+    return Section("Pictures", [PHOTO_SIGNS, FLAT_SIGNS], figures=[*figures, *map(_flat_figure, readings)])
 
 
 def _marked_first(groups: Sequence[Sequence[Reading]]) -> Iterator[tuple[Sequence[Reading], bool]]:
@@ -70,15 +119,17 @@ def _marked_first(groups: Sequence[Sequence[Reading]]) -> Iterator[tuple[Sequenc
 
 
 def _photo_figure(readings: Sequence[Reading], printed: bool) -> Figure:
-    """The annotated photo; its close-up is the same piece at the photo's own size, without any drawing."""
+    """The photo with what was read; its close-up is the same piece at the photo's own size, without any drawing."""
     photo = readings[0].photo
-    drawn, bare = photo_words(photo.name, readings)
-    return Figure(
-        photo_picture(annotate(photo, readings), drawn),
-        photo_caption(photo.name),
-        close_up_picture(cut_bare(photo, [reading.outline for reading in readings]), bare),
-        printed=printed,
-    )
+    _, bare = photo_words(photo.name, readings)
+    close_up = close_up_picture(cut_bare(photo, [reading.outline for reading in readings]), bare)
+    return Figure(_on_photo(readings), photo_caption(photo.name), close_up, printed=printed)
+
+
+def _on_photo(readings: Sequence[Reading]) -> Picture:
+    photo = readings[0].photo
+    drawn, _ = photo_words(photo.name, readings)
+    return photo_picture(draw_on_photo(photo, readings), drawn)
 
 
 def _flat_figure(reading: Reading) -> Figure:

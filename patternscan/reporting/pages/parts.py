@@ -5,7 +5,6 @@ from __future__ import annotations
 from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from PIL import Image
 
@@ -30,38 +29,17 @@ class Picture:
     alternative: str
 
 
-class Room(StrEnum):
-    """How much room a figure gets on paper: half a column's width and little height, or more height, or more width."""
-
-    LOW = "low"
-    TALL = "tall"
-    WIDE = "wide"
-
-
-PRINTED_MM = {Room.LOW: (45.0, 48.0), Room.TALL: (45.0, 118.0), Room.WIDE: (93.0, 95.0)}
-"""Width and largest height of a picture on paper, as in the style sheet."""
-CAPTION_MM = 9.0
-
-
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A picture with its caption. ``close_up`` opens below it at its own size, to be moved about in.
 
-    ``printed`` False keeps it off the paper. Low figures stand beside a tall one.
+    ``printed`` False keeps it off the paper.
     """
 
     picture: Picture
     caption: str
     close_up: Picture | None = None
-    room: Room = Room.LOW
     printed: bool = True
-
-    @property
-    def height_mm(self) -> float:
-        """Height on paper with the caption, 0 when it is not printed."""
-        width, tallest = PRINTED_MM[self.room]
-        height = min(width * self.picture.height_px / self.picture.width_px, tallest)
-        return height + CAPTION_MM if self.printed else 0.0
 
 
 def table_look(table: Table) -> str:
@@ -86,34 +64,24 @@ class Section:
     figures: Sequence[Figure] = ()
     small: bool = False
 
-    @property
-    def lengths(self) -> list[int]:
-        """How many letters each line has; a row of a table counts as its longest cell in every column."""
-        rows = [row for table in self.tables for row in (table.head, *table.rows)]
-        cells = [sum(map(len, row)) if len(row) > MANY else max(map(len, row)) * len(row) for row in rows]
-        return [*map(len, self.lines), *cells, *(len(table.caption) for table in self.tables)]
-
-    @property
-    def pictures_mm(self) -> float:
-        """Height that the pictures take on paper: tall and low ones in two columns of their own, wide ones in both."""
-        low, tall, wide = (sum(one.height_mm for one in self.figures if one.room is room) for room in Room)
-        return wide + (max(low, tall) if low and tall else (low + tall) / 2)
-
 
 @dataclass(frozen=True, slots=True)
 class WebPage:
-    """All that a page says: the title of the window, the answer in one sentence, why, then the sections.
+    """All that a page says: the title of the window, the answer in one sentence, then the sections.
 
-    ``subject`` says in short what it is about (a machine); ``why`` and ``closing`` are lines like those of a section.
-    ``tone`` names another colour of the style sheet for the answer.
-    A ``long`` page runs over several sheets: its letters keep their size on paper and its lines the whole width.
+    ``subject`` says in short what it is about; ``checks``, ``doubts`` and ``closing`` are lines like those of a
+    section. ``checks`` stand right under the answer; then come the figures of ``lead`` and the few doubts that
+    matter. ``tone`` names another colour of the style sheet for the answer. On a ``long`` page no section is folded
+    away and lines have the whole width of the paper.
     """
 
     title: str
     answer: str
     sections: Sequence[Section]
     subject: str = ""
-    why: str = ""
+    checks: Sequence[str] = ()
+    lead: Sequence[Figure] = ()
+    doubts: Sequence[str] = ()
     closing: str = ""
     long: bool = False
     tone: str = ""

@@ -28,7 +28,7 @@ from patternscan.reporting.pictures.on_photo import (
     Window,
     cut_out,
     draw_contact,
-    draw_outline,
+    draw_used_edge,
     frame_outlines,
     hatch_unjudged,
     in_picture,
@@ -56,6 +56,11 @@ def annotate(photo: Photo, readings: Sequence[Reading]) -> Image.Image:
 
     Raises ValueError without a reading.
     """
+    return _with_legend(draw_on_photo(photo, readings), readings)
+
+
+def draw_on_photo(photo: Photo, readings: Sequence[Reading]) -> Image.Image:
+    """The same without a word below it. Raises ValueError without a reading."""
     if not readings:
         raise ValueError("a picture needs at least one reading")
     window = frame_outlines([reading.outline for reading in readings], (photo.width_px, photo.height_px))
@@ -63,7 +68,7 @@ def annotate(photo: Photo, readings: Sequence[Reading]) -> Image.Image:
     draw = ImageDraw.Draw(picture)
     for reading in readings:
         _draw_reading(draw, reading, window)
-    return _with_legend(picture, readings)
+    return picture
 
 
 def group_by_photo(readings: Sequence[Reading]) -> list[list[Reading]]:
@@ -82,7 +87,7 @@ def cut_bare(photo: Photo, outlines: Sequence[Outline]) -> Image.Image:
 
 def _draw_reading(draw: ImageDraw.ImageDraw, reading: Reading, window: Window) -> None:
     hatch_unjudged(draw, reading, window, HATCH_SPACING)
-    draw_outline(draw, reading.outline, window, LINE_PX)
+    draw_used_edge(draw, reading, window, LINE_PX)
     draw_contact(draw, reading, window, LINE_PX)
     _draw_centroid(draw, reading, window)
     letter_flank(draw, reading.outline, window)

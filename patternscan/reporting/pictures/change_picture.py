@@ -65,31 +65,48 @@ def draw_changes(change: Change, before: TeethOf, after: TeethOf) -> dict[Flank,
 
 def draw_change(change: Change, flank: Flank, before: Sequence[KeptTooth], after: Sequence[KeptTooth]) -> Image.Image:
     """The picture of one flank: before, after, and the map of what changed. Raises ValueError without teeth."""
+    numbers = change.left if flank is Flank.LEFT else change.right
+    strips = [headline(change_flank_title(flank, numbers), [film_line(change)], FILM_PX)]
+    for title, image in draw_states(change, flank, before, after).items():
+        strips += [_title(title), image]
+    return stack_strips([*strips, key_strip(SIGNS)])
+
+
+def draw_states(
+    change: Change, flank: Flank, before: Sequence[KeptTooth], after: Sequence[KeptTooth]
+) -> dict[str, Image.Image]:
+    """One flank before, after, and what changed, each by its title. Raises ValueError without teeth."""
     contact, numbers = find_contact_change(before, after), change.left if flank is Flank.LEFT else change.right
     target = change.target.left if flank is Flank.LEFT else change.target.right
-    strips = [headline(change_flank_title(flank, numbers), [film_line(change)], FILM_PX)]
+    drawn: dict[str, Image.Image] = {}
     for name, teeth, state in (("Before", before, "before"), ("After", after, "after")):
         middle = None if numbers is None else (getattr(numbers.along, state), getattr(numbers.up, state))
-        image, draw, box = _titled(state_title(name, teeth[0].tooth, len(teeth), middle and middle[0]))
+        image, draw, box = _strip()
         _draw_tooth(image, draw, teeth[0], box)
         draw_target(draw, box, target)
         if middle is not None:
             along, up = middle
             draw_middle(draw, box, (along.low, along.value, along.high), up.value)
-        strips.append(image)
-    image, draw, box = _titled(moved_title(numbers))
+        drawn[state_title(name, teeth[0].tooth, len(teeth), middle and middle[0])] = image
+    image, draw, box = _strip()
     image.paste(_painted(contact, box), (round(box.left), round(box.top)))
     _hatch(draw, contact, box)
     frame_flank(draw, box)
     draw_target(draw, box, target)
-    return stack_strips([*strips, image, key_strip(SIGNS)])
+    drawn[moved_title(numbers)] = image
+    return drawn
 
 
-def _titled(title: str) -> tuple[Image.Image, ImageDraw.ImageDraw, Box]:
-    """An empty strip with its title and room for one flank."""
-    top = TEXT_PX * 2.1
-    image, draw = blank_strip(top + FLANK_PX + GAP_PX)
+def _title(title: str) -> Image.Image:
+    image, draw = blank_strip(TEXT_PX * 1.7)
     text_line(draw, (GAP_PX, TEXT_PX * 0.85), title, TEXT_PX, True)
+    return image
+
+
+def _strip() -> tuple[Image.Image, ImageDraw.ImageDraw, Box]:
+    """An empty strip with room for one flank."""
+    top = TEXT_PX * 0.4
+    image, draw = blank_strip(top + FLANK_PX + GAP_PX)
     return image, draw, flank_box(top, FLANK_PX)
 
 

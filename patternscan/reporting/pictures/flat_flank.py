@@ -82,7 +82,7 @@ def frame_flank(draw: ImageDraw.ImageDraw, box: Box) -> None:
     """The border of a flank, the letters of its ends, and where its tip is."""
     draw.rectangle(box.corners, None, DARK, 5)
     mark_ends(draw, box)
-    write(draw, (box.left + 64, box.top + 34), "tip", 40)
+    write(draw, (box.left + 64, box.top + 34), "tip", 48)
 
 
 def mark_ends(draw: ImageDraw.ImageDraw, box: Box) -> None:

@@ -29,7 +29,7 @@ TALLEST, WIDEST = 1.3, 2.0
 """Limits of height over width and of width over height, so that a phone shows the picture large."""
 MARGIN = 0.22
 """Surroundings kept on each side, as a part of the outline's longer side."""
-BADGE_RADIUS_PX = 62
+BADGE_RADIUS_PX = 70
 HATCH_PX = 2
 """Width of a hatch line."""
 
@@ -98,6 +98,13 @@ def draw_outline(draw: ImageDraw.ImageDraw, outline: Outline, window: Window, wi
     solid_line(draw, window.in_picture(np.vstack([outline.border, outline.border[:2]])), width_px)
 
 
+def draw_used_edge(draw: ImageDraw.ImageDraw, reading: Reading, window: Window, width_px: int) -> None:
+    """The border of the flank that places were worked out by, whatever was marked."""
+    run = np.linspace(0.0, 1.0, 40)
+    sides = ((run, 0 * run), (0 * run + 1, run), (run[::-1], 0 * run + 1), (0 * run, run[::-1]))
+    solid_line(draw, in_picture(reading, window, np.vstack([np.column_stack(side) for side in sides])), width_px)
+
+
 def draw_contact(draw: ImageDraw.ImageDraw, reading: Reading, window: Window, width_px: int) -> None:
     """The broken line round the contact."""
     for loop in trace_border(reading.contact_map.contact & reading.contact_map.judged):
@@ -108,7 +115,7 @@ def letter_flank(draw: ImageDraw.ImageDraw, outline: Outline, window: Window) ->
     """The letters of the ends and the word 'tip', outside the flank."""
     for end, place in letter_places(outline, window).items():
         badge(draw, place, end.value, BADGE_RADIUS_PX)
-    write(draw, tip_place(outline, window), "tip", 60)
+    write(draw, tip_place(outline, window), "tip", 92)
 
 
 def letter_places(outline: Outline, window: Window) -> dict[End, tuple[float, float]]:

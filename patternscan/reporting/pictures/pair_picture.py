@@ -42,7 +42,7 @@ from patternscan.reporting.pictures.lettering import (
     solid_line,
     write,
 )
-from patternscan.reporting.text.figures.captions import flank_title
+from patternscan.reporting.text.figures.captions import judgement_flank_title
 from patternscan.reporting.text.findings import finding_notes
 from patternscan.reporting.text.wording import MOVE_WORDS
 
@@ -64,9 +64,9 @@ def draw_pair(judgement: Judgement) -> Image.Image:
     return stack_strips([_headline(judgement), *flanks, key_strip(SIGNS), _plan(judgement.advice.move)])
 
 
-def flank_boxes(teeth: int, top: float) -> list[Box]:
+def flank_boxes(teeth: int, top: float, one_px: float = ONE_TOOTH_PX) -> list[Box]:
     """One box a tooth, one below the other from ``top`` on; a missing flank has one box too."""
-    height = ONE_TOOTH_PX if teeth <= 1 else SEVERAL_TEETH_PX
+    height = one_px if teeth <= 1 else min(one_px, SEVERAL_TEETH_PX)
     return [flank_box(top + number * (height + 1.5 * GAP_PX), height) for number in range(max(teeth, 1))]
 
 
@@ -87,21 +87,23 @@ def _headline(judgement: Judgement) -> Image.Image:
 
 def _flank_strip(judgement: Judgement, flank: Flank) -> Image.Image:
     """Title and rectified teeth of one flank."""
-    comparison = judgement.comparison
-    readings, pooled, target = (
-        (judgement.left, comparison.left, comparison.target.left)
-        if flank is Flank.LEFT
-        else (judgement.right, comparison.right, comparison.target.right)
-    )
-    top = TEXT_PX * 2.2
-    boxes = flank_boxes(len(readings), top)
+    image = draw_teeth(judgement, flank, TEXT_PX * 2.2)
+    title = judgement_flank_title(judgement, flank)
+    text_line(ImageDraw.Draw(image), (GAP_PX, TEXT_PX * 0.85), title, TEXT_PX, True)
+    return image
+
+
+def draw_teeth(judgement: Judgement, flank: Flank, top: float, one_px: float = ONE_TOOTH_PX) -> Image.Image:
+    """The rectified teeth of one flank from ``top`` on, a single one ``one_px`` high."""
+    target = judgement.comparison.target
+    readings, place = (judgement.left, target.left) if flank is Flank.LEFT else (judgement.right, target.right)
+    boxes = flank_boxes(len(readings), top, one_px)
     image, draw = blank_strip(boxes[-1].top + boxes[-1].height + GAP_PX)
-    text_line(draw, (GAP_PX, TEXT_PX * 0.85), flank_title(flank, len(readings), pooled), TEXT_PX, True)
     if not readings:
         _draw_missing(draw, boxes[0], flank)
     for reading, box in zip(readings, boxes, strict=False):
         _draw_tooth(image, draw, reading, box)
-        draw_target(draw, box, target)
+        draw_target(draw, box, place)
     return image
 
 
@@ -133,7 +135,7 @@ def _plan(move: Move) -> Image.Image:
         draw.rectangle((left, across - 120, left + 140, across + 120), STEEL, DARK, 4)
         badge(draw, (left + 70, across), letter, 50)
     _draw_wheel(draw, middle, across)
-    _draw_move(draw, move, (middle, across))
+    draw_move(draw, move, (middle, across))
     text_line(draw, (GAP_PX, PLAN_PX - 2.2 * TEXT_PX), "The wheel seen from above, shaft from end A to end B.", 36)
     return image
 
@@ -146,7 +148,7 @@ def _draw_wheel(draw: ImageDraw.ImageDraw, middle: float, across: float) -> None
         draw.line([(left + 6, y), (right - 6, y)], (150, 130, 90), 6)
 
 
-def _draw_move(draw: ImageDraw.ImageDraw, move: Move, middle: tuple[float, float]) -> None:
+def draw_move(draw: ImageDraw.ImageDraw, move: Move, middle: tuple[float, float]) -> None:
     """The arrow, or what stands in its place: a word, and for flanks that pull apart two arrows that do."""
     ends = arrow_ends(move, middle, 560)
     if move is Move.NOT_BY_SHIM:

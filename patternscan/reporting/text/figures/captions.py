@@ -8,6 +8,7 @@ from patternscan.frame import Flank, Marking, percent
 from patternscan.gearing.contact import FlankContact
 from patternscan.judging.change import Change, FlankChange
 from patternscan.judging.comparison import PooledFlank
+from patternscan.judging.judgement import Judgement
 from patternscan.judging.prediction import Prediction
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
@@ -57,6 +58,14 @@ def flank_title(flank: Flank, teeth: int, pooled: PooledFlank | None) -> str:
         return f"{flank_name(flank)}: no contact seen"
     several = f" ({teeth} teeth)" if teeth > 1 else ""
     return f"{flank_name(flank)}{several}: middle {with_range(pooled.along)} from end A"
+
+
+def judgement_flank_title(judgement: Judgement, flank: Flank) -> str:
+    """The same of a flank that was judged."""
+    comparison = judgement.comparison
+    if flank is Flank.LEFT:
+        return flank_title(flank, len(judgement.left), comparison.left)
+    return flank_title(flank, len(judgement.right), comparison.right)
 
 
 def change_flank_title(flank: Flank, numbers: FlankChange | None) -> str:

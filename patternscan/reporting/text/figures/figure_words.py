@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Change
-from patternscan.judging.comparison import Comparison, PooledFlank
+from patternscan.judging.comparison import PooledFlank
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.figures.captions import reading_lines, tooth_name
 from patternscan.reporting.text.figures.number_tables import NO_READING
@@ -15,20 +15,23 @@ from patternscan.reporting.text.reports.change import flank_change_lines
 from patternscan.reporting.text.wording import MOVE_WORDS, flank_name, with_range
 
 UPRIGHT = "tip above, end A on the left."
+FLAT_SIGNS = (
+    "On a flank laid flat: inside the broken line the worm touched; the cross on its bar is the middle of the pattern "
+    "with its doubt; the upright line between arrowheads is where it belongs; slanted strokes cannot be judged."
+)
+PHOTO_SIGNS = (
+    "On a photo: the whole line is the edge of the flank that the reading used; inside the broken line the worm "
+    "touched; slanted strokes cannot be judged; the cross on its bar is the middle of the pattern with its doubt."
+)
+CHANGE_SIGNS = (
+    "In what changed: dark with light strokes is newly touched, light with dark strokes no longer touched, grey "
+    "touched both times; crossed strokes cannot be judged."
+)
+"""What the signs of pictures mean, in words beside them."""
 
 
-def pair_caption(move: Move) -> str:
-    """Below both flanks with the wheel's arrow."""
-    return f"Both flanks laid flat: {UPRIGHT} {_arrow_words(move)}"
-
-
-def pair_words(comparison: Comparison, move: Move) -> str:
-    """What that figure shows."""
-    flanks = (pooled_words(Flank.LEFT, comparison.left), pooled_words(Flank.RIGHT, comparison.right))
-    return f"Both flanks laid flat, end A on the left. {' '.join(flanks)} {_arrow_words(move)}"
-
-
-def _arrow_words(move: Move) -> str:
+def arrow_words(move: Move) -> str:
+    """What the wheel's arrow says."""
     words = MOVE_WORDS[move]
     return f"The wheel from above: {words[:1].lower()}{words[1:]}."
 
@@ -66,12 +69,6 @@ def flat_caption(name: str) -> str:
 def flat_words(reading: Reading) -> str:
     """What that figure shows."""
     return f"{flat_caption(tooth_name(reading))} {reading_lines([reading])[1]}."
-
-
-def change_caption(flank: Flank) -> str:
-    """Below what changed on a flank."""
-    shown = "before, after, and where contact was gained and lost."
-    return f"{flank_name(flank)} laid flat: {shown} Tip above, end A on the left."
 
 
 def change_words(change: Change, flank: Flank) -> str:

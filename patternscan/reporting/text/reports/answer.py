@@ -11,7 +11,7 @@ from patternscan.judging.judgement import PHOTO_DECLINED, Judgement
 from patternscan.reporting.text.cautions import caution_messages, caution_remedy
 from patternscan.reporting.text.findings import NOTES
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.wording import MOVE_WORDS
+from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
 from patternscan.units import length_words
 
 END_CHECK = "Is the painted A where the round A stands in the photo? If not, the answer is the wrong way round."
@@ -104,6 +104,17 @@ def _doubts(judgement: Judgement) -> Iterator[str]:
     yield from _messages(grave)
     yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
     yield from _messages([one for one in judgement.cautions if one.widens and not one.grave])
+
+
+def other_doubts(judgement: Judgement) -> list[str]:
+    """Every doubt that is not among those that matter, with what to do about it."""
+    told = doubts_that_matter(judgement)
+    listed = caution_messages(sorted(judgement.cautions, key=lambda one: not one.grave))
+    return [
+        f"{as_markdown(message)} **Do:** {as_markdown(remedy)}"
+        for message, remedy in listed.items()
+        if f"{message} {remedy}" not in told
+    ]
 
 
 def _messages(cautions: list[Caution]) -> Iterator[str]:

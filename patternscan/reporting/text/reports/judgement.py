@@ -29,7 +29,7 @@ from patternscan.reporting.text.wording import (
     with_range,
 )
 
-WAS_READ = "What was read"
+SHIMS, WAS_READ = "Shims", "What was read"
 NOT_CURED = (
     "Patterns at opposite ends on the two flanks: look at shaft angle, eccentrics, centre distance and whether worm "
     "and wheel are a matched pair.",
@@ -56,9 +56,9 @@ def judgement_report(judgement: Judgement, made: Made | None = None) -> str:
 def judgement_sections(judgement: Judgement) -> dict[str, Sequence[str]]:
     """What there is to say on both flanks under each heading, in their order; nothing to say under some of them."""
     return {
-        "Shims": _shims(judgement.advice),
+        SHIMS: _shims(judgement.advice),
         WAS_READ: [*_numbers(judgement.comparison), *unjudged_lines([*judgement.left, *judgement.right])],
-        "How far off the wheel is": estimate_lines(judgement),
+        "How far off in mm, and why": estimate_lines(judgement),
         **acceptance_section(judgement.acceptance),
         "What else the pattern shows": _beside(judgement.advice),
         DOUBTS: caution_lines(judgement.cautions),
