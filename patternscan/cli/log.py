@@ -18,13 +18,16 @@ from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.setting.log.entries import kept_entries
 from patternscan.setting.log.events import (
+    Accepted,
     Alignment,
     Backlash,
     Closed,
     EccentricChange,
     EccentricsFound,
     EndPlay,
+    Geometry,
     LostMotion,
+    Measured,
     Note,
     Part,
     Replaced,
@@ -38,7 +41,7 @@ from patternscan.setting.log.events import (
 from patternscan.setting.log.job_log import read_log
 from patternscan.workflow.job import radius_on_sheet
 
-PLACES = Word(ShimPlace)
+PLACES, GEOMETRY = Word(ShimPlace), Word(Geometry)
 HOLE = click.IntRange(1, 360)
 THICKNESS, CHANGE = Length(0, 25), Length(-25, 25)
 
@@ -166,6 +169,30 @@ def lost_motion(angles: tuple[float, ...], entry: EntryOptions) -> None:
 def alignment(reading: float, entry: EntryOptions) -> None:
     """How far the outboard bearing is out of line."""
     entry.keep(Alignment(reading))
+
+
+@log.command()
+@click.argument("what", type=GEOMETRY)
+@click.argument("reading", type=Length(0, 3000))
+@takes(EntryOptions, "entry")
+def measured(what: Geometry, reading: float, entry: EntryOptions) -> None:
+    """How far the shafts are out of square, or the centre distance, measured because a pattern is crossed.
+
+    Example: patternscan log measured squareness 0.03mm
+    """
+    entry.keep(Measured(what, reading))
+
+
+@log.command()
+@click.argument("what", type=GEOMETRY)
+@click.argument("name")
+@takes(EntryOptions, "entry")
+def accepted(what: Geometry, name: str, entry: EntryOptions) -> None:
+    """NAME leaves squareness or centre distance as it is, although the pattern is crossed.
+
+    Example: patternscan log accepted centre-distance "R. Moss"
+    """
+    entry.keep(Accepted(what, _words(name, "name")))
 
 
 @log.command()

@@ -7,12 +7,15 @@ from pathlib import Path
 import pytest
 
 from patternscan.setting.log.events import (
+    Accepted,
     Backlash,
     Closed,
     EccentricChange,
     EndPlay,
     Event,
+    Geometry,
     LostMotion,
+    Measured,
     Part,
     Replaced,
     Shaft,
@@ -46,6 +49,8 @@ def kept(job: Path) -> list[Event]:
         ("backlash 0.42mm 0.45mm --radius 260mm", Backlash((0.42, 0.45), 260.0)),
         ("lost-motion 1.5 2", LostMotion((1.5, 2.0))),
         ("alignment 0.03mm", None),
+        ("measured squareness 0.03mm", Measured(Geometry.SQUARENESS, 0.03)),
+        ("accepted centre-distance Invented", Accepted(Geometry.CENTRE_DISTANCE, "Invented")),
         ("replaced worm-bearings", Replaced(Part.WORM_BEARINGS)),
         ("closed", Closed()),
         ("sign-off Invented", SignOff("Invented")),

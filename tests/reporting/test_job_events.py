@@ -8,11 +8,14 @@ from patternscan.judging.advice import Move
 from patternscan.reporting.text.job.events import SENTENCES, event_sentence
 from patternscan.setting.log.events import (
     KINDS,
+    Accepted,
     Alignment,
     Backlash,
     EccentricChange,
     EndPlay,
     Event,
+    Geometry,
+    Measured,
     Part,
     Replaced,
     Shaft,
@@ -49,6 +52,8 @@ from tests.setting.test_entries import EVENTS
             "0.45 mm (0.018 in).",
         ),
         (Alignment(0.0508), "Outboard bearing out of line by 0.05 mm (0.002 in)."),
+        (Measured(Geometry.SQUARENESS, 0.03), "Shafts out of square: 0.03 mm (0.001 in)."),
+        (Accepted(Geometry.CENTRE_DISTANCE, "R. Moss"), "Centre distance: left as it is by R. Moss."),
         (Replaced(Part.WORM_BEARINGS), "Replaced: worm bearings."),
         (Struck(3, "wrong dial"), "Entry 3 struck out: wrong dial"),
     ],

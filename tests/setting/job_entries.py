@@ -12,6 +12,7 @@ from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
+    Accepted,
     Alignment,
     Backlash,
     Closed,
@@ -20,7 +21,9 @@ from patternscan.setting.log.events import (
     EndPlay,
     Event,
     FlankPrint,
+    Geometry,
     LostMotion,
+    Measured,
     Note,
     Occasion,
     Part,
@@ -120,6 +123,8 @@ events: st.SearchStrategy[Event] = st.one_of(
     st.builds(Backlash, st.lists(st.sampled_from([0.0, 0.6, 2.0]), max_size=5).map(tuple), st.sampled_from([0.0, 424])),
     st.builds(LostMotion, st.lists(st.sampled_from([0.0, 2.0, 10.0]), max_size=5).map(tuple)),
     st.builds(Alignment, st.sampled_from([0.0, 0.02, 0.5])),
+    st.builds(Measured, st.sampled_from(Geometry), st.sampled_from([0.0, 0.03, 126.0])),
+    st.builds(Accepted, st.sampled_from(Geometry), st.just("R. Moss")),
     st.builds(Replaced, st.sampled_from(Part)),
     st.builds(blued, _shared, st.sampled_from(Move), occasion=st.sampled_from(Occasion)),
     st.builds(blued, st.none(), st.just(Move.CANNOT_SAY), left=st.none()),

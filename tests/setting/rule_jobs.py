@@ -10,6 +10,7 @@ from msgspec import structs
 from patternscan.judging.advice import Move
 from patternscan.measuring.interval import Interval
 from patternscan.setting.log.events import (
+    Accepted,
     Alignment,
     Backlash,
     Closed,
@@ -17,6 +18,8 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     EndPlay,
     Event,
+    Geometry,
+    Measured,
     PhotoLink,
     Shaft,
     ShimChange,
@@ -47,6 +50,7 @@ from tests.setting.job_entries import (
 )
 
 CROSSED = Interval.around(0.15, 0.03)
+SETTLED = (Measured(Geometry.SQUARENESS, 0.03), Accepted(Geometry.CENTRE_DISTANCE, "R. Moss"))
 READY = (*READ, CENTRED, BACKLASH)
 CHECKED = (*READY, Closed(), CENTRED, BACKLASH)
 NEAR_B = blued(0.09, Move.TOWARD_B)
@@ -109,6 +113,8 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "pattern-poor": ((*READ, blued(0.18, Move.CANNOT_SAY, grave=("Too dark.",))), SHEET),
     "pattern-unclear": ((*READ, blued(0.05, Move.CANNOT_SAY)), SHEET),
     "crossed": ((*READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED)), SHEET),
+    "crossed-early": ((*READ, blued(0.18, Move.TOWARD_B, opposed=CROSSED)), SHEET),
+    "crossed-settled": ((*READ, *SETTLED, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED)), SHEET),
     "stop-wrong-way": ((*READ, HEAVY_AT_B, *side_move(0.05), blued(0.3, Move.TOWARD_B)), SHEET),
     "stop-no-gain": ((*READ, HEAVY_AT_B, *UNMOVED), SHEET),
     "shim-step": ((*READ, HEAVY_AT_B), SHEET),

@@ -17,6 +17,7 @@ from patternscan.measuring.interval import Interval
 from patternscan.setting.log.entries import DamagedEntry, Entry, entry_line, read_entry
 from patternscan.setting.log.events import (
     KINDS,
+    Accepted,
     Alignment,
     Backlash,
     Closed,
@@ -25,7 +26,9 @@ from patternscan.setting.log.events import (
     EndPlay,
     Event,
     FlankPrint,
+    Geometry,
     LostMotion,
+    Measured,
     Note,
     Occasion,
     Part,
@@ -70,6 +73,8 @@ EVENTS: tuple[Event, ...] = (
     Backlash((0.2, 0.25, 0.22), 260.0),
     LostMotion((1.5,)),
     Alignment(0.03),
+    Measured(Geometry.SQUARENESS, 0.02),
+    Accepted(Geometry.CENTRE_DISTANCE, "An invented name"),
     Replaced(Part.WORM_BEARINGS),
     PATTERN,
     Closed(),

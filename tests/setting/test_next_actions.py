@@ -12,6 +12,7 @@ from msgspec import structs
 
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
+from patternscan.measuring.interval import Interval
 from patternscan.setting.log.events import (
     Alignment,
     Backlash,
@@ -20,6 +21,7 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     EndPlay,
     Event,
+    Geometry,
     LostMotion,
     Note,
     Occasion,
@@ -65,6 +67,7 @@ from tests.setting.rule_jobs import (
     NO_LIMITS,
     ON_FILM,
     READY,
+    SETTLED,
     actions_after,
     carriers,
     codes_after,
@@ -143,9 +146,9 @@ def test_no_limit_is_built_in() -> None:
     assert actions[0].code == "close-up"
 
 
-def test_the_wrong_way_comes_before_crossed() -> None:
+def test_the_wrong_way_comes_before_a_crossing() -> None:
     happened = (*APPLIES["stop-wrong-way"][0][:-1], blued(0.3, Move.TOWARD_B, opposed=CROSSED))
-    assert [action.code for action in actions_after(*happened)][:2] == ["stop-wrong-way", "crossed"]
+    assert first_after(*happened) == "stop-wrong-way"
 
 
 def test_a_pattern_of_one_flank_gives_no_shim_step() -> None:
@@ -359,15 +362,53 @@ def test_photos_of_before_a_change_teach_nothing() -> None:
 def test_crossed_names_the_ends_and_no_shim() -> None:
     happened, _ = APPLIES["crossed"]
     crossed = points_of("crossed", *happened)["crossed"]
-    assert crossed == {"beside": False, "left_end": End.B, "share": pytest.approx(0.15)}
+    assert crossed == {"left_end": End.B, "share": pytest.approx(0.15)}
     assert "shim-step" not in codes_after(*happened)
 
 
 def test_less_crossed_than_the_makers_own_is_told_against_that() -> None:
     maker = blued(0.0, Move.STAY, occasion=Occasion.MAKER, opposed=CROSSED)
     points = points_of("crossed", maker, *READ, CENTRED)
-    against = {"beside": False, "left_end": End.A, "share": pytest.approx(0.15)}
-    assert points == {"crossed-against-maker": against}
+    assert points["crossed-against-maker"] == {"left_end": End.A, "share": pytest.approx(0.15)}
+    assert "maker-may-want-it" not in points
+
+
+@pytest.mark.parametrize("shared", [0.18, 0.08])
+def test_a_crossing_is_a_quiet_line_as_long_as_shims_are_asked_for(shared: float) -> None:
+    actions = actions_after(*READ, blued(shared, Move.TOWARD_B, opposed=CROSSED))
+    assert actions[0].code == "shim-step"
+    assert {action.code: action.priority for action in actions}["crossed-early"] is Priority.WARNING
+    assert "crossed" not in {action.code for action in actions}
+
+
+def test_a_crossing_is_judged_once_the_shims_bring_the_wheel_no_nearer() -> None:
+    happened, sheet = APPLIES["near-enough"]
+    crossed = structs.replace(happened[-1], opposed=CROSSED)
+    assert first_after(*happened[:-1], crossed, sheet=sheet) == "crossed"
+
+
+def test_flanks_at_opposite_ends_are_no_matter_of_blueing_again() -> None:
+    """Both run off, so no direction is told; together they lie near the middle."""
+    codes = codes_after(*READ, blued(0.02, Move.CANNOT_SAY, opposed=Interval.around(0.4, 0.03)))
+    assert "crossed" in codes
+    assert "pattern-unclear" not in codes
+    far = codes_after(*READ, blued(0.2, Move.CANNOT_SAY, opposed=CROSSED))
+    assert "pattern-unclear" in far
+    assert "crossed" not in far
+
+
+def test_a_crossing_is_open_until_both_its_causes_were_looked_into() -> None:
+    happened, _ = APPLIES["crossed"]
+    assert points_of("crossed", *happened)["log-geometry"] == {"what": tuple(Geometry)}
+    half = points_of("crossed", *happened, SETTLED[0])
+    assert half["log-geometry"] == {"what": (Geometry.CENTRE_DISTANCE,)}
+    told = points_of("crossed-settled", *happened, *SETTLED)
+    assert told["measured"] == {"what": Geometry.SQUARENESS, "reading_mm": 0.03}
+    assert told["accepted"] == {"what": Geometry.CENTRE_DISTANCE, "name": "R. Moss"}
+    assert "crossed" not in codes_after(*happened, *SETTLED)
+    assert first_after(*happened, *SETTLED, BACKLASH) == "close-up"
+    turned = (*READ, *SETTLED, EccentricChange(1, 1), IN_LINE, happened[-1])
+    assert "crossed" in codes_after(*turned)
 
 
 @pytest.mark.parametrize(

@@ -49,6 +49,13 @@ class Part(StrEnum):
     WHEEL_BEARINGS = "wheel-bearings"
 
 
+class Geometry(StrEnum):
+    """What may cross a pattern and is measured on the housing."""
+
+    SQUARENESS = "squareness"
+    CENTRE_DISTANCE = "centre-distance"
+
+
 class Occasion(StrEnum):
     """What a pattern was taken for: the old wheel as found, the maker's own print, or a trial of this job."""
 
@@ -120,6 +127,20 @@ class Alignment(_Logged, frozen=True):
     """How far the outboard bearing is out of line, mm."""
 
     reading_mm: float
+
+
+class Measured(_Logged, frozen=True):
+    """What was measured on the housing, mm: how far the shafts are out of square, or the centre distance."""
+
+    what: Geometry
+    reading_mm: float
+
+
+class Accepted(_Logged, frozen=True):
+    """A named person leaves it as it is, measured or not."""
+
+    what: Geometry
+    name: str
 
 
 class Replaced(_Logged, frozen=True):
@@ -205,6 +226,8 @@ Event = (
     | Backlash
     | LostMotion
     | Alignment
+    | Measured
+    | Accepted
     | Replaced
     | Pattern
     | Closed

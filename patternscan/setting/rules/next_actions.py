@@ -8,8 +8,9 @@ from patternscan.setting.log.events import SignOff
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import WORK, Action, Points, Priority, Rule, point
 from patternscan.setting.rules.backlash_rules import BACKLASH_RULES
+from patternscan.setting.rules.crossed_rules import CROSSED_RULES
 from patternscan.setting.rules.found_rules import FOUND_RULES
-from patternscan.setting.rules.pattern_rules import CROSSED, PATTERN_RULES
+from patternscan.setting.rules.pattern_rules import PATTERN_RULES
 from patternscan.setting.rules.reading_rules import LIMIT_RULES, PLAY_RULES
 from patternscan.setting.rules.shim_rules import SHIM_RULES, STOP_RULES
 from patternscan.setting.state.job_state import JobState
@@ -54,8 +55,8 @@ WORK_RULES: tuple[Rule, ...] = (
     *PLAY_RULES,
     *PATTERN_RULES,
     *STOP_RULES,
-    CROSSED,
     *SHIM_RULES,
+    *CROSSED_RULES,
     *BACKLASH_RULES,
     *LIMIT_RULES,
 )

@@ -1,8 +1,8 @@
-"""Rules for the pattern: read again after every change, of both flanks and enough teeth, in its place, not crossed."""
+"""Rules for the pattern: read again after every change, of both flanks and enough teeth, in its place."""
 
 from __future__ import annotations
 
-from patternscan.calibration import CROSSED_BEYOND
+from patternscan.calibration import CROSSED_BEYOND, FAR_OFF
 from patternscan.cautions import Statement
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move
@@ -53,25 +53,23 @@ def _poor(state: JobState, _: Sheet) -> Points:
 
 def _unclear(state: JobState, sheet: Sheet) -> Points:
     pattern = sound_pattern(state, sheet)
-    if pattern is not None and pattern.move is Move.CANNOT_SAY:
+    if pattern is None or pattern.move is not Move.CANNOT_SAY:
+        return
+    if crossing(state, sheet) is None or is_far_off(pattern):
         yield _blue("blue-thinly", state, sheet)
         yield point("no-direction")
 
 
-def _crossed(state: JobState, sheet: Sheet) -> Points:
+def is_far_off(pattern: Pattern) -> bool:
+    """Whether both flanks together lie so far off that a crossing cannot be judged."""
+    return pattern.shared is None or abs(pattern.shared.value) >= FAR_OFF
+
+
+def crossing(state: JobState, sheet: Sheet) -> Interval | None:
+    """What pulls the flanks apart beyond the maker's own pattern; None when that is little, or uncertain."""
     pattern = sound_pattern(state, sheet)
-    opposed = _against_maker(pattern.opposed, state, pattern) if pattern is not None else None
-    if pattern is None or opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
-        return
-    compared = opposed is not pattern.opposed
-    yield point(
-        "crossed-against-maker" if compared else "crossed",
-        beside=pattern.move in ENDS,
-        left_end=End.B if opposed.value > 0 else End.A,
-        share=abs(opposed.value),
-    )
-    if not compared:
-        yield point("maker-may-want-it")
+    opposed = None if pattern is None else _against_maker(pattern.opposed, state, pattern)
+    return None if opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0) else opposed
 
 
 def _against_maker(opposed: Interval | None, state: JobState, pattern: Pattern) -> Interval | None:
@@ -86,7 +84,7 @@ def _centred(state: JobState, sheet: Sheet) -> Points:
     pattern = sound_pattern(state, sheet)
     if pattern is None:
         return
-    as_the_maker_cut_it = pattern.move is Move.NOT_BY_SHIM and not any(_crossed(state, sheet))
+    as_the_maker_cut_it = pattern.move is Move.NOT_BY_SHIM and crossing(state, sheet) is None
     if pattern.move is Move.STAY or as_the_maker_cut_it:
         yield point("in-its-place")
 
@@ -123,4 +121,3 @@ PATTERN_RULES: tuple[Rule, ...] = (
     Rule("pattern-centred", Priority.MET, _centred),
 )
 """In the order of work (common practice)."""
-CROSSED = Rule("crossed", Priority.DO_NOW, _crossed)

@@ -7,7 +7,7 @@ from functools import partial
 
 from patternscan.calibration import PACK_TOLERANCE_MM
 from patternscan.frame import End
-from patternscan.judging.advice import Move, ShimRule
+from patternscan.judging.advice import Move
 from patternscan.judging.next_step import Bench, Proposal, StepKind, propose_step
 from patternscan.judging.response import Response, find_expected_sign, learn_response
 from patternscan.setting.log.events import Pattern, ShimPlace
@@ -41,7 +41,7 @@ def _shim_step(state: JobState, sheet: Sheet) -> Points:
     if proposal is None or carrier is None:
         yield point("move-wheel", end=end)
         yield point("no-carrier-known")
-    elif proposal.kind is StepKind.LEAVE or not _agrees(proposal, end, state, sheet):
+    elif proposal.kind is StepKind.LEAVE or not _agrees(proposal, end, sheet):
         yield point("trials-disagree", end=end)
     elif proposal.kind is StepKind.NO_NUMBER:
         yield point("no-amount-yet", end=end)
@@ -54,6 +54,11 @@ def _shim_step(state: JobState, sheet: Sheet) -> Points:
         yield from _beside(proposal.step_mm, carrier, state, sheet)
 
 
+def asks_for_shims(state: JobState, sheet: Sheet) -> bool:
+    """Whether the wheel has still to be moved by its shims."""
+    return any(_shim_step(state, sheet))
+
+
 def _uncertainty(proposal: Proposal) -> Points:
     """The steps that the uncertainty of the readings leaves open, where shims can tell them apart."""
     if proposal.interval is None or proposal.interval.width < PACK_TOLERANCE_MM:
@@ -62,21 +67,13 @@ def _uncertainty(proposal: Proposal) -> Points:
     yield point("step-may-be", least_mm=0.0 if least * most < 0 else abs(least), most_mm=abs(most))
 
 
-def _agrees(proposal: Proposal, end: End, state: JobState, sheet: Sheet) -> bool:
-    """Whether the proposed shims move the wheel to the end that the pattern asks for, as far as anyone knows."""
-    rule = _rule(state, sheet)
+def _agrees(proposal: Proposal, end: End, sheet: Sheet) -> bool:
+    """Whether the proposed shims move the wheel to the end that the pattern asks for, as far as the sheet tells."""
+    rule = sheet.shim_rule
     if proposal.step_mm is None or rule is None:
         return True
     toward = rule.adding_moves_toward
     return (toward if proposal.step_mm > 0 else toward.other) is end
-
-
-def _rule(state: JobState, sheet: Sheet) -> ShimRule | None:
-    """The sheet's shim rule, or the one that the trials show."""
-    if sheet.shim_rule is not None or sheet.shims.carrier is None:
-        return sheet.shim_rule
-    response = learn_response(state.learning_trials)
-    return None if response is None else response.rule(sheet.shims.carrier)
 
 
 def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) -> Points:

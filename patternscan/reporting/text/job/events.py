@@ -8,8 +8,10 @@ from typing import Any
 from patternscan.frame import percent
 from patternscan.judging.advice import Move
 from patternscan.plain_text import one_line
+from patternscan.reporting.text.job.words import GEOMETRY_WORDS
 from patternscan.setting.log.events import (
     PLACE_NAMES,
+    Accepted,
     Alignment,
     Backlash,
     Closed,
@@ -19,6 +21,7 @@ from patternscan.setting.log.events import (
     Event,
     FlankPrint,
     LostMotion,
+    Measured,
     Note,
     Occasion,
     Part,
@@ -136,6 +139,8 @@ SENTENCES: dict[type[Event], Callable[[Any], str]] = {
     Backlash: _backlash,
     LostMotion: _lost_motion,
     Alignment: lambda event: f"Outboard bearing out of line by {length_words(event.reading_mm)}.",
+    Measured: lambda event: f"{GEOMETRY_WORDS[event.what]}: {length_words(event.reading_mm)}.",
+    Accepted: lambda event: f"{GEOMETRY_WORDS[event.what]}: left as it is by {one_line(event.name)}.",
     Replaced: lambda event: f"Replaced: {PART_WORDS[event.part]}.",
     Pattern: _pattern,
     Closed: lambda _: "Housing closed.",

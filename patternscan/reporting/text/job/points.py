@@ -22,9 +22,12 @@ BLUE = (
     ", turn it by hand with a little drag, and photograph the pattern{port:port}: both flanks of {teeth:teeth_round}, "
     "{end_a:mark} in view."
 )
-CROSSED = (
+APART = (
     "the left flank carries it toward end {left_end}, the right flank toward end {left_end:other_end}, by "
-    "{share:percent} of the face width each. Shims cannot cure that. First look whether every photo was given as the "
+    "{share:percent} of the face width each."
+)
+CROSSED = (
+    f"{APART} Shims cannot cure that. First look whether every photo was given as the "
     "flank that it shows: one mixed up looks the same. Then check that the shafts are square, that both eccentric "
     "carriers stand alike, the centre distance and backlash, and that worm and wheel are a matched pair."
 )
@@ -86,8 +89,14 @@ POINTS: Mapping[str, str] = {
     "photos of today.",
     "photograph-again": "Photograph again: {told}",
     "no-direction": "The last pattern gave no direction; more teeth help.",
-    "crossed": f"{{beside:crossed}} crossed: {CROSSED}",
-    "crossed-against-maker": f"{{beside:crossed}} crossed against the maker's own: {CROSSED}",
+    "crossed": f"The pattern is crossed: {CROSSED}",
+    "crossed-against-maker": f"The pattern is crossed against the maker's own: {CROSSED}",
+    "crossed-early": f"The flanks also pull apart: {APART} That tells nothing yet; look again once the shims are done.",
+    "crossed-settled": f"The pattern is crossed: {APART} That was looked into:",
+    "measured": "{what:geometry}: {reading_mm:length}.",
+    "accepted": "{what:geometry}: left as it is by {name:plain}.",
+    "log-geometry": "Log {what:subjects} as measured ('patternscan log measured'), or by name what is left as it is "
+    "('patternscan log accepted').",
     "maker-may-want-it": "It is a fault only if the maker's own pattern was not like this; if it was, judge that one "
     "with --occasion maker or put its places under [target] on the sheet.",
     "in-its-place": "Taken together, both flanks carry the pattern in its place along the face.",

@@ -9,7 +9,7 @@ from typing import Any
 from patternscan.frame import percent
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.wording import FORMS
-from patternscan.setting.log.events import PLACE_NAMES
+from patternscan.setting.log.events import PLACE_NAMES, Geometry
 from patternscan.setting.state.checks import Check
 from patternscan.units import MM_PER_INCH, length_words
 
@@ -97,6 +97,11 @@ def listed(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
+GEOMETRY_WORDS = {
+    Geometry.SQUARENESS: "Shafts out of square",
+    Geometry.CENTRE_DISTANCE: "Centre distance",
+}
+"""What is measured on the housing, as a line of the log begins."""
 JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     **FORMS,
     "length": length_words,
@@ -120,7 +125,8 @@ JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     "teeth": lambda teeth: "1 tooth" if teeth == 1 else f"{teeth} teeth",
     "teeth_round": lambda teeth: "one tooth" if teeth == 1 else f"{teeth} teeth spread round the wheel",
     "mark": lambda end_a: "the end mark" if end_a is None else f"the letter A (end A: {one_line(end_a)})",
-    "crossed": lambda beside: "Beside what both flanks share, the pattern is" if beside else "The pattern is",
+    "geometry": GEOMETRY_WORDS.__getitem__,
+    "subjects": " and ".join,
     "whole_percent": lambda share: f"{share * 100:.0f}",
     "percent": percent,
 }

@@ -1,0 +1,70 @@
+"""Rules for a crossed pattern: judged once the shims are done, open until what may cause it was looked into."""
+
+from __future__ import annotations
+
+from patternscan.cautions import Statement
+from patternscan.frame import End
+from patternscan.measuring.interval import Interval
+from patternscan.setting.log.events import Accepted, EccentricChange, Geometry, Measured, Replaced
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.rules.action import Points, Priority, Rule, point
+from patternscan.setting.rules.pattern_rules import crossing, is_far_off
+from patternscan.setting.rules.shim_rules import asks_for_shims
+from patternscan.setting.state.job_state import JobState
+
+
+def _too_early(state: JobState, sheet: Sheet) -> Points:
+    opposed = crossing(state, sheet)
+    if opposed is not None and not _shims_are_done(state, sheet):
+        yield _apart("crossed-early", opposed)
+
+
+def _crossed(state: JobState, sheet: Sheet) -> Points:
+    opposed, known = crossing(state, sheet), _looked_into(state)
+    if opposed is None or not _shims_are_done(state, sheet) or len(known) == len(Geometry):
+        return
+    compared = state.pattern is not None and opposed is not state.pattern.opposed
+    yield _apart("crossed-against-maker" if compared else "crossed", opposed)
+    if not compared:
+        yield point("maker-may-want-it")
+    yield point("log-geometry", what=tuple(one for one in Geometry if one not in known))
+
+
+def _settled(state: JobState, sheet: Sheet) -> Points:
+    opposed, known = crossing(state, sheet), _looked_into(state)
+    if opposed is None or not _shims_are_done(state, sheet) or len(known) < len(Geometry):
+        return
+    yield _apart("crossed-settled", opposed)
+    for found in known.values():
+        if isinstance(found, Measured):
+            yield point("measured", what=found.what, reading_mm=found.reading_mm)
+        else:
+            yield point("accepted", what=found.what, name=found.name)
+
+
+def _apart(code: str, opposed: Interval) -> Statement:
+    return point(code, left_end=End.B if opposed.value > 0 else End.A, share=abs(opposed.value))
+
+
+def _shims_are_done(state: JobState, sheet: Sheet) -> bool:
+    return state.pattern is not None and not is_far_off(state.pattern) and not asks_for_shims(state, sheet)
+
+
+def _looked_into(state: JobState) -> dict[Geometry, Measured | Accepted]:
+    """What was last measured or accepted since the carriers were turned or a part was replaced."""
+    known: dict[Geometry, Measured | Accepted] = {}
+    for event in state.events:
+        match event:
+            case EccentricChange() | Replaced():
+                known.clear()
+            case Measured() | Accepted():
+                known[event.what] = event
+    return known
+
+
+CROSSED_RULES: tuple[Rule, ...] = (
+    Rule("crossed", Priority.DO_NOW, _crossed),
+    Rule("crossed-early", Priority.WARNING, _too_early),
+    Rule("crossed-settled", Priority.WARNING, _settled),
+)
+"""After the rules for shims, in the order of work (common practice)."""
