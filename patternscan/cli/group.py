@@ -13,7 +13,7 @@ from typing import Any
 
 import click
 
-from patternscan.errors import PatternscanError
+from patternscan.errors import PatternscanError, WrongUse
 from patternscan.plain_text import printable, shortened
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 
@@ -87,6 +87,12 @@ class PlainGroup(click.Group):
             ctx.exit(error.exit_code)
         except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
+        except OSError as error:
+            if error.filename is None:
+                raise
+            click.echo(printable(f"{error.filename} cannot be used: {error.strerror}."), err=True)
+            click.echo("Check its name and place, and who may read and write there.", err=True)
+            ctx.exit(WrongUse.exit_code)
         except Exception as error:
             if os.environ.get("PATTERNSCAN_TRACEBACK"):
                 raise

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -39,7 +40,7 @@ def find_machine(folder: Path, passed_over: Path | None = None) -> MachineFolder
     Both flanks must be there, and no photo in a folder inside; ``passed_over`` is the folder for results.
     """
     try:
-        photos = find_photos(folder, passed_over) if folder.is_dir() else []
+        photos = find_photos(folder, passed_over) if os.path.isdir(folder) else []
     except UnreadablePhoto:
         return None
     names = [PHOTO_NAME.fullmatch(one.photo.stem) for one in photos if one.photo.parent == folder]

@@ -12,6 +12,7 @@ from pathlib import Path
 import msgspec
 
 from patternscan.errors import InconsistentInputs
+from patternscan.text_file import text_bytes
 
 Digests = Mapping[str, str]
 """SHA-256 of each file in hexadecimal, by the file's bare name."""
@@ -31,7 +32,7 @@ def digests_of(files: Mapping[str, bytes]) -> dict[str, str]:
 def named_files(path: Path) -> Digests:
     """What the document in a file says of the files beside it; nothing when it is no document."""
     try:
-        files = msgspec.json.decode(path.read_bytes(), type=_Record).files
+        files = msgspec.json.decode(text_bytes(path), type=_Record).files
     except (OSError, msgspec.MsgspecError, RecursionError, UnicodeDecodeError):
         return {}
     return {name: digest for name, digest in files.items() if Path(name).name == name}

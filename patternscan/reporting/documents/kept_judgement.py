@@ -20,6 +20,7 @@ from patternscan.reporting.documents.judgement import GearValue, JudgementDocume
 from patternscan.reporting.documents.parts import VERSION, CautionPart, perhaps
 from patternscan.reporting.documents.reading import ReadingDocument
 from patternscan.seeing.image.fingerprint import Fingerprint
+from patternscan.text_file import text_bytes
 
 JUDGEMENT_NAME = "judgement.json"
 FORMAT = "patternscan-judgement"
@@ -85,7 +86,7 @@ def judged_state(document: JudgementDocument) -> JudgedState:
 def _json(path: Path) -> dict[str, Any]:
     """The content of a JSON file in UTF-8 or, as some consoles write it, UTF-16."""
     try:
-        content = json.loads(path.read_bytes())
+        content = json.loads(text_bytes(path))
     except OSError as error:
         raise WrongUse(f"{path} cannot be read: {error.strerror or error}.", "Check its name and place.") from error
     except (ValueError, RecursionError) as error:

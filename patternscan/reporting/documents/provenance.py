@@ -13,6 +13,7 @@ from patternscan.frame import Flank
 from patternscan.reporting.documents.judgement import JudgementDocument
 from patternscan.reporting.text.wording import as_markdown
 from patternscan.seeing.image.photo import Photo
+from patternscan.text_file import text_bytes
 from patternscan.version import __version__
 
 LIBRARIES = ("numpy", "opencv-python-headless", "pillow")
@@ -37,7 +38,7 @@ def result_sources(path: Path, document: JudgementDocument) -> tuple[Source, ...
     """A result's file, and the photos that it names, with what the result tells of them."""
     photos = [one.photo for flank in Flank for one in document.readings(flank)]
     named = (Source(one.name, one.sha256, (one.width_px, one.height_px)) for one in photos)
-    return tuple(dict.fromkeys((Source(path.name, sha256(path.read_bytes()).hexdigest()), *named)))
+    return tuple(dict.fromkeys((Source(path.name, sha256(text_bytes(path)).hexdigest()), *named)))
 
 
 def source_lines(sources: Iterable[Source]) -> list[str]:

@@ -15,6 +15,7 @@ from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.plain_text import one_line, printable, quoted
 from patternscan.seeing.geometry.outline import EDGE_NAMES, SPOKEN, Edge, Outline, OutlineSource, checked_outline
+from patternscan.text_file import text_bytes
 
 FILE_FORMAT = "patternscan-outline"
 FILE_VERSION: Literal[1] = 1
@@ -114,7 +115,7 @@ def _outline(entry: OutlinedFlank) -> Outline:
 
 def _json(path: Path) -> Any:
     try:
-        return msgspec.json.decode(path.read_bytes().removeprefix(b"\xef\xbb\xbf"))
+        return msgspec.json.decode(text_bytes(path).removeprefix(b"\xef\xbb\xbf"))
     except OSError as error:
         raise NoTrustworthyOutline(
             f"The outline file {path} cannot be read: {error.strerror or error}.", "Check its name and place."

@@ -23,7 +23,7 @@ class Entry:
     ``follows`` is the start of the SHA-256 of the line before it, so that a line changed or lost later shows.
     """
 
-    number: int
+    number: Annotated[int, msgspec.Meta(ge=1, le=10**9)]
     at: Annotated[datetime, msgspec.Meta(tz=True)]
     by: str | None
     event: Event
@@ -54,7 +54,7 @@ def read_entry(line: str) -> Entry:
         content = msgspec.json.decode(line, type=dict[str, Any])
         head = {name: content.pop(name, None) for name in ("number", "at", "by", "follows")}
         entry = msgspec.convert(head | {"event": content}, Entry)
-    except (msgspec.MsgspecError, ValueError, RecursionError) as error:
+    except (msgspec.MsgspecError, ValueError, OverflowError, RecursionError) as error:
         raise DamagedEntry(str(error)) from error
     if msgspec.json.decode(msgspec.json.encode(entry.event)) != content:
         raise DamagedEntry("the line says more than an entry can, or less")

@@ -5,14 +5,18 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import get_args
+from typing import Annotated, get_args
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 from patternscan.frame import Compound, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
+
+Size = Annotated[float, Meta(ge=-1e5, le=1e5)]
+Count = Annotated[int, Meta(ge=-(10**6), le=10**6)]
+"""What stands in a log is no larger, in mm, degrees or pieces: a line changed by hand that says so is damaged."""
 
 
 class Shaft(StrEnum):
@@ -77,56 +81,56 @@ class ShimsFound(_Logged, frozen=True):
     """Thickness found under the upper and the lower bolts of a place, mm (the same where it makes no difference)."""
 
     place: ShimPlace
-    upper_mm: float
-    lower_mm: float
+    upper_mm: Size
+    lower_mm: Size
 
 
 class ShimChange(_Logged, frozen=True):
     """Thickness added (negative: removed) under the upper and the lower bolts of a place, mm."""
 
     place: ShimPlace
-    upper_mm: float
-    lower_mm: float
+    upper_mm: Size
+    lower_mm: Size
 
 
 class EccentricsFound(_Logged, frozen=True):
     """Holes in which the marks of the two eccentric carriers stand."""
 
-    hole_a: int
-    hole_b: int
+    hole_a: Count
+    hole_b: Count
 
 
 class EccentricChange(_Logged, frozen=True):
     """Holes by which the marks of the two carriers were moved, positive toward higher numbers."""
 
-    holes_a: int
-    holes_b: int
+    holes_a: Count
+    holes_b: Count
 
 
 class EndPlay(_Logged, frozen=True):
     """End play of a shaft as read on the dial, mm."""
 
     shaft: Shaft
-    reading_mm: float
+    reading_mm: Size
 
 
 class Backlash(_Logged, frozen=True):
     """Dial readings at several positions of the wheel, mm, taken at ``radius_mm`` from its axis."""
 
-    readings_mm: tuple[float, ...]
-    radius_mm: float
+    readings_mm: tuple[Size, ...]
+    radius_mm: Size
 
 
 class LostMotion(_Logged, frozen=True):
     """Free turn of the worm with the wheel held, degrees, at several positions of the wheel."""
 
-    angles_deg: tuple[float, ...]
+    angles_deg: tuple[Size, ...]
 
 
 class Alignment(_Logged, frozen=True):
     """How far the outboard bearing is out of line, mm."""
 
-    reading_mm: float
+    reading_mm: Size
 
 
 class Measured(_Logged, frozen=True):
@@ -161,7 +165,7 @@ class PhotoLink:
 class FlankPrint:
     """One flank of a pattern, pooled over its teeth; all numbers are fractions of face width, height or area."""
 
-    teeth: int
+    teeth: Count
     along: Interval
     up: Interval
     coverage: Interval
@@ -179,7 +183,7 @@ class Pattern(_Logged, frozen=True):
 
     occasion: Occasion
     move: Move
-    step_mm: float | None
+    step_mm: Size | None
     shared: Interval | None
     opposed: Interval | None
     left: FlankPrint | None
@@ -213,7 +217,7 @@ class SignOff(_Logged, frozen=True):
 class Struck(_Logged, frozen=True):
     """An earlier entry was wrong and no longer counts; it stays in the log."""
 
-    entry: int
+    entry: Count
     because: str
 
 

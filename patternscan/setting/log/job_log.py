@@ -25,6 +25,7 @@ from patternscan.setting.log.entries import DamagedEntry, Entry, entry_line, rea
 from patternscan.setting.log.events import Event
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
+from patternscan.text_file import text_bytes
 
 LOG_NAME, SHEET_NAME, LOCK_NAME = "log.jsonl", "machine.toml", ".log.lock"
 HEADER = json.dumps({"format": "patternscan-log", "version": 1})
@@ -74,7 +75,7 @@ def read_job(folder: Path) -> tuple[Sheet, Log]:
 def read_log(folder: Path) -> Log:
     """All entries of a job's log, with what is damaged. Raises WrongUse when there is no log that can be read."""
     try:
-        content = (folder / LOG_NAME).read_bytes()
+        content = text_bytes(folder / LOG_NAME)
     except OSError as error:
         raise _no_log(folder, error) from error
     return _read(folder, content)
@@ -90,7 +91,7 @@ def append_entry(
     path = folder / LOG_NAME
     try:
         with path.open("r+b", buffering=0) as file, _lock(folder):
-            content = file.read()
+            content = text_bytes(path)
             log = _read(folder, content)
             if guard is not None:
                 guard(log)

@@ -16,6 +16,7 @@ from patternscan.judging.comparison import Target
 from patternscan.plain_text import one_line, quoted, shortened
 from patternscan.setting.machine.fields import GEAR, TABLES, Field
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
+from patternscan.text_file import text_bytes
 
 Content = Mapping[str, Any]
 FIRST_LINES = """\
@@ -48,14 +49,14 @@ def read_sheet(path: Path) -> Sheet:
 
 def _toml(path: Path) -> Content:
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+        return tomllib.loads(text_bytes(path).decode("utf-8-sig"))
     except OSError as error:
         raise WrongUse(
             f"The machine sheet {path} cannot be read: {error.strerror or error}.", "Check its name and place."
         ) from error
     except UnicodeDecodeError as error:
         raise WrongUse(f"The machine sheet {path.name} is not plain text.", "Save it as text in UTF-8.") from error
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise WrongUse(
             f"The machine sheet {path.name} is not a TOML file: {shortened(str(error))}.",
             "Write it as text, one 'key = value' a line.",

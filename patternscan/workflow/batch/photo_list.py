@@ -15,6 +15,7 @@ from patternscan.frame import Flank, Marking
 from patternscan.plain_text import one_line, printable, shortened
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.text_file import text_bytes
 from patternscan.workflow.batch.cache import RECORD
 from patternscan.workflow.batch.spreadsheet import FORMULA_SIGNS, CsvStyle, csv_bytes, harmless
 
@@ -167,13 +168,13 @@ def _is_photo(name: str) -> bool:
 
 def _outline_beside(photo: Path) -> Path | None:
     outline = photo.with_name(f"{photo.stem}.outline.json")
-    return outline if outline.is_file() else None
+    return outline if os.path.isfile(outline) else None
 
 
 def _lines(path: Path) -> list[tuple[int, list[str]]]:
     """The lines that are not empty, each with its number; cells are set apart as in the first line."""
     try:
-        text = path.read_text(encoding="utf-8-sig")
+        text = text_bytes(path).decode("utf-8-sig")
     except OSError as error:
         raise WrongUse(
             f"The list {path} cannot be read: {error.strerror or error}.", "Check its name and place."

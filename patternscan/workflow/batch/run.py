@@ -29,6 +29,8 @@ from patternscan.workflow.delivery import deliver
 from patternscan.workflow.inputs import ReadingSettings, SettingsRequest, load_settings
 
 LIST = "photos.csv"
+LONGEST_NAME = 60
+"""Letters in the name of a folder; with four bytes each they still fit on every disk."""
 Tell = Callable[[int, int, str, TaskResult], None]
 """Hears of each task that is finished: how many are, of how many, which one, and what came of it."""
 Plans = Sequence[Task | TaskResult]
@@ -80,7 +82,7 @@ class BatchResult:
 
 def holds_many(path: Path) -> bool:
     """Whether a path stands for many photos: a folder, or a list of photos as a CSV file."""
-    return path.suffix.casefold() == ".csv" or path.is_dir()
+    return path.suffix.casefold() == ".csv" or os.path.isdir(path)
 
 
 def open_batch(request: BatchRequest) -> Batch:
@@ -166,7 +168,7 @@ class FolderNames:
 
     def fresh(self, words: str) -> str:
         """A name that is not taken yet, with an underscore for what a file system may not like."""
-        plain = re.sub(r"[^\w.-]+", "_", words).strip("._") or "unnamed"
+        plain = re.sub(r"[^\w.-]+", "_", words).strip("._")[:LONGEST_NAME] or "unnamed"
         names = (plain, *(f"{plain}.{number}" for number in range(2, len(self._taken) + 3)))
         name = next(name for name in names if name.casefold() not in self._taken)
         self._taken.add(name.casefold())

@@ -7,12 +7,12 @@ from pathlib import Path
 from patternscan.reporting.pages.marking_page import outline_page
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.workflow.mark import MarkResult
-from patternscan.workflow.outputs.answer import Files, inside
+from patternscan.workflow.outputs.answer import Files, file_stem, inside
 
 
 def outline_files(folder: Path, result: MarkResult) -> Files:
     """A page to correct the outline by hand and, when it can be trusted, the outline file."""
-    stem = Path(result.photo.name).stem
+    stem = file_stem(result.photo.name)
     files = {f"{stem}.outline.html": outline_page(result.photo, result.outlines, result.flank).encode()}
     if result.untrusted is None:
         document = outline_document(result.photo.name, result.outlines)

@@ -13,7 +13,7 @@ from patternscan.reporting.pictures.check_picture import draw_check
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.text.reports.brief import reading_brief
 from patternscan.reporting.text.reports.reading import reading_report
-from patternscan.workflow.outputs.answer import Answer, Files, inside
+from patternscan.workflow.outputs.answer import Answer, Files, file_stem, inside
 from patternscan.workflow.read import ReadResult
 
 
@@ -27,7 +27,7 @@ def reading_answer(result: ReadResult) -> Answer:
 def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
     """The annotated picture, a picture to check each flank by, the report and the document of one photo."""
     photo = result.readings[0].photo
-    stem = Path(photo.name).stem
+    stem = file_stem(photo.name)
     pictures = {
         f"{stem}.annotated.jpg": jpeg_bytes(annotate(photo, result.readings)),
         **check_pictures(result.readings),
@@ -50,6 +50,6 @@ def check_pictures(readings: Sequence[Reading]) -> dict[str, bytes]:
 
 def fresh_name(taken: Mapping[str, bytes], reading: Reading, ending: str) -> str:
     """A file name of photo and flank that is not taken: further teeth and photos of the same name get a number."""
-    stem = f"{Path(reading.photo.name).stem}.{reading.outline.flank}"
+    stem = f"{file_stem(reading.photo.name)}.{reading.outline.flank}"
     names = (f"{stem}.{ending}", *(f"{stem}.{number}.{ending}" for number in range(2, len(taken) + 3)))
     return next(name for name in names if name not in taken)
