@@ -143,8 +143,8 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("rim-straight", "the wheel has no throated flank, as the gear data would give it"),
         _quiet("other-hand-seen", "the tooth runs as on a wheel of the other hand", "told", "seen"),
         # the compound and its marking
-        _quiet("weak-contrast", "compound and metal are not plainly told apart", widens=True),
-        _grave("contact-unclear", "compound and metal may be taken for one another", widens=True),
+        _quiet("weak-contrast", "where compound ends and metal begins is not plain", widens=True),
+        _grave("contact-unclear", "compound and metal may be taken for one another"),
         _quiet("compound-uncertain", "the compound could be another one", "seen", "rival"),
         _quiet("compound-unlike", "the compound looks unlike the one that a person named", "told", "seen"),
         _grave("bare-metal", "what looks like compound may be mirrored metal", "compound"),

@@ -41,6 +41,11 @@ class Marking(StrEnum):
     RUB_OFF = "rub-off"
     """The flank was painted and rubbed bare where the worm touched: bare metal is contact."""
 
+    @property
+    def other(self) -> Marking:
+        """The other way of marking."""
+        return Marking.RUB_OFF if self is Marking.TRANSFER else Marking.TRANSFER
+
 
 class Compound(StrEnum):
     """Colour of the marking compound. Red covers orange and red lead."""

@@ -19,7 +19,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import NOT_THIS_GEAR
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings, known_pair
-from patternscan.workflow.pairing import identify, pair_cautions, refuse_mixed, refuse_one_file
+from patternscan.workflow.pairing import identify, pair_cautions, reading_cautions, refuse_mixed, refuse_one_file
 from patternscan.workflow.read import Outcome, each_once, read_or_stop
 from patternscan.workflow.reference import load_reference, refuse_foreign
 
@@ -180,7 +180,7 @@ def judge_pair(
     )
     cautions = each_once(
         (
-            *(one for reading in (*left, *right) for one in reading.cautions),
+            *reading_cautions(left, right),
             *(_declined_caution(one) for one in declined),
             *pair_cautions(left, right, sheet),
         )

@@ -17,9 +17,11 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import OTHER_HAND
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.image.fingerprint import same_picture
+from patternscan.seeing.segmentation.marking_signs import joint_logit
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs import PhotoInput
 
+MARKING_DOUBTFUL = "marking-doubtful"
 SAME_PLACE = 0.5
 """Part of the flank's height that the middles of two outlines lie apart at most when both are of one flank: other
 flanks in the picture lie further off, as the tip of a tooth or the space between two lies between them."""
@@ -79,6 +81,15 @@ def _for_both_flanks(one: str, other: str) -> InconsistentInputs:
         f"The same photo was given for both flanks: {one} and {other}.",
         "Give a photo of each flank. If one photo shows both flanks, mark each of them in it by an outline of its own.",
     )
+
+
+def reading_cautions(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:
+    """The cautions of all readings. The flanks of one machine are marked alike, so together they tell the marking."""
+    readings = (*left, *right)
+    as_told = joint_logit([reading.contact_map.other_marking for reading in readings]) <= 0
+    for one in (one for reading in readings for one in reading.cautions):
+        if not (as_told and one.code == MARKING_DOUBTFUL):
+            yield one
 
 
 def pair_cautions(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) -> Iterable[Caution]:

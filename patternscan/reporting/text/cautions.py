@@ -106,8 +106,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "weak-contrast": ("In this photo it is hard to see where the compound ends and bare metal begins.", PLAIN_PHOTO),
     "contact-unclear": (
-        "In this photo it is hard to see where the compound ends and bare metal begins: the "
-        "contact drawn may be wrong.",
+        "In this photo it is not plain which part of the flank is the compound and which is bare metal.",
         PLAIN_PHOTO,
     ),
     "compound-uncertain": (
@@ -128,7 +127,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "marking-doubtful": (
         "This flank looks {seen:marked}, not {told:marked}.",
-        "If so, read it again with --marking {seen}: the wrong one turns the answer round.",
+        "If the flank was {seen:marked}, say so and read it again: the wrong way turns the answer round.",
     ),
     "thick-coat": ("{share:percent} of the flank is marked: its place says little.", THINNER),
     "marked-all-over": (

@@ -33,10 +33,10 @@ def cautions_of_fused(fused: FusedSegmentation, names: Mapping[Compound, float])
         yield caution("compound-uncertain", seen=first.value, rival=others[0].value)
 
 
-def cautions_of_marking(marking: Marking) -> Iterator[Caution]:
+def cautions_of_marking(other_marking: float, told: Marking) -> Iterator[Caution]:
     """A flank that looks more like the other marking than the one that was told."""
-    other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
-    yield caution("marking-doubtful", told=marking.value, seen=other.value)
+    if other_marking > 0:
+        yield caution("marking-doubtful", told=told.value, seen=told.other.value)
 
 
 def cautions_of_told(told: Compound, seen: Compound) -> Iterator[Caution]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -23,16 +23,15 @@ from patternscan.seeing.segmentation.contact_cautions import (
     cautions_of_told,
 )
 from patternscan.seeing.segmentation.film import Grid, Mask, colours_of
+from patternscan.seeing.segmentation.film_split import FilmSplit
 from patternscan.seeing.segmentation.fused import FusedSegmentation, expected_iou_of, fuse, name_compound
+from patternscan.seeing.segmentation.marking_signs import MarkingSigns, border_share, other_marking_logit
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
 
 LEAST_IOU, MOST_CONTACT = 0.78, 0.6
 """Where colours show no film, contact whose expected IoU is less than the first, or that covers more of what can be
 judged than the second, so that there is little beside it to compare it with, is none: so the net looks on bare bronze.
 Chosen on painted flanks and on bare ones, read under both markings."""
-FAR_SURER = 0.3
-"""A net whose expected IoU is so much more under the other marking speaks against the one it was told: on painted
-flanks that was so for 2 in 1000 under the true marking and for many under the wrong one."""
 SLIGHT = 0.02
 """Compounds that the net takes for less likely than this are not looked for by colour."""
 BARE = 0.5
@@ -47,6 +46,7 @@ class ContactMap:
     ``contact``: bool, the most likely contact. ``judged``: bool, False where glare, shade, blur or the edge
     of the photo hide the flank. ``expected_iou``: intersection over union that the contact is expected to have with the
     true one, 0..1. ``agreement``: the same of what colours and net find, each by itself; None where colours show none.
+    ``other_marking``: logarithm of the odds that the flank was marked in the other way.
     """
 
     compound: Compound
@@ -57,6 +57,7 @@ class ContactMap:
     expected_iou: float
     agreement: float | None
     cautions: tuple[Caution, ...]
+    other_marking: float = 0.0
 
     def __post_init__(self) -> None:
         for array in (self.probability, self.contact, self.judged):
@@ -69,10 +70,13 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     colours = colours_of(light)
     by_net = segment_by_net(light, marking, compound)
     likely = {name for name, share in by_net.names.items() if share > SLIGHT} if compound is None else {compound}
-    readings = suited(find_readings(colours, likely), marking)
+    found = find_readings(colours, likely)
+    readings = suited(found, marking)
     fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable, marking)
     if not readings and not _plain_without_colour(fused, by_net, light.readable):
         raise _no_compound()
+    signs = _marking_signs(by_net, segment_by_net(light, marking.other, compound), fused, found)
+    other_marking = other_marking_logit(signs, marking)
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
     names = {compound: 1.0} if compound is not None else name_compound(by_net, scores)
     probability = _enlarged(fused.probability, light)
@@ -87,10 +91,12 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
         agreement=fused.agreement,
         cautions=(
             *cautions_of_fused(fused, names),
-            *_second_thoughts(light, marking, compound, by_net, fused),
+            *_compound_doubts(light, marking, compound),
+            *cautions_of_marking(other_marking, marking),
             *cautions_of_film(readings, fused, next(iter(names))),
             *cautions_of_contact(contact, light.judged, marking),
         ),
+        other_marking=other_marking,
     )
 
 
@@ -100,24 +106,25 @@ def _plain_without_colour(fused: FusedSegmentation, by_net: NetSegmentation, jud
     return LEAST_PRINT <= touched <= MOST_CONTACT and fused.expected_iou >= LEAST_IOU and by_net.bare <= BARE
 
 
-def _second_thoughts(
-    light: FlankLight,
-    marking: Marking,
-    compound: Compound | None,
-    by_net: NetSegmentation,
-    fused: FusedSegmentation,
-) -> Iterator[Caution]:
-    """Whether the net, told otherwise than a person said, speaks against the compound or the marking he named."""
-    if compound is not None:
-        names = segment_by_net(light, marking, None).names
-        if names[compound] < SLIGHT:
-            yield from cautions_of_told(compound, max(names, key=lambda name: names[name]))
-    if fused.plain or (marking is Marking.RUB_OFF and fused.contact.mean() < LEAST_PRINT):
+def _compound_doubts(light: FlankLight, marking: Marking, compound: Compound | None) -> Iterator[Caution]:
+    """Whether the net, not told a compound, speaks against the one that a person named."""
+    if compound is None:
         return
-    other = Marking.RUB_OFF if marking is Marking.TRANSFER else Marking.TRANSFER
-    otherwise = segment_by_net(light, other, compound)
-    if expected_iou_of(otherwise.logit) > expected_iou_of(by_net.logit) + FAR_SURER:
-        yield from cautions_of_marking(marking)
+    names = segment_by_net(light, marking, None).names
+    if names[compound] < SLIGHT:
+        yield from cautions_of_told(compound, max(names, key=lambda name: names[name]))
+
+
+def _marking_signs(
+    by_net: NetSegmentation, otherwise: NetSegmentation, fused: FusedSegmentation, found: Sequence[FilmSplit]
+) -> MarkingSigns:
+    """What tells the markings apart; ``otherwise``: what the net sees when told the other way."""
+    return MarkingSigns(
+        surer=expected_iou_of(otherwise.logit) - expected_iou_of(by_net.logit),
+        border=border_share(fused.contact),
+        film=float(found[0].film.mean()) if found else None,
+        agreement=fused.agreement,
+    )
 
 
 def _refuse_unreadable(light: FlankLight) -> None:

@@ -29,12 +29,12 @@ def refuse_contradiction(film: Mask, marking: Marking) -> None:
     if marking is Marking.TRANSFER and looks_painted(film):
         raise InconsistentInputs(
             "The flank is painted at both ends, with a bare patch in between: this looks painted and rubbed off.",
-            "If the flank itself was painted, say --marking rub-off; otherwise clean it and print again.",
+            "If the flank itself was painted, say so and read it again; otherwise clean it and print again.",
         )
     if marking is Marking.RUB_OFF and looks_printed(film):
         raise InconsistentInputs(
             "The flank is clean metal with one print of compound and bare ends: this looks printed by the worm.",
-            "If the worm was painted, say --marking transfer; otherwise paint the whole flank and try again.",
+            "If the worm was painted, say so and read it again; otherwise paint the whole flank and try again.",
         )
     if marking is Marking.RUB_OFF and film.mean() < LEAST_PAINT:
         raise NoCompound(
