@@ -29,10 +29,11 @@ class EntryOptions:
     job: Annotated[Path, JOB]
     by: Annotated[str | None, option("--by", "Who did or read it.", metavar="NAME")]
     at: Annotated[str | None, option("--at", WHEN, metavar="TIME")]
+    sure: Annotated[bool, option("--sure", "Keep it although it looks like a slip.")]
 
     def keep(self, event: Event) -> None:
         """Put the event into the log and say on standard output what was kept, and what it brings about."""
-        result = log_event(LogRequest(self.job, event, self.by, moment(self.at)))
+        result = log_event(LogRequest(self.job, event, self.by, moment(self.at), self.sure))
         click.echo(f"Entry {result.entry.number}: {event_sentence(result.entry.event)}")
         for words in (*map(points_sentence, result.effects), f"Next: {action_sentence(result.due)}"):
             click.echo(words)

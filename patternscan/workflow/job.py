@@ -15,6 +15,7 @@ from patternscan.judging.comparison import PooledFlank
 from patternscan.judging.judgement import Judgement
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message
+from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Event,
@@ -24,9 +25,11 @@ from patternscan.setting.log.events import (
     PhotoLink,
 )
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, append_entry, read_job, read_log, start_log
+from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from patternscan.setting.machine.stock import Stock
 from patternscan.setting.rules.action import Action
+from patternscan.setting.rules.doubtful_entry import doubts_about
 from patternscan.setting.rules.effects import Line, effects_of
 from patternscan.setting.rules.next_actions import next_actions
 from patternscan.setting.state.entry_check import refuse_impossible
@@ -40,12 +43,13 @@ PATTERNS = "patterns"
 
 @dataclass(frozen=True, slots=True)
 class LogRequest:
-    """An event for the log of the job in a folder; ``at`` None means now."""
+    """An event for the log of the job in a folder; ``at`` None means now. ``sure``: what looks odd is meant so."""
 
     job: Path
     event: Event
     by: str | None = None
     at: datetime | None = None
+    sure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,10 +109,18 @@ def log_event(request: LogRequest) -> LogResult:
         request.event,
         request.by,
         request.at,
-        lambda log: refuse_impossible(request.event, log.entries, sheet),
+        lambda log: _check(request, log, sheet),
     )
     entries = read_job(request.job)[1].entries
     return LogResult(entry, effects_of(entries, sheet), due_actions(request.job).actions[0])
+
+
+def _check(request: LogRequest, log: Log, sheet: Sheet) -> None:
+    """Raise WrongUse for what cannot be, and for what looks like a slip unless a person is sure of it."""
+    refuse_impossible(request.event, log.entries, sheet)
+    doubts = () if request.sure else tuple(doubts_about(request.event, log.entries, sheet))
+    if doubts:
+        raise WrongUse(points_sentence(doubts), "Nothing was kept. If it is right, give it again with --sure.")
 
 
 def due_actions(job: Path) -> DueActions:

@@ -174,7 +174,7 @@ def test_backlash_is_told_at_the_pitch_radius_and_without_end_play(job: Path) ->
     lines = run("log", "backlash", "2mm", "1.8mm", "--radius", "260mm", "--job", job).stdout.splitlines()
     assert lines[1] == "At the pitch radius that is 0.90 to 1.00 mm (0.035 to 0.039 in)."
     assert "0.80 to 0.90 mm (0.031 to 0.035 in) is left for the teeth" in lines[2]
-    few = run("log", "backlash", "0.1mm", "1.8mm", "--radius", "260mm", "--job", job).stdout.splitlines()
+    few = run("log", "backlash", "0.1mm", "0.25mm", "--radius", "260mm", "--job", job).stdout.splitlines()
     assert "one of them is wrong, or the worm did not slide" in few[2]
 
 
@@ -196,3 +196,16 @@ def test_a_strike_that_is_struck_leaves_the_entry_standing(job: Path) -> None:
 def test_the_hint_after_start_can_be_typed_as_it_is(tmp_path: Path) -> None:
     folder = tmp_path / "north shaft"
     assert f"patternscan next '{folder}'" in run("start", folder).stdout
+
+
+def test_a_slip_is_asked_back_once_and_kept_only_when_sure(job: Path) -> None:
+    """0.10 in for 0.10 mm."""
+    words = ("log", "end-play", "worm", "0.10in", "--job", job)
+    asked = run(*words)
+    assert asked.exit_code == 2
+    assert "2.54 mm (0.100 in) is far beyond" in asked.stderr
+    assert "Was it 0.10 mm (0.004 in), in millimetres?" in asked.stderr
+    assert "again with --sure" in asked.stderr
+    assert kept(job) == []
+    assert run(*words, "--sure").exit_code == 0
+    assert kept(job) == [EndPlay(Shaft.WORM, 2.54)]

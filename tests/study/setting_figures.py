@@ -9,21 +9,22 @@ from dataclasses import replace
 import numpy as np
 
 from patternscan.judging.advice import Move
-from patternscan.setting.log.events import Backlash, EccentricChange, ShimChange, ShimPlace
+from patternscan.setting.log.events import Backlash, EccentricChange, EndPlay, Shaft, ShimChange, ShimPlace, ShimsFound
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.stock import parse_stock
 from patternscan.setting.mechanics.shim_pack import find_pack
+from patternscan.setting.rules.doubtful_entry import doubts_about
 from patternscan.setting.rules.effects import effects_of
 from patternscan.setting.rules.next_actions import next_actions
 from patternscan.setting.state.job_state import job_state
-from tests.setting.job_entries import CENTRED, FOUND, READ, SHEET, blued, log, side_move
+from tests.setting.job_entries import BLANK, CENTRED, FOUND, READ, SHEET, blued, log, side_move
 
 STOCK = parse_stock(["0.05 mm x 4", "0.12 mm x 4", "0.30 mm x 4"])
 
 
 def setting_figures() -> dict[str, float]:
     """How often each action, point and pack comes up."""
-    counted = Counter((*_backlash(), *_shifts(), *_packs(), *_shims(), *_turns()))
+    counted = Counter((*_backlash(), *_shifts(), *_packs(), *_shims(), *_turns(), *_slips()))
     return {name: float(count) for name, count in counted.items()}
 
 
@@ -73,3 +74,16 @@ def _with_throw(throw_mm: float) -> Sheet:
     if SHEET.eccentrics is None:
         raise ValueError("the sheet of the tests tells the throw of its carriers")
     return replace(SHEET, eccentrics=replace(SHEET.eccentrics, throw_mm=throw_mm, widest_hole=1))
+
+
+def _slips() -> Iterator[str]:
+    """Plays, packs and changes ever larger."""
+    for mm in np.geomspace(0.05, 30, 200):
+        size = float(mm)
+        for event in (
+            EndPlay(Shaft.WORM, size),
+            ShimsFound(ShimPlace.WORM, size, size),
+            ShimChange(ShimPlace.WORM, size, size),
+            Backlash((0.6, size), 424.0),
+        ):
+            yield from (f"asked back: {one.code}" for one in doubts_about(event, log(), BLANK))

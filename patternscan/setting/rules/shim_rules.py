@@ -59,6 +59,12 @@ def asks_for_shims(state: JobState, sheet: Sheet) -> bool:
     return any(_shim_step(state, sheet))
 
 
+def advised_step(state: JobState, sheet: Sheet) -> float | None:
+    """The change under the shimmed carrier that is asked for, in mm; None when none is, or either way would do."""
+    proposal = _proposal(state, sheet) if asks_for_shims(state, sheet) else None
+    return None if proposal is None else proposal.step_mm
+
+
 def _uncertainty(proposal: Proposal) -> Points:
     """The steps that the uncertainty of the readings leaves open, where shims can tell them apart."""
     if proposal.interval is None or proposal.interval.width < PACK_TOLERANCE_MM:

@@ -173,7 +173,7 @@ def find_current_reading(check: Check, entries: Sequence[Entry], sheet: Sheet) -
         return CurrentReading(check)
     entry = entries[places[-1]]
     later = [each for each in entries[places[-1] + 1 :] if not _harmless(each.event, check, sheet)]
-    readings = _readings(entry.event, sheet)
+    readings = readings_of(entry.event, sheet)
     found = find_invalidation(check, [each.event for each in later])
     if found is None:
         return CurrentReading(check, entry, readings)
@@ -187,7 +187,8 @@ def _harmless(event: Event, check: Check, sheet: Sheet) -> bool:
     return isinstance(event, ShimChange) and event.place is CARRIER_PLACES[sheet.shims.carrier]
 
 
-def _readings(event: Event, sheet: Sheet) -> tuple[float, ...]:
+def readings_of(event: Event, sheet: Sheet) -> tuple[float, ...]:
+    """What an event reads in mm, as in ``CurrentReading``; empty when it reads no length."""
     match event:
         case EndPlay() | Alignment():
             return (event.reading_mm,)

@@ -24,6 +24,11 @@ class Pack:
         return (self.upper_mm + self.lower_mm) / 2
 
     @property
+    def most_mm(self) -> float:
+        """The thicker of the two."""
+        return max(self.upper_mm, self.lower_mm)
+
+    @property
     def alike(self) -> bool:
         """Whether the upper and the lower bolts carry the same thickness."""
         return abs(self.upper_mm - self.lower_mm) <= PACK_TOLERANCE_MM

@@ -171,6 +171,16 @@ POINTS: Mapping[str, str] = {
     "left-for-teeth": "Up to {play_mm:length} of it is the worm's end play; without it {teeth_mm:span} is left for the "
     "teeth.",
     "still-open": "Still open at sign-off:",
+    # what looks like a slip
+    "far-beyond": "{reading_mm:length} is far beyond what it may be at most, {most_mm:length}.",
+    "perhaps-inches": "Was it {meant_mm:length}, in millimetres?",
+    "unlike-fellows": "One reading, {reading:length}, is far above the others, which lie round {median:length}.",
+    "angle-unlike-fellows": "One reading, {reading:g} degrees, is far above the others, which lie round {median:g}.",
+    "other-radius": "The gauge touched {radius_mm:length} from the wheel's axis, but the sheet says "
+    "{sheet_mm:length}: readings at two radii cannot be compared as they stand.",
+    "thick-pack": "{pack_mm:length} under {place:place} is more than a pack may be there, {most_mm:length}.",
+    "against-advice": "{change_mm:change_of}, but the last pattern asks for the opposite: {advised_mm:change}.",
+    "large-change": "{change_mm:change_of} under {place:place} is far more than is asked for at once.",
 }
 """Points by their code."""
 

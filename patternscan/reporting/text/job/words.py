@@ -11,7 +11,7 @@ from patternscan.plain_text import one_line
 from patternscan.reporting.text.wording import FORMS
 from patternscan.setting.log.events import PLACE_NAMES, Geometry
 from patternscan.setting.state.checks import Check
-from patternscan.units import MM_PER_INCH, length_words
+from patternscan.units import MM_PER_INCH, fine_length_words, length_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +125,8 @@ JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     "teeth": lambda teeth: "1 tooth" if teeth == 1 else f"{teeth} teeth",
     "teeth_round": lambda teeth: "one tooth" if teeth == 1 else f"{teeth} teeth spread round the wheel",
     "mark": lambda end_a: "the end mark" if end_a is None else f"the letter A (end A: {one_line(end_a)})",
+    "g": lambda number: f"{number:g}",
+    "change_of": lambda mm: f"{fine_length_words(abs(mm))} {'more' if mm > 0 else 'less'}",
     "geometry": GEOMETRY_WORDS.__getitem__,
     "subjects": " and ".join,
     "whole_percent": lambda share: f"{share * 100:.0f}",

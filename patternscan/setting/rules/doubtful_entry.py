@@ -1,0 +1,113 @@
+"""What looks like a slip of the pen in an entry that could be right all the same, so that it is asked back once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import median
+
+from patternscan.calibration import (
+    ABSURD_CHANGE_MM,
+    ABSURD_PACK_MM,
+    ABSURD_PLAY_MM,
+    ABSURD_TIMES,
+    PACK_TOLERANCE_MM,
+)
+from patternscan.frame import End
+from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.events import (
+    Alignment,
+    Backlash,
+    EndPlay,
+    Event,
+    Geometry,
+    LostMotion,
+    Measured,
+    ShimChange,
+    ShimsFound,
+)
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.rules.action import Points, point
+from patternscan.setting.rules.shim_rules import advised_step
+from patternscan.setting.state.checks import CARRIER_PLACES, check_read, limit_of, readings_of
+from patternscan.setting.state.job_state import JobState, job_state
+from patternscan.setting.state.packs import Pack
+from patternscan.units import MM_PER_INCH
+
+SAME_RADIUS_MM = 0.5
+"""A radius that was measured with a ruler is the same within this."""
+
+
+def doubts_about(event: Event, entries: Sequence[Entry], sheet: Sheet) -> Points:
+    """What is to be asked back before the event follows the entries; nothing for most."""
+    match event:
+        case EndPlay() | Alignment() | Measured(what=Geometry.SQUARENESS):
+            yield from _far_beyond(event, sheet)
+        case Backlash():
+            yield from _far_beyond(event, sheet)
+            yield from _unlike_fellows(event.readings_mm)
+            if sheet.dial.radius_mm is not None and abs(event.radius_mm - sheet.dial.radius_mm) > SAME_RADIUS_MM:
+                yield point("other-radius", radius_mm=event.radius_mm, sheet_mm=sheet.dial.radius_mm)
+        case LostMotion():
+            yield from _unlike_fellows(event.angles_deg, "angle-unlike-fellows")
+        case ShimsFound():
+            yield from _thick_pack(event, sheet)
+        case ShimChange():
+            yield from _odd_change(event, job_state(entries, sheet), sheet)
+
+
+def _far_beyond(event: Event, sheet: Sheet) -> Points:
+    """Far beyond the maker's most, or beyond all that is usual where the sheet gives none."""
+    check = check_read(event)
+    limit = None if check is None else limit_of(check, sheet)
+    if limit is None and isinstance(event, Backlash):
+        return
+    readings = (event.reading_mm,) if isinstance(event, Measured) else readings_of(event, sheet)
+    most_mm = ABSURD_PLAY_MM if limit is None else ABSURD_TIMES * limit.most_mm or ABSURD_PLAY_MM
+    if readings and max(readings) > most_mm:
+        yield point("far-beyond", reading_mm=max(readings), most_mm=most_mm if limit is None else limit.most_mm)
+        yield from _perhaps_inches(max(readings), most_mm)
+
+
+def _perhaps_inches(length_mm: float, most_mm: float) -> Points:
+    if abs(length_mm) / MM_PER_INCH <= most_mm:
+        yield point("perhaps-inches", length_mm=abs(length_mm), meant_mm=abs(length_mm) / MM_PER_INCH)
+
+
+def _unlike_fellows(readings: Sequence[float], code: str = "unlike-fellows") -> Points:
+    for place, reading in enumerate(readings):
+        fellows = [*readings[:place], *readings[place + 1 :]]
+        if fellows and reading > ABSURD_TIMES * median(fellows) > 0:
+            yield point(code, reading=reading, median=float(median(fellows)))
+            return
+
+
+def _thick_pack(event: ShimsFound, sheet: Sheet) -> Points:
+    carrier, thickest_mm = sheet.shims.carrier, sheet.shims.thickest_mm
+    here = carrier is not None and event.place is CARRIER_PLACES[carrier]
+    most_mm = thickest_mm if here and thickest_mm is not None else ABSURD_PACK_MM
+    pack_mm = Pack(event.upper_mm, event.lower_mm).most_mm
+    if pack_mm > most_mm + PACK_TOLERANCE_MM:
+        yield point("thick-pack", place=event.place, pack_mm=pack_mm, most_mm=most_mm)
+        yield from _perhaps_inches(pack_mm, most_mm)
+
+
+def _odd_change(event: ShimChange, state: JobState, sheet: Sheet) -> Points:
+    """Against the advice just given, or much more than that, or than anyone changes at once."""
+    advised_mm = _advised_at(event, state, sheet)
+    change_mm = Pack(event.upper_mm, event.lower_mm).mean_mm
+    if advised_mm is not None and advised_mm * change_mm < 0:
+        yield point("against-advice", change_mm=change_mm, advised_mm=advised_mm)
+        return
+    most_mm = ABSURD_CHANGE_MM if advised_mm is None else ABSURD_TIMES * abs(advised_mm)
+    if abs(change_mm) > most_mm + PACK_TOLERANCE_MM:
+        yield point("large-change", change_mm=change_mm, place=event.place)
+        yield from _perhaps_inches(change_mm, most_mm)
+
+
+def _advised_at(event: ShimChange, state: JobState, sheet: Sheet) -> float | None:
+    """The step that was advised for the place: as much the other way under the other carrier."""
+    step_mm = advised_step(state, sheet)
+    ends = {CARRIER_PLACES[end]: end for end in End}
+    if step_mm is None or event.place not in ends:
+        return None
+    return step_mm if ends[event.place] is sheet.shims.carrier else -step_mm
