@@ -111,7 +111,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
     for kind in (
         # the photo
         _quiet("cut-off", "a little of the flank lies outside the photo, or an edge along its border", widens=True),
-        _grave("much-cut-off", "so much of the flank lies outside the photo", "share", widens=True),
+        _quiet("much-cut-off", "so much of the flank lies outside the photo", "share", widens=True),
         _quiet("small", "the flank is small in the photo", "width_px", "height_px"),
         _grave("too-small", "the flank is too small in the photo", "width_px", "height_px"),
         _quiet("oblique", "the flank is seen at a slant"),
@@ -120,16 +120,16 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _grave("too-blurred", "the flank is far out of focus or badly shaken"),
         _quiet("too-bright", "the flank is overexposed", widens=True),
         _quiet("glare", "the lamp is mirrored on this part of the flank", "share", widens=True),
-        _grave("much-glare", "the lamp is mirrored on so much of the flank", "share", widens=True),
+        _quiet("much-glare", "the lamp is mirrored on so much of the flank", "share", widens=True),
         _quiet("too-dark", "the flank is dark", widens=True),
-        _grave("far-too-dark", "the flank is nearly black", widens=True),
+        _grave("far-too-dark", "the flank is nearly black, so that its colours are lost"),
         # what stands before the flank
         _quiet("behind-next-tooth", "the next tooth stands before this part of the flank", "share", widens=True),
         _quiet("turned-away", "this part of the flank is turned away from the camera", "share", widens=True),
         _quiet("left-out", "this part of the flank lies outside the outline as it was marked", "share", widens=True),
         _quiet("covered", "something covers this part of the flank", "share", widens=True),
-        _grave("much-covered", "something covers so much of the flank", "share", widens=True),
-        _grave("little-judged", "only this part of the flank could be judged", "share", widens=True),
+        _quiet("much-covered", "something covers so much of the flank", "share", widens=True),
+        _quiet("little-judged", "only this part of the flank could be judged", "share", widens=True),
         # outline and gear data
         _quiet("outline-found", "the outline was found, not marked by a person", widens=True),
         _quiet("outline-found-unsure", "the outline was found, and it is not sure", widens=True),
@@ -203,6 +203,7 @@ REASONS: Mapping[str, Kind] = {
     for kind in (
         # the advice
         Kind("toward", "the pattern lies off toward this end, so the wheel sits toward the other", ("end", "share")),
+        Kind("toward-unsure", "the same, with little certainty because of a caution", ("end", "share")),
         Kind("in-place", "both flanks carry the pattern in its place"),
         Kind("crossed", "the flanks pull to opposite ends", ("left_end", "right_end", "share")),
         Kind("crossed-early", "they do, and one runs out at its end, so the middle of both tells nothing"),

@@ -32,6 +32,9 @@ from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
 from patternscan.measuring.interval import Interval
 
+UNSURE = ("much-cut-off", "much-glare", "much-covered", "little-judged", "weak-contrast", "outline-found-unsure")
+"""With these a direction is given with little certainty: the interval holds what they are about, and is wide."""
+
 
 class Move(StrEnum):
     """What to do with the wheel."""
@@ -86,7 +89,7 @@ class Advice:
 def advise(comparison: Comparison, cautions: Sequence[Caution], shim_rule: ShimRule | None) -> Advice:
     """The advice for a comparison; ``cautions`` are those of all readings."""
     faults = find_faults(comparison)
-    move, because = _opinion(comparison, [caution for caution in cautions if caution.grave], faults)
+    move, because = _opinion(comparison, cautions, faults)
     return Advice(move, _shims(move, shim_rule), because, faults)
 
 
@@ -108,12 +111,16 @@ def propose_amount(advice: Advice, estimate: Estimate, comparison: Comparison) -
     return replace(advice, shims=replace(advice.shims, amount_mm=step))
 
 
-def _opinion(comparison: Comparison, grave: Sequence[Caution], faults: Sequence[Finding]) -> tuple[Move, Reason]:
+def _opinion(comparison: Comparison, cautions: Sequence[Caution], faults: Sequence[Finding]) -> tuple[Move, Reason]:
+    grave = next((one for one in cautions if one.grave), None)
+    unsure = next((one for one in cautions if one.code in UNSURE), None)
     if comparison.shared is None:
         return Move.CANNOT_SAY, _missing(comparison)
-    if grave:
-        return Move.CANNOT_SAY, reason("grave-caution", grave[0])
+    if grave is not None:
+        return Move.CANNOT_SAY, reason("grave-caution", grave)
     move, because = _direction(comparison.shared, clear=comparison.clearly_shifted)
+    if because.code == "toward" and unsure is not None:
+        return move, Reason("toward-unsure", because.values, unsure)
     crossed = next((fault for fault in faults if fault.code == "crossed"), None)
     if crossed and comparison.shared.low > -FAR_OFF and comparison.shared.high < FAR_OFF:
         return Move.NOT_BY_SHIM, Reason(crossed.code, crossed.values)

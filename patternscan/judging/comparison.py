@@ -80,9 +80,9 @@ def pool_teeth(flank: Flank, teeth: Sequence[Measurement]) -> PooledFlank | None
     return PooledFlank(
         flank=flank,
         teeth=len(touched),
-        along=pool_readings(alongs),
-        up=pool_readings(ups),
-        coverage=pool_readings([tooth.coverage for tooth in touched]),
+        along=pool_readings(alongs).clipped(0.0, 1.0),
+        up=pool_readings(ups).clipped(0.0, 1.0),
+        coverage=pool_readings([tooth.coverage for tooth in touched]).clipped(0.0, 1.0),
         length=pool_readings([tooth.length for tooth in touched]).clipped(0.0, 1.0),
         height=pool_readings([tooth.height for tooth in touched]).clipped(0.0, 1.0),
         spread=max(places) - min(places) if len(places) > 1 else None,

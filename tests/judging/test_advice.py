@@ -230,3 +230,11 @@ def test_no_amount_is_proposed_for_staying_or_for_a_target_off_the_middle() -> N
     assert amount(0.50, 0.50, estimate(0.20, 0.12, 0.30)) is None
     assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30), Target(0.55, 0.55)) is None
     assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30), Target(0.45, 0.55)) == 0.10
+
+
+def test_a_wide_interval_that_excludes_zero_gives_the_direction_with_little_certainty() -> None:
+    hidden = caution("much-covered", Flank.LEFT, "left.jpg", share=0.3)
+    shifted = compare_flanks(flank(Flank.LEFT, 0.20, 0.12), flank(Flank.RIGHT, 0.24, 0.12), Target())
+    said = advise(shifted, [MILD, hidden], None)
+    assert (said.move, said.because.code, said.because.caution) == (Move.TOWARD_A, "toward-unsure", hidden)
+    assert advise(shifted, [MILD], None).because.code == "toward"

@@ -218,7 +218,9 @@ def light_share(picture: NDArray[np.uint8], points: NDArray[np.int_]) -> float:
 
 
 def test_the_words_say_what_to_compare(reading: Reading) -> None:
-    contact, edges, hidden = check_lines(reading)
+    painted, wrong_way, contact, edges, hidden = check_lines(reading)
+    assert "painted A" in painted
+    assert "wrong way round" in wrong_way
     assert "round the blue compound" in contact
     assert "on its edges" in edges
     assert "All of the flank" in hidden

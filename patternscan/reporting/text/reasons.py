@@ -29,6 +29,9 @@ NOT_COMPARED = "so how much was touched cannot be compared"
 TEXTS: Mapping[str, str] = {
     "toward": "Taken together, the two flanks carry the pattern {share:percent} of the face width off toward end "
     "{end}, so the wheel sits too far toward end {end:other_end}: move it toward end {end}.",
+    "toward-unsure": "With little certainty: taken together, the two flanks carry the pattern {share:percent} of the "
+    "face width off toward end {end}, so the wheel sits too far toward end {end:other_end}: move it toward end {end}. "
+    "{caution} {remedy}",
     "in-place": "Taken together, both flanks carry the pattern in its place along the face: leave the wheel.",
     "crossed": "The left flank carries the pattern toward end {left_end} and the right flank toward end {right_end}, "
     "by {share:percent} of the face width each: a side shim moves both the same way and cannot cure that.",

@@ -14,7 +14,11 @@ from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
 from patternscan.units import length_words
 
-END_CHECK = "Is the painted A where the round A stands in the photo? If not, the answer is the wrong way round."
+A_CHECK = (
+    "Is the painted A where the round A stands in the photo?",
+    "If not, the answer is the wrong way round.",
+)
+END_CHECK = " ".join(A_CHECK)
 MOST_DOUBTS = 2
 """More are not read by a person in a pit."""
 LAMP = "lamp to the side"
@@ -43,9 +47,10 @@ def judgement_headline(judgement: Judgement) -> str:
     if advice.move is Move.CANNOT_SAY:
         return _instead(judgement)
     shim = _shim(advice.shims) if advice.move in (Move.TOWARD_A, Move.TOWARD_B) else None
+    sure = ", with little certainty" if advice.because.code == "toward-unsure" else ""
     if shim is None:
-        return MOVE_WORDS[advice.move]
-    return f"{shim}: the wheel moves toward end {'A' if advice.move is Move.TOWARD_A else 'B'}"
+        return f"{MOVE_WORDS[advice.move]}{sure}"
+    return f"{shim}: the wheel moves toward end {'A' if advice.move is Move.TOWARD_A else 'B'}{sure}"
 
 
 def why_sentence(judgement: Judgement) -> str:
@@ -103,7 +108,7 @@ def _doubts(judgement: Judgement) -> Iterator[str]:
     grave = [one for one in judgement.cautions if one.grave and one != told.caution]
     yield from _messages(grave)
     yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
-    yield from _messages([one for one in judgement.cautions if one.widens and not one.grave])
+    yield from _messages([one for one in judgement.cautions if one.widens and not one.grave and one != told.caution])
 
 
 def other_doubts(judgement: Judgement) -> list[str]:
