@@ -15,7 +15,9 @@ HOUSE = ROOT / "patternscan"
 FOREIGN_PLACES = ("../" + "shared", "bench/" + "dev")
 """Folders outside the project; it has to stand without them."""
 
-MODULE_LINES, FUNCTION_LINES = 300, 50
+MODULE_LINES, FUNCTION_LINES = 300, 35
+OPTIONAL = {"distributed", "pillow_heif"}
+"""Libraries of the extras, which may be imported where they are used."""
 
 MODULES = {
     ".".join(path.relative_to(HOUSE).with_suffix("").parts).removesuffix(".__init__"): path
@@ -45,6 +47,28 @@ def test_modules_and_functions_stay_small() -> None:
         if code_lines(node) > FUNCTION_LINES
     }
     assert long == set()
+
+
+def test_imports_stand_at_the_top_but_those_of_extras() -> None:
+    inside = {
+        (module, name)
+        for module, path in MODULES.items()
+        for function in functions(path.read_text(encoding="utf-8"))
+        for name in imported(function)
+        if name.partition(".")[0] not in OPTIONAL
+    }
+    assert inside == set()
+
+
+def imported(function: ast.FunctionDef | ast.AsyncFunctionDef) -> set[str]:
+    """Full names of what is imported inside a function."""
+    found: set[str] = set()
+    for node in ast.walk(function):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            found.add(str(node.module))
+    return found
 
 
 def functions(text: str) -> list[ast.FunctionDef | ast.AsyncFunctionDef]:
