@@ -36,13 +36,22 @@ def deliver(
             for folder, names in folders.items():
                 stack.enter_context(names_given(places[folder], folder, names))
     except OSError as error:
-        raise CannotWrite(
-            f"{target} cannot be written: {error.strerror or error}.", "Give another place, one that you may write to."
-        ) from error
+        raise _cannot_write(target, error) from error
     for path in set(outdated) - files.keys() - set(originals):
         with suppress(OSError):
             path.unlink()
     return tuple(files)
+
+
+def try_folder(folder: Path) -> None:
+    """Make a folder for results and try whether files can be laid down there. Raises CannotWrite."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        clean_up(folder)
+        with waiting_folder(folder) as place:
+            write_waiting(place, "trial", b"")
+    except OSError as error:
+        raise _cannot_write(folder, error) from error
 
 
 def _refuse(target: Path, overwrite: bool, originals: Sequence[Path]) -> None:
@@ -70,3 +79,9 @@ def _made(folder: Path) -> Iterator[None]:
             with suppress(OSError):
                 one.rmdir()
         raise
+
+
+def _cannot_write(target: Path, error: OSError) -> CannotWrite:
+    return CannotWrite(
+        f"{target} cannot be written: {error.strerror or error}.", "Give another place, one that you may write to."
+    )

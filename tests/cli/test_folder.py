@@ -342,6 +342,16 @@ def test_wrong_use_is_said_in_two_sentences(
     assert Path("taken/summary.csv").read_text() == "my own words\n"
 
 
+def test_where_no_result_can_be_written_nothing_is_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("patternscan.workflow.batch.readings.read_task", pytest.fail)
+    (tmp_path / "file").write_bytes(b"")
+    folder = tmp_path / "out" / "summary.csv"
+    folder.mkdir(parents=True)
+    for out, words in ((tmp_path / "file" / "out", []), (folder.parent, ["--overwrite"])):
+        result = run("read", SAMPLES / "photos.csv", "--marking", "transfer", "--out", out, *words)
+        assert result.exit_code == 7, result.output
+
+
 def test_the_list_of_the_samples_names_each_photo_once() -> None:
     names = [entry.photo.name for entry in read_list(SAMPLES / "photos.csv")]
     assert sorted(names) == sorted(path.name for path in SAMPLES.glob("*.jpg"))

@@ -16,6 +16,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from PIL import Image, ImageCms, ImageOps, features
+from PIL.JpegImagePlugin import JpegImageFile
 from PIL.TiffImagePlugin import ImageFileDirectory_v2
 
 from patternscan.errors import UnreadablePhoto
@@ -392,6 +393,18 @@ def test_bomb_is_stopped_by_our_own_limit_and_pillow_is_left_as_it_was(tmp_path:
     assert "600 megapixels" in declined(path).found
     assert limit == Image.MAX_IMAGE_PIXELS
     assert filters == list(warnings.filters)
+
+
+@pytest.mark.parametrize(("mode", "gigabytes"), [("RGB", "1.0"), ("L", "1.2"), ("CMYK", "1.6")])
+def test_what_would_take_too_much_memory_is_refused_before_it_is_decoded(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, mode: str, gigabytes: str
+) -> None:
+    """The head of a small JPEG claims 12000 x 12000 pixels."""
+    path = saved(Image.new(mode, (100, 80)), tmp_path / "heavy.jpg")
+    small, large = ((height.to_bytes(2) + width.to_bytes(2)) for width, height in ((100, 80), (12000, 12000)))
+    path.write_bytes(path.read_bytes().replace(small, large, 1))
+    monkeypatch.setattr(JpegImageFile, "load", pytest.fail)
+    assert f"12000 x 12000 pixels and would take {gigabytes} GB" in declined(path).found
 
 
 def test_preview_is_too_small(tmp_path: Path) -> None:

@@ -30,6 +30,14 @@ PHOTO_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "AVIF")
 SMALLEST_PHOTO_PX = 64
 STRIP_ROWS = 32
 """Of a 12-megapixel photo so many rows stay near the processor; four times as many take a tenth longer."""
+MOST_DECODED_BYTES = 800_000_000
+"""Beside the program's own 100 MB, and what is drawn later in less, a photo so keeps the process below 1 GB."""
+BYTES_A_PIXEL = {"RGB": 7, "L": 8, "CMYK": 11, **dict.fromkeys(("F", "I", "I;16", "I;16B"), 20)}
+OTHER_BYTES_A_PIXEL = 16
+"""Peak of decoding, turning and bringing to sRGB: 4 for Pillow's RGB and 3 for the array, more for each mode on the way
+and for a decoder that hands over whole pictures (WebP, AVIF, HEIC). Measured on photos of 108 and 249 megapixels."""
+WHOLE_DECODERS = ("WEBP", "AVIF", "HEIF")
+PROFILE_BYTES_A_PIXEL = 4
 GROUND = (128, 128, 128)
 """Neutral grey laid under the see-through parts of a picture."""
 HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs")
@@ -96,6 +104,7 @@ def load_photo(path: str | Path, max_megapixels: float = 250.0) -> Photo:
         try:
             with _opened(path, name) as image:
                 _refuse_size(image, name, max_megapixels)
+                _refuse_weight(image, name)
                 image.load()
                 plain = _in_srgb(_opaque(_in_eight_bits(image)))
                 return Photo(name, _upright_pixels(plain, _orientation(image)), _digest(path))
@@ -202,6 +211,20 @@ def _refuse_size(image: Image.Image, name: str, max_megapixels: float) -> None:
         raise UnreadablePhoto(
             f"{name} is only {width} x {height} pixels, too small to see anything on a flank.",
             "Give the photo as it came from the camera, not its preview.",
+        )
+
+
+def _refuse_weight(image: Image.Image, name: str) -> None:
+    """Refuse, before it is decoded, a photo that would take more memory than MOST_DECODED_BYTES."""
+    each = OTHER_BYTES_A_PIXEL if image.format in WHOLE_DECODERS else BYTES_A_PIXEL.get(image.mode, OTHER_BYTES_A_PIXEL)
+    profile = PROFILE_BYTES_A_PIXEL if "icc_profile" in image.info else 0
+    width, height = image.size
+    needed = width * height * (each + profile)
+    if needed > MOST_DECODED_BYTES:
+        raise UnreadablePhoto(
+            f"{name} has {width} x {height} pixels and would take {needed / 1e9:.1f} GB of memory; "
+            f"{MOST_DECODED_BYTES / 1e9:.1f} GB is the limit.",
+            "Save it smaller, or let the camera take fewer megapixels: 12 are plenty.",
         )
 
 

@@ -25,7 +25,7 @@ from patternscan.workflow.batch.photo_list import (
 from patternscan.workflow.batch.spreadsheet import CsvStyle
 from patternscan.workflow.batch.summary import MACHINES, SUMMARY, Tables, is_table, table_bytes, tables_of
 from patternscan.workflow.batch.task import Task, TaskResult, stopped
-from patternscan.workflow.delivery import deliver
+from patternscan.workflow.delivery import deliver, try_folder
 from patternscan.workflow.inputs import ReadingSettings, SettingsRequest, load_settings
 
 LIST = "photos.csv"
@@ -101,6 +101,7 @@ def open_batch(request: BatchRequest) -> Batch:
         raise WrongUse("For many photos a folder for the results is needed.", "Give one with --out.")
     for table in (out / SUMMARY, out / MACHINES):
         _refuse_foreign(table, request.overwrite)
+    try_folder(out)
     written = None
     if source.is_dir() and not os.path.lexists(out / LIST):
         (written,) = deliver({out / LIST: list_bytes(starting_list(photos), out, request.csv_style)}, False)
@@ -177,7 +178,7 @@ class FolderNames:
 
 def _refuse_foreign(table: Path, overwrite: bool) -> None:
     """Raise CannotWrite where something else has the name of a table; tables are renewed by every run."""
-    if os.path.lexists(table) and not overwrite and not is_table(table):
+    if os.path.isdir(table) or (os.path.lexists(table) and not overwrite and not is_table(table)):
         raise CannotWrite(f"{table} is already there and no table of this tool.", "Give another folder with --out.")
 
 
