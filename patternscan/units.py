@@ -13,6 +13,8 @@ MM_PER_INCH = 25.4
 IN_MM = {"mm": 1.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, '"': MM_PER_INCH, "thou": MM_PER_INCH / 1000}
 """What one of each unit is in millimetres."""
 WRITTEN = re.compile(r'([+-]?\d*\.?\d+)\s*(mm|inch|in|thou|")', re.ASCII)
+DECIMAL_COMMA = re.compile(r"(?<![\d.,]),(?=\d)|(?<=\d),(?=\d{1,2}(?!\d))|(?<=\b0),(?=\d)")
+"""A comma in place of the point; not one before three digits, which may part thousands, unless a 0 stands before it."""
 LONGEST_MM = 5000.0
 THIN_MM, VERY_THIN_MM = 0.1, 0.03
 """Below these a shim's thousandths of a millimetre count where it has some, or always."""
@@ -24,11 +26,11 @@ def parse_length(text: str) -> float:
     >>> parse_length("4 thou")
     0.1016
     """
-    found = WRITTEN.fullmatch(" ".join(text.split()).casefold())
+    found = WRITTEN.fullmatch(DECIMAL_COMMA.sub(".", " ".join(text.split()).casefold()))
     if found is None:
         comma = " with a point, not a comma," if "," in text else ""
         raise WrongUse(
-            f"{quoted(text)} is not a length with its unit.", f"Write it{comma} as 0.10 mm, 0.004 in or 4 thou."
+            f"{quoted(text)} is not a length with its unit.", f"Write it{comma} as 0.10mm, 0.004in or 4thou."
         )
     length = round(float(found[1]) * IN_MM[found[2]], 6)
     if abs(length) > LONGEST_MM:

@@ -27,7 +27,9 @@ def test_a_length_with_its_unit(text: str, length_mm: float) -> None:
     assert parse_length(text) == pytest.approx(length_mm, abs=1e-9)
 
 
-@pytest.mark.parametrize("text", ["0.10", "", "mm", "0,10 mm", "0.1 cm", "1 2 mm", "nan mm", "1e3 mm", "6000 mm"])
+@pytest.mark.parametrize(
+    "text", ["0.10", "", "mm", "1,000 mm", "1.000,5 mm", "0.1 cm", "1 2 mm", "nan mm", "1e3 mm", "6000 mm"]
+)
 def test_what_is_no_length_is_refused(text: str) -> None:
     with pytest.raises(WrongUse):
         parse_length(text)
@@ -35,7 +37,14 @@ def test_what_is_no_length_is_refused(text: str) -> None:
 
 def test_a_comma_is_named_as_the_fault() -> None:
     with pytest.raises(WrongUse, match="not a comma"):
-        parse_length("0,10 mm")
+        parse_length("1,000 mm")  # a thousand or one
+
+
+@pytest.mark.parametrize(
+    ("text", "length_mm"), [("0,10 mm", 0.1), (",5 mm", 0.5), ("0,004in", 0.1016), ("12,5mm", 12.5)]
+)
+def test_a_decimal_comma_is_understood(text: str, length_mm: float) -> None:
+    assert parse_length(text) == pytest.approx(length_mm)
 
 
 @given(st.floats(0, 1000))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import signal
 import sys
 import threading
@@ -16,7 +17,9 @@ import click
 from patternscan.errors import PatternscanError, WrongUse
 from patternscan.plain_text import printable, shortened
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
+from patternscan.units import IN_MM
 
+NUMBER = re.compile(r"[+-]?[\d.,]+")
 SAFETY_HELP = f"{SAFETY_TITLE}: {SAFETY_LINE} The maker's manual and the local code decide."
 """What the help of every command that leads to shims ends with."""
 BY_SIGNAL = 128
@@ -56,6 +59,10 @@ class PlainGroup(click.Group):
         with formatter.section("Commands"):
             formatter.write_dl([(name, self._places[name].short_help) for name in self.list_commands(ctx)])
 
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """A number and its unit that a blank parts belong together."""
+        return super().parse_args(ctx, _joined(args))
+
     def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
         """Run as a program; a wrong option ends with two plain sentences and code 2."""
         if standalone_mode:
@@ -67,7 +74,7 @@ class PlainGroup(click.Group):
             code = error.exit_code
         except click.ClickException as error:
             where = getattr(error, "ctx", None)
-            click.echo(printable(error.format_message()), err=True)
+            click.echo(printable(_plain(error)), err=True)
             click.echo(f"See '{where.command_path if where else 'patternscan'} --help'.", err=True)
             code = error.exit_code
         except click.Abort:
@@ -112,3 +119,21 @@ def _stop_cleanly() -> None:
 def _stop(number: int, _: object) -> None:
     click.echo("Stopped.", err=True)
     sys.exit(BY_SIGNAL + number)
+
+
+def _joined(args: list[str]) -> list[str]:
+    """Arguments in which no unit stands apart from its number."""
+    joined: list[str] = []
+    for arg in args:
+        if joined and arg.casefold() in IN_MM and NUMBER.fullmatch(joined[-1]):
+            joined[-1] += arg
+        else:
+            joined.append(arg)
+    return joined
+
+
+def _plain(error: click.ClickException) -> str:
+    """What is wrong; a number with a minus is not called an option."""
+    if isinstance(error, click.NoSuchOption) and NUMBER.match(error.option_name):
+        return "A number with a minus is given where only a plain one fits. Write it without, such as 0.10mm."
+    return error.format_message()

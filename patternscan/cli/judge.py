@@ -14,12 +14,14 @@ from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_fo
 from patternscan.cli.group import SAFETY_HELP
 from patternscan.cli.job_options import due_now
 from patternscan.cli.judge_options import FlankPhotos, KeepOptions, StandardOptions
+from patternscan.cli.marking import pages_to_mark
 from patternscan.cli.options import BY, FULL, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, takes
 from patternscan.cli.show import hand_over, progress, say, write
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.workflow.batch.machines import judge_batch
+from patternscan.workflow.batch.run import holds_many
 from patternscan.workflow.inputs import load_settings, with_film
 from patternscan.workflow.job import PatternRequest, log_judgement
 from patternscan.workflow.judge import JudgeRequest, JudgeResult, judge_photos
@@ -32,7 +34,7 @@ from patternscan.workflow.outputs.judgement import judgement_answer, judgement_f
 class JudgeOptions:
     """What the command takes."""
 
-    photos: Annotated[Path | None, argument(required=False)]
+    sources: Annotated[tuple[Path, ...], argument(nargs=-1, metavar="[FOLDER]")]
     flanks: FlankPhotos
     reading: PhotoOptions
     standard: StandardOptions
@@ -41,6 +43,18 @@ class JudgeOptions:
     keep: KeepOptions
     by: Annotated[str | None, BY]
     full: Annotated[bool, FULL]
+
+    @property
+    def source(self) -> Path | None:
+        """The folder or list, if one is given. Raises WrongUse for photos whose flank is not said."""
+        if not self.sources:
+            return None
+        if len(self.sources) > 1 or (self.sources[0].is_file() and not holds_many(self.sources[0])):
+            raise WrongUse(
+                "It is not said which flank each photo shows.",
+                "Give each with its flank: patternscan judge --left LEFT.jpg --right RIGHT.jpg.",
+            )
+        return self.sources[0]
 
 
 @click.command(short_help="Judge both flanks and advise which way to move the wheel.", epilog=SAFETY_HELP)
@@ -51,7 +65,7 @@ def judge(given: JudgeOptions) -> None:
     Example: patternscan judge --left left.jpg --left-outline left.outline.json --right right.jpg
     --right-outline right.outline.json --marking transfer --out report
 
-    PHOTOS is a folder of photos, with outline files beside them, or a list of photos (a CSV file with the columns
+    FOLDER is a folder of photos, with outline files beside them, or a list of photos (a CSV file with the columns
     photo, flank, outline, tip, machine, sheet, marking). Every machine is judged, and a table tells what came of each.
 
     Example: patternscan judge site_photos --marking transfer --out site
@@ -60,14 +74,16 @@ def judge(given: JudgeOptions) -> None:
     as if they were given by options.
     """
     given.keep.refuse_without_job()
-    if given.photos is not None:
+    source = given.source
+    if source is not None:
         refuse_beside_folder(given.flanks.by_option)
-    machine = None if given.photos is None else find_machine(given.photos, given.output.folder)
-    if given.photos is not None and machine is None:
-        _judge_many(given, given.photos)
+    machine = None if source is None else find_machine(source, given.output.folder)
+    if source is not None and machine is None:
+        _judge_many(given, source)
         return
     request = _request(given, machine)
-    with progress("Computing how far the wheel is off") as done:
+    marking = pages_to_mark(request.photos, request.settings.max_megapixels, given.output.folder)
+    with marking, progress("Computing how far the wheel is off") as done:
         result = judge_photos(request, done)
     answer = judgement_answer(result)
     files = partial(judgement_files, result=result, answer=answer)

@@ -11,7 +11,7 @@ import click
 
 from patternscan.cli.job_options import EntryOptions
 from patternscan.cli.records import option, takes
-from patternscan.cli.types import LINE, PATH, Length, Word
+from patternscan.cli.types import LINE, PATH, Length, LooseWord, Word
 from patternscan.errors import WrongUse
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
@@ -41,7 +41,8 @@ from patternscan.setting.log.events import (
 from patternscan.setting.log.job_log import read_log
 from patternscan.workflow.job import radius_on_sheet
 
-PLACES, GEOMETRY = Word(ShimPlace), Word(Geometry)
+PLACES = LooseWord(ShimPlace, {"a": ShimPlace.CARRIER_A, "b": ShimPlace.CARRIER_B})
+GEOMETRY = Word(Geometry)
 HOLE = click.IntRange(1, 360)
 THICKNESS, CHANGE = Length(0, 25), Length(-25, 25)
 

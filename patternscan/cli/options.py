@@ -9,7 +9,7 @@ from typing import Annotated
 import click
 
 from patternscan.cli.records import option
-from patternscan.cli.types import MarkingWord
+from patternscan.cli.types import LooseWord
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.inputs import FIND_OUT, LARGEST_MEGAPIXELS, SettingsRequest, chosen_flank
@@ -49,7 +49,7 @@ WHERE_TIP = "Where the tooth tip points in the upright photo."
 class PhotoOptions:
     """How photos are to be read."""
 
-    marking: Annotated[Marking | None, option("--marking", HOW_MARKED, type=MarkingWord())]
+    marking: Annotated[Marking | None, option("--marking", HOW_MARKED, type=LooseWord(Marking))]
     compound: Annotated[str | None, option("--compound", WHICH_COMPOUND, type=COMPOUNDS)]
     sheet: Annotated[Path | None, option("--sheet", "The machine sheet (a TOML file).")]
     snap: Annotated[bool, option("--snap", SNAP)]

@@ -11,7 +11,7 @@ import click
 from patternscan.cli.options import MEGAPIXELS, OVERWRITE, FlankOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.errors import NoTrustworthyOutline
-from patternscan.frame import percent
+from patternscan.frame import Flank, percent
 from patternscan.plain_text import printable
 from patternscan.workflow.delivery import deliver
 from patternscan.workflow.inputs import PhotoInput
@@ -37,12 +37,14 @@ def outline(given: OutlineOptions) -> None:
     """Find the outline of a flank in PHOTO. Writes the outline file and a page to correct it by hand.
 
     Open the page in any browser, drag the points onto the edges of the flank, and save the outline file.
-    When no outline can be trusted, only the page is written.
+    When no outline can be trusted, or the flank is not said, only the page is written; it asks which flank it is.
 
     Example: patternscan outline left.jpg --flank left --tip up --out marked
     """
-    photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip)
-    result = find_outline(MarkRequest(photo, given.max_megapixels))
+    asks = not given.flank.said and given.outline is None
+    flank = Flank.RIGHT if asks else given.flank.chosen
+    photo = PhotoInput(given.photo, flank, given.outline, given.flank.tip)
+    result = find_outline(MarkRequest(photo, given.max_megapixels, asks))
     written = deliver(outline_files(given.folder, result), given.overwrite, photo.files)
     if result.untrusted is not None:
         raise NoTrustworthyOutline(result.untrusted.found, f"Mark it by hand: open {written[0]} in a browser.")

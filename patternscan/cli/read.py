@@ -9,6 +9,7 @@ from typing import Annotated
 import click
 
 from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_folder, tell
+from patternscan.cli.marking import pages_to_mark
 from patternscan.cli.options import BY, FULL, FlankOptions, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.cli.show import hand_over, write
@@ -52,7 +53,8 @@ def read(given: ReadOptions) -> None:
         return
     settings = load_settings(given.reading.request)
     photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip)
-    result = read_photo(ReadRequest(photo, settings, given.by))
+    with pages_to_mark([photo], settings.max_megapixels, given.output.folder):
+        result = read_photo(ReadRequest(photo, settings, given.by))
     answer, files = reading_answer(result), {}
     if given.map_path is not None:
         files[given.map_path] = contact_map_bytes(result.readings[0])

@@ -13,11 +13,17 @@ from patternscan.plain_text import printable
 from patternscan.workflow.delivery import deliver
 from patternscan.workflow.outputs.answer import Answer, Files, superseded
 
+FEW = 2
+"""So many files are named one by one, pages first; of the rest only the number, so that the answer stays in view."""
+
 
 def write(files: Files, overwrite: bool, originals: Sequence[Path] = ()) -> None:
     """Write all files, or none, and say on standard error where they are; ``originals`` are never written over."""
-    for path in deliver(files, overwrite, originals, superseded(files)):
+    written = deliver(files, overwrite, originals, superseded(files))
+    for path in sorted(written, key=lambda one: one.suffix != ".html")[:FEW]:
         say(f"Written: {path}")
+    if len(written) > FEW:
+        say(f"and {len(written) - FEW} more beside it.")
 
 
 def say(words: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,6 @@ from typing import Any
 import click
 
 from patternscan.errors import WrongUse
-from patternscan.frame import Marking
 from patternscan.plain_text import one_line, shortened
 from patternscan.units import parse_length
 
@@ -42,16 +42,16 @@ class Word(click.Choice[str]):
         return self.words(super().convert(str(value), param, ctx))
 
 
-class MarkingWord(Word):
-    """A marking; how it is written does not matter: Transfer, rub off, RUBOFF."""
+class LooseWord(Word):
+    """A word of an enumeration, however it is written: rub-off, rub off, RUBOFF; ``short`` are other ways to say it."""
 
-    def __init__(self) -> None:
-        super().__init__(Marking)
+    def __init__(self, words: type[StrEnum], short: Mapping[str, StrEnum] | None = None) -> None:
+        super().__init__(words)
+        self.meant = {**{_letters(one): one for one in words}, **(short or {})}
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> StrEnum:
-        """The marking that is meant."""
-        meant = {_letters(one): one for one in Marking}.get(_letters(str(value)), value)
-        return super().convert(meant, param, ctx)
+        """The member that is meant."""
+        return super().convert(self.meant.get(_letters(str(value)), value), param, ctx)
 
 
 def _letters(words: str) -> str:

@@ -14,10 +14,14 @@ from patternscan.workflow.inputs import LARGEST_MEGAPIXELS, PhotoInput, outlines
 
 @dataclass(frozen=True, slots=True)
 class MarkRequest:
-    """A photo whose outline is wanted; an outline file that is given is where to start from."""
+    """A photo whose outline is wanted; an outline file that is given is where to start from.
+
+    ``asks``: nobody said which flank the photo shows, so the page has to ask.
+    """
 
     photo: PhotoInput
     max_megapixels: float = LARGEST_MEGAPIXELS
+    asks: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -25,7 +29,7 @@ class MarkResult:
     """Outlines to start from, perhaps none; ``untrusted`` says why they are not to be trusted, None when they are."""
 
     photo: Photo
-    flank: Flank
+    flank: Flank | None
     outlines: tuple[Outline, ...]
     untrusted: NoTrustworthyOutline | None = None
 
@@ -34,10 +38,11 @@ def find_outline(request: MarkRequest) -> MarkResult:
     """Look for the outline, or take the one given. Raises NoTrustworthyOutline for a given one that cannot be used."""
     given = request.photo
     photo = load_photo(given.photo, request.max_megapixels)
+    flank = None if request.asks else given.flank
     try:
-        return MarkResult(photo, given.flank, outlines_of(photo, given))
+        return MarkResult(photo, flank, outlines_of(photo, given))
     except NoTrustworthyOutline as stop:
         if given.outline is not None:
             raise
         guess = best_guess(photo, given.flank, given.tip)
-        return MarkResult(photo, given.flank, () if guess is None else (guess,), stop)
+        return MarkResult(photo, flank, () if guess is None else (guess,), stop)

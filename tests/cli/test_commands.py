@@ -273,6 +273,32 @@ def test_outline_leaves_a_page_when_it_finds_nothing(tmp_path: Path) -> None:
     assert [path.name for path in (tmp_path / "out").iterdir()] == ["wall.outline.html"]
 
 
+def test_without_an_outline_the_pages_to_mark_it_are_written_at_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    across, down = np.linspace(60, 180, 600)[None], np.linspace(60, 180, 400)[:, None]
+    for name, grey in (("left", across + 0 * down), ("right", down + 0 * across)):
+        Image.fromarray(np.repeat(grey[..., None].astype(np.uint8), 3, axis=2)).save(tmp_path / f"{name}.png")
+    pages = {f"{name}.outline.html" for name in ("left", "right")}
+    judged = run("judge", "--left", "left.png", "--right", "right.png", "--marking", "transfer", "--out", "report")
+    assert judged.exit_code == 4
+    assert {path.name for path in Path("report").iterdir()} == pages
+    assert all(f"report/{page}" in judged.stderr for page in pages)
+    for folder in ("marking", "marking_2"):
+        result = run("read", "left.png", "--flank", "left", "--marking", "transfer")
+        assert (result.exit_code, len(result.stderr.splitlines())) == (4, 2)
+        assert f"Open {folder}/left.outline.html in a browser" in result.stderr
+        assert Path(folder, "left.outline.html").is_file()
+
+
+def test_outline_asks_on_the_page_when_nobody_says_the_flank(tmp_path: Path) -> None:
+    photo = tmp_path / "wall.png"
+    Image.fromarray(np.full((400, 600, 3), 120, dtype=np.uint8)).save(photo)
+    assert run("outline", photo, "--out", tmp_path / "out").exit_code == 4
+    assert '"flank": null' in (tmp_path / "out" / "wall.outline.html").read_text(encoding="utf-8")
+
+
 def test_judge_does_not_pass_over_an_outline_that_was_given(tmp_path: Path) -> None:
     words = judge_words("goods_lift_before")
     words[words.index("--left-outline") + 1] = tmp_path / "mistyped.json"

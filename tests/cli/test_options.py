@@ -14,8 +14,9 @@ from click.testing import CliRunner
 
 from patternscan.cli import COMMANDS, main
 from patternscan.cli.records import argument, option, takes
-from patternscan.cli.types import MarkingWord
+from patternscan.cli.types import LooseWord
 from patternscan.frame import Flank, Marking
+from tests.cli.test_commands import run
 
 
 @pytest.mark.parametrize("command", ["read", "judge", "compare", "outline"])
@@ -67,7 +68,7 @@ def test_help_needs_no_heavy_library() -> None:
     ],
 )
 def test_a_marking_may_be_written_in_any_way(typed: str, meant: Marking) -> None:
-    assert MarkingWord().convert(typed, None, None) is meant
+    assert LooseWord(Marking).convert(typed, None, None) is meant
 
 
 @pytest.mark.parametrize("typed", ["", "rub", "transferred", "off-rub"])
@@ -141,3 +142,26 @@ def test_options_fill_a_record_by_the_types_of_its_fields(words: list[str], fill
 
     assert CliRunner().invoke(command, words).exit_code == 0
     assert taken == [("plain", filled)]
+
+
+def test_photos_without_their_flank_are_asked_for_it(tmp_path: Path) -> None:
+    photo = tmp_path / "one.jpg"
+    photo.write_bytes(b"")
+    for words in ([photo], ["a.jpg", "b.jpg"]):
+        result = run("judge", *words)
+        assert result.exit_code == 2
+        assert "--left LEFT.jpg --right RIGHT.jpg" in result.stderr
+
+
+@pytest.mark.parametrize("place", ["carrierA", "A", "a", "carrier-a", "Carrier A"])
+@pytest.mark.parametrize("length", [["0,60mm"], ["0.60", "mm"], ["0,60", "MM"]])
+def test_places_and_lengths_as_they_are_typed(tmp_path: Path, place: str, length: list[str]) -> None:
+    assert run("start", tmp_path / "job").exit_code == 0
+    result = run("log", "shims-found", place, *length, "--job", tmp_path / "job")
+    assert "Found under the carrier at end A: 0.60 mm (0.024 in) of shims." in result.stdout
+
+
+def test_a_minus_is_not_taken_for_an_option() -> None:
+    result = run("shims", "-0.1mm", "--stock", "0.1 mm x 3")
+    assert result.exit_code == 2
+    assert "Write it without, such as 0.10mm" in result.stderr

@@ -248,7 +248,9 @@ def test_dragging_a_corner_moves_both_edges(opened: Opener, tmp_path: Path, widt
     _, outline = saved(page, tmp_path)
     assert outline.root[-1] == pytest.approx(target, abs=tolerance)
     assert np.array_equal(outline.root[-1], outline.end_b[0])
-    assert outline.root[1] == pytest.approx([200 * grow, 320 * grow], abs=0.01)
+    # the corner went by (30, 10); half-way along its edge the point goes half of it
+    assert outline.root[1] == pytest.approx([215 * grow, 325 * grow], abs=tolerance)
+    assert outline.tip[1] == pytest.approx([200 * grow, 165 * grow], abs=0.01)
     assert outline.tip[-1] == pytest.approx([290 * grow, 140 * grow], abs=0.01)
 
 
@@ -490,7 +492,7 @@ def test_several_teeth_in_one_file(opened: Opener, tmp_path: Path) -> None:
     assert "copy" in page.inner_text("#state")
     assert page.inner_text("#command").split() == [
         *["patternscan", "read", "tooth.jpg", "--flank", "right"],
-        *["--marking", "transfer", "--outline", "tooth.outline.json"],
+        *["--marking", "HOW", "--outline", "tooth.outline.json"],
     ]
     page.focus("[data-place=whole]")
     page.keyboard.press("Shift+ArrowRight")
@@ -527,3 +529,75 @@ def test_nasty_name_runs_nothing(opened: Opener, tmp_path: Path) -> None:
     assert page.locator("b[onclick]").count() == 0
     _, outline = saved(page, tmp_path)
     assert outline.tooth == "3"
+
+
+@pytest.mark.browser
+def test_four_drags_mark_a_flank_from_nothing(opened: Opener, tmp_path: Path) -> None:
+    """Fingers needed for one flank: its four corners; reading with --snap puts the lines between onto the edges."""
+    page = opened(outline_page(made_photo(), [], Flank.RIGHT))
+    fresh = checked_outline(island(outline_page(made_photo(), [], Flank.RIGHT))["flanks"][0], Flank.RIGHT)
+    wanted = {"root": [(110, 410), (560, 390)], "tip": [(150, 120), (520, 90)]}
+    for edge, ends in wanted.items():
+        for start, end in zip(getattr(fresh, edge)[[0, -1]], ends, strict=True):
+            drag(page, (float(start[0]), float(start[1])), end)
+    assert "--snap" in page.inner_text("#command")
+    _, outline = saved(page, tmp_path)
+    for edge, ends in wanted.items():
+        assert getattr(outline, edge)[[0, -1]] == pytest.approx(np.array(ends, float), abs=0.6)
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("way", [(-60, -50), (60, 50), (-60, 50), (60, -50)])
+def test_no_drag_of_a_corner_makes_edges_cross(opened: Opener, tmp_path: Path, way: tuple[int, int]) -> None:
+    found = replace(right_outline(), source=OutlineSource.FOUND, confidence=0.5)
+    page = opened(outline_page(made_photo(), [found], Flank.RIGHT))
+    drag(page, (300, 300), (300 + way[0], 300 + way[1]))
+    assert saved(page, tmp_path)[1].source is OutlineSource.CORRECTED
+
+
+@pytest.mark.browser
+def test_a_guess_that_is_not_trusted_must_be_dragged_first(opened: Opener, tmp_path: Path) -> None:
+    guess = replace(right_outline(), source=OutlineSource.FOUND, confidence=0.2)
+    page = opened(outline_page(made_photo(), [guess], Flank.RIGHT, trusted=False))
+    assert page.locator("#save").is_disabled()
+    assert "does not trust" in page.inner_text("#state")
+    drag(page, (300, 300), (320, 310))
+    assert saved(page, tmp_path)[1].source is OutlineSource.CORRECTED
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("flank", [Flank.LEFT, Flank.RIGHT])
+def test_the_page_asks_for_the_flank_that_nobody_named(opened: Opener, tmp_path: Path, flank: Flank) -> None:
+    """Which end is A follows from the flank; nothing was moved, so the shape is still the one that was found."""
+    found = replace(right_outline(), source=OutlineSource.FOUND, confidence=0.8)
+    page = opened(outline_page(made_photo(), [found], None))
+    page.click(f"#say-{flank}-now")
+    _, outline = saved(page, tmp_path)
+    assert (outline.flank, outline.source) == (flank, OutlineSource.FOUND)
+    assert bool(outline.root[0][0] < outline.root[-1][0]) == (flank is Flank.RIGHT)
+
+
+@pytest.mark.browser
+def test_nothing_is_lost_by_a_reload(opened: Opener, tmp_path: Path) -> None:
+    page = opened(outline_page(made_photo(), [right_outline()], Flank.RIGHT))
+    drag(page, (300, 300), (330, 310))
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.reload()
+    assert saved(page, tmp_path)[1].root[-1] == pytest.approx([330, 310], abs=0.6)
+    page.click("#undo")
+    assert np.array_equal(saved(page, tmp_path)[1].border, right_outline().border)
+
+
+@pytest.mark.browser
+def test_names_never_lie_on_each_other(opened: Opener) -> None:
+    small = {name: [[300 + x / 12, 200 + y / 12] for x, y in points] for name, points in EDGES.items()}
+    view = {"width": 360, "height": 640}
+    page = opened(outline_page(made_photo(), [unchecked_outline(small)], Flank.RIGHT), viewport=view)
+    boxes = page.eval_on_selector_all(
+        "#overlay text",
+        "nodes => nodes.filter(n => +n.getAttribute('x') > 0 && n.textContent.length > 1)"
+        ".map(n => n.getBoundingClientRect()).map(b => [b.left, b.top, b.right, b.bottom])",
+    )
+    for k, (left, top, right, bottom) in enumerate(boxes):
+        for other in boxes[k + 1 :]:
+            assert right <= other[0] or other[2] <= left or bottom <= other[1] or other[3] <= top

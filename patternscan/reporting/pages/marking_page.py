@@ -27,12 +27,13 @@ STYLES = ("base.css", "marking.css")
 SCRIPTS = ("marking_points.js", "marking_drawing.js", "marking_hands.js")
 
 
-def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None) -> str:
+def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None, trusted: bool = True) -> str:
     """The page as HTML, starting from ``outlines``, or from a plain four-sided shape when there are none.
 
-    ``flank`` is chosen for the starting shape; with None the person has to choose it in the page.
+    With ``flank`` None the person has to choose it in the page. Outlines that are not ``trusted`` have to be dragged
+    before they can be saved.
     """
-    entries = [_entry(outline) for outline in outlines] or [_starting_entry(photo, flank)]
+    entries = [_entry(outline, flank, trusted) for outline in outlines] or [_starting_entry(photo, flank)]
     job = {
         "format": FILE_FORMAT,
         "version": FILE_VERSION,
@@ -45,11 +46,11 @@ def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None)
     return framed("marking.html.jinja", pieces(STYLES), pieces(SCRIPTS), job=job, photo_address=_photo_address(photo))
 
 
-def _entry(outline: Outline) -> dict[str, Any]:
+def _entry(outline: Outline, flank: Flank | None, trusted: bool) -> dict[str, Any]:
     """One flank as in the outline file, its points not rounded; what it says of its origin holds until they move."""
     edges = {name: getattr(outline, name).tolist() for name in EDGE_NAMES}
-    named = {"flank": outline.flank.value, "tooth": outline.tooth, "origin": origin_keys(outline)}
-    return {**named, "loose": False, "untouched": False, **edges}
+    named = {"flank": flank and outline.flank.value, "tooth": outline.tooth, "origin": origin_keys(outline)}
+    return {**named, "loose": False, "untouched": not trusted, **edges}
 
 
 def _starting_entry(photo: Photo, flank: Flank | None) -> dict[str, Any]:

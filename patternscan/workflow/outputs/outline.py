@@ -11,10 +11,12 @@ from patternscan.workflow.outputs.answer import Files, file_stem, inside
 
 
 def outline_files(folder: Path, result: MarkResult) -> Files:
-    """A page to correct the outline by hand and, when it can be trusted, the outline file."""
+    """A page to correct the outline by hand and, when it can be trusted and its flank is known, the outline file."""
     stem = file_stem(result.photo.name)
-    files = {f"{stem}.outline.html": outline_page(result.photo, result.outlines, result.flank).encode()}
-    if result.untrusted is None:
+    trusted = result.untrusted is None
+    page = outline_page(result.photo, result.outlines, result.flank, trusted)
+    files = {f"{stem}.outline.html": page.encode()}
+    if trusted and result.flank is not None:
         document = outline_document(result.photo.name, result.outlines)
         files[f"{stem}.outline.json"] = outline_file_bytes(document)
     return inside(folder, files)

@@ -87,6 +87,7 @@ function draw() {
   placeHandle(wholeHandle, middle(flank), "Move the whole outline", chosen === "whole");
   overlay.classList.toggle("dense", crowded());
   drawWords(flank); drawState();
+  if (past.length) kept.write(JSON.stringify({ flanks, active }));
 }
 function crowded() { /* the dots would hide the edge */
   const points = border(flankNow());
@@ -103,15 +104,23 @@ function placeHandle(node, point, label, isChosen) {
   node.setAttribute("aria-label", label + ", x " + rounded(point[0]) + ", y " + rounded(point[1]));
   node.classList.toggle("chosen", isChosen);
 }
-function drawWords(flank) {
+function drawWords(flank) { /* a word that would lie on another one is left out, the letters of the ends never */
+  const taken = [];
   const centre = toScreen(middle(flank)), w = stage.clientWidth, h = stage.clientHeight;
-  for (const name of EDGES) {
+  for (const name of ["end_a", "end_b", "tip", "root"]) {
     const [x, y] = toScreen(halfway(flank[name])), first = toScreen(flank[name][0]), end = toScreen(flank[name].at(-1));
     let out = [end[1] - first[1], first[0] - end[0]], size = Math.hypot(...out) || 1;
     if (out[0] * (x - centre[0]) + out[1] * (y - centre[1]) < 0) size = -size;
     const off = name.startsWith("end") ? 34 : 26, seen = x > -20 && y > -20 && x < w + 20 && y < h + 20;
-    shapes.words[name].setAttribute("x", seen ? Math.min(Math.max(x + out[0] / size * off, 20), w - 20) : -99);
-    shapes.words[name].setAttribute("y", seen ? Math.min(Math.max(y + out[1] / size * off, 20), h - 20) : -99);
+    const spot = [Math.min(Math.max(x + out[0] / size * off, 20), w - 20), Math.min(Math.max(y + out[1] / size * off, 20), h - 20)];
+    const free = taken.every((other) => Math.abs(spot[0] - other[0]) > 40 || Math.abs(spot[1] - other[1]) > 28);
+    const shown = seen && (name.startsWith("end") || free);
+    if (shown) taken.push(spot);
+    shapes.words[name].setAttribute("x", shown ? spot[0] : -99); shapes.words[name].setAttribute("y", shown ? spot[1] : -99);
+  }
+  for (const word of shapes.others.querySelectorAll("text")) {
+    const spot = [+word.getAttribute("x"), +word.getAttribute("y")];
+    if (taken.some((other) => Math.abs(spot[0] - other[0]) < 60 && Math.abs(spot[1] - other[1]) < 28)) word.remove(); else taken.push(spot);
   }
 }
 function paragraph(text, strong) {
@@ -139,12 +148,16 @@ function showTrouble(k, trouble) {
   at("state").className = !trouble ? "" : trouble.todo ? "todo" : "stop";
   if (!trouble) { at("state").replaceChildren(paragraph("\u2714 The outline can be saved. Check each edge once more, zoomed in.")); return; }
   at("state").replaceChildren(...trouble.text.map((text, n) => paragraph((n ? "" : sign + whose) + text, !n)));
-  if (!trouble.swap) return;
-  const button = document.createElement("button");
-  button.type = "button"; button.id = "swap-now"; button.textContent = "Swap A and B";
-  button.addEventListener("click", () => { active = k; swapEnds(); });
-  at("state").append(button);
+  for (const help of trouble.helps || []) {
+    const button = document.createElement("button");
+    button.type = "button"; button.id = help + "-now"; button.textContent = HELPS[help].words;
+    button.addEventListener("click", () => { active = k; HELPS[help].act(); });
+    at("state").append(button, " ");
+  }
 }
+const HELPS = { swap: { words: "Swap A and B", act: () => swapEnds() }, undo: { words: "Undo", act: () => undo() },
+  turn: { words: "Turn a quarter \u21bb", act: () => turnQuarter() }, "say-left": { words: "Left flank", act: () => chooseFlank("left") },
+  "say-right": { words: "Right flank", act: () => chooseFlank("right") } };
 function drawPanel() {
   const flank = flankNow();
   document.querySelectorAll("input[name=flank]").forEach((radio) => { radio.checked = radio.value === flank.flank; });
@@ -157,7 +170,7 @@ function drawPanel() {
     return button;
   }));
   const quoted = (name) => (/^[\w.-]+$/.test(name) ? name : '"' + name + '"');
-  const words = ["patternscan read", quoted(job.photo), "--flank " + (flank.flank || "right"), "--marking transfer", "--outline", quoted(job.file_name)];
+  const words = ["patternscan read", quoted(job.photo), "--flank " + (flank.flank || "right"), "--marking HOW", "--outline", quoted(job.file_name), ...(flank.loose ? ["--snap"] : [])];
   at("command").replaceChildren(...words.flatMap((word) => {
     const piece = word.startsWith("--") ? document.createElement("span") : document.createTextNode(word);
     piece.textContent = word; return [piece, " "]; }));

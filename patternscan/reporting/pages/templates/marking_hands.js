@@ -136,4 +136,4 @@ window.addEventListener("beforeunload", (event) => { if (unsaved) event.preventD
 new ResizeObserver(() => { if (view.fitted) fit(); else draw(); }).observe(stage);
 at("file-name").textContent = job.file_name;
 if (matchMedia("(max-width: 900px), (max-height: 500px)").matches) at("hints").open = false;
-rebuild(); fit();
+takeUp(); rebuild(); fit();

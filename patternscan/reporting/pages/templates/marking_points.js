@@ -86,25 +86,39 @@ function troubleOf(flank) {
   const width = (edgeLength(flank.root) + edgeLength(flank.tip)) / 2, area = signedArea(border(flank));
   const shortest = Math.min(...EDGES.map((name) => edgeLength(flank[name])), Math.abs(area) / Math.max(width, 1e-9));
   const crossing = crossingTrouble(flank);
+  if (!flank.flank) return { todo: true, short: "left or right flank?", helps: ["say-left", "say-right"], text: ["Say which flank this is.", "With the tip up, the left flank shows the painted A on the right, the right flank shows it on the left."] };
   if (flank.untouched) return notMarked(flank);
-  if (crossing) return { short: "edges cross", text: [crossing, "Drag the points so that the four edges go once round the flank."] };
+  if (crossing) return { short: "edges cross", helps: ["undo"], text: [crossing, "Drag the points so that the four edges go once round the flank."] };
   if (shortest < SMALLEST_SIDE_PX) return { short: "the flank is tiny", text: ["The marked flank is tiny: its shortest side is " + Math.round(shortest) +
     " pixels.", "Drag the points out to the edges of the flank. If the flank itself is that small, take the photo again from closer."] };
-  if (!flank.flank) return { todo: true, short: "left or right flank?", text: ["Say which flank this is: left or right.", "With the tip up, the left flank shows A on the right, the right flank shows A on the left."] };
   const seen = senseSeen(flank);
   return seen === flank.flank ? null : senseTrouble(flank.flank, seen);
 }
 function notMarked(flank) {
+  const corners = "Drag its four square corners onto the corners of the flank; the lines between go with them.";
+  if (flank.origin.source === "found")
+    return { todo: true, short: "drag the corners onto the flank", text: ["The tool found this shape but does not trust it.", corners] };
   return flank.loose
-    ? { todo: true, short: "drag the corners onto the flank", text: ["This is only a shape to start from.", "Drag its four square corners onto the corners of the flank. If the tip points another way in the photo, press \u201cTurn a quarter\u201d first."] }
+    ? { todo: true, short: "drag the corners onto the flank", helps: ["turn"], text: ["This is only a shape to start from.", corners + " If the tip points another way in the photo, turn the shape first."] }
     : { todo: true, short: "drag the copy onto its tooth", text: ["This is a copy of the other tooth's outline.", "Drag the cross in its middle, then the points, onto this tooth."] };
 }
 function senseTrouble(told, seen) {
-  return { short: "A and B do not fit the flank", swap: true, text: [
+  return { short: "A and B do not fit the flank", helps: ["swap"], text: [
     "As marked, this is a " + seen + " flank, but you chose the " + told + " flank.",
     "Either A and B are swapped: look for the painted A on the wheel. If it is at the end marked B here, press the button.",
     "Or the photo is mirrored: take it again, not with the selfie camera.",
     "Or it is the " + seen + " flank after all: choose it below."] };
+}
+
+/* ---- what was marked is kept in this browser, where it lets us, so that a reload loses nothing ---- */
+const KEEP = "patternscan marking " + JSON.stringify([job.photo, job.width_px, job.height_px, job.flanks]);
+const kept = { read: () => { try { return localStorage.getItem(KEEP); } catch { return null; } },
+  write: (text) => { try { localStorage.setItem(KEEP, text); } catch { /* nothing can be kept here */ } } };
+function takeUp() { /* what an earlier visit left, as one step that Undo takes back */
+  const text = kept.read();
+  if (!text) return;
+  past.push(JSON.stringify({ flanks, active }));
+  const before = JSON.parse(text); flanks = before.flanks.map(linked); active = before.active;
 }
 
 /* ---- changes, each one step for Undo ---- */
@@ -123,11 +137,20 @@ function undo() {
   rebuild();
 }
 function movePoint(place, target) {
-  const flank = flankNow();
+  const flank = flankNow(), step = [rounded(target[0]) - place.point[0], rounded(target[1]) - place.point[1]];
   place.point[0] = rounded(target[0]); place.point[1] = rounded(target[1]);
   flank.untouched = false;
   if (!isCorner(place)) flank.loose = false;
   else if (flank.loose) straighten(flank);
+  else for (const name of EDGES) follow(flank[name], place.point, step);
+}
+function follow(edge, corner, step) { /* the points between go with the corner, the less the further they lie from it */
+  const end = edge.length - 1, first = edge[0] === corner;
+  if (!first && edge[end] !== corner) return;
+  for (let k = 1; k < end; k++) {
+    const part = first ? 1 - k / end : k / end;
+    edge[k][0] = rounded(edge[k][0] + part * step[0]); edge[k][1] = rounded(edge[k][1] + part * step[1]);
+  }
 }
 function straighten(flank) { /* before any edge point was placed, they stay evenly spread between the corners */
   for (const name of EDGES) {
@@ -201,7 +224,10 @@ function deleteFlank() {
   remember(""); flanks.splice(active, 1); active = Math.min(active, flanks.length - 1); chosen = null; rebuild();
 }
 function chooseFlank(value) {
-  remember(""); const flank = flankNow(); flank.flank = value;
-  if (flank.untouched && flank.loose && senseSeen(flank) !== value) reverseEnds(flank);
+  remember(""); const flank = flankNow(), unsaid = !flank.flank; flank.flank = value;
+  if ((unsaid || flank.untouched && flank.loose) && senseSeen(flank) !== value) {
+    const asItCame = flank.came === pointsText(flank);
+    reverseEnds(flank); if (asItCame) flank.came = pointsText(flank);
+  }
   rebuild();
 }

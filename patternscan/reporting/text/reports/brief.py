@@ -56,7 +56,7 @@ def change_brief(change: Change, about: str) -> str:
     """Two states of a machine as the terminal shows them; ``about`` tells machine, date and marking."""
     told = caution_messages(change.cautions)
     doubts = [f"{message} {remedy}" for message, remedy in told.items()][:MOST_DOUBTS]
-    answer = [reason_sentence(change.because), f"{VERDICT_WORDS[change.verdict]}."]
+    answer = [END_CHECK, reason_sentence(change.because), f"{VERDICT_WORDS[change.verdict]}."]
     return _fitting([about], doubts, answer)
 
 

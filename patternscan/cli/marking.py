@@ -1,0 +1,44 @@
+"""Where no outline can be trusted, the pages to mark it by hand are written at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from patternscan.errors import NoTrustworthyOutline
+from patternscan.workflow.delivery import deliver
+from patternscan.workflow.inputs import PhotoInput
+from patternscan.workflow.mark import MarkRequest, find_outline
+from patternscan.workflow.outputs.outline import outline_files
+
+NEW_FOLDER = "marking"
+
+
+@contextmanager
+def pages_to_mark(photos: Sequence[PhotoInput], max_megapixels: float, out: Path | None) -> Iterator[None]:
+    """Run something with photos. When it stops for want of an outline, write the pages and name them in the stop.
+
+    They go into ``out``, without it into a new folder where the command runs.
+    """
+    try:
+        yield
+    except NoTrustworthyOutline as stop:
+        missing = [photo for photo in photos if photo.outline is None]
+        if not missing:
+            raise
+        found = [find_outline(MarkRequest(photo, max_megapixels)) for photo in missing]
+        folder = _free_folder(out)
+        files = {path: content for one in found for path, content in outline_files(folder, one).items()}
+        pages = [str(path) for path in deliver(files, overwrite=False) if path.suffix == ".html"]
+        remedy = f"Open {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
+        raise NoTrustworthyOutline(stop.found, remedy) from stop
+
+
+def _free_folder(out: Path | None) -> Path:
+    """The folder for results; where there is none, or it holds something already, a new one."""
+    if out is not None and not (out.is_dir() and any(out.iterdir())):
+        return out
+    base = (out or Path()) / NEW_FOLDER
+    names = (base, *(base.with_name(f"{NEW_FOLDER}_{number}") for number in range(2, 1000)))
+    return next(one for one in names if not one.exists())
