@@ -162,6 +162,8 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _grave("hands-differ", "the teeth run as on two wheels", "hand", "photos", "other_hand", "other_photos"),
         # before and after
         _quiet("film-unknown", "the film was not noted on one of two visits"),
+        _quiet("markings-compared", "the teeth were marked in different ways"),
+        _quiet("machine-untold", "nothing tells that both results are of one machine"),
         _quiet("ends-exchanged", "the patterns after are those before with flanks and ends exchanged"),
         _quiet("visit-photo-declined", "a photo of this visit could not be read", "when", "found", "remedy"),
         _quiet("runs-out", "the pattern of this visit runs out at an end", "when"),
@@ -221,6 +223,8 @@ REASONS: Mapping[str, Kind] = {
         Kind("no-difference", "the difference is within the uncertainty", ("before", "after")),
         Kind("visit-one-flank", "the result of this visit lacks a flank", ("when",)),
         Kind("visit-too-poor", "a caution forbids a direction on this visit", ("when", "found")),
+        Kind("teeth-unlike", "by their proportions the teeth are of two wheels", ("before", "after")),
+        Kind("places-by-marking", "marked in different ways, and nothing tells that it is one machine"),
         Kind("markings-differ", "the teeth were marked in different ways"),
         Kind("compounds-differ", "different compounds were used"),
         Kind("film-not-noted", "the film was not noted on this visit", ("when",)),

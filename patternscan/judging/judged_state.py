@@ -16,7 +16,7 @@ class Identity:
     """What a result tells of its origin; empty where it tells nothing. Photos go by the SHA-256 of their file.
 
     ``seen_hand`` is the hand of the wheel that every photo shows, None when they do not all tell the same; ``pictures``
-    are the photos by their pixels.
+    are the photos by their pixels; ``slenderness`` is face width over height of the tooth, as outlines alone fit it.
     """
 
     machine: str | None = None
@@ -25,6 +25,7 @@ class Identity:
     right_photos: frozenset[str] = frozenset()
     seen_hand: str | None = None
     pictures: tuple[Fingerprint, ...] = ()
+    slenderness: float | None = None
 
     @property
     def photos(self) -> frozenset[str]:

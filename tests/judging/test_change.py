@@ -293,3 +293,29 @@ def test_the_ends_may_be_named_either_way_as_long_as_it_is_the_same_way(before: 
     named = compare_states(state(before), state(after))
     other = compare_states(state(-before), state(-after))
     assert named.verdict is other.verdict
+
+
+NAMED = Identity(machine="Barn hoist")
+
+
+@pytest.mark.parametrize(
+    ("after", "reason_code"),
+    [({"marking": Marking.RUB_OFF}, "places-by-marking"), ({"identity": Identity(slenderness=3.1)}, "teeth-unlike")],
+)
+def test_what_may_be_two_machines_gets_no_verdict(after: dict[str, object], reason_code: str) -> None:
+    before = replace(state(0.05), marking=Marking.TRANSFER, identity=Identity(slenderness=3.6))
+    change = compare_states(before, replace(state(0.20), **({"marking": Marking.TRANSFER} | after)))  # type: ignore[arg-type]
+    assert change.verdict is Verdict.NOT_COMPARABLE
+    assert change.because.code == reason_code
+
+
+def test_ways_of_marking_are_compared_on_one_machine_and_said() -> None:
+    before = replace(state(0.20), marking=Marking.TRANSFER, identity=NAMED)
+    change = compare_states(before, replace(state(0.05), marking=Marking.RUB_OFF, identity=NAMED))
+    assert change.verdict is Verdict.BETTER
+    assert "markings-compared" in {one.code for one in change.cautions}
+    assert "machine-untold" not in {one.code for one in change.cautions}
+
+
+def test_that_nothing_names_the_machine_is_said() -> None:
+    assert "machine-untold" in codes(state(0.05), state(0.20))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator
 from pathlib import Path
+from statistics import fmean
 from typing import Any
 
 import msgspec
@@ -104,6 +105,7 @@ def _identity(document: JudgementDocument) -> Identity:
         right_photos=_digests(document.right),
         seen_hand=_one_line(document.seen_hand),
         pictures=tuple(dict.fromkeys(_pictures((*document.left, *document.right)))),
+        slenderness=_slenderness((*document.left, *document.right)),
     )
 
 
@@ -115,6 +117,12 @@ def _gear(value: GearValue) -> float | str:
 
 def _digests(readings: Iterable[ReadingDocument]) -> frozenset[str]:
     return frozenset(one.photo.sha256 for one in readings if one.photo.sha256)
+
+
+def _slenderness(readings: Iterable[ReadingDocument]) -> float | None:
+    mapped = [flank.mapping for one in readings for flank in one.flanks if flank.mapping is not None]
+    told = [one.slenderness for one in mapped if isinstance(one.slenderness, float)]
+    return fmean(told) if told else None
 
 
 def _pictures(readings: Iterable[ReadingDocument]) -> Iterator[Fingerprint]:

@@ -31,7 +31,8 @@ class MappingPart(Struct, frozen=True, kw_only=True):
     """How places were found. Lengths in mm are known from gear data only, the view where the outline fits a tooth.
 
     ``doubt`` is the half width of a place's 90 % interval and ``misfit`` how far the outline lies beside the tooth,
-    both as fractions of the face width; ``off_square_deg`` is the angle between line of sight and flank.
+    both as fractions of the face width; ``slenderness`` is face width over height as the outline alone fits it;
+    ``off_square_deg`` is the angle between line of sight and flank.
     """
 
     by: Literal["outline-only", "gear-data"]
@@ -41,6 +42,7 @@ class MappingPart(Struct, frozen=True, kw_only=True):
     distance_mm: float | UnsetType = UNSET
     face_width_mm: float | UnsetType = UNSET
     height_mm: float | UnsetType = UNSET
+    slenderness: float | UnsetType = UNSET
 
 
 class Centroid(Struct, frozen=True):
@@ -120,7 +122,7 @@ def _mapping(reading: Reading) -> MappingPart:
         return MappingPart(by="outline-only", doubt=doubt)
     view: dict[str, Any] = {"misfit": pose.fit.rms, "off_square_deg": round(pose.off_square_deg, 1)}
     if pose.pair is None:
-        return MappingPart(by="outline-only", doubt=doubt, **view)
+        return MappingPart(by="outline-only", doubt=doubt, slenderness=pose.slenderness, **view)
     sizes = {"distance_mm": pose.distance, "face_width_mm": pose.pair.face_width_mm, "height_mm": pose.height}
     view |= {name: round(length, 2) for name, length in sizes.items()}
     return MappingPart(by="gear-data", doubt=doubt, **view)

@@ -22,14 +22,14 @@ from patternscan.reporting.text.reports.answer import END_CHECK, MOST_DOUBTS
 from patternscan.reporting.text.reports.change import change_sections, how_to_read_lines
 from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines
 from patternscan.reporting.text.safety import LIMIT, SAFETY
-from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, flank_name
+from patternscan.reporting.text.wording import as_markdown, flank_name, verdict_words
 
 
 def comparison_page(change: Change, before: KeptResult, after: KeptResult, made: Made | None = None) -> str:
     """The page as HTML, with everything in it; ``made`` tells when and by whom."""
     about = about_change(before.state, after.state, made)
     marking = Section("How the photos were taken", tables=[marking_table(before.state, after.state)])
-    answer = VERDICT_WORDS[change.verdict]
+    answer = verdict_words(change)
     return web_page(
         WebPage(
             title=f"{answer}: {about}" if about else answer,

@@ -152,6 +152,14 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "How much was touched depends on how thick the compound lay, and that was not noted.",
         "Judge by the place of the pattern. Paint equally thin each time, and note the film with --film.",
     ),
+    "markings-compared": (
+        "The teeth were marked in different ways before and after, which shifts a pattern's rim a little.",
+        "Mark them in the same way next time.",
+    ),
+    "machine-untold": (
+        "Nothing in the two results tells that they are of one machine.",
+        "See that both are; give the machine sheet when you judge, with its name.",
+    ),
     "ends-exchanged": (
         "The patterns after the move are like those before it with the flanks and the ends exchanged.",
         "Either the wheel went through its middle and as far out again, or the letter A was painted on the other end "

@@ -54,6 +54,10 @@ TEXTS: Mapping[str, str] = {
     "visit-one-flank": "The result {when} the move lacks a flank, and it takes both to tell which way the "
     "wheel is off.",
     "visit-too-poor": "What was read {when} the move gives no direction. {found}",
+    "teeth-unlike": "The teeth look like those of two wheels: {before:tenth} times as wide as high before, "
+    "{after:tenth} times after.",
+    "places-by-marking": "The teeth were marked in different ways, and nothing in the two results tells that they are "
+    "of one machine: judge both with its sheet.",
     "markings-differ": f"The teeth were marked in different ways, {NOT_COMPARED}.",
     "compounds-differ": f"Different compounds were used, {NOT_COMPARED}.",
     "film-not-noted": f"The film of compound was not noted {{when}} the move, {NOT_COMPARED}.",

@@ -11,7 +11,7 @@ from patternscan.calibration import SAME_PACK_MM
 from patternscan.cautions import Statement
 from patternscan.frame import Flank, percent
 from patternscan.judging.advice import Move
-from patternscan.judging.change import Verdict
+from patternscan.judging.change import Change, Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.measurement import Measurement
 from patternscan.plain_text import one_line
@@ -30,6 +30,15 @@ VERDICT_WORDS = {
     Verdict.NO_DIFFERENCE: "No difference that the photos can show",
     Verdict.NOT_COMPARABLE: "Cannot say whether the pattern got better",
 }
+IF_ONE_MACHINE = "Worse, if both results are of one machine: the pattern went further from its place"
+
+
+def verdict_words(change: Change) -> str:
+    """The verdict, without a full stop; a bad one is not firm where nothing tells that the machine is the same."""
+    untold = any(caution.code == "machine-untold" for caution in change.cautions)
+    return IF_ONE_MACHINE if untold and change.verdict is Verdict.WORSE else VERDICT_WORDS[change.verdict]
+
+
 MARKDOWN_SIGN = re.compile(r"[\\`*\[\]<>]|(?<![^\W_])_|_(?![^\W_])")
 """What Markdown takes for layout; an underscore between two letters is none (CommonMark 0.31, 6.2)."""
 
@@ -117,6 +126,7 @@ def change_words(step_mm: float) -> str:
 FORMS: Mapping[str, Callable[[Any], str]] = {
     "percent": percent,
     "whole": lambda share: f"{share * 100:.0f}",
+    "tenth": lambda number: f"{number:.1f}",
     "tenths": lambda share: f"{share * 100:.1f} %",
     "other_end": lambda end: "B" if end == "A" else "A",
     "off": off_words,

@@ -69,6 +69,12 @@ class Pose:
         return float(np.linalg.norm(self.surface_grid[-1, column] - self.surface_grid[0, column]))
 
     @property
+    def slenderness(self) -> float:
+        """Face width over height in the middle of the face, straight."""
+        row = self._middle[0]
+        return float(np.linalg.norm(self.surface_grid[row, -1] - self.surface_grid[row, 0])) / self.height
+
+    @property
     def distance(self) -> float:
         """From the camera to the middle of the flank, in the surface grid's unit."""
         return float(np.linalg.norm(self.camera.eye_mm - self.surface_grid[self._middle]))

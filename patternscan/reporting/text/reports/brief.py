@@ -23,10 +23,10 @@ from patternscan.reporting.text.reports.answer import (
 )
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 from patternscan.reporting.text.wording import (
-    VERDICT_WORDS,
     flank_name,
     place_words,
     shift_with_range,
+    verdict_words,
     with_range,
 )
 
@@ -56,7 +56,7 @@ def change_brief(change: Change, about: str) -> str:
     """Two states of a machine as the terminal shows them; ``about`` tells machine, date and marking."""
     told = caution_messages(change.cautions)
     doubts = [f"{message} {remedy}" for message, remedy in told.items()][:MOST_DOUBTS]
-    answer = [END_CHECK, reason_sentence(change.because), f"{VERDICT_WORDS[change.verdict]}."]
+    answer = [END_CHECK, reason_sentence(change.because), f"{verdict_words(change)}."]
     return _fitting([about], doubts, answer)
 
 

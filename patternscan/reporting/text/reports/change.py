@@ -16,7 +16,7 @@ from patternscan.reporting.text.reports.parts import (
     section_lines,
 )
 from patternscan.reporting.text.safety import LIMIT, safety_lines
-from patternscan.reporting.text.wording import VERDICT_WORDS, as_markdown, flank_name, shift_with_range, with_range
+from patternscan.reporting.text.wording import as_markdown, flank_name, shift_with_range, verdict_words, with_range
 
 NOT_SHOWN = "no difference that the photos can show"
 PLACE_WORDS = {
@@ -42,7 +42,7 @@ def change_report(change: Change, pictures: Sequence[str] = (), about: str = "")
 
     ``about`` tells machine, date and marking.
     """
-    lines = [f"# {VERDICT_WORDS[change.verdict]}", ""]
+    lines = [f"# {verdict_words(change)}", ""]
     lines += [as_markdown(about), ""] if about else []
     lines += [*safety_lines(), ""]
     lines += [f"**Why:** {as_markdown(reason_sentence(change.because))}"]
