@@ -41,7 +41,7 @@ COVERED = Origin("47 rendered flanks, as they are and with covers painted before
 SETS_13 = Origin("own simulation of 13 gear sets", 13)
 PAIRS_140 = Origin("140 random pairs rolled with true and with guessed thread form and trim", 140)
 DRAWN = Origin("own simulation of 453 misaligned pairs; drawn wheels read with noise", 453)
-LOOPS = Origin("jobs on 70 simulated wheels, random in all", 70, "python -m tests.study.closed_loop")
+LOOPS = Origin("jobs on 70 simulated wheels, random in all", 70, "python tests/study/closed_loop.py")
 
 # Measuring: numbers from contact maps.
 

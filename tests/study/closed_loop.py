@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import numpy as np
 from msgspec import structs
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 from numpy.typing import NDArray
 
 from patternscan.errors import WrongUse
