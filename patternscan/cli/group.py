@@ -73,9 +73,8 @@ class PlainGroup(click.Group):
             error.show()
             code = error.exit_code
         except click.ClickException as error:
-            where = getattr(error, "ctx", None)
             click.echo(printable(_plain(error)), err=True)
-            click.echo(f"See '{where.command_path if where else 'patternscan'} --help'.", err=True)
+            click.echo(_right_form(getattr(error, "ctx", None)), err=True)
             code = error.exit_code
         except click.Abort:
             click.echo("Stopped.", err=True)
@@ -137,3 +136,12 @@ def _plain(error: click.ClickException) -> str:
     if isinstance(error, click.NoSuchOption) and NUMBER.match(error.option_name):
         return "A number with a minus is given where only a plain one fits. Write it without, such as 0.10mm."
     return error.format_message()
+
+
+def _right_form(where: click.Context | None) -> str:
+    """The example that the help of the command has, and where the help is."""
+    if where is None:
+        return "See 'patternscan --help'."
+    _, _, example = (where.command.help or "").partition("Example: ")
+    shown = f"For example: {example.splitlines()[0]} - " if example else ""
+    return f"{shown}See '{where.command_path} --help'."

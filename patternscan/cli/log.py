@@ -102,7 +102,7 @@ def shims_found(place: ShimPlace, thickness: float, lower: float | None, entry: 
 def shims(place: ShimPlace, change: ShimChangeOptions, entry: EntryOptions) -> None:
     """A change of the shims under PLACE.
 
-    Example: patternscan log shims carrier-A --add 0.10mm
+    Example: patternscan log shims carrier-A --add 0.10mm (or --remove 0.10mm)
     """
     entry.keep(ShimChange(place, *change.upper_and_lower))
 
@@ -112,7 +112,10 @@ def shims(place: ShimPlace, change: ShimChangeOptions, entry: EntryOptions) -> N
 @click.argument("hole_b", type=HOLE)
 @takes(EntryOptions, "entry")
 def eccentrics_found(hole_a: int, hole_b: int, entry: EntryOptions) -> None:
-    """Holes in which the marks of both eccentrics stand as found: first at end A, then at end B."""
+    """Holes in which the marks of both eccentrics stand as found: first at end A, then at end B.
+
+    Example: patternscan log eccentrics-found 5 5
+    """
     entry.keep(EccentricsFound(hole_a, hole_b))
 
 
@@ -158,7 +161,10 @@ def backlash(readings: tuple[float, ...], radius: float | None, entry: EntryOpti
 @click.argument("angles", type=click.FloatRange(0, 360), nargs=-1, required=True)
 @takes(EntryOptions, "entry")
 def lost_motion(angles: tuple[float, ...], entry: EntryOptions) -> None:
-    """Free turn of the worm in degrees, the wheel held, one for each position of the wheel."""
+    """Free turn of the worm in degrees, the wheel held, one for each position of the wheel.
+
+    Example: patternscan log lost-motion 2.5 2.4 2.6 2.5
+    """
     if any(math.isnan(angle) for angle in angles):
         raise WrongUse("An angle is not a number.", "Give degrees, as 2.5.")
     entry.keep(LostMotion(angles))
@@ -168,7 +174,10 @@ def lost_motion(angles: tuple[float, ...], entry: EntryOptions) -> None:
 @click.argument("reading", type=Length(0, 20))
 @takes(EntryOptions, "entry")
 def alignment(reading: float, entry: EntryOptions) -> None:
-    """How far the outboard bearing is out of line."""
+    """How far the outboard bearing is out of line.
+
+    Example: patternscan log alignment 0.03mm
+    """
     entry.keep(Alignment(reading))
 
 
@@ -200,7 +209,10 @@ def accepted(what: Geometry, name: str, entry: EntryOptions) -> None:
 @click.argument("part", type=Word(Part))
 @takes(EntryOptions, "entry")
 def replaced(part: Part, entry: EntryOptions) -> None:
-    """A part was replaced by a new one."""
+    """A part was replaced by a new one.
+
+    Example: patternscan log replaced wheel
+    """
     entry.keep(Replaced(part))
 
 
@@ -215,7 +227,10 @@ def closed(entry: EntryOptions) -> None:
 @click.argument("text", type=LINE)
 @takes(EntryOptions, "entry")
 def note(text: str, entry: EntryOptions) -> None:
-    """Anything worth keeping, in your own words."""
+    """Anything worth keeping, in your own words.
+
+    Example: patternscan log note "oil drained"
+    """
     entry.keep(Note(_words(text, "note")))
 
 

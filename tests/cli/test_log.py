@@ -91,7 +91,6 @@ def test_the_eccentrics_are_turned_by_holes(job: Path) -> None:
     ("words", "part"),
     [
         ("end-play worm 0.10", "is not a length with its unit"),
-        ("end-play worm 0,10mm", "not a comma"),
         ("end-play worm 10mm", "expected 0 mm to 5 mm"),
         ("end-play drum 0.10mm", "drum"),
         ("lost-motion nan", "not a number"),
@@ -209,3 +208,27 @@ def test_a_slip_is_asked_back_once_and_kept_only_when_sure(job: Path) -> None:
     assert kept(job) == []
     assert run(*words, "--sure").exit_code == 0
     assert kept(job) == [EndPlay(Shaft.WORM, 2.54)]
+
+
+@pytest.mark.parametrize(
+    ("words", "form"),
+    [
+        ("shims carrier-A 0.12mm", "patternscan log shims carrier-A --add 0.10mm (or --remove 0.10mm)"),
+        ("shims carrier-A -0.12mm", "patternscan log shims carrier-A --add 0.10mm (or --remove 0.10mm)"),
+        ("shims carrier-A --remove -0.12mm", "patternscan log shims carrier-A --add 0.10mm (or --remove 0.10mm)"),
+        ("shims-found carrier-A -0.60mm", "patternscan log shims-found carrier-A 0.50mm"),
+        ("end-play 0.10mm", "patternscan log end-play worm 0.10mm"),
+        ("eccentrics 1 1", "patternscan log eccentrics --a 1 --b 1"),
+        ("eccentrics-found 5", "patternscan log eccentrics-found 5 5"),
+        ("lost-motion two", "patternscan log lost-motion 2.5 2.4 2.6 2.5"),
+        ("alignment 2in", "patternscan log alignment 0.03mm"),
+        ("measured 0.03mm", "patternscan log measured squareness 0.03mm"),
+        ("replaced rope", "patternscan log replaced wheel"),
+        ("note", 'patternscan log note "oil drained"'),
+    ],
+)
+def test_wrong_words_get_the_right_form_shown(job: Path, words: str, form: str) -> None:
+    result = run("log", *words.split(), "--job", job)
+    assert result.exit_code == 2
+    assert f"For example: {form} - See " in result.stderr
+    assert kept(job) == []
