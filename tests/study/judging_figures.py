@@ -74,6 +74,8 @@ def _graded_shifts() -> Iterator[str]:
         yield f"advice {advise(comparison, (), SHIM_RULE).move.value}"
         crossed = compared(0.5 + shift, 0.5 - shift, half_width)
         yield from (f"crossing found: {one.code}" for one in find_faults(crossed))
+        beside = compared(0.5 + shift + 0.1, 0.5 + shift - 0.1, half_width)
+        yield from (f"crossing found beside a shift: {one.code}" for one in find_faults(beside))
 
 
 def _graded_patterns() -> Iterator[str]:
