@@ -299,6 +299,33 @@ def test_outline_asks_on_the_page_when_nobody_says_the_flank(tmp_path: Path) -> 
     assert '"flank": null' in (tmp_path / "out" / "wall.outline.html").read_text(encoding="utf-8")
 
 
+def test_what_shows_no_tooth_is_called_by_its_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    for name, level in (("black.png", 5), ("wall.png", 120)):
+        Image.fromarray(np.full((400, 600, 3), level, dtype=np.uint8)).save(name)
+    given = ["--flank", "left", "--marking", "transfer"]
+    black, wall = (run("read", name, *given) for name in ("black.png", "wall.png"))
+    assert (black.exit_code, wall.exit_code) == (3, 4)
+    assert "black.png is black: nothing can be seen in it." in black.stderr
+    assert "No toothed wheel is seen in wall.png." in wall.stderr
+
+
+def test_a_picture_that_was_drawn_here_is_no_photo(tmp_path: Path) -> None:
+    assert run(*read_words(LEFT, "left"), "--out", tmp_path).exit_code == 0
+    drawn = [path for path in tmp_path.iterdir() if path.name.endswith((".annotated.jpg", ".check.png"))]
+    assert len(drawn) == 2
+    for path in drawn:
+        result = run("read", path, "--flank", "left", "--marking", "transfer")
+        assert result.exit_code == 3
+        assert "is a picture that patternscan has drawn, not a photo." in result.stderr
+
+
+def test_a_folder_with_one_machine_needs_nothing_else() -> None:
+    result = run("judge", SAMPLES / "goods_lift")
+    assert result.exit_code == 0, result.output
+    assert result.stdout.splitlines()[-1] == "Add 0.12 mm (0.005 in) under carrier A: the wheel moves toward end B."
+
+
 def test_judge_does_not_pass_over_an_outline_that_was_given(tmp_path: Path) -> None:
     words = judge_words("goods_lift_before")
     words[words.index("--left-outline") + 1] = tmp_path / "mistyped.json"

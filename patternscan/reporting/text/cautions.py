@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from patternscan.cautions import Caution
+from patternscan.frame import Compound
 from patternscan.reporting.text.wording import filled
 
 WHOLE_TOOTH = "Step back or turn the camera until the whole tooth with both ends is in the picture."
@@ -31,6 +32,7 @@ CHECK_ENDS = (
     "Stop, and check which end face carries the letter A, whether every photo was given as the flank that it shows, "
     "and which way a shim under this carrier moves the wheel"
 )
+COLOURS = ", ".join(Compound)
 FROM_OUTLINE = "Places were worked out from the outline alone."
 
 TEXTS: Mapping[str, tuple[str, str]] = {
@@ -111,7 +113,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "compound-uncertain": (
         "The compound looks {seen}, but could be {rival}.",
-        "Name the colour with --compound and read the photo again.",
+        f"Name the colour with --compound ({COLOURS}) and read the photo again.",
     ),
     "compound-unlike": (
         "You said {told}, but the compound looks {seen}.",
@@ -141,7 +143,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     "photo-declined": ("{found}", "{remedy}"),
     "compounds-differ": (
         "The photos show different compounds: {seen}.",
-        "If only one was used, say so with --compound and read again.",
+        f"If only one was used, say so with --compound ({COLOURS}) and read again.",
     ),
     "hands-differ": (
         "The teeth look like those of a {hand}-hand wheel in {photos}, and like those of a {other_hand}-hand wheel in "

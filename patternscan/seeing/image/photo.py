@@ -23,6 +23,7 @@ from PIL import Image, ImageCms, UnidentifiedImageError
 
 from patternscan.errors import UnreadablePhoto
 from patternscan.plain_text import printable
+from patternscan.seeing.image.drawing import refuse_drawing
 from patternscan.seeing.image.fingerprint import Fingerprint, grey_cells
 
 PHOTO_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "AVIF")
@@ -105,6 +106,7 @@ def load_photo(path: str | Path, max_megapixels: float = 250.0) -> Photo:
             with _opened(path, name) as image:
                 _refuse_size(image, name, max_megapixels)
                 _refuse_weight(image, name)
+                refuse_drawing(image, name)
                 image.load()
                 plain = _in_srgb(_opaque(_in_eight_bits(image)))
                 return Photo(name, _upright_pixels(plain, _orientation(image)), _digest(path))

@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, PictureSide, checked_outline
@@ -59,6 +59,8 @@ TEETH_LOOKED_AT = (-3, -2, -1, 0, 1, 2, 3)
 """Teeth beside the middle one that a photo may show."""
 LEAST_METAL_PX = 400
 """A wheel smaller than a square of 20 px shows no teeth at the working size."""
+BLACK = 24
+"""Of 255: a photo of which all but a hundredth is darker shows no edge that a person could see on a screen."""
 ENOUGH_COMPOUND = 0.08
 """Part of a flank under compound that leaves no doubt that the tooth is blued, when the gear is not known."""
 
@@ -78,12 +80,25 @@ def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, pair: WormPair |
     """
     trusted = tuple(o for o in _guesses(photo, flank, tip, pair) if o.confidence >= TRUSTED_CONFIDENCE)
     if not trusted:
+        _refuse_nothing_seen(photo, tip)
         raise NoTrustworthyOutline(
             f"The outline of the flank could not be found in {photo.name} with enough certainty.",
             "Mark it by hand on the page that 'patternscan outline PHOTO' writes, or take the photo nearer, sharper "
             "and with the whole tooth in view." + (" Check the gear data on the sheet." if pair is not None else ""),
         )
     return tuple(replace(outline, tooth=str(number)) for number, outline in enumerate(trusted, 1))
+
+
+def _refuse_nothing_seen(photo: Photo, tip: PictureSide) -> None:
+    """Say it where the photo is black, or shows nothing like the metal of a wheel."""
+    if np.percentile(photo.pixels[::4, ::4], 99) < BLACK:
+        raise UnreadablePhoto(f"{photo.name} is black: nothing can be seen in it.", "Take it again with a lamp beside.")
+    if image_features(reduced(photo, tip)).metal.sum() < LEAST_METAL_PX:
+        raise NoTrustworthyOutline(
+            f"No toothed wheel is seen in {photo.name}.",
+            "Photograph the tooth from nearer and with more light; if it is there all the same, mark it by hand on the "
+            "page that 'patternscan outline PHOTO' writes.",
+        )
 
 
 def best_guess(photo: Photo, flank: Flank, tip: PictureSide) -> Outline | None:

@@ -138,7 +138,8 @@ def _refuse_unreadable(light: FlankLight) -> None:
 def _no_compound() -> NoCompound:
     return NoCompound(
         "No marking compound could be told from bare metal on this flank.",
-        "Check that this is the marked flank, or coat and print again, and take the photo in even light.",
+        f"Check that this is the marked flank; if it is, name its colour with --compound ({', '.join(Compound)}), or "
+        "coat and print again and take the photo in even light.",
     )
 
 

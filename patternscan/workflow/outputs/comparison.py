@@ -8,7 +8,7 @@ from pathlib import Path
 from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.pictures.change_picture import draw_changes
-from patternscan.reporting.pictures.encoding import png_bytes
+from patternscan.reporting.pictures.encoding import drawn_png_bytes
 from patternscan.reporting.text.figures.captions import change_picture_lines, no_picture_lines
 from patternscan.reporting.text.reports.about import about_change
 from patternscan.reporting.text.reports.brief import change_brief
@@ -28,9 +28,8 @@ def comparison_answer(result: CompareResult, pictures: Sequence[str] | None = No
 def comparison_with_files(folder: Path, result: CompareResult) -> tuple[Answer, Files]:
     """The answer, and its files: a picture of each flank that changed, the page, the report and the document."""
     change, before, after = result.change, result.before, result.after
-    pictures = {
-        f"{flank}_change.png": png_bytes(one) for flank, one in draw_changes(change, before.teeth, after.teeth).items()
-    }
+    drawn = draw_changes(change, before.teeth, after.teeth)
+    pictures = {f"{flank}_change.png": drawn_png_bytes(one) for flank, one in drawn.items()}
     answer = comparison_answer(
         result, no_picture_lines((before.no_pictures, after.no_pictures)) or change_picture_lines(pictures)
     )

@@ -10,7 +10,7 @@ from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
 from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
 from patternscan.reporting.pictures.bare_flank import flat_image
-from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+from patternscan.reporting.pictures.encoding import drawn_jpeg_bytes, drawn_png_bytes, jpeg_bytes
 from patternscan.reporting.pictures.pair_picture import draw_pair
 from patternscan.reporting.text.reports.brief import judgement_brief
 from patternscan.reporting.text.reports.judgement import judgement_report
@@ -36,7 +36,7 @@ def judgement_files(folder: Path, result: JudgeResult, answer: Answer) -> Files:
         **_annotated(judgement),
         **check_pictures((*judgement.left, *judgement.right)),
         **_flat_flanks(judgement),
-        "both_flanks.png": png_bytes(draw_pair(judgement)),
+        "both_flanks.png": drawn_png_bytes(draw_pair(judgement)),
         "page.html": judgement_page(judgement, result.made).encode(),
     }
     return inside(folder, answer.beside(files, "report.md", JUDGEMENT_NAME))
@@ -46,7 +46,7 @@ def _annotated(judgement: Judgement) -> dict[str, bytes]:
     """One annotated picture per photo; photos of the same name in different folders get a number."""
     files: dict[str, bytes] = {}
     for readings in group_by_photo((*judgement.left, *judgement.right)):
-        files[fresh_name(files, readings[0], "annotated.jpg")] = jpeg_bytes(annotate(readings[0].photo, readings))
+        files[fresh_name(files, readings[0], "annotated.jpg")] = drawn_jpeg_bytes(annotate(readings[0].photo, readings))
     return files
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from patternscan.reporting.documents.prediction import prediction_document
-from patternscan.reporting.pictures.encoding import png_bytes
+from patternscan.reporting.pictures.encoding import drawn_png_bytes
 from patternscan.reporting.pictures.predicted_picture import draw_prediction
 from patternscan.reporting.text.reports.prediction import prediction_report
 from patternscan.workflow.outputs.answer import Answer, Files, inside
@@ -19,5 +19,5 @@ def prediction_answer(result: PredictResult) -> Answer:
 
 def prediction_files(folder: Path, result: PredictResult, answer: Answer) -> Files:
     """The picture, the report and the document."""
-    picture = png_bytes(draw_prediction(result.prediction))
+    picture = drawn_png_bytes(draw_prediction(result.prediction))
     return inside(folder, answer.beside({"prediction.png": picture}, "prediction.md", "prediction.json"))

@@ -10,7 +10,7 @@ from patternscan.reporting.documents.reading import reading_document
 from patternscan.reporting.pictures.annotation import annotate
 from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.reporting.pictures.check_picture import draw_check
-from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+from patternscan.reporting.pictures.encoding import drawn_jpeg_bytes, drawn_png_bytes, png_bytes
 from patternscan.reporting.text.reports.brief import reading_brief
 from patternscan.reporting.text.reports.reading import reading_report
 from patternscan.workflow.outputs.answer import Answer, Files, file_stem, inside
@@ -29,7 +29,7 @@ def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
     photo = result.readings[0].photo
     stem = file_stem(photo.name)
     pictures = {
-        f"{stem}.annotated.jpg": jpeg_bytes(annotate(photo, result.readings)),
+        f"{stem}.annotated.jpg": drawn_jpeg_bytes(annotate(photo, result.readings)),
         **check_pictures(result.readings),
     }
     return inside(folder, answer.beside(pictures, f"{stem}.report.md", f"{stem}.reading.json"))
@@ -44,7 +44,7 @@ def check_pictures(readings: Sequence[Reading]) -> dict[str, bytes]:
     """One picture per flank by which a person checks what the machine saw."""
     files: dict[str, bytes] = {}
     for reading in readings:
-        files[fresh_name(files, reading, "check.png")] = png_bytes(draw_check(reading))
+        files[fresh_name(files, reading, "check.png")] = drawn_png_bytes(draw_check(reading))
     return files
 
 

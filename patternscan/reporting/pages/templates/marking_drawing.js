@@ -147,13 +147,15 @@ function showTrouble(k, trouble) {
   at("save").textContent = trouble ? sign + "Cannot save yet: " + whose + trouble.short : "Save the outline file";
   at("state").className = !trouble ? "" : trouble.todo ? "todo" : "stop";
   if (!trouble) { at("state").replaceChildren(paragraph("\u2714 The outline can be saved. Check each edge once more, zoomed in.")); return; }
-  at("state").replaceChildren(...trouble.text.map((text, n) => paragraph((n ? "" : sign + whose) + text, !n)));
+  const [first, ...rest] = trouble.text;
+  at("state").replaceChildren(paragraph(sign + whose + first, true));
   for (const help of trouble.helps || []) {
     const button = document.createElement("button");
     button.type = "button"; button.id = help + "-now"; button.textContent = HELPS[help].words;
     button.addEventListener("click", () => { active = k; HELPS[help].act(); });
     at("state").append(button, " ");
   }
+  at("state").append(...rest.map((text) => paragraph(text)));
 }
 const HELPS = { swap: { words: "Swap A and B", act: () => swapEnds() }, undo: { words: "Undo", act: () => undo() },
   turn: { words: "Turn a quarter \u21bb", act: () => turnQuarter() }, "say-left": { words: "Left flank", act: () => chooseFlank("left") },
