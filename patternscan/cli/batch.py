@@ -16,6 +16,7 @@ from patternscan.frame import Flank, Made
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.text.reports.batch import batch_report, finished_line
 from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.workflow.batch.executor import PATIENCE_SECONDS
 from patternscan.workflow.batch.run import Batch, BatchRequest, BatchResult, open_batch
 from patternscan.workflow.batch.spreadsheet import CsvStyle
 from patternscan.workflow.batch.summary import MACHINES, SUMMARY, summary_document
@@ -28,6 +29,15 @@ SCHEDULER = (
     "With many photos: let the Dask cluster with this scheduler do the work. Its workers must see the same folders."
 )
 
+PATIENCE = option(
+    "--patience",
+    "With --scheduler: seconds to wait for workers that are gone, before the command ends with what is done.",
+    type=click.FloatRange(min=1),
+    default=PATIENCE_SECONDS,
+    show_default=True,
+    metavar="SECONDS",
+)
+
 
 @dataclass(frozen=True, slots=True)
 class BatchOptions:
@@ -36,13 +46,23 @@ class BatchOptions:
     csv_style: Annotated[CsvStyle, option("--csv-style", STYLE, default=CsvStyle.POINT, show_default=True)]
     workers: Annotated[int | None, option("--workers", WORKERS, type=click.IntRange(min=1), metavar="NUMBER")]
     scheduler: Annotated[str | None, option("--scheduler", SCHEDULER, metavar="ADDRESS")]
+    patience_s: Annotated[float, PATIENCE]
 
     def request(
         self, source: Path, settings: SettingsRequest, output: OutputOptions, flank: Flank | None, tip: PictureSide
     ) -> BatchRequest:
         """What is to be done with the photos of a folder or list."""
         return BatchRequest(
-            source, output.folder, settings, flank, tip, output.overwrite, self.csv_style, self.workers, self.scheduler
+            source,
+            output.folder,
+            settings,
+            flank,
+            tip,
+            output.overwrite,
+            self.csv_style,
+            self.workers,
+            self.scheduler,
+            self.patience_s,
         )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -13,6 +15,7 @@ from patternscan.errors import WrongUse
 from patternscan.workflow.batch.executor import (
     WAITING_PER_WORKER,
     Workers,
+    WorkersLost,
     cluster_workers,
     own_threads,
     usable_cores,
@@ -96,3 +99,60 @@ def test_a_scheduler_that_does_not_answer_is_named(monkeypatch: pytest.MonkeyPat
     for address in ("tcp://127.0.0.1:9", "nonsense"):
         with pytest.raises(WrongUse, match="No scheduler of a Dask cluster answers"), cluster_workers(address):
             pass
+
+
+CLUSTER = """
+import sys
+from distributed import LocalCluster
+if __name__ == "__main__":
+    with LocalCluster(
+        n_workers=1, threads_per_worker=1, processes=False, protocol="tcp://", dashboard_address=None
+    ) as cluster:
+        print(cluster.scheduler_address, flush=True)
+        sys.stdin.read()
+"""
+
+
+class Nobody(Executor):
+    """An executor whose workers are gone."""
+
+    def submit(self, *_: object, **__: object) -> Future[object]:  # type: ignore[override]
+        return Future()
+
+
+def test_without_workers_the_work_ends_after_a_while() -> None:
+    begun = time.monotonic()
+    with pytest.raises(WorkersLost):
+        list(Workers(Nobody(), 1, lambda: False, 0.1).each(square, range(3)))
+    assert time.monotonic() - begun < 10
+
+
+def test_a_scheduler_that_dies_ends_the_work_without_a_word_of_the_library(capfd: pytest.CaptureFixture[str]) -> None:
+    pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
+    pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.DEVNULL}
+    cluster = subprocess.Popen([sys.executable, "-c", CLUSTER], text=True, **pipes)  # type: ignore[call-overload]
+    done: list[None] = []
+
+    def work() -> None:
+        with cluster_workers(cluster.stdout.readline().strip(), patience_s=2.0) as workers:
+            for _, future in workers.each(time.sleep, [0.01, 60.0, 60.0]):
+                done.append(future.result())
+                cluster.kill()
+
+    begun = time.monotonic()
+    with cluster, pytest.raises(WorkersLost):
+        work()
+    assert time.monotonic() - begun < 60
+    assert done == [None]
+    assert capfd.readouterr() == ("", "")
+
+
+def test_workers_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    distributed = pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
+    monkeypatch.setattr("patternscan.workflow.batch.executor.__version__", "0.0")
+    with (
+        distributed.LocalCluster(n_workers=1, threads_per_worker=1, dashboard_address=None) as cluster,
+        pytest.raises(WrongUse, match=r"but this is version 0\.0"),
+        cluster_workers(cluster.scheduler_address),
+    ):
+        pass

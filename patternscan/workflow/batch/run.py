@@ -6,15 +6,23 @@ import os
 import re
 import time
 from collections.abc import Callable, Sequence
-from concurrent.futures import Future
-from contextlib import closing
+from concurrent.futures import CancelledError, Future
+from contextlib import AbstractContextManager, closing
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from patternscan.errors import CannotWrite, PatternscanError, WrongUse
 from patternscan.frame import Flank, Marking
+from patternscan.plain_text import shortened
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.workflow.batch.executor import Workers, cluster_workers, own_threads
+from patternscan.workflow.batch.executor import (
+    PATIENCE_SECONDS,
+    Workers,
+    WorkersLost,
+    cluster_workers,
+    own_threads,
+    was_lost,
+)
 from patternscan.workflow.batch.photo_list import (
     ListedPhoto,
     find_photos,
@@ -43,7 +51,7 @@ class BatchRequest:
     """Photos of a folder or list, and the folder for the results.
 
     ``flank`` and ``tip`` hold where the list says nothing. ``workers`` None: one for each core, up to a bound;
-    ``scheduler`` is the address of a Dask cluster's.
+    ``scheduler`` is the address of a Dask cluster's, without which the work ends after ``patience_s`` seconds.
     """
 
     source: Path
@@ -55,6 +63,7 @@ class BatchRequest:
     csv_style: CsvStyle = CsvStyle.POINT
     workers: int | None = None
     scheduler: str | None = None
+    patience_s: float = PATIENCE_SECONDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,34 +118,50 @@ def open_batch(request: BatchRequest) -> Batch:
 
 
 def carry_out(batch: Batch, plans: Plans, work: Do, tell: Tell, machines: bool = False) -> BatchResult:
-    """Do the work and write the tables in place of those of an earlier run; ``machines``: whether it is judging."""
+    """Do the work and write the tables in place of those of an earlier run; ``machines``: whether it is judging.
+
+    Raises WorkersLost when nobody was left to finish it, after writing what is done.
+    """
     begun, request = time.perf_counter(), batch.request
-    wanted = request.workers
-    with own_threads(wanted) if request.scheduler is None else cluster_workers(request.scheduler, wanted) as workers:
+    with _workers(request) as workers:
         results = run_tasks(plans, work, workers, tell, machines)
+        alive = workers.alive()
     seconds = time.perf_counter() - begun
     judged = [result.machine for result in results if result.machine is not None]
     tables = tables_of((row for result in results for row in result.flanks), judged if machines else None)
     deliver({batch.out / name: table_bytes(rows, request.csv_style) for name, rows in tables.items()}, True)
     stops = [result.stop for result in results]
+    if any(stops) and not alive:
+        raise WorkersLost
     first_stop = int(stops[0]["code"] or 1) if stops[0] is not None and all(stops) else 0
     return BatchResult(tables, seconds, workers.number, first_stop)
+
+
+def _workers(request: BatchRequest) -> AbstractContextManager[Workers]:
+    if request.scheduler is None:
+        return own_threads(request.workers)
+    return cluster_workers(request.scheduler, request.workers, request.patience_s)
 
 
 def run_tasks(plans: Plans, work: Do, workers: Workers, tell: Tell, machines: bool = False) -> list[TaskResult]:
     """Let workers do all tasks; gives the results in the order of the plans.
 
-    A task, a machine's or a photo's, on which the work itself fails, or whose worker dies, has a result that says so.
+    A task, a machine's or a photo's, on which the work itself fails, or whose worker dies, has a result that says so;
+    so have all that are left when nobody is there any more.
     """
     done = {number: plan for number, plan in enumerate(plans) if isinstance(plan, TaskResult)}
     for count, result in enumerate(done.values(), 1):
         tell(count, len(plans), result.title, result)
     numbers = {id(plan): number for number, plan in enumerate(plans)}
-    with closing(workers.each(work, (plan for plan in plans if isinstance(plan, Task)))) as finished:
-        for task, future in finished:
-            result = _fetched(task, future, machines)
-            done[numbers[id(task)]] = result
-            tell(len(done), len(plans), task.title, result)
+    try:
+        with closing(workers.each(work, (plan for plan in plans if isinstance(plan, Task)))) as finished:
+            for task, future in finished:
+                result = _fetched(task, future, machines)
+                done[numbers[id(task)]] = result
+                tell(len(done), len(plans), task.title, result)
+    except WorkersLost as stop:
+        left = (plan for number, plan in enumerate(plans) if number not in done and isinstance(plan, Task))
+        done |= {numbers[id(task)]: stopped(task.title, task.photos, stop, machines) for task in left}
     return [done[number] for number in range(len(plans))]
 
 
@@ -192,8 +217,12 @@ def _fetched(task: Task, future: Future[TaskResult], machine: bool) -> TaskResul
     """What a worker brought, or a stop when it failed where no stop was foreseen."""
     try:
         return future.result()
-    except Exception as error:
-        stop = PatternscanError(
-            f"patternscan itself failed: {type(error).__name__}: {error}.", "Please report this with the photo."
-        )
+    except (Exception, CancelledError) as error:
+        if was_lost(error):
+            stop: PatternscanError = WorkersLost()
+        else:
+            stop = PatternscanError(
+                f"patternscan itself failed: {type(error).__name__}: {shortened(str(error))}.",
+                "Please report this with the photo.",
+            )
         return stopped(task.title, task.photos, stop, machine)
