@@ -20,7 +20,7 @@ from enum import StrEnum
 from patternscan.calibration import (
     CENTRED_WITHIN,
     FAR_OFF,
-    LARGEST_STEP_MM,
+    LARGEST_CHANGE_MM,
     PART_OF_MOVE,
     SMALLEST_STEP_MM,
     TIGHT_ENOUGH,
@@ -102,7 +102,7 @@ def propose_amount(advice: Advice, estimate: Estimate, comparison: Comparison) -
     toward_b = estimate.wheel_toward_a_mm.value > 0
     least, likely = estimate.at_least_mm, abs(estimate.wheel_toward_a_mm.value)
     largest = max(abs(estimate.wheel_toward_a_mm.low), abs(estimate.wheel_toward_a_mm.high))
-    step = math.floor(100 * min(PART_OF_MOVE * likely, least, LARGEST_STEP_MM)) / 100
+    step = math.floor(100 * min(PART_OF_MOVE * likely, least, LARGEST_CHANGE_MM)) / 100
     known = advice.shims.change in (ShimChange.ADD, ShimChange.REMOVE)
     agrees = advice.move is (Move.TOWARD_B if toward_b else Move.TOWARD_A)
     middle = math.isclose(comparison.target.left + comparison.target.right, 1.0, abs_tol=1e-9)

@@ -198,10 +198,10 @@ def amount(left: float, right: float, guess: Estimate, target: Target | None = N
     return after.shims.amount_mm
 
 
-def test_half_of_the_offset_is_proposed_and_never_more_than_the_least_that_fits() -> None:
-    assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30)) == 0.10
+def test_six_tenths_of_the_offset_are_proposed_and_never_more_than_the_least_that_fits() -> None:
+    assert amount(0.70, 0.66, estimate(0.20, 0.16, 0.30)) == 0.12
     assert amount(0.70, 0.66, estimate(0.20, 0.07, 0.21)) == 0.07
-    assert amount(0.30, 0.34, estimate(-0.20, -0.30, -0.12)) == 0.10
+    assert amount(0.30, 0.34, estimate(-0.20, -0.30, -0.16)) == 0.12
 
 
 @pytest.mark.parametrize(
@@ -210,15 +210,15 @@ def test_half_of_the_offset_is_proposed_and_never_more_than_the_least_that_fits(
         estimate(0.20, 0.05, 0.40),  # reaches over more than three times
         estimate(0.20, -0.01, 0.40),  # may be nothing
         estimate(-0.20, -0.30, -0.12),  # against the pattern
-        estimate(0.03, 0.02, 0.04),  # half of it is less than the thinnest shim
+        estimate(0.03, 0.02, 0.04),  # the least is less than the thinnest shim
     ],
 )
 def test_no_amount_is_proposed_when_the_estimate_does_not_bear_it_out(guess: Estimate) -> None:
     assert amount(0.70, 0.66, guess) is None
 
 
-def test_no_step_is_larger_than_a_quarter_of_a_millimetre() -> None:
-    assert amount(0.90, 0.85, estimate(2.0, 1.5, 2.5)) == 0.25
+def test_no_step_is_larger_than_half_a_millimetre() -> None:
+    assert amount(0.90, 0.85, estimate(2.0, 1.5, 2.5)) == 0.5
 
 
 def test_no_amount_is_proposed_when_nobody_knows_what_a_shim_does() -> None:
@@ -229,7 +229,7 @@ def test_no_amount_is_proposed_when_nobody_knows_what_a_shim_does() -> None:
 def test_no_amount_is_proposed_for_staying_or_for_a_target_off_the_middle() -> None:
     assert amount(0.50, 0.50, estimate(0.20, 0.12, 0.30)) is None
     assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30), Target(0.55, 0.55)) is None
-    assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30), Target(0.45, 0.55)) == 0.10
+    assert amount(0.70, 0.66, estimate(0.20, 0.12, 0.30), Target(0.45, 0.55)) == 0.12
 
 
 def test_a_wide_interval_that_excludes_zero_gives_the_direction_with_little_certainty() -> None:

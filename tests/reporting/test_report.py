@@ -135,7 +135,7 @@ def test_shims_are_named_as_advised(shims: ShimAdvice, words: str) -> None:
 def test_a_known_amount_stands_in_millimetres_and_inches() -> None:
     shims = ShimAdvice(End.A, ShimChange.ADD, 0.254)
     report = judgement_report(written_inspection(Move.TOWARD_A, shims, BECAUSE))
-    assert "As a first step 0.25 mm (0.010 in): at most half of what the pattern suggests" in report
+    assert "As a first step 0.25 mm (0.010 in): at most two thirds of what the pattern suggests" in report
     assert "found by trial" not in report
     assert length_words(25.4) == "25.40 mm (1.000 in)"  # the international inch, by definition
 

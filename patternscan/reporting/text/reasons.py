@@ -70,8 +70,8 @@ TEXTS: Mapping[str, str] = {
     "whether worm and wheel belong together.",
     "trials-unclear": "All readings with these shims together put the pattern {share:percent} of the face width off "
     "its place, too little or too uncertain to shim for: blue again and read more teeth.",
-    "by-gear-data": "{step_mm:change} as a first step, about half of what the gear data point to, as no trial has "
-    "shown yet what a shim does here.",
+    "by-gear-data": "{step_mm:change} as a first step, at most two thirds of what the gear data point to, as no "
+    "trial has shown yet what a shim does here.",
     "by-face-width": "{step_mm:change} as a first step, by the face width and by how far the pattern is off.",
     "by-shift": "{step_mm:change} as a first step, by how far the pattern is off. Measure the face width with a ruler "
     "and write it on the sheet: the step is surer then.",

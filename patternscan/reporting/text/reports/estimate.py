@@ -28,8 +28,8 @@ def estimate_lines(judgement: Judgement) -> list[str]:
 def step_words(step_mm: float) -> str:
     """The proposed first step of shims."""
     return (
-        f"As a first step {length_words(step_mm)}: at most half of what the pattern suggests, if the wheel moves by "
-        "the thickness of the shim. Tighten, blue again, judge again and compare before you go on."
+        f"As a first step {length_words(step_mm)}: at most two thirds of what the pattern suggests, if the wheel moves "
+        "by the thickness of the shim. Tighten, blue again, judge again and compare before you go on."
     )
 
 
