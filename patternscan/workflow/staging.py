@@ -15,7 +15,7 @@ from filelock import FileLock, Timeout
 PREFIX, LOCK = ".patternscan-", "lock"
 NEW, OLD = "new", "old"
 """Inside: the files that wait for their names, and those whose names they take."""
-UNLOCKED_SECONDS = 60.0
+UNLOCKED_SECONDS = 2.0
 """A waiting folder without its lock is just being made, or its run died in that moment; after so long it did."""
 
 

@@ -1,0 +1,35 @@
+"""Throw damage at the tool: ``python -m tests.benchmarks.campaign [--seed N] [--photos N] [--texts N] [--kills N]``."""
+
+from __future__ import annotations
+
+import argparse
+import resource
+import time
+from pathlib import Path
+from random import Random
+from tempfile import TemporaryDirectory
+
+from tests.benchmarks.campaign.commands import throw_photos, throw_texts
+from tests.benchmarks.campaign.kills import kill_judgements
+
+
+def main() -> None:
+    """Run the whole campaign and print its figures; a seed gives the same damage again."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seed", type=int, default=time.time_ns() % 10**6)
+    for kind, number in (("photos", 1000), ("texts", 1000), ("kills", 200)):
+        parser.add_argument(f"--{kind}", type=int, default=number)
+    given = parser.parse_args()
+    print(f"seed {given.seed}", flush=True)
+    with TemporaryDirectory() as place:
+        folder = Path(place)
+        print("texts:", throw_texts(folder, given.texts, Random(given.seed)).told(), flush=True)
+        print("photos:", throw_photos(folder, given.photos, Random(given.seed)).told(), flush=True)
+        most_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+        print(f"most memory: {most_mb} MB", flush=True)
+        if given.kills:
+            print("kills:", dict(sorted(kill_judgements(folder, given.kills, Random(given.seed)).items())))
+
+
+if __name__ == "__main__":
+    main()
