@@ -601,3 +601,20 @@ def test_names_never_lie_on_each_other(opened: Opener) -> None:
     for k, (left, top, right, bottom) in enumerate(boxes):
         for other in boxes[k + 1 :]:
             assert right <= other[0] or other[2] <= left or bottom <= other[1] or other[3] <= top
+
+
+@pytest.mark.browser
+def test_two_more_drags_bend_the_long_edges(opened: Opener, tmp_path: Path) -> None:
+    """A point in the middle of an edge takes it along as a parabola, 4 t (1 - t); the next drag moves one point."""
+    page = opened(outline_page(made_photo(), [], Flank.RIGHT))
+    fresh = checked_outline(island(outline_page(made_photo(), [], Flank.RIGHT))["flanks"][0], Flank.RIGHT)
+    x, y = (float(one) for one in fresh.root[3])
+    drag(page, (x, y), (x, y + 40))
+    _, bent = saved(page, tmp_path)
+    t = np.linspace(0, 1, 7)
+    assert bent.root[:, 1] - fresh.root[:, 1] == pytest.approx(4 * t * (1 - t) * 40, abs=0.6)
+    assert bent.tip == pytest.approx(fresh.tip, abs=0.01)
+    x, y = (float(one) for one in bent.root[1])
+    drag(page, (x, y), (x, y - 15))
+    _, again = saved(page, tmp_path)
+    assert np.array_equal(again.root[2:], bent.root[2:])

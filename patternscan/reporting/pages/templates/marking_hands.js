@@ -51,7 +51,7 @@ function pointerMove(event) {
   const step = [(place[0] - gesture.start[0]) / view.scale, (place[1] - gesture.start[1]) / view.scale];
   if (gesture.kind === "pan") pan(place[0] - gesture.last[0], place[1] - gesture.last[1]);
   else if (gesture.kind === "whole") { moveAll(gesture.points, step); draw(); }
-  else { movePoint(gesture.place, [gesture.from[0] + step[0], gesture.from[1] + step[1]]); draw(); showLoupe(gesture.place.point); }
+  else { movePoint(gesture.place, [gesture.from[0] + step[0], gesture.from[1] + step[1]], mayBend(flankNow(), gesture.place.edge)); draw(); showLoupe(gesture.place.point); }
   gesture.last = place;
 }
 function pinch(id, place) {
@@ -66,6 +66,7 @@ function pointerUp(event) {
   const done = gesture;
   if (pointers.size) { gesture = { kind: "pinch" }; if (pointers.size === 1) gesture = { kind: "rest" }; return; }
   gesture = null;
+  if (done && done.kind === "point" && done.moved && !isCorner(done.place)) flankNow().placed = [...(flankNow().placed || []), done.place.edge];
   if (done && event.type === "pointerup" && done.start && !done.moved) tap(done);
 }
 function tap(done) {

@@ -11,7 +11,7 @@ const stage = at("stage"), overlay = at("overlay"), photo = at("photo"), loupe =
    loose: no edge point was placed yet, so they follow the corners; untouched: nothing was moved yet;
    origin: what the file says of it as long as the points are those that came ---- */
 const pointsText = (flank) => JSON.stringify(EDGES.map((name) => flank[name]));
-let flanks = job.flanks.map(linked).map((flank) => Object.assign(flank, { came: pointsText(flank) })), active = 0, chosen = null;
+let flanks = job.flanks.map(linked).map((flank) => Object.assign(flank, { came: pointsText(flank), starts: flank.loose })), active = 0, chosen = null;
 let past = [], lastStep = "", lastStepTime = 0, unsaved = false;
 const view = { scale: 1, x: 0, y: 0, fitted: true };
 
@@ -136,11 +136,11 @@ function undo() {
   chosen = (placesOf(flankNow())[index] || { point: null }).point;
   rebuild();
 }
-function movePoint(place, target) {
+function movePoint(place, target, bends) {
   const flank = flankNow(), step = [rounded(target[0]) - place.point[0], rounded(target[1]) - place.point[1]];
   place.point[0] = rounded(target[0]); place.point[1] = rounded(target[1]);
   flank.untouched = false;
-  if (!isCorner(place)) flank.loose = false;
+  if (!isCorner(place)) { flank.loose = false; if (bends) bend(flank[place.edge], place.index, step); }
   else if (flank.loose) straighten(flank);
   else for (const name of EDGES) follow(flank[name], place.point, step);
 }
@@ -149,6 +149,15 @@ function follow(edge, corner, step) { /* the points between go with the corner, 
   if (!first && edge[end] !== corner) return;
   for (let k = 1; k < end; k++) {
     const part = first ? 1 - k / end : k / end;
+    edge[k][0] = rounded(edge[k][0] + part * step[0]); edge[k][1] = rounded(edge[k][1] + part * step[1]);
+  }
+}
+const mayBend = (flank, edge) => (flank.starts || flank.origin.source === "found") && !(flank.placed || []).includes(edge);
+function bend(edge, index, step) { /* the first drag of a point takes its whole edge along, as an arc between the corners */
+  const end = edge.length - 1;
+  for (let k = 1; k < end; k++) {
+    if (k === index) continue;
+    const s = k < index ? k / index : (end - k) / (end - index), part = s * (2 - s);
     edge[k][0] = rounded(edge[k][0] + part * step[0]); edge[k][1] = rounded(edge[k][1] + part * step[1]);
   }
 }
