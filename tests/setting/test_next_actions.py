@@ -285,6 +285,14 @@ def test_a_step_comes_with_its_uncertainty() -> None:
     assert points["step-may-be"]["most_mm"] == pytest.approx(0.0312, abs=2e-4)
 
 
+def test_what_gear_data_are_worth_is_told_with_the_first_step_only() -> None:
+    without = replace(SHEET, gear=replace(SHEET.gear, module_mm=None))
+    assert "gear-data-worth" in points_of("shim-step", *READ, HEAVY_AT_B, sheet=without)
+    assert "gear-data-worth" not in points_of("shim-step", *READ, HEAVY_AT_B)
+    later = (*READ, HEAVY_AT_B, *side_move(0.05), NEAR_B)
+    assert "gear-data-worth" not in points_of("shim-step", *later, sheet=without)
+
+
 def test_what_a_step_rests_on() -> None:
     """First 0.18 x 62 x 0.015 = 0.17 mm; from 18 % by 0.05 mm to 9 % the centre lies 0.05 mm further, half of it 0.025
     mm (by hand)."""

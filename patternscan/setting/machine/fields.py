@@ -85,7 +85,7 @@ GEAR = Table("gear", (
           "how much larger than the worm the hob was: 0.02 is 2 %", guess=0.04),
     Field("rim", word("throated", "straight"), '"throated"',
           '"straight" when the rim was turned to a plain cylinder, not throated'),
-), "from the maker's plate or drawing; with it places and millimetres are told better")
+), "from the maker's plate or drawing; with it places are told better, and 2 changes of shims do instead of 3")
 PHOTOS = Table("photos", (
     Field("marking", one_of(Marking), '"transfer"',
           'compound printed onto clean teeth; or "rub-off": painted teeth rubbed bare'),

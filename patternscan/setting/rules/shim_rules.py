@@ -51,6 +51,8 @@ def _shim_step(state: JobState, sheet: Sheet) -> Points:
         yield point("under-carrier", place=CARRIER_PLACES[carrier])
         yield proposal.because
         yield from _uncertainty(proposal)
+        if proposal.kind is StepKind.FIRST_STEP and sheet.gear.missing:
+            yield point("gear-data-worth")
         yield from _beside(proposal.step_mm, carrier, state, sheet)
 
 

@@ -107,6 +107,7 @@ POINTS: Mapping[str, str] = {
     "shim.",
     "no-amount-yet": "The pattern asks for the wheel to move toward end {end}, but not yet by how much.",
     "under-carrier": "Under {place:place}, at the upper and the lower bolts alike,",
+    "gear-data-worth": "A wheel takes about 3 changes of shims without gear data on the sheet, about 2 with them.",
     "step-may-be": "By the readings anything from {least_mm:fine} to {most_mm:fine} may be right.",
     "from-stock": "From the shims on hand, for the upper and the lower bolts each:",
     "pack": "{total_mm:length}: {shims}.",
