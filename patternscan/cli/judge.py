@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -23,10 +22,9 @@ from patternscan.reporting.text.job.events import event_sentence
 from patternscan.workflow.batch.machines import judge_batch
 from patternscan.workflow.batch.run import holds_many
 from patternscan.workflow.inputs import load_settings, with_film
-from patternscan.workflow.job import PatternRequest, log_judgement
+from patternscan.workflow.job import FilesOf, PatternRequest, log_judgement
 from patternscan.workflow.judge import JudgeRequest, JudgeResult, judge_photos
 from patternscan.workflow.machine_folder import MachineFolder, find_machine
-from patternscan.workflow.outputs.answer import Files
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
 
 
@@ -88,7 +86,7 @@ def judge(given: JudgeOptions) -> None:
     answer = judgement_answer(result)
     files = partial(judgement_files, result=result, answer=answer)
     if given.output.folder is not None:
-        write(files(given.output.folder), given.output.overwrite, (*request.files, *given.reading.files))
+        write(files(given.output.folder, {}), given.output.overwrite, (*request.files, *given.reading.files))
     if given.keep.job is not None:
         _log(given.keep, given.keep.job, request, result, files)
     hand_over(answer, given.output.as_json, full=given.full)
@@ -123,11 +121,11 @@ def _request(given: JudgeOptions, machine: MachineFolder | None) -> JudgeRequest
     )
 
 
-def _log(
-    keep: KeepOptions, job: Path, request: JudgeRequest, result: JudgeResult, files: Callable[[Path], Files]
-) -> None:
+def _log(keep: KeepOptions, job: Path, request: JudgeRequest, result: JudgeResult, files: FilesOf) -> None:
     """Keep the judgement in the log of its job, and say so on standard error."""
-    pattern = PatternRequest(job, keep.occasion, keep.copy_photos, request.by)
+    pattern = PatternRequest(job, keep.occasion, keep.copies, request.by)
     kept = log_judgement(pattern, result.judgement, files, [photo.photo for photo in request.photos])
     words = event_sentence(kept.entry.event)
+    for name in kept.whole_copies:
+        say(f"{name} was copied as it is: its camera may have written place and serial number into it.")
     say(f"Entry {kept.entry.number}: {words} Pictures: {kept.folder}")

@@ -17,7 +17,7 @@ from patternscan.judging.acceptance import TABLES
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.setting.log.events import Occasion
 from patternscan.workflow.inputs import PhotoInput
-from patternscan.workflow.job import sheet_of, tells_amount
+from patternscan.workflow.job import Copies, sheet_of, tells_amount
 
 Given = TypeVar("Given")
 Paths = tuple[Path, ...]
@@ -29,6 +29,8 @@ REFERENCE = (
 )
 TABLE = "Also give the class of contact by this published table. Needs the film. The maker's limits outrank it."
 JOB = "Keep the judgement in the log of the job in this folder, and take its machine sheet."
+COPY = "With --job: also copy the photos into the job's folder, without place, serial numbers and comments."
+WHOLE = "With --job: copy the photos as they are, with all that the camera wrote into them."
 OCCASION = "With --job: a trial of this job, the old wheel as found, or the maker's own pattern."
 
 
@@ -86,7 +88,15 @@ class KeepOptions:
 
     job: Annotated[Path | None, option("--job", JOB)]
     occasion: Annotated[Occasion, option("--occasion", OCCASION, default=Occasion.TRIAL, show_default=True)]
-    copy_photos: Annotated[bool, option("--copy-photos", "With --job: also copy the photos into the job's folder.")]
+    copy_photos: Annotated[bool, option("--copy-photos", COPY)]
+    copy_whole: Annotated[bool, option("--copy-whole", WHOLE)]
+
+    @property
+    def copies(self) -> Copies:
+        """Whether and how the photos are copied."""
+        if self.copy_whole:
+            return Copies.WHOLE
+        return Copies.PICTURE if self.copy_photos else Copies.NONE
 
     @property
     def job_tells_amount(self) -> bool:
@@ -95,7 +105,7 @@ class KeepOptions:
 
     def refuse_without_job(self) -> None:
         """Raise WrongUse for what belongs to a job when none is named."""
-        if self.job is None and (self.copy_photos or self.occasion is not Occasion.TRIAL):
+        if self.job is None and (self.copy_photos or self.copy_whole or self.occasion is not Occasion.TRIAL):
             raise WrongUse("--occasion and --copy-photos belong to a job.", "Name its folder with --job.")
 
     def sheet_beside(self, given: Path | None) -> Path | None:

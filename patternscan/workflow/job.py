@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
+from enum import Enum
 from pathlib import Path
 
 from patternscan.cautions import Caution, caution
@@ -36,6 +37,7 @@ from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
 from patternscan.version import __version__
 from patternscan.workflow.delivery import deliver
+from patternscan.workflow.photo_copy import without_origin
 
 PATTERNS = "patterns"
 """Folder inside a job for the pictures of its judgements."""
@@ -61,22 +63,35 @@ class LogResult:
     due: Action
 
 
+FilesOf = Callable[[Path, Mapping[str, bytes]], Mapping[Path, bytes]]
+"""Gives the files of a judgement for a folder and copies of photos, by their names, that are to lie there too."""
+
+
+class Copies(Enum):
+    """Whether photos are copied into the job: not, the picture without its origin, or the whole file."""
+
+    NONE = 0
+    PICTURE = 1
+    WHOLE = 2
+
+
 @dataclass(frozen=True, slots=True)
 class PatternRequest:
-    """A judgement for the log of the job in a folder; ``copy_photos``: whether the photos are kept beside its files."""
+    """A judgement for the log of the job in a folder, and whether the photos are kept beside its files."""
 
     job: Path
     occasion: Occasion = Occasion.TRIAL
-    copy_photos: bool = False
+    copies: Copies = Copies.NONE
     by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class PatternResult:
-    """The entry of a judgement, and the folder with its files."""
+    """The entry of a judgement, and the folder with its files; ``whole_copies``: photos that keep what they carry."""
 
     entry: Entry
     folder: Path
+    whole_copies: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +192,7 @@ def radius_on_sheet(job: Path) -> float:
 
 
 def log_judgement(
-    request: PatternRequest, judgement: Judgement, files: Callable[[Path], Mapping[Path, bytes]], photos: Sequence[Path]
+    request: PatternRequest, judgement: Judgement, files: FilesOf, photos: Sequence[Path]
 ) -> PatternResult:
     """Write a judgement's files into a new folder of the job, then its entry into the log.
 
@@ -187,9 +202,12 @@ def log_judgement(
     folder = _fresh_folder(request.job / PATTERNS)
     event = pattern_event(judgement, request.occasion, folder.relative_to(request.job).as_posix())
     try:
-        copies = {folder / name: path.read_bytes() for name, path in _names(photos).items()}
-        deliver({**(copies if request.copy_photos else {}), **files(folder)}, False, photos)
-        return PatternResult(append_entry(request.job, event, request.by), folder)
+        copied = {} if request.copies is Copies.NONE else _names(photos)
+        whole = {name: path.read_bytes() for name, path in copied.items()}
+        bare = {name: without_origin(one) for name, one in whole.items() if request.copies is Copies.PICTURE}
+        deliver(files(folder, {name: bare.get(name) or one for name, one in whole.items()}), False, photos)
+        kept_whole = tuple(name for name, copy in bare.items() if copy is None)
+        return PatternResult(append_entry(request.job, event, request.by), folder, kept_whole)
     except BaseException:
         if event.folder in _without_entry(request.job, read_log(request.job)):
             shutil.rmtree(folder, ignore_errors=True)

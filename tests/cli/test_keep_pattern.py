@@ -54,6 +54,10 @@ def test_its_pictures_lie_beside_the_log_and_the_photos_do_not(job: Path) -> Non
     first, second = ({path.name for path in (job / str(folder)).iterdir()} for folder in folders)
     assert {"judgement.json", "left_1.flat.jpg", "right_1.contact.png"} <= first
     assert second - first == {LEFT.name, RIGHT.name}
+    assert run("record", job, "--out", job / "page.html").exit_code == 0
+    page = (job / "page.html").read_text(encoding="utf-8")
+    assert "in the job's folder" in page.replace("&#39;", "'")
+    assert "no longer as it was read" not in page
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 from pathlib import Path
@@ -52,6 +53,18 @@ def test_deep_nests_are_refused(tmp_path: Path) -> None:
     stopped(2, "sheet", tmp_path / "deep.toml")
     stopped(4, "read", LEFT, *READ, "--outline", tmp_path / "deep.json")
     stopped(2, "compare", tmp_path / "deep.json", tmp_path / "deep.json")
+
+
+@pytest.mark.parametrize("version", [True, 1.0, "1", None, [1]])
+def test_a_wrong_version_of_an_outline_is_said(tmp_path: Path, version: object) -> None:
+    document = json.loads(outline_of(LEFT).read_bytes()) | {"version": version}
+    (tmp_path / "o.json").write_text(json.dumps(document), encoding="utf-8")
+    assert "is an outline of version" in stopped(4, "read", LEFT, *READ, "--outline", tmp_path / "o.json")
+
+
+def test_a_list_with_a_zero_byte(tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_bytes(b"photo\na\0.jpg\n")
+    assert "no CSV file" in stopped(2, "read", tmp_path / "list.csv", "--marking", "transfer", "--out", tmp_path)
 
 
 @pytest.mark.parametrize("number", ["9" * 400, "9" * 5000, "1e308"])

@@ -102,15 +102,16 @@ def _content(place: Path | None, name: str) -> bytes | None:
 
 
 def _photo_place(place: Path | None, link: PhotoLink) -> PhotoPlace:
-    """Copies of photos of one name carry a number before their ending."""
+    """Copies of photos of one name carry a number before their ending; those without origin are other files."""
     name = Path(link.name)
     if place is None or name.name != link.name:
         return PhotoPlace.NOT_KEPT
     names = [name.name, *(f"{name.stem}.{number}{name.suffix}" for number in range(2, 10))]
-    digests = {digest for each in names if (digest := file_digest(place / each)) is not None}
+    digests = {each: digest for each in names if (digest := file_digest(place / each)) is not None}
     if not digests:
         return PhotoPlace.NOT_KEPT
-    return PhotoPlace.KEPT if link.sha256 in digests else PhotoPlace.CHANGED
+    own = digests.items() & named_files(place / JUDGEMENT_NAME).items()
+    return PhotoPlace.KEPT if own or link.sha256 in digests.values() else PhotoPlace.CHANGED
 
 
 def file_digest(path: Path) -> str | None:

@@ -127,7 +127,7 @@ def _json(path: Path) -> Any:
 def _refuse_foreign(content: Any, name: str) -> None:
     if not isinstance(content, dict) or content.get("format") != FILE_FORMAT:
         raise _made_again(f'{name} is not an outline file: it does not say "{FILE_FORMAT}".')
-    if content.get("version") != FILE_VERSION:
+    if type(content.get("version")) is not int or content["version"] != FILE_VERSION:
         raise _made_again(f"{name} is an outline of version {quoted(content.get('version'))}, not {FILE_VERSION}.")
 
 
@@ -145,6 +145,8 @@ def _fault(content: Any, told: str, name: str) -> NoTrustworthyOutline:
     for step in place:
         content = content[int(step)] if isinstance(content, list) else content.get(step)
     spoken = "flank" if key == "flanks" else key
+    if spoken not in REMEDIES:
+        return _made_again(f"{name} is not an outline file: its {spoken} is {quoted(content)}.")
     return NoTrustworthyOutline(f"{name} names a {spoken} {quoted(content)}.", REMEDIES[spoken])
 
 

@@ -58,7 +58,7 @@ def _judge(task: Task) -> Work:
         result = judge_outcomes(request, outcomes)
     except PatternscanError as stop:
         return Work(flanks, stop_row(stop), {})
-    files = judgement_files(Path(), result, judgement_answer(result))
+    files = judgement_files(Path(), {}, result, judgement_answer(result))
     return Work(flanks, machine_row(judgement_document(result.judgement, result.made)), files)
 
 

@@ -181,6 +181,8 @@ def _lines(path: Path) -> list[tuple[int, list[str]]]:
         ) from error
     except UnicodeDecodeError as error:
         raise WrongUse(f"The list {path.name} is not text in UTF-8.", "Save it as 'CSV UTF-8'.") from error
+    if "\0" in text:
+        raise WrongUse(f"The list {path.name} is no CSV file.", "Save it as 'CSV UTF-8'.")
     first = text.partition("\n")[0]
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=first.count))
     try:

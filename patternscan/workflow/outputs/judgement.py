@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from patternscan.judging.judgement import Judgement
@@ -29,10 +30,11 @@ def judgement_answer(result: JudgeResult) -> Answer:
     )
 
 
-def judgement_files(folder: Path, result: JudgeResult, answer: Answer) -> Files:
-    """One annotated picture per photo, one to check each flank by, that of the pair, the report, page and document."""
+def judgement_files(folder: Path, copies: Mapping[str, bytes], result: JudgeResult, answer: Answer) -> Files:
+    """The copies, a picture per photo, per flank and of the pair, what comparisons need, report, page and document."""
     judgement = result.judgement
     files = {
+        **copies,
         **_annotated(judgement),
         **check_pictures((*judgement.left, *judgement.right)),
         **_flat_flanks(judgement),

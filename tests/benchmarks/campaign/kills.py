@@ -24,7 +24,8 @@ def kill_judgements(folder: Path, number: int, chance: Random) -> Counter[str]:
     out, ends, lasted = folder / "out", Counter[str](), _seconds(_words("before", folder / "out"))
     (out / "mine.txt").write_text("the user's own")
     for run in range(number):
-        with subprocess.Popen(_words(("before", "after")[run % 2], out), stderr=subprocess.DEVNULL) as process:
+        words = _words(("before", "after")[run % 2], out)
+        with subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as process:
             if run % 2:
                 time.sleep(chance.uniform(0, lasted))
             else:
