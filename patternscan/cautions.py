@@ -141,7 +141,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("gear-data-no-view", "from nowhere would a flank with the gear data look like the outline"),
         _quiet("gear-data-impossible", "the gear data contradict themselves", "found", "remedy"),
         _quiet("rim-straight", "the wheel has no throated flank, as the gear data would give it"),
-        _quiet("other-hand-seen", "the tooth runs as on a wheel of the other hand", "told", "seen"),
+        _grave("other-hand-seen", "the tooth runs as on a wheel of the other hand", "told", "seen"),
         # the compound and its marking
         _quiet("weak-contrast", "where compound ends and metal begins is not plain", widens=True),
         _grave("contact-unclear", "compound and metal may be taken for one another"),
