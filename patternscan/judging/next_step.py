@@ -212,12 +212,15 @@ def _further(series: Series, pair: Pair, expected: int | None, bench: Bench) -> 
 
 
 def _other_way(series: Series, pair: Pair, bench: Bench) -> Proposal:
-    """As far to the other side of the first pack, when nobody knows what a shim does and one side brought no gain."""
-    below_mm, above_mm = series.tried_mm
-    beyond = max(NO_GAIN_MM, min(2 * min(below_mm, above_mm), max(below_mm, above_mm)))
-    wanted = series.steps[0].shim_mm + (beyond if above_mm < below_mm else -beyond) - series.last.shim_mm
-    because = reason("hardly-moved", step_mm=wanted, from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm)
-    return Proposal(StepKind.FURTHER, because, _made(wanted, bench))
+    """As far to the other side of the first pack, or twice as far where both were tried, when nobody knows the way."""
+    less, more = sorted(series.tried_mm)
+    first, last = series.steps[0].shim_mm, series.last.shim_mm
+    side = math.copysign(1, last - first or series.steps[-2].shim_mm - first)
+    alike = more - less <= SAME_PACK_MM
+    beyond = min(2 * more, more + _cap(series)) if alike else -min(more, less + _cap(series))
+    step = _made(first + side * beyond - last, bench)
+    because = reason("hardly-moved", step_mm=step, from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm)
+    return Proposal(StepKind.FURTHER, because, step)
 
 
 def _half_step(series: Series, base: Trial, pair: Pair, bench: Bench) -> Proposal:

@@ -54,8 +54,12 @@ def learn_response(trials: Sequence[Trial], expected_sign: int | None = None) ->
 
 
 def find_wrong_way(series: Series, expected: int | None) -> Caution | None:
-    """A warning when the latest clear step, or the telling pair, went against the rule or the first clear step."""
-    clear = [pair for pair in series.step_pairs if pair.sign is not None]
+    """A warning when the latest clear step, or the telling pair, went against the rule or the first clear step.
+
+    Without a rule, patterns that run off an end contradict nothing: there they hardly move, and not always one way.
+    """
+    told = [pair for pair in series.step_pairs if expected or not (pair.one.runs_off and pair.other.runs_off)]
+    clear = [pair for pair in told if pair.sign is not None]
     telling = series.telling_pair
     looked_at = [*clear[-1:], *([telling] if telling is not None and telling.sign is not None else [])]
     right = expected or next((pair.sign for pair in clear), None)

@@ -107,9 +107,10 @@ class Series:
 
     @property
     def gained(self) -> bool:
-        """Whether some pack lay nearer its place than the first one, beyond the uncertainty."""
+        """Whether some pack lay nearer its place than the first one, by enough to act on and beyond the uncertainty."""
         first = self.steps[0]
-        others = [pack for pack in self.packs if pack.shim_mm != first.shim_mm and pack.distance < first.distance]
+        nearer = [pack for pack in self.packs if first.distance - pack.distance >= SMALLEST_SHIFT]
+        others = [pack for pack in nearer if pack.shim_mm != first.shim_mm]
         return any(Pair(first, pack).sign is not None for pack in others)
 
     @property

@@ -211,7 +211,7 @@ def test_without_a_shim_rule_the_way_that_brought_nothing_is_left_for_the_other(
     assert proposal.step_mm == pytest.approx(-0.3)
     proposal = proposed((0.00, 0.40), (0.1, 0.39), (0.4, 0.40), sign=None)
     assert proposal.kind is StepKind.FURTHER
-    assert proposal.step_mm == pytest.approx(-0.7)  # 0.3 beyond as found
+    assert proposal.step_mm == pytest.approx(-0.8)  # as far beyond as found
 
 
 @pytest.mark.parametrize("carrier", End)
