@@ -12,6 +12,7 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from patternscan.cli import main
+from patternscan.seeing.image.drawing import DRAWN_HERE
 from tests.reporting.contents import valid
 
 SHEET = Path(__file__).parents[2] / "sample_images" / "goods_lift.toml"
@@ -157,10 +158,12 @@ def test_everything_is_written_or_nothing(tmp_path: Path) -> None:
     assert result.exit_code == 0, result.output
     assert {path.name for path in out.iterdir()} == {"prediction.json", "prediction.md", "prediction.png"}
     assert (out / "prediction.md").read_text(encoding="utf-8").strip() == result.stdout.strip()
-    assert untimed((out / "prediction.json").read_text()) == computed(*pair_words(), "--move-wheel", 0.1)
+    kept = untimed((out / "prediction.json").read_text())
+    assert set(kept.pop("files")) == {"prediction.md", "prediction.png"}
+    assert kept == computed(*pair_words(), "--move-wheel", 0.1)
     with Image.open(out / "prediction.png") as picture:
         assert picture.format == "PNG"
-        assert not picture.info
+        assert picture.info == {"Comment": DRAWN_HERE}
     (out / "prediction.json").unlink()
     before = {path: path.read_bytes() for path in out.iterdir()}
     assert run(*pair_words(), "--out", out).exit_code == 7
