@@ -38,7 +38,7 @@ def clean_up(folder: Path) -> None:
     for place in folder.glob(f"{PREFIX}*"):
         with suppress(OSError):
             if _is_dead(place):
-                if any((place / NEW).iterdir()):
+                if any(place.glob(f"{NEW}/*")):
                     _put_back(place, folder)
                 shutil.rmtree(place, ignore_errors=True)
 
@@ -76,7 +76,7 @@ def names_given(place: Path, folder: Path, names: Sequence[str]) -> Iterator[Non
 
 
 def _put_back(place: Path, folder: Path) -> None:
-    for path in (place / OLD).iterdir():
+    for path in place.glob(f"{OLD}/*"):
         os.replace(path, folder / path.name)
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from patternscan.workflow.delivery import deliver
-from patternscan.workflow.staging import NEW, OLD, waiting_folder, write_waiting
+from patternscan.workflow.staging import NEW, OLD, PREFIX, waiting_folder, write_waiting
 
 DIE = """
 import os, signal, sys
@@ -70,3 +70,11 @@ def test_folders_that_were_made_for_nothing_are_gone(tmp_path: Path, monkeypatch
     with pytest.raises(KeyboardInterrupt):
         deliver({tmp_path / "new" / "folder" / "a.txt": b"one"}, False)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_whose_run_died_while_making_it_goes_too(tmp_path: Path) -> None:
+    place = tmp_path / f"{PREFIX}dead"
+    place.mkdir()
+    os.utime(place, (0, 0))
+    deliver({tmp_path / "a.txt": b""}, False)
+    assert os.listdir(tmp_path) == ["a.txt"]
