@@ -14,6 +14,7 @@ from patternscan.errors import UnreadablePhoto
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.measuring.interval import Interval
+from patternscan.plain_text import printable
 from patternscan.reporting.documents.judgement import AdvicePart, BothPooled, JudgementDocument, TargetPart
 from patternscan.reporting.documents.parts import CautionPart, FindingPart, PhotoPart, Shift, head
 from patternscan.reporting.documents.reading import Centroid, Extent, FlankPart, OutlinePart, ReadingDocument
@@ -118,4 +119,5 @@ def test_any_text_stays_in_its_cell_and_is_harmless(texts: list[str], style: Csv
     assert row["code"] == "0"
     assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r")) for cell in row.values())
     for cell, text in zip(row.values(), texts, strict=False):
-        assert cell.removeprefix("'").split() == text.removeprefix("'").split()
+        assert cell.removeprefix("'").split() == printable(text).removeprefix("'").split()
+        assert cell.isprintable()
