@@ -233,7 +233,7 @@ def test_each_machine_has_its_line_and_stops_no_other(judged: Run) -> None:
     assert {name: row["code"] for name, row in machines.items()} == {"Lift": "0", "Hoist: old": "6", "Mill": "2"}
     assert (machines["Lift"]["move"], machines["Lift"]["photos_not_read"]) == ("toward-B", "1")
     assert "photo-declined" in machines["Lift"]["cautions"].split()
-    assert "- Lift: Move the wheel toward end B. The flanks also pull apart; no shim cures that." in judged.said
+    assert "- Lift: Move the wheel toward end B. The flanks also pull apart; look again near the middle." in judged.said
     assert "goods_lift_dark_right.jpg: The flank is far too dark" in judged.said
     assert judged.said.count("It is not said how the teeth were marked.") == 1
     codes = [(row["machine"], row["flank"], row["code"]) for row in rows_of(judged.out / "summary.csv")]
@@ -319,7 +319,7 @@ def test_when_nothing_can_be_read_the_first_stop_gives_the_exit_code(tmp_path: P
         (("read", "site"), 2, "--out"),
         (("read", "site", "--out", "out", "--map", "map.png"), 2, "--map does not go together"),
         (("judge", "site", "--out", "out", "--left", "a.jpg"), 2, "--left does not go together"),
-        (("judge", "site/a.jpg", "--out", "out"), 2, "neither a folder of photos nor a list"),
+        (("judge", "site/a.jpg", "--out", "out"), 2, "not said which flank each photo shows"),
         (("read", "nothing", "--out", "out"), 3, "There is no photo in"),
         (("judge", "missing.csv", "--out", "out"), 2, "The list missing.csv cannot be read"),
         (("read", "site", "--out", "taken"), 7, "no table of this tool"),

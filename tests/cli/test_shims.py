@@ -45,7 +45,7 @@ def test_a_set_by_its_name() -> None:
         (["0.35mm", "--stock", "0.1 x 1"], "0.1"),
         (["0.35", "--set", "din-988"], "not a length with its unit"),
         (["0.35mm", "--set", "din"], "no shim set named 'din'"),
-        (["-0.35mm", "--set", "din-988"], "No such option"),
+        (["-0.35mm", "--set", "din-988"], "A number with a minus is given where only a plain one fits."),
     ],
 )
 def test_wrong_use(words: list[str], part: str) -> None:

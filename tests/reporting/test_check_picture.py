@@ -225,11 +225,11 @@ def test_the_words_say_what_to_compare(reading: Reading) -> None:
     assert "on its edges" in edges
     assert "All of the flank" in hidden
     rubbed = dataclasses.replace(reading.contact_map, marking=Marking.RUB_OFF)
-    assert "bare metal" in check_lines(dataclasses.replace(reading, contact_map=rubbed))[0]
+    assert "bare metal" in check_lines(dataclasses.replace(reading, contact_map=rubbed))[2]
     bare = dataclasses.replace(reading.contact_map, contact=np.zeros_like(rubbed.contact))
-    assert check_lines(dataclasses.replace(reading, contact_map=bare))[0].startswith("No contact was seen")
+    assert check_lines(dataclasses.replace(reading, contact_map=bare))[2].startswith("No contact was seen")
     half = dataclasses.replace(reading, measurement=dataclasses.replace(reading.measurement, judged_fraction=0.5))
-    assert check_lines(half)[2].startswith("50 % of the flank could not be judged")
+    assert check_lines(half)[4].startswith("50 % of the flank could not be judged")
 
 
 def test_the_picture_holds_nothing_but_pixels(reading: Reading) -> None:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from patternscan.errors import NoTrustworthyOutline
+from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.image.photo import Photo
@@ -90,7 +90,12 @@ def test_a_photo_of_double_size_gives_the_outline_at_double_size() -> None:
     assert two.area_px / one.area_px == pytest.approx(4, rel=0.1)
 
 
-@pytest.mark.parametrize("grey", [0, 128, 255])
+def test_a_black_picture_is_called_black() -> None:
+    with pytest.raises(UnreadablePhoto, match=r"empty\.png is black"):
+        find_outlines(Photo("empty.png", np.zeros((480, 640, 3), np.uint8)), Flank.RIGHT, PictureSide.UP)
+
+
+@pytest.mark.parametrize("grey", [128, 255])
 def test_an_empty_picture_is_declined_with_a_remedy(grey: int) -> None:
     photo = Photo("empty.png", np.full((480, 640, 3), grey, dtype=np.uint8))
     assert best_guess(photo, Flank.RIGHT, PictureSide.UP) is None
