@@ -47,13 +47,13 @@ class Score:
 
 def run(*words: str) -> tuple[int, dict[str, Any]]:
     """Exit code of the command line with ``--json``, and the result that it prints; empty when it prints none."""
-    printed = io.StringIO()
+    printed = io.TextIOWrapper(io.BytesIO(), encoding="utf-8", write_through=True)
     with contextlib.redirect_stdout(printed), contextlib.redirect_stderr(io.StringIO()):
         try:
             code = command_line([*words, "--json"], standalone_mode=True)
         except SystemExit as end:
             code = end.code
-    return int(code or 0), json.loads(printed.getvalue() or "{}")
+    return int(code or 0), json.loads(printed.buffer.getvalue() or b"{}")
 
 
 def handed_over(one: Scene, folder: Path, sheet: bool) -> tuple[str, list[str]]:
