@@ -45,21 +45,24 @@ from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
 
 def judgement_page(judgement: Judgement, made: Made | None = None) -> str:
     """The page as HTML, with everything in it; ``made`` tells when and by whom."""
+    return web_page(judgement_content(judgement, made))
+
+
+def judgement_content(judgement: Judgement, made: Made | None = None) -> WebPage:
+    """All that the page says, in whatever frame."""
     answer, about = judgement_headline(judgement), about_judgement(judgement, made)
     move = judgement.advice.move
     checks = APART_CHECKS if move is Move.NOT_BY_SHIM else ()
-    return web_page(
-        WebPage(
-            title=f"{answer}: {about}" if about else answer,
-            answer=f"{answer}.",
-            sections=_sections(judgement),
-            subject=about,
-            checks=[END_CHECK],
-            lead=_failed(judgement) or _lead(judgement),
-            doubts=[*checks, *map(as_markdown, doubts_that_matter(judgement))],
-            closing=LIMIT,
-            tone=move.value if move is Move.NOT_BY_SHIM else "",
-        )
+    return WebPage(
+        title=f"{answer}: {about}" if about else answer,
+        answer=f"{answer}.",
+        sections=_sections(judgement),
+        subject=about,
+        checks=[END_CHECK],
+        lead=_failed(judgement) or _lead(judgement),
+        doubts=[*checks, *map(as_markdown, doubts_that_matter(judgement))],
+        closing=LIMIT,
+        tone=move.value if move is Move.NOT_BY_SHIM else "",
     )
 
 

@@ -23,8 +23,11 @@ from patternscan.seeing.image.photo import Photo
 LONG_SIDE_PX = 1600
 START_ROOT_POINTS = 7
 START_END_POINTS = 3
+TEMPLATE = "marking.html.jinja"
 STYLES = ("base.css", "marking.css")
 SCRIPTS = ("marking_points.js", "marking_drawing.js", "marking_hands.js")
+SAVING_SCRIPT = "marking_saving.js"
+"""What becomes of the outline in the end; a page that a server gives hands it over instead."""
 
 
 def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None, trusted: bool = True) -> str:
@@ -33,17 +36,22 @@ def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None,
     With ``flank`` None the person has to choose it in the page. Outlines that are not ``trusted`` have to be dragged
     before they can be saved.
     """
-    entries = [_entry(outline, flank, trusted) for outline in outlines] or [_starting_entry(photo, flank)]
-    job = {
+    script = pieces((*SCRIPTS, SAVING_SCRIPT))
+    job = marking_job(photo, outlines, flank, trusted)
+    return framed(TEMPLATE, pieces(STYLES), script, job=job, photo_address=_photo_address(photo))
+
+
+def marking_job(photo: Photo, outlines: Sequence[Outline], flank: Flank | None, trusted: bool = True) -> dict[str, Any]:
+    """What the page's script has to know: the outline file that it will write, and the size of the photo."""
+    return {
         "format": FILE_FORMAT,
         "version": FILE_VERSION,
         "photo": photo.name,
         "file_name": f"{Path(photo.name).stem}.outline.json",
         "width_px": photo.width_px,
         "height_px": photo.height_px,
-        "flanks": entries,
+        "flanks": [_entry(outline, flank, trusted) for outline in outlines] or [_starting_entry(photo, flank)],
     }
-    return framed("marking.html.jinja", pieces(STYLES), pieces(SCRIPTS), job=job, photo_address=_photo_address(photo))
 
 
 def _entry(outline: Outline, flank: Flank | None, trusted: bool) -> dict[str, Any]:

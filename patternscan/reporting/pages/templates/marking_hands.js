@@ -109,13 +109,6 @@ function fileText() {
   const entry = (flank) => Object.assign({ flank: flank.flank, tooth: flank.tooth }, origin(flank), ...EDGES.map((name) => ({ [name]: flank[name] })));
   return JSON.stringify({ format: job.format, version: job.version, photo: job.photo, flanks: flanks.map(entry) }, null, 1) + "\n";
 }
-function save() {
-  const link = document.createElement("a"), address = URL.createObjectURL(new Blob([fileText()], { type: "application/json" }));
-  link.href = address; link.download = job.file_name; document.body.append(link); link.click(); link.remove();
-  setTimeout(() => URL.revokeObjectURL(address), 60000);
-  unsaved = false; at("state").replaceChildren(paragraph("\u2714 Saved as " + job.file_name + ". Put it beside the photo, then run the command under \u201cHow to go on\u201d."));
-  lastState = "saved";
-}
 
 overlay.addEventListener("mousedown", (event) => event.preventDefault()); /* the focus goes to the nearest point, not to the topmost */
 overlay.addEventListener("pointerdown", pointerDown); overlay.addEventListener("pointermove", pointerMove);
