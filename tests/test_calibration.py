@@ -6,16 +6,15 @@ from pathlib import Path
 
 import pytest
 
-from patternscan import calibration
-from tests.study.changed import NUMBERS, scaled
+from patternscan.calibration.origin import Origin
+from tests.study.changed import NUMBERS, TABLES, scaled
 
 ROOT = Path(__file__).parent.parent
 
 
 def test_every_number_stands_beside_its_unit_and_origin() -> None:
-    upper = {name for name in vars(calibration) if name.isupper()}
-    origins = {name for name in upper if isinstance(getattr(calibration, name), calibration.Origin)}
-    assert upper - origins == set(NUMBERS)
+    stands = {name: value for table in TABLES for name, value in vars(table).items() if name.isupper()}
+    assert {name for name, value in stands.items() if not isinstance(value, Origin)} == set(NUMBERS)
 
 
 @pytest.mark.parametrize("name", NUMBERS)

@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from patternscan.calibration import (
+from patternscan.calibration.judging import (
     CENTRED_WITHIN,
     FAR_OFF,
     LARGEST_CHANGE_MM,
@@ -25,12 +25,13 @@ from patternscan.calibration import (
     SMALLEST_STEP_MM,
     TIGHT_ENOUGH,
 )
-from patternscan.cautions import Caution, Finding, Reason, reason
+from patternscan.cautions import Caution
 from patternscan.frame import End, percent
 from patternscan.judging.comparison import Comparison
 from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
 from patternscan.measuring.interval import Interval
+from patternscan.reasons import Finding, Reason, reason
 
 UNSURE = ("much-cut-off", "much-glare", "much-covered", "little-judged", "weak-contrast", "outline-found-unsure")
 """With these a direction is given with little certainty: the interval holds what they are about, and is wide."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from patternscan.cautions import Caution, Reason, caution, reason
+from patternscan.cautions import Caution, caution
 from patternscan.frame import Flank
 from patternscan.judging.comparability import (
     against_coverage,
@@ -17,6 +17,7 @@ from patternscan.judging.comparability import (
 from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import FlankState, JudgedState
 from patternscan.measuring.interval import Interval
+from patternscan.reasons import Reason, reason
 
 
 class Verdict(StrEnum):

@@ -8,12 +8,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from patternscan.calibration import SAME_WITHIN
-from patternscan.cautions import Caution, Reason, caution, reason
+from patternscan.calibration.judging import SAME_WITHIN
+from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target, near_end
 from patternscan.judging.judged_state import FlankState, Identity, JudgedState
+from patternscan.reasons import Reason, reason
 from patternscan.seeing.image.fingerprint import same_picture
 
 WHEEL_NAMES = {

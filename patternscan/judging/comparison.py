@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean, stdev
 
-from patternscan.calibration import NEAR_END, SMALLEST_SHIFT
+from patternscan.calibration.judging import NEAR_END, SMALLEST_SHIFT
 from patternscan.frame import FLANK_CENTRE, Flank
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
 from patternscan.measuring.measurement import Measurement

@@ -19,7 +19,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.calibration import (
+from patternscan.calibration.judging import (
     COVERAGE_MISFIT,
     COVERAGE_MISFIT_PART,
     FILM_FACTOR,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patternscan.calibration import (
+from patternscan.calibration.judging import (
     CROSSED_BEYOND,
     FAR_OFF,
     LINE_HEIGHT,
@@ -12,8 +12,8 @@ from patternscan.calibration import (
     TOO_MUCH_MARKED,
     UNEVEN_TEETH,
 )
-from patternscan.cautions import Finding, finding
 from patternscan.judging.comparison import Comparison, PooledFlank, near_end
+from patternscan.reasons import Finding, finding
 
 
 def find_faults(comparison: Comparison) -> tuple[Finding, ...]:

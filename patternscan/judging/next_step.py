@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from patternscan.calibration import (
+from patternscan.calibration.judging import (
     CENTRED_WITHIN,
     FIRST_STEP_BY_FACE,
     FIRST_STEPS_FROM,
@@ -28,10 +28,10 @@ from patternscan.calibration import (
     SMALLEST_STEP_MM,
     TIMES_LARGEST_CHANGE,
 )
-from patternscan.cautions import Reason, reason
 from patternscan.judging.response import find_wrong_way
 from patternscan.judging.trials import Pair, Series, Trial, order_trials
 from patternscan.measuring.interval import Interval
+from patternscan.reasons import Reason, reason
 
 
 class StepKind(StrEnum):

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.calibration import SOFT_EDGE
+from patternscan.calibration.judging import SOFT_EDGE
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, roll
 from patternscan.gearing.pair import Placement, WormPair

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from patternscan.calibration import SAME_PACK_MM, SMALLEST_SHIFT
+from patternscan.calibration.judging import SAME_PACK_MM, SMALLEST_SHIFT
 from patternscan.judging.comparison import pool_readings
 from patternscan.measuring.interval import Interval
 

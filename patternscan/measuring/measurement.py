@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.calibration import (
+from patternscan.calibration.measuring import (
     BORDER_UNCERTAINTY,
     FADING_ALONG,
     FADING_UP,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from patternscan.calibration import AGREEMENT_RAMP, LEAST_IOU, MISPLACED, MISPLACED_AT_IOU, MOST_IOU
+from patternscan.calibration.measuring import AGREEMENT_RAMP, LEAST_IOU, MISPLACED, MISPLACED_AT_IOU, MOST_IOU
 
 
 def misplacement(expected_iou: float, agreement: float | None) -> float:

@@ -6,12 +6,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.cautions import caution, finding, reason
+from patternscan.cautions import caution
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Advice, Move, ShimChange, ShimRule, advise, propose_amount
 from patternscan.judging.comparison import PooledFlank, Target, compare_flanks
 from patternscan.judging.estimate import Estimate
 from patternscan.measuring.interval import Interval
+from patternscan.reasons import finding, reason
 
 POOR, MILD = caution("too-blurred"), caution("blurred")
 

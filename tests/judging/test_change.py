@@ -10,13 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.cautions import caution, reason
+from patternscan.cautions import caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.change import Verdict, compare_states
 from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import FlankState, Identity, JudgedState, ToldCaution
 from patternscan.measuring.interval import Interval
+from patternscan.reasons import reason
 
 
 def flank_state(along: float = 0.5, doubt: float = 0.02) -> FlankState:

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.cautions import reason
 from patternscan.frame import End
 from patternscan.judging.advice import ShimChange, ShimRule, advise
 from patternscan.judging.comparison import Comparison, Target
@@ -16,6 +15,7 @@ from patternscan.judging.next_step import Bench, Proposal, StepKind, propose_ste
 from patternscan.judging.response import find_expected_sign, learn_response
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import Interval
+from patternscan.reasons import reason
 
 TOWARD_A, TOWARD_B = -1, 1
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from skimage.measure import regionprops
 
-from patternscan.calibration import BORDER_UNCERTAINTY
+from patternscan.calibration.measuring import BORDER_UNCERTAINTY
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.interval import NINE_IN_TEN
 from patternscan.measuring.measurement import Measurement, measure

@@ -7,13 +7,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from patternscan.cautions import Caution, Finding, Reason
+from patternscan.cautions import Caution
 from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.comparison import Comparison, PooledFlank, Target
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
+from patternscan.reasons import Finding, Reason
 from patternscan.seeing.image.photo import Photo
 from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from patternscan.cautions import caution, finding, reason
+from patternscan.cautions import caution
 from patternscan.errors import UnreadablePhoto
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
+from patternscan.reasons import finding, reason
 from patternscan.reporting.text.reports.answer import END_CHECK, judgement_headline
 from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
 from patternscan.reporting.text.safety import SAFETY_LINE

@@ -6,11 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from patternscan.cautions import caution, reason
+from patternscan.cautions import caution
 from patternscan.frame import Flank
 from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
+from patternscan.reasons import reason
 from patternscan.reporting.text.reports.change import change_report
 
 

@@ -12,13 +12,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from patternscan.cautions import reason
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.change import compare_states
 from patternscan.judging.judged_state import Identity
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
+from patternscan.reasons import reason
 from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.kept_judgement import judged_state

@@ -14,10 +14,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from patternscan.cautions import caution, finding, reason
+from patternscan.cautions import caution
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
+from patternscan.reasons import finding, reason
 from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.pictures.on_photo import frame_outlines
 from patternscan.reporting.text.cautions import caution_message, caution_remedy

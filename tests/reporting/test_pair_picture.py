@@ -9,13 +9,13 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from patternscan.cautions import finding
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target, compare_flanks
 from patternscan.judging.findings import find_faults
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
+from patternscan.reasons import finding
 from patternscan.reporting.pictures.flat_flank import WIDTH_PX, Box
 from patternscan.reporting.pictures.pair_picture import NO_SHIM, PLAN_PX, SIGNAL, arrow_ends, draw_pair, flank_boxes
 from patternscan.reporting.text.findings import NOTES

@@ -7,11 +7,12 @@ import dataclasses
 import numpy as np
 import pytest
 
-from patternscan.cautions import caution, finding, reason
+from patternscan.cautions import caution
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
+from patternscan.reasons import finding, reason
 from patternscan.reporting.text.reports.judgement import judgement_report
 from patternscan.reporting.text.reports.reading import reading_report
 from patternscan.reporting.text.safety import SAFETY_LINE

@@ -11,8 +11,9 @@ import pytest
 
 import patternscan
 from patternscan import cautions as tables
-from patternscan.cautions import CAUTIONS, FINDINGS, REASONS, Kind, Value, caution, finding, reason
+from patternscan.cautions import CAUTIONS, Kind, Value, caution
 from patternscan.frame import Flank
+from patternscan.reasons import FINDINGS, REASONS, finding, reason
 from patternscan.reporting.text import cautions as caution_texts
 from patternscan.reporting.text import findings as finding_texts
 from patternscan.reporting.text import reasons as reason_texts
@@ -99,7 +100,7 @@ def test_a_trial_the_wrong_way_names_the_shims_and_what_to_check() -> None:
 def test_every_code_is_made_somewhere() -> None:
     """Each code stands as a word of its own outside the tables and the texts; families are put together."""
     root = Path(patternscan.__file__).parent
-    texts = {root / "cautions.py", *(root / "reporting" / "text").rglob("*.py")}
+    texts = {root / "cautions.py", root / "reasons.py", *(root / "reporting" / "text").rglob("*.py")}
     source = "\n".join(path.read_text(encoding="utf-8") for path in root.rglob("*.py") if path not in texts)
     missing = {
         code

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.calibration import PACK_TOLERANCE_MM
+from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.errors import WrongUse
 from patternscan.setting.machine.stock import SHIM_SETS, Shims, Stock, parse_shims, parse_stock, take_shim_set
 from patternscan.setting.mechanics.shim_pack import find_pack

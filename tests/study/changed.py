@@ -10,12 +10,14 @@ from typing import Any, get_type_hints
 
 import pytest
 
-from patternscan import calibration
-from patternscan.calibration import Chosen
+from patternscan.calibration import judging, measuring, quality, setting
+from patternscan.calibration.origin import Chosen
 
+TABLES = (measuring, judging, quality, setting)
 NUMBERS: dict[str, Chosen] = {
     name: hint.__metadata__[0]
-    for name, hint in get_type_hints(calibration, include_extras=True).items()
+    for table in TABLES
+    for name, hint in get_type_hints(table, include_extras=True).items()
     if isinstance(getattr(hint, "__metadata__", (None,))[0], Chosen)
 }
 """Every calibrated number by its name."""
@@ -24,7 +26,12 @@ NUMBERS: dict[str, Chosen] = {
 def users(name: str) -> list[ModuleType]:
     """The modules of the package, as far as they are loaded, that use a number."""
     loaded = [module for key, module in sys.modules.items() if key.startswith("patternscan.")]
-    return [module for module in loaded if name in vars(module) and module is not calibration]
+    return [module for module in loaded if name in vars(module) and module not in TABLES]
+
+
+def value_of(name: str) -> Any:
+    """What a number is."""
+    return next(getattr(table, name) for table in TABLES if name in vars(table))
 
 
 def scaled(value: Any, factor: float) -> Any:

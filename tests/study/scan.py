@@ -8,8 +8,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from patternscan import calibration
-from tests.study.changed import NUMBERS, changed, scaled
+from tests.study.changed import NUMBERS, changed, scaled, value_of
 from tests.study.floors import FIGURES, places
 
 FACTORS = (0.5, 2 / 3, 0.8, 1.0, 1.25, 4 / 3, 2.0)
@@ -20,7 +19,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("name", choices=sorted(NUMBERS), metavar="NAME")
     name = parser.parse_args().name
-    chosen, value = NUMBERS[name], getattr(calibration, name)
+    chosen, value = NUMBERS[name], value_of(name)
     print(f"{name} = {value} ({chosen.unit}); {chosen.origin.chosen_on}, {chosen.origin.scenes} independent scenes")
     columns = []
     for factor in FACTORS:

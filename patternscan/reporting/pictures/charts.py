@@ -16,7 +16,7 @@ from matplotlib.figure import Figure
 from matplotlib.style import context
 from matplotlib.ticker import MaxNLocator
 
-from patternscan.calibration import SMALLEST_SHIFT
+from patternscan.calibration.judging import SMALLEST_SHIFT
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.job.readings import NO_LIMIT
 from patternscan.setting.machine.sheet import Limit

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from patternscan.cautions import Finding
+from patternscan.reasons import Finding
 from patternscan.reporting.text.wording import filled
 
 ENDS = "the left flank toward end {left_end} and the right flank toward end {right_end}"

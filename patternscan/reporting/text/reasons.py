@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from patternscan.calibration import LARGEST_CHANGE_MM, TIMES_LARGEST_CHANGE
-from patternscan.cautions import Caution, Reason, Statement, Value
+from patternscan.calibration.judging import LARGEST_CHANGE_MM, TIMES_LARGEST_CHANGE
+from patternscan.cautions import Caution, Statement, Value
+from patternscan.reasons import Reason
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.wording import filled
 from patternscan.units import length_words

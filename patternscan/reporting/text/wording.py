@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from string import Formatter
 from typing import Any
 
-from patternscan.calibration import SAME_PACK_MM
+from patternscan.calibration.judging import SAME_PACK_MM
 from patternscan.cautions import Statement
 from patternscan.frame import Flank, percent
 from patternscan.judging.advice import Move

@@ -7,13 +7,13 @@ four corners count in both directions. Points far off all the others lose their 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, NUMBERS, Camera, PhotoSize, first_numbers
+from patternscan.seeing.geometry.fit_quality import FitQuality
 from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 
@@ -48,47 +48,11 @@ BORDER_PX = 2.0
 """A point this near to the photo's border marks the border, not an edge of the flank."""
 CORNERS = (("root", "end_a"), ("root", "end_b"), ("tip", "end_a"), ("tip", "end_b"))
 """The edges that meet in each corner, in the order in which corners are kept here."""
-ROUGH_RMS, LARGEST_RMS, LARGEST_INLIER_RMS = 0.008, 0.012, 0.007
-"""Outlines clicked on rendered photos, each point off by 0.004, gave 0.0026 to 0.0055 with the right gear data; with
-the wrong hand 0.007 to 0.034, with a module wrong by a fifth 0.009 to 0.025. Beyond the largest the edges alone tell
-places better."""
-CLOSE_RMS, FEW_OUTLIERS = 0.005, 0.13
-"""Where all but a few points fit so well, those few are left aside."""
 SAMPLE_STEP = 1e-4
 """A step so small that the flank is flat over it, fraction of face width or flank height."""
 KNOWN_GEAR_UNCERTAINTY, UNKNOWN_GEAR_UNCERTAINTY = 0.0015, 0.002
 """What is left along the face, fraction of the face width: when the gear is known, by its unknown profile and hob
 oversize; when it is not, by all that the open amounts do not cover."""
-
-
-@dataclass(frozen=True, slots=True)
-class FitQuality:
-    """How well a camera fits an outline, in fractions of the face width.
-
-    ``rms``: distance of the outline's points from the fitted edges, one standard deviation; ``inlier_rms`` the same
-    without the points that are far off, ``outlier_share`` the part of these. ``uncertainty``: likely error of a place
-    along the face, one standard deviation.
-    """
-
-    rms: float
-    inlier_rms: float
-    outlier_share: float
-    uncertainty: float
-
-    @property
-    def plausible(self) -> bool:
-        """Whether the outline can be that of this gear's flank, perhaps with a part of it hidden or cut off."""
-        return self.rms <= LARGEST_RMS or self.inlier_rms <= LARGEST_INLIER_RMS
-
-    @property
-    def rough(self) -> bool:
-        """Whether some of the outline lies further off than a steady hand would set it."""
-        return self.rms > ROUGH_RMS
-
-    @property
-    def close(self) -> bool:
-        """Whether all points lie on the flank's edges, or all but a few that are better left aside."""
-        return not self.rough or (self.inlier_rms <= CLOSE_RMS and self.outlier_share <= FEW_OUTLIERS)
 
 
 class EdgeFit:

@@ -5,7 +5,6 @@ Nothing of the file but its bare name, its pixels and its digest comes in: place
 
 from __future__ import annotations
 
-import io
 import os
 import stat
 import threading
@@ -19,18 +18,17 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageCms, UnidentifiedImageError
+from PIL import Image, UnidentifiedImageError
 
 from patternscan.errors import UnreadablePhoto
 from patternscan.plain_text import printable
 from patternscan.seeing.image.drawing import refuse_drawing
 from patternscan.seeing.image.fingerprint import Fingerprint, grey_cells
+from patternscan.seeing.image.upright import upright_srgb
 
 PHOTO_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "AVIF")
 """What Pillow itself may decode; of a file with several pictures the first counts."""
 SMALLEST_PHOTO_PX = 64
-STRIP_ROWS = 32
-"""Of a 12-megapixel photo so many rows stay near the processor; four times as many take a tenth longer."""
 MOST_DECODED_BYTES = 800_000_000
 """Beside the program's own 100 MB, and what is drawn later in less, a photo so keeps the process below 1 GB."""
 BYTES_A_PIXEL = {"RGB": 7, "L": 8, "CMYK": 11, **dict.fromkeys(("F", "I", "I;16", "I;16B"), 20)}
@@ -39,24 +37,10 @@ OTHER_BYTES_A_PIXEL = 16
 and for a decoder that hands over whole pictures (WebP, AVIF, HEIC). Measured on photos of 108 and 249 megapixels."""
 WHOLE_DECODERS = ("WEBP", "AVIF", "HEIF")
 PROFILE_BYTES_A_PIXEL = 4
-GROUND = (128, 128, 128)
-"""Neutral grey laid under the see-through parts of a picture."""
 HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs")
 HEIF_BRANDS = (b"mif1", b"msf1", b"miaf")
 """Containers that hold HEIC or AVIF; the further brands in the file's first box tell which."""
-ORIENTATION_TAG, DNG_VERSION_TAG, BITS_TAG = 0x0112, 0xC612, 0x0102
-TURNS = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
-}
-"""What brings a picture upright, by its EXIF orientation. Source: Exif 2.32 (CIPA DC-008), tag 274 (from memory)."""
-SPACES = {"L": "GRAY", "RGB": "RGB", "CMYK": "CMYK"}
-"""Colour space an ICC profile must name to fit a picture mode. Source: ICC.1:2022, table 19 (from memory)."""
+DNG_VERSION_TAG = 0xC612
 
 _ONE_AT_A_TIME = threading.Lock()
 
@@ -108,8 +92,7 @@ def load_photo(path: str | Path, max_megapixels: float = 250.0) -> Photo:
                 _refuse_weight(image, name)
                 refuse_drawing(image, name)
                 image.load()
-                plain = _in_srgb(_opaque(_in_eight_bits(image)))
-                return Photo(name, _upright_pixels(plain, _orientation(image)), _digest(path))
+                return Photo(name, upright_srgb(image), _digest(path))
         except UnreadablePhoto:
             raise
         except Exception as error:  # decoders meet a broken file with every kind of exception
@@ -228,72 +211,3 @@ def _refuse_weight(image: Image.Image, name: str) -> None:
             f"{MOST_DECODED_BYTES / 1e9:.1f} GB is the limit.",
             "Save it smaller, or let the camera take fewer megapixels: 12 are plenty.",
         )
-
-
-def _in_eight_bits(image: Image.Image) -> Image.Image:
-    """Grey pictures with more than 8 bits a pixel brought to 8 bits by their full scale; others as they are."""
-    if image.mode not in ("I", "F") and not image.mode.startswith("I;"):
-        return image
-    levels = np.asarray(image).astype(np.float32)
-    if image.mode == "F":
-        top = 1.0 if np.nanmax(levels, initial=0.0) <= 1.0 else 255.0
-    else:
-        bits = getattr(image, "tag_v2", {}).get(BITS_TAG, (16,))
-        top = 2.0 ** min(bits[0], 16) - 1
-    scaled = np.nan_to_num(levels * (255.0 / top))
-    return Image.fromarray(np.rint(np.clip(scaled, 0, 255)).astype(np.uint8))
-
-
-def _opaque(image: Image.Image) -> Image.Image:
-    """The picture in mode L, RGB or CMYK, see-through parts laid on neutral grey; its colour profile stays with it."""
-    if image.mode in SPACES and "transparency" not in image.info:
-        return image
-    if not image.has_transparency_data:
-        plain = image.convert("L" if image.mode == "1" else "RGB")
-    else:
-        clear = image.convert("RGBA")
-        plain = Image.new("RGB", image.size, GROUND)
-        plain.paste(clear, mask=clear.getchannel("A"))
-    if "icc_profile" in image.info:
-        plain.info["icc_profile"] = image.info["icc_profile"]
-    return plain
-
-
-def _in_srgb(image: Image.Image) -> Image.Image:
-    """The picture in sRGB by its own colour profile; a profile that is broken or does not fit is passed over."""
-    content = image.info.get("icc_profile")
-    if content:
-        try:
-            profile = ImageCms.ImageCmsProfile(io.BytesIO(content))
-            space = profile.profile.xcolor_space.strip()
-            named = profile.profile.profile_description or ""
-            if space == SPACES[image.mode] and not named.startswith("sRGB"):
-                target = ImageCms.createProfile("sRGB")
-                turned = ImageCms.profileToProfile(image, profile, target, outputMode="RGB")
-                return turned or image.convert("RGB")
-        except (ImageCms.PyCMSError, OSError, TypeError, ValueError):
-            pass
-    return image if image.mode == "RGB" else image.convert("RGB")
-
-
-def _orientation(image: Image.Image) -> int:
-    """EXIF orientation, 1 where none is given or the EXIF is broken. Pillow has turned TIFF itself by now."""
-    try:
-        return int(image.getexif().get(ORIENTATION_TAG, 1))
-    except Exception:  # broken EXIF raises many things and is no reason to refuse a photo
-        return 1
-
-
-def _upright_pixels(image: Image.Image, orientation: int) -> NDArray[np.uint8]:
-    """Pixels of an RGB picture turned upright, strip by strip, so that no second whole copy stands in memory."""
-    turn = TURNS.get(orientation)
-    lying, backward = orientation in (5, 6, 7, 8), orientation in (3, 4, 7, 8)
-    width, height = image.size
-    rows = width if lying else height
-    pixels = np.empty((rows, height if lying else width, 3), dtype=np.uint8)
-    for top in range(0, rows, STRIP_ROWS):
-        bottom = min(top + STRIP_ROWS, rows)
-        first, last = (rows - bottom, rows - top) if backward else (top, bottom)
-        strip = image.crop((first, 0, last, height) if lying else (0, first, width, last))
-        pixels[top:bottom] = np.asarray(strip if turn is None else strip.transpose(turn))
-    return pixels

@@ -15,7 +15,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.calibration import (
+from patternscan.calibration.quality import (
     COLOUR_GRAIN,
     COVER_ALIKE,
     COVER_SPREADS,

@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.calibration import (
+from patternscan.calibration.quality import (
     BLACK,
     BLACK_HOPELESS,
     BLOWN,

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from patternscan.calibration import PACK_TOLERANCE_MM
+from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.cautions import Statement, Value
 from patternscan.errors import WrongUse
 from patternscan.setting.machine.stock import STEPS_PER_MM, THICKEST_MM, Shims, Stock, gather_stock

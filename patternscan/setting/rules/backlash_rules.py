@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patternscan.calibration import UNEVEN_BACKLASH
+from patternscan.calibration.setting import UNEVEN_BACKLASH
 from patternscan.cautions import Statement
 from patternscan.setting.log.events import Backlash, LostMotion
 from patternscan.setting.machine.sheet import SMALL_MM, Eccentrics, Limit, Sheet

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from statistics import median
 
-from patternscan.calibration import (
+from patternscan.calibration.setting import (
     ABSURD_CHANGE_MM,
     ABSURD_PACK_MM,
     ABSURD_PLAY_MM,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patternscan.calibration import SMALLEST_MOVE_MM, SMALLEST_TURN_DEG
+from patternscan.calibration.setting import SMALLEST_MOVE_MM, SMALLEST_TURN_DEG
 from patternscan.cautions import Statement
 from patternscan.errors import WrongUse
 from patternscan.setting.log.entries import Entry

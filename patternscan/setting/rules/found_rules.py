@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from patternscan.calibration import PACK_TOLERANCE_MM
+from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.setting.log.events import EccentricChange, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point

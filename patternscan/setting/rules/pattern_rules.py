@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from patternscan.calibration import CROSSED_BEYOND, FAR_OFF
+from patternscan.calibration.judging import CROSSED_BEYOND, FAR_OFF
 from patternscan.cautions import Statement
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from functools import partial
 
-from patternscan.calibration import PACK_TOLERANCE_MM
+from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.advice import Move
 from patternscan.judging.next_step import Bench, Proposal, StepKind, propose_step

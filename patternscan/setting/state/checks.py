@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from patternscan.calibration import PACK_TOLERANCE_MM
+from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.errors import WrongUse
 from patternscan.frame import End
 from patternscan.setting.log.entries import Entry

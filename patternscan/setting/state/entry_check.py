@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patternscan.calibration import PACK_TOLERANCE_MM
+from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.errors import WrongUse
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import PLACE_NAMES, EccentricChange, EccentricsFound, Event, ShimChange, Struck

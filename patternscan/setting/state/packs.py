@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from patternscan.calibration import PACK_TOLERANCE_MM
+from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import EccentricChange, EccentricsFound, ShimChange, ShimPlace, ShimsFound
 from patternscan.setting.machine.sheet import Sheet

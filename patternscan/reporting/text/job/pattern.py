@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from patternscan.calibration import SAME_PACK_MM
+from patternscan.calibration.judging import SAME_PACK_MM
 from patternscan.frame import Flank, percent
 from patternscan.judging.response import Response
 from patternscan.measuring.interval import Interval

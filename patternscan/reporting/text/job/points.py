@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from patternscan.cautions import Caution, Reason, Statement
+from patternscan.cautions import Caution, Statement
+from patternscan.reasons import Reason
 from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.job.words import CHECKS, JOB_FORMS
 from patternscan.reporting.text.reasons import reason_sentence
