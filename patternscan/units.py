@@ -15,6 +15,9 @@ IN_MM = {"mm": 1.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, '"': MM_PER_INCH, "t
 WRITTEN = re.compile(r'([+-]?\d*\.?\d+)\s*(mm|inch|in|thou|")', re.ASCII)
 DECIMAL_COMMA = re.compile(r"(?<![\d.,]),(?=\d)|(?<=\d),(?=\d{1,2}(?!\d))|(?<=\b0),(?=\d)")
 """A comma in place of the point; not one before three digits, which may part thousands, unless a 0 stands before it."""
+TORQUE_WRITTEN = re.compile(r"(\d*\.?\d+)\s*(nm|n m|lbf?[ -]?ft|ft[ -]?lbf?)", re.ASCII)
+NM_PER_LBF_FT = 1.3558179483
+"""From the pound-force (4.4482216153 N) and the foot (0.3048 m), both exact by definition."""
 LONGEST_MM = 5000.0
 THIN_MM, VERY_THIN_MM = 0.1, 0.03
 """Below these a shim's thousandths of a millimetre count where it has some, or always."""
@@ -36,6 +39,27 @@ def parse_length(text: str) -> float:
     if abs(length) > LONGEST_MM:
         raise WrongUse(f"{quoted(text)} is longer than anything here.", "Check the number and its unit.")
     return length
+
+
+def parse_torque(text: str) -> float:
+    """A torque in Nm from text such as "45 Nm" or "33 lbf ft". Raises WrongUse without a unit.
+
+    >>> round(parse_torque("33 lbf ft"), 1)
+    44.7
+    """
+    found = TORQUE_WRITTEN.fullmatch(DECIMAL_COMMA.sub(".", " ".join(text.split()).casefold()))
+    if found is None:
+        raise WrongUse(f"{quoted(text)} is not a torque with its unit.", "Write it as 45Nm or 33lbf-ft.")
+    return float(found[1]) * (1.0 if found[2].startswith("n") else NM_PER_LBF_FT)
+
+
+def torque_words(torque_nm: float) -> str:
+    """A torque in newton metres with pounds-force feet beside it.
+
+    >>> torque_words(45)
+    '45 Nm (33 lbf ft)'
+    """
+    return f"{torque_nm:.0f} Nm ({torque_nm / NM_PER_LBF_FT:.0f} lbf ft)"
 
 
 def length_words(length_mm: float) -> str:

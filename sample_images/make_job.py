@@ -37,17 +37,19 @@ from patternscan.setting.log.events import (
     EndPlay,
     Event,
     Note,
-    Occasion,
-    Part,
     Replaced,
-    Shaft,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     SignOff,
     Struck,
 )
 from patternscan.setting.log.job_log import append_entry, read_job, start_log
+from patternscan.setting.log.words import (
+    Occasion,
+    Part,
+    Shaft,
+    ShimPlace,
+)
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.training.painted_flank import ALLOYS, Scene, paint_flank

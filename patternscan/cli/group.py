@@ -20,6 +20,7 @@ from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 from patternscan.units import IN_MM
 
 NUMBER = re.compile(r"[+-]?[\d.,]+")
+UNITS = frozenset({*IN_MM, "nm"})
 SAFETY_HELP = f"{SAFETY_TITLE}: {SAFETY_LINE} The maker's manual and the local code decide."
 """What the help of every command that leads to shims ends with."""
 BY_SIGNAL = 128
@@ -124,7 +125,7 @@ def _joined(args: list[str]) -> list[str]:
     """Arguments in which no unit stands apart from its number."""
     joined: list[str] = []
     for arg in args:
-        if joined and arg.casefold() in IN_MM and NUMBER.fullmatch(joined[-1]):
+        if joined and arg.casefold() in UNITS and NUMBER.fullmatch(joined[-1]):
             joined[-1] += arg
         else:
             joined.append(arg)

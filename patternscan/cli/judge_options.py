@@ -15,7 +15,7 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Flank
 from patternscan.judging.acceptance import TABLES
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.setting.log.events import Occasion
+from patternscan.setting.log.words import Occasion
 from patternscan.workflow.inputs import PhotoInput
 from patternscan.workflow.job import Copies, sheet_of, tells_amount
 

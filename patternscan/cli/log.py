@@ -1,80 +1,33 @@
-"""``patternscan log``: what was found, read and changed, one command for each kind of event."""
+"""``patternscan log``: what was found, read and changed, one command for each kind of entry."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Any
 
 import click
 
 from patternscan.cli.job_options import EntryOptions
-from patternscan.cli.records import option, takes
-from patternscan.cli.types import LINE, PATH, Length, LooseWord, Word
-from patternscan.errors import WrongUse
+from patternscan.cli.records import Command, takes
+from patternscan.cli.types import PATH, Answered
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.setting.log.entries import kept_entries
-from patternscan.setting.log.events import (
-    Accepted,
-    Alignment,
-    Backlash,
-    Closed,
-    EccentricChange,
-    EccentricsFound,
-    EndPlay,
-    Geometry,
-    LostMotion,
-    Measured,
-    Note,
-    Part,
-    Replaced,
-    Shaft,
-    ShimChange,
-    ShimPlace,
-    ShimsFound,
-    SignOff,
-    Struck,
-)
-from patternscan.setting.log.job_log import read_log
-from patternscan.workflow.job import radius_on_sheet
-
-PLACES = LooseWord(ShimPlace, {"a": ShimPlace.CARRIER_A, "b": ShimPlace.CARRIER_B})
-GEOMETRY = Word(Geometry)
-HOLE = click.IntRange(1, 360)
-THICKNESS, CHANGE = Length(0, 25), Length(-25, 25)
-
-ALIKE, ALONE = "the same under all bolts", "alone; negative = taken out"
+from patternscan.setting.log.job_log import read_job, read_log
+from patternscan.setting.log.kinds import ENTRY_KINDS, entry_event
+from patternscan.setting.log.questions import EntryKind, Question
 
 
-@dataclass(frozen=True, slots=True)
-class ShimChangeOptions:
-    """How the shims of a place were changed, in mm."""
+class InOrder(click.Group):
+    """A group that lists its commands in the order of work."""
 
-    add: Annotated[float | None, option("--add", f"Thickness added, {ALIKE}.", type=THICKNESS)]
-    remove: Annotated[float | None, option("--remove", f"Thickness taken out, {ALIKE}.", type=THICKNESS)]
-    upper: Annotated[float | None, option("--upper", f"Change under the upper bolts {ALONE}.", type=CHANGE)]
-    lower: Annotated[float | None, option("--lower", f"Change under the lower bolts {ALONE}.", type=CHANGE)]
-
-    @property
-    def upper_and_lower(self) -> tuple[float, float]:
-        """Change under the upper and the lower bolts. Raises WrongUse when it is not said, or said twice."""
-        given = [change for change in (self.add, self.remove and -self.remove) if change is not None]
-        single = self.upper is not None or self.lower is not None
-        if len(given) + single != 1:
-            raise WrongUse(
-                "It is not clear what was changed.",
-                "Give either --add or --remove, or --upper and --lower by themselves.",
-            )
-        changes = (self.upper or 0.0, self.lower or 0.0) if single else (given[0], given[0])
-        if changes == (0.0, 0.0):
-            raise WrongUse("The change is nothing.", "Log a change only when there was one.")
-        return changes
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        """The names of all commands."""
+        return list(self.commands)
 
 
-@click.group(short_help="Note in the job's log what was found, read and changed.")
+@click.group(cls=InOrder, short_help="Note in the job's log what was found, read and changed.")
 def log() -> None:
     """Note in the job's log what was found, read and changed. Lengths need their unit: 0.10mm, 0.004in or 4thou.
 
@@ -82,176 +35,50 @@ def log() -> None:
     """
 
 
-@log.command(name="shims-found")
-@click.argument("place", type=PLACES)
-@click.argument("thickness", type=THICKNESS)
-@click.option("--lower", type=THICKNESS, help="Thickness under the lower bolts, when it is not the same.")
-@takes(EntryOptions, "entry")
-def shims_found(place: ShimPlace, thickness: float, lower: float | None, entry: EntryOptions) -> None:
-    """Thickness of the shims as found under PLACE, before anything is changed.
+def _command(kind: EntryKind) -> click.Command:
+    """The command that keeps an entry of this kind."""
 
-    Example: patternscan log shims-found carrier-A 0.50mm
-    """
-    entry.keep(ShimsFound(place, thickness, thickness if lower is None else lower))
+    def keep(into: EntryOptions, **given: Any) -> None:
+        into.keep(entry_event(kind.word, given, read_job(into.job)[0]))
 
-
-@log.command()
-@click.argument("place", type=PLACES)
-@takes(ShimChangeOptions, "change")
-@takes(EntryOptions, "entry")
-def shims(place: ShimPlace, change: ShimChangeOptions, entry: EntryOptions) -> None:
-    """A change of the shims under PLACE.
-
-    Example: patternscan log shims carrier-A --add 0.10mm (or --remove 0.10mm)
-    """
-    entry.keep(ShimChange(place, *change.upper_and_lower))
+    made: Command = takes(EntryOptions, "into")(keep)
+    for question in reversed(kind.questions):
+        made = _parameter(question)(made)
+    return click.command(kind.word, help=_help(kind), short_help=f"{kind.title}.")(made)
 
 
-@log.command(name="eccentrics-found")
-@click.argument("hole_a", type=HOLE)
-@click.argument("hole_b", type=HOLE)
-@takes(EntryOptions, "entry")
-def eccentrics_found(hole_a: int, hole_b: int, entry: EntryOptions) -> None:
-    """Holes in which the marks of both eccentrics stand as found: first at end A, then at end B.
-
-    Example: patternscan log eccentrics-found 5 5
-    """
-    entry.keep(EccentricsFound(hole_a, hole_b))
-
-
-@log.command()
-@click.option("--a", "holes_a", type=click.IntRange(-360, 360), required=True, help="Holes at end A; up is positive.")
-@click.option("--b", "holes_b", type=click.IntRange(-360, 360), required=True, help="Holes at end B; up is positive.")
-@takes(EntryOptions, "entry")
-def eccentrics(holes_a: int, holes_b: int, entry: EntryOptions) -> None:
-    """Eccentrics turned by so many holes, toward higher numbers. Turn both alike, one hole at a time.
-
-    Example: patternscan log eccentrics --a 1 --b 1
-    """
-    if holes_a == holes_b == 0:
-        raise WrongUse("Neither eccentric was turned.", "Log a change only when there was one.")
-    entry.keep(EccentricChange(holes_a, holes_b))
+def _parameter(question: Question) -> Any:
+    typed, told = Answered(question.answer), _asks(question)
+    if question.flag:
+        return click.option(
+            question.flag,
+            question.name,
+            type=typed,
+            required=question.needed,
+            multiple=question.many,
+            help=told,
+        )
+    return click.argument(
+        question.name,
+        type=typed,
+        metavar=question.called,
+        required=question.needed,
+        nargs=-1 if question.many else 1,
+    )
 
 
-@log.command(name="end-play")
-@click.argument("shaft", type=Word(Shaft))
-@click.argument("reading", type=Length(0, 5))
-@takes(EntryOptions, "entry")
-def end_play(shaft: Shaft, reading: float, entry: EntryOptions) -> None:
-    """End play of the worm or the wheel shaft as read on the dial.
-
-    Example: patternscan log end-play worm 0.10mm
-    """
-    entry.keep(EndPlay(shaft, reading))
+def _help(kind: EntryKind) -> str:
+    placed = "".join(f"\n{one.called}: {_asks(one)}" for one in kind.questions if not one.flag)
+    listed = f"\n\n\b{placed}" if placed else ""
+    return f"{kind.told}{listed}\n\nExample: patternscan log {kind.example}"
 
 
-@log.command()
-@click.argument("readings", type=Length(0, 20), nargs=-1, required=True)
-@click.option("--radius", type=Length(5, 5000), help="From the wheel's axis to the gauge, if the sheet does not say.")
-@takes(EntryOptions, "entry")
-def backlash(readings: tuple[float, ...], radius: float | None, entry: EntryOptions) -> None:
-    """Backlash as read on the dial, one reading for each position of the wheel.
-
-    Example: patternscan log backlash 0.42mm 0.45mm 0.44mm 0.40mm --radius 260mm
-    """
-    entry.keep(Backlash(readings, radius or radius_on_sheet(entry.job)))
+def _asks(question: Question) -> str:
+    return f"{question.asked} {' or '.join(question.answer.words)}".strip()
 
 
-@log.command(name="lost-motion")
-@click.argument("angles", type=click.FloatRange(0, 360), nargs=-1, required=True)
-@takes(EntryOptions, "entry")
-def lost_motion(angles: tuple[float, ...], entry: EntryOptions) -> None:
-    """Free turn of the worm in degrees, the wheel held, one for each position of the wheel.
-
-    Example: patternscan log lost-motion 2.5 2.4 2.6 2.5
-    """
-    if any(math.isnan(angle) for angle in angles):
-        raise WrongUse("An angle is not a number.", "Give degrees, as 2.5.")
-    entry.keep(LostMotion(angles))
-
-
-@log.command()
-@click.argument("reading", type=Length(0, 20))
-@takes(EntryOptions, "entry")
-def alignment(reading: float, entry: EntryOptions) -> None:
-    """How far the outboard bearing is out of line.
-
-    Example: patternscan log alignment 0.03mm
-    """
-    entry.keep(Alignment(reading))
-
-
-@log.command()
-@click.argument("what", type=GEOMETRY)
-@click.argument("reading", type=Length(0, 3000))
-@takes(EntryOptions, "entry")
-def measured(what: Geometry, reading: float, entry: EntryOptions) -> None:
-    """How far the shafts are out of square, or the centre distance, measured because a pattern is crossed.
-
-    Example: patternscan log measured squareness 0.03mm
-    """
-    entry.keep(Measured(what, reading))
-
-
-@log.command()
-@click.argument("what", type=GEOMETRY)
-@click.argument("name")
-@takes(EntryOptions, "entry")
-def accepted(what: Geometry, name: str, entry: EntryOptions) -> None:
-    """NAME leaves squareness or centre distance as it is, although the pattern is crossed.
-
-    Example: patternscan log accepted centre-distance "R. Moss"
-    """
-    entry.keep(Accepted(what, _words(name, "name")))
-
-
-@log.command()
-@click.argument("part", type=Word(Part))
-@takes(EntryOptions, "entry")
-def replaced(part: Part, entry: EntryOptions) -> None:
-    """A part was replaced by a new one.
-
-    Example: patternscan log replaced wheel
-    """
-    entry.keep(Replaced(part))
-
-
-@log.command()
-@takes(EntryOptions, "entry")
-def closed(entry: EntryOptions) -> None:
-    """The housing was closed; what follows is seen through the inspection port."""
-    entry.keep(Closed())
-
-
-@log.command()
-@click.argument("text", type=LINE)
-@takes(EntryOptions, "entry")
-def note(text: str, entry: EntryOptions) -> None:
-    """Anything worth keeping, in your own words.
-
-    Example: patternscan log note "oil drained"
-    """
-    entry.keep(Note(_words(text, "note")))
-
-
-@log.command()
-@click.argument("struck", type=click.IntRange(1), metavar="ENTRY")
-@click.option("--because", type=LINE, required=True, metavar="TEXT", help="Why it does not count.")
-@takes(EntryOptions, "entry")
-def strike(struck: int, because: str, entry: EntryOptions) -> None:
-    """Strike an earlier entry that was wrong; it stays in the log but counts no more.
-
-    Example: patternscan log strike 7 --because "read the wrong dial"
-    """
-    entry.keep(Struck(struck, _words(because, "reason")))
-
-
-@log.command(name="sign-off")
-@click.argument("name", type=LINE)
-@takes(EntryOptions, "entry")
-def sign_off(name: str, entry: EntryOptions) -> None:
-    """End the job: NAME takes it over as it is. What is still open is said, and the decision is that person's."""
-    entry.keep(SignOff(_words(name, "name")))
+for _kind in ENTRY_KINDS:
+    log.add_command(_command(_kind))
 
 
 @log.command()
@@ -266,9 +93,3 @@ def show(job: Path) -> None:
         click.echo(f"{entry.number:3d}  {entry.at:%Y-%m-%d %H:%M}{by}  {event_sentence(entry.event)}{out}")
     for caution in kept.damage:
         click.echo(f"{caution_message(caution)} {caution_remedy(caution)}", err=True)
-
-
-def _words(text: str, name: str) -> str:
-    if not text:
-        raise WrongUse(f"The {name} is empty.", f"Write the {name} in quotation marks.")
-    return text

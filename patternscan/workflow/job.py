@@ -21,11 +21,11 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Event,
     FlankPrint,
-    Occasion,
     Pattern,
     PhotoLink,
 )
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, append_entry, read_job, read_log, start_log
+from patternscan.setting.log.words import Occasion
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from patternscan.setting.machine.stock import Stock
@@ -178,17 +178,6 @@ def tells_amount(job: Path, occasion: Occasion) -> bool:
     """
     sheet, log = read_job(job)
     return occasion is not Occasion.TRIAL or bool(job_state(log.entries, sheet).learning_trials)
-
-
-def radius_on_sheet(job: Path) -> float:
-    """How far from the wheel's axis the dial gauge touches, in mm. Raises WrongUse when the sheet does not say."""
-    radius_mm = read_job(job)[0].dial.radius_mm
-    if radius_mm is None:
-        raise WrongUse(
-            "It is not known how far from the wheel's axis the gauge touched.",
-            "Give --radius, or [dial] radius in the machine sheet.",
-        )
-    return radius_mm
 
 
 def log_judgement(

@@ -11,8 +11,9 @@ import pytest
 from patternscan.errors import CannotWrite
 from patternscan.frame import Compound, Marking
 from patternscan.judging.advice import Move
-from patternscan.setting.log.events import Occasion, Pattern
+from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import read_log
+from patternscan.setting.log.words import Occasion
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, judge_words, run
 
 

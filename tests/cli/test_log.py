@@ -6,25 +6,29 @@ from pathlib import Path
 
 import pytest
 
+from patternscan.frame import End
 from patternscan.setting.log.events import (
     Accepted,
+    Alignment,
     Backlash,
     Closed,
     EccentricChange,
     EndPlay,
     Event,
-    Geometry,
     LostMotion,
     Measured,
-    Part,
+    Oil,
+    PartNumber,
     Replaced,
-    Shaft,
+    Secured,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     SignOff,
+    TeethPhotographed,
+    Torque,
 )
 from patternscan.setting.log.job_log import read_log
+from patternscan.setting.log.words import Drag, Geometry, Height, Joint, OilWork, Part, Shaft, ShimPlace
 from tests.cli.test_commands import run
 
 
@@ -51,6 +55,15 @@ def kept(job: Path) -> list[Event]:
         ("alignment 0.03mm", None),
         ("measured squareness 0.03mm", Measured(Geometry.SQUARENESS, 0.03)),
         ("accepted centre-distance Invented", Accepted(Geometry.CENTRE_DISTANCE, "Invented")),
+        ("secured Invented", Secured("Invented")),
+        ("pieces carrier-A 0.50mmx1 0.005inx2", None),
+        ("number wheel W-46", PartNumber(Part.WHEEL, "W-46")),
+        ("oil filled --oil CLP460 --litres 12", Oil(OilWork.FILLED, "CLP460", 12.0)),
+        ("torque carrier-B 45Nm", Torque(Joint.CARRIER_B, 45.0)),
+        ("teeth 1 16 31", TeethPhotographed((1, 16, 31))),
+        ("alignment 0.03mm --stands low --side b", Alignment(0.03, Height.LOW, End.B)),
+        ("end-play worm 0.1mm --drag light --temperature 20", EndPlay(Shaft.WORM, 0.1, Drag.LIGHT, 20.0)),
+        ("closed --witness Larkin", Closed("Larkin")),
         ("replaced worm-bearings", Replaced(Part.WORM_BEARINGS)),
         ("closed", Closed()),
         ("sign-off Invented", SignOff("Invented")),
@@ -221,7 +234,7 @@ def test_a_slip_is_asked_back_once_and_kept_only_when_sure(job: Path) -> None:
         ("eccentrics 1 1", "patternscan log eccentrics --a 1 --b 1"),
         ("eccentrics-found 5", "patternscan log eccentrics-found 5 5"),
         ("lost-motion two", "patternscan log lost-motion 2.5 2.4 2.6 2.5"),
-        ("alignment 2in", "patternscan log alignment 0.03mm"),
+        ("alignment 2in", "patternscan log alignment 0.03mm --stands high"),
         ("measured 0.03mm", "patternscan log measured squareness 0.03mm"),
         ("replaced rope", "patternscan log replaced wheel"),
         ("note", 'patternscan log note "oil drained"'),

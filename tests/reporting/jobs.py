@@ -9,7 +9,11 @@ from pathlib import Path
 
 import msgspec
 
-from patternscan.setting.log.events import Event, Note, SignOff
+from patternscan.setting.log.events import (
+    Event,
+    Note,
+    SignOff,
+)
 from patternscan.setting.log.job_log import append_entry, start_log
 from tests.setting.job_entries import READ, blued
 

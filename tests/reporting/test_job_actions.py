@@ -24,15 +24,17 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     EndPlay,
     Event,
-    Occasion,
-    Part,
     Replaced,
-    Shaft,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     SignOff,
     Struck,
+)
+from patternscan.setting.log.words import (
+    Occasion,
+    Part,
+    Shaft,
+    ShimPlace,
 )
 from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.setting.machine.stock import parse_stock

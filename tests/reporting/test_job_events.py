@@ -14,15 +14,17 @@ from patternscan.setting.log.events import (
     EccentricChange,
     EndPlay,
     Event,
-    Geometry,
     Measured,
-    Part,
     Replaced,
-    Shaft,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     Struck,
+)
+from patternscan.setting.log.words import (
+    Geometry,
+    Part,
+    Shaft,
+    ShimPlace,
 )
 from tests.setting.job_entries import blued
 from tests.setting.test_entries import EVENTS

@@ -25,8 +25,18 @@ from patternscan.reporting.job.record import JobRecord, gather_record
 from patternscan.reporting.pictures.charts import Chart, draw_chart
 from patternscan.reporting.text.safety import LIMIT, SAFETY, SAFETY_LINE
 from patternscan.setting.log.entries import Entry, entry_line
-from patternscan.setting.log.events import EndPlay, Event, Occasion, Shaft, ShimChange, ShimPlace, SignOff
+from patternscan.setting.log.events import (
+    EndPlay,
+    Event,
+    ShimChange,
+    SignOff,
+)
 from patternscan.setting.log.job_log import HEADER
+from patternscan.setting.log.words import (
+    Occasion,
+    Shaft,
+    ShimPlace,
+)
 from tests.reporting.jobs import BEGIN, HOSTILE, MADE_AT, SAMPLE, hostile_events, made_job
 from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
 from tests.setting.job_entries import FOUND, HEAVY_AT_B, WORM_PLAY, blued, side_move

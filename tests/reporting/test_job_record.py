@@ -21,17 +21,19 @@ from patternscan.setting.log.events import (
     EndPlay,
     Event,
     Note,
-    Part,
     Pattern,
     PhotoLink,
     Replaced,
-    Shaft,
     ShimChange,
-    ShimPlace,
     SignOff,
     Struck,
 )
 from patternscan.setting.log.job_log import HEADER
+from patternscan.setting.log.words import (
+    Part,
+    Shaft,
+    ShimPlace,
+)
 from patternscan.setting.state.checks import Check
 from tests.reporting.jobs import BEGIN, MADE_AT, SAMPLE, made_job
 from tests.setting.job_entries import (

@@ -21,21 +21,24 @@ from patternscan.setting.log.events import (
     EndPlay,
     Event,
     FlankPrint,
-    Geometry,
     LostMotion,
     Measured,
     Note,
-    Occasion,
-    Part,
+    Oil,
+    PackPieces,
+    PartNumber,
     Pattern,
+    Pieces,
     Replaced,
-    Shaft,
+    Secured,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     SignOff,
     Struck,
+    TeethPhotographed,
+    Torque,
 )
+from patternscan.setting.log.words import Bolts, Geometry, Height, Joint, Occasion, OilWork, Part, Shaft, ShimPlace
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
 
 BEGIN = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -122,9 +125,17 @@ events: st.SearchStrategy[Event] = st.one_of(
     st.builds(EndPlay, st.sampled_from(Shaft), st.sampled_from([0.0, 0.1, 0.12, 0.5])),
     st.builds(Backlash, st.lists(st.sampled_from([0.0, 0.6, 2.0]), max_size=5).map(tuple), st.sampled_from([0.0, 424])),
     st.builds(LostMotion, st.lists(st.sampled_from([0.0, 2.0, 10.0]), max_size=5).map(tuple)),
-    st.builds(Alignment, st.sampled_from([0.0, 0.02, 0.5])),
+    st.builds(
+        Alignment, st.sampled_from([0.0, 0.02, 0.5]), st.sampled_from([None, *Height]), st.sampled_from([None, *End])
+    ),
     st.builds(Measured, st.sampled_from(Geometry), st.sampled_from([0.0, 0.03, 126.0])),
     st.builds(Accepted, st.sampled_from(Geometry), st.just("R. Moss")),
+    st.builds(Secured, st.just("R. Moss")),
+    st.builds(PackPieces, st.sampled_from(ShimPlace), st.sampled_from(Bolts), st.just((Pieces(0.1, 2),))),
+    st.builds(PartNumber, st.sampled_from(Part), st.just("W-46")),
+    st.builds(Oil, st.sampled_from(OilWork)),
+    st.builds(Torque, st.sampled_from(Joint), st.just(45.0)),
+    st.builds(TeethPhotographed, st.just((1, 16, 31))),
     st.builds(Replaced, st.sampled_from(Part)),
     st.builds(blued, _shared, st.sampled_from(Move), occasion=st.sampled_from(Occasion)),
     st.builds(blued, st.none(), st.just(Move.CANNOT_SAY), left=st.none()),

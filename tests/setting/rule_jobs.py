@@ -18,14 +18,16 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     EndPlay,
     Event,
-    Geometry,
     Measured,
     PhotoLink,
-    Shaft,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     SignOff,
+)
+from patternscan.setting.log.words import (
+    Geometry,
+    Shaft,
+    ShimPlace,
 )
 from patternscan.setting.machine.sheet import Gear, Limits, Sheet
 from patternscan.setting.machine.stock import parse_stock

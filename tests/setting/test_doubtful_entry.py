@@ -14,13 +14,15 @@ from patternscan.setting.log.events import (
     Backlash,
     EndPlay,
     Event,
-    Geometry,
     LostMotion,
     Measured,
-    Shaft,
     ShimChange,
-    ShimPlace,
     ShimsFound,
+)
+from patternscan.setting.log.words import (
+    Geometry,
+    Shaft,
+    ShimPlace,
 )
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.doubtful_entry import doubts_about

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from patternscan.setting.log.events import Backlash, Closed, EccentricChange, EndPlay, Shaft, SignOff
+from patternscan.setting.log.events import (
+    Backlash,
+    Closed,
+    EccentricChange,
+    EndPlay,
+    SignOff,
+)
+from patternscan.setting.log.words import Shaft
 from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
 from patternscan.setting.rules.effects import effects_of, turn_effect
 from patternscan.setting.state.packs import Marks

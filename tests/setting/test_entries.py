@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.frame import Compound, Marking
+from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
@@ -26,23 +26,37 @@ from patternscan.setting.log.events import (
     EndPlay,
     Event,
     FlankPrint,
-    Geometry,
     LostMotion,
     Measured,
     Note,
-    Occasion,
-    Part,
+    Oil,
+    PackPieces,
+    PartNumber,
     Pattern,
     PhotoLink,
+    Pieces,
     Replaced,
-    Shaft,
+    Secured,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     SignOff,
     Struck,
+    TeethPhotographed,
+    Torque,
 )
 from patternscan.setting.log.job_log import LOG_NAME
+from patternscan.setting.log.words import (
+    Bolts,
+    Drag,
+    Geometry,
+    Height,
+    Joint,
+    Occasion,
+    OilWork,
+    Part,
+    Shaft,
+    ShimPlace,
+)
 
 JOB = Path(__file__).parents[2] / "sample_images" / "goods_lift_job"
 SHIFT = Interval(0.1, 0.05, 0.2)
@@ -65,19 +79,25 @@ PATTERN = Pattern(
     tool="patternscan 0",
 )
 EVENTS: tuple[Event, ...] = (
+    Secured("An invented name"),
+    PackPieces(ShimPlace.OUTBOARD, Bolts.SECOND, (Pieces(0.5, 1), Pieces(0.127, 2, in_inch=True))),
+    PartNumber(Part.WHEEL, "W-46"),
+    Oil(OilWork.FILLED, "CLP 460", 12.0),
+    Torque(Joint.CARRIER_A, 45.0),
+    TeethPhotographed((1, 16, 31)),
     ShimsFound(ShimPlace.CARRIER_A, 0.5, 0.5),
     ShimChange(ShimPlace.CARRIER_B, -0.1, -0.1),
     EccentricsFound(3, 3),
     EccentricChange(1, -1),
-    EndPlay(Shaft.WORM, 0.1),
+    EndPlay(Shaft.WORM, 0.1, Drag.LIGHT, 21.5),
     Backlash((0.2, 0.25, 0.22), 260.0),
     LostMotion((1.5,)),
-    Alignment(0.03),
+    Alignment(0.03, Height.HIGH, End.A),
     Measured(Geometry.SQUARENESS, 0.02),
     Accepted(Geometry.CENTRE_DISTANCE, "An invented name"),
     Replaced(Part.WORM_BEARINGS),
     PATTERN,
-    Closed(),
+    Closed("An invented name"),
     Note('Ölig; "A" <painted> & new'),
     SignOff("An invented name"),
     Struck(3, "read the wrong dial"),

@@ -15,10 +15,10 @@ from patternscan.setting.log.events import (
     Event,
     Note,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     Struck,
 )
+from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Eccentrics, Sheet, SideShims
 from patternscan.setting.state.entry_check import refuse_impossible
 from tests.setting.test_entries import EVENTS

@@ -20,14 +20,16 @@ from patternscan.setting.log.events import (
     Event,
     LostMotion,
     Note,
-    Occasion,
-    Part,
     Replaced,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     SignOff,
     Struck,
+)
+from patternscan.setting.log.words import (
+    Occasion,
+    Part,
+    ShimPlace,
 )
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import SIDE_PLACES, Check, check_read, find_invalidation

@@ -13,8 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
-from patternscan.setting.log.events import EndPlay, Note, Shaft
+from patternscan.setting.log.events import EndPlay, Note
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, append_entry, read_job, read_log, start_log
+from patternscan.setting.log.words import Shaft
 
 SHEET = '[machine]\nname = "An invented winch"\n'
 

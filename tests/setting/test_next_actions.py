@@ -21,18 +21,21 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     EndPlay,
     Event,
-    Geometry,
     LostMotion,
     Note,
-    Occasion,
-    Part,
     Replaced,
-    Shaft,
     ShimChange,
-    ShimPlace,
     ShimsFound,
     SignOff,
     Struck,
+)
+from patternscan.setting.log.words import (
+    CROSSING,
+    Geometry,
+    Occasion,
+    Part,
+    Shaft,
+    ShimPlace,
 )
 from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.setting.machine.stock import parse_stock
@@ -407,7 +410,7 @@ def test_flanks_at_opposite_ends_are_no_matter_of_blueing_again() -> None:
 
 def test_a_crossing_is_open_until_both_its_causes_were_looked_into() -> None:
     happened, _ = APPLIES["crossed"]
-    assert points_of("crossed", *happened)["log-geometry"] == {"what": tuple(Geometry)}
+    assert points_of("crossed", *happened)["log-geometry"] == {"what": CROSSING}
     half = points_of("crossed", *happened, SETTLED[0])
     assert half["log-geometry"] == {"what": (Geometry.CENTRE_DISTANCE,)}
     told = points_of("crossed-settled", *happened, *SETTLED)

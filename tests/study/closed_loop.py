@@ -25,7 +25,13 @@ from patternscan.judging.comparison import Comparison, PooledFlank, Target, comp
 from patternscan.judging.estimate import estimate_placement
 from patternscan.measuring.interval import Interval
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import Event, FlankPrint, Pattern, ShimChange, ShimPlace
+from patternscan.setting.log.events import (
+    Event,
+    FlankPrint,
+    Pattern,
+    ShimChange,
+)
+from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Gear, Sheet, SideShims
 from patternscan.setting.machine.stock import Stock, parse_stock
 from patternscan.setting.rules.action import Action

@@ -9,7 +9,14 @@ from dataclasses import replace
 import numpy as np
 
 from patternscan.judging.advice import Move
-from patternscan.setting.log.events import Backlash, EccentricChange, EndPlay, Shaft, ShimChange, ShimPlace, ShimsFound
+from patternscan.setting.log.events import (
+    Backlash,
+    EccentricChange,
+    EndPlay,
+    ShimChange,
+    ShimsFound,
+)
+from patternscan.setting.log.words import Shaft, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.stock import parse_stock
 from patternscan.setting.mechanics.shim_pack import find_pack

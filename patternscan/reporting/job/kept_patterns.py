@@ -14,7 +14,11 @@ from patternscan.frame import Flank
 from patternscan.reporting.documents.kept_files import named_files, own_content
 from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink
+from patternscan.setting.log.events import (
+    FlankPrint,
+    Pattern,
+    PhotoLink,
+)
 
 
 class PhotoPlace(StrEnum):

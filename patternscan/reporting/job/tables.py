@@ -19,7 +19,7 @@ from patternscan.reporting.text.job.readings import (
 )
 from patternscan.reporting.text.job.words import CHECKS
 from patternscan.reporting.text.table import Table
-from patternscan.setting.log.events import PLACE_NAMES, ShimPlace
+from patternscan.setting.log.words import PLACE_NAMES, ShimPlace
 from patternscan.setting.state.checks import MEASURED, Check
 from patternscan.setting.state.packs import Pack
 

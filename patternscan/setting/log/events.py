@@ -4,68 +4,30 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Annotated, get_args
 
 from msgspec import Meta, Struct
 
-from patternscan.frame import Compound, Marking
+from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
+from patternscan.setting.log.words import (
+    Bolts,
+    Drag,
+    Geometry,
+    Height,
+    Joint,
+    Occasion,
+    OilWork,
+    Part,
+    Shaft,
+    ShimPlace,
+)
 
 Size = Annotated[float, Meta(ge=-1e5, le=1e5)]
 Count = Annotated[int, Meta(ge=-(10**6), le=10**6)]
 """What stands in a log is no larger, in mm, degrees or pieces: a line changed by hand that says so is damaged."""
-
-
-class Shaft(StrEnum):
-    """A shaft whose end play is read."""
-
-    WORM = "worm"
-    WHEEL = "wheel"
-
-
-class ShimPlace(StrEnum):
-    """A place that can hold shims."""
-
-    CARRIER_A = "carrier-A"
-    CARRIER_B = "carrier-B"
-    WORM = "worm"
-    OUTBOARD = "outboard"
-
-
-PLACE_NAMES = {
-    ShimPlace.CARRIER_A: "the carrier at end A",
-    ShimPlace.CARRIER_B: "the carrier at end B",
-    ShimPlace.WORM: "the worm bearing cover",
-    ShimPlace.OUTBOARD: "the outboard bearing",
-}
-"""What the places are called, where one has to be named."""
-
-
-class Part(StrEnum):
-    """A part that can be replaced."""
-
-    WORM = "worm"
-    WHEEL = "wheel"
-    WORM_BEARINGS = "worm-bearings"
-    WHEEL_BEARINGS = "wheel-bearings"
-
-
-class Geometry(StrEnum):
-    """What may cross a pattern and is measured on the housing."""
-
-    SQUARENESS = "squareness"
-    CENTRE_DISTANCE = "centre-distance"
-
-
-class Occasion(StrEnum):
-    """What a pattern was taken for: the old wheel as found, the maker's own print, or a trial of this job."""
-
-    AS_FOUND = "as-found"
-    MAKER = "maker"
-    TRIAL = "trial"
 
 
 def _kind(name: str) -> str:
@@ -73,8 +35,17 @@ def _kind(name: str) -> str:
     return re.sub(r"(?<!^)(?=[A-Z])", "-", name).lower()
 
 
-class _Logged(Struct, frozen=True, tag_field="kind", tag=_kind):
-    """What every kind of event is: a record that its word in the log tells from the others."""
+class _Logged(Struct, frozen=True, omit_defaults=True, tag_field="kind", tag=_kind):
+    """What every kind of event is: a record that its word in the log tells from the others.
+
+    A value that was not given does not stand in the line.
+    """
+
+
+class Secured(_Logged, frozen=True):
+    """A named person has hung the car and landed the counterweight (or the load), then isolated, locked and tried."""
+
+    name: str
 
 
 class ShimsFound(_Logged, frozen=True):
@@ -93,6 +64,23 @@ class ShimChange(_Logged, frozen=True):
     lower_mm: Size
 
 
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """``count`` equal shims; ``in_inch`` when their thickness is stamped in inches."""
+
+    thickness_mm: Size
+    count: Count
+    in_inch: bool = False
+
+
+class PackPieces(_Logged, frozen=True):
+    """The single shims that lie under these bolts of a place, each kind with how many."""
+
+    place: ShimPlace
+    bolts: Bolts
+    pieces: tuple[Pieces, ...]
+
+
 class EccentricsFound(_Logged, frozen=True):
     """Holes in which the marks of the two eccentric carriers stand."""
 
@@ -108,10 +96,12 @@ class EccentricChange(_Logged, frozen=True):
 
 
 class EndPlay(_Logged, frozen=True):
-    """End play of a shaft as read on the dial, mm."""
+    """End play of a shaft as read on the dial, mm; with how much drag and at how many degrees Celsius, if noted."""
 
     shaft: Shaft
     reading_mm: Size
+    drag: Drag | None = None
+    temperature_c: Size | None = None
 
 
 class Backlash(_Logged, frozen=True):
@@ -119,25 +109,63 @@ class Backlash(_Logged, frozen=True):
 
     readings_mm: tuple[Size, ...]
     radius_mm: Size
+    drag: Drag | None = None
+    temperature_c: Size | None = None
 
 
 class LostMotion(_Logged, frozen=True):
     """Free turn of the worm with the wheel held, degrees, at several positions of the wheel."""
 
     angles_deg: tuple[Size, ...]
+    drag: Drag | None = None
+    temperature_c: Size | None = None
 
 
 class Alignment(_Logged, frozen=True):
-    """How far the outboard bearing is out of line, mm."""
+    """How far the outboard bearing is out of line, mm: whether it stands high or low, and on which side, if noted.
+
+    ``side`` is the side of its stand toward that end of the wheel; None means both sides alike.
+    """
 
     reading_mm: Size
+    stands: Height | None = None
+    side: End | None = None
+    temperature_c: Size | None = None
 
 
 class Measured(_Logged, frozen=True):
-    """What was measured on the housing, mm: how far the shafts are out of square, or the centre distance."""
+    """What was measured on housing, seat or worm, mm."""
 
     what: Geometry
     reading_mm: float
+
+
+class PartNumber(_Logged, frozen=True):
+    """The part or serial number that is stamped on a part."""
+
+    part: Part
+    stamped: str
+
+
+class Oil(_Logged, frozen=True):
+    """Oil was drained or filled: which, and how many litres, if noted."""
+
+    work: OilWork
+    oil: str | None = None
+    litres: Size | None = None
+
+
+class Torque(_Logged, frozen=True):
+    """The torque to which the bolts of a joint were tightened, Nm."""
+
+    joint: Joint
+    torque_nm: Size
+
+
+class TeethPhotographed(_Logged, frozen=True):
+    """Numbers of the teeth that were blued and photographed, counted round the wheel from a marked one."""
+
+    teeth: tuple[Count, ...]
 
 
 class Accepted(_Logged, frozen=True):
@@ -199,7 +227,9 @@ class Pattern(_Logged, frozen=True):
 
 
 class Closed(_Logged, frozen=True):
-    """The housing was closed; what follows is read through the inspection port."""
+    """The housing was closed, seen by ``witness``; what follows is read through the inspection port."""
+
+    witness: str | None = None
 
 
 class Note(_Logged, frozen=True):
@@ -222,7 +252,9 @@ class Struck(_Logged, frozen=True):
 
 
 Event = (
-    ShimsFound
+    Secured
+    | ShimsFound
+    | PackPieces
     | ShimChange
     | EccentricsFound
     | EccentricChange
@@ -232,6 +264,10 @@ Event = (
     | Alignment
     | Measured
     | Accepted
+    | PartNumber
+    | Oil
+    | Torque
+    | TeethPhotographed
     | Replaced
     | Pattern
     | Closed

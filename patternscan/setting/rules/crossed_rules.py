@@ -5,7 +5,13 @@ from __future__ import annotations
 from patternscan.cautions import Statement
 from patternscan.frame import End
 from patternscan.measuring.interval import Interval
-from patternscan.setting.log.events import Accepted, EccentricChange, Geometry, Measured, Replaced
+from patternscan.setting.log.events import (
+    Accepted,
+    EccentricChange,
+    Measured,
+    Replaced,
+)
+from patternscan.setting.log.words import CROSSING, Geometry
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.pattern_rules import crossing, is_far_off
@@ -21,18 +27,18 @@ def _too_early(state: JobState, sheet: Sheet) -> Points:
 
 def _crossed(state: JobState, sheet: Sheet) -> Points:
     opposed, known = crossing(state, sheet), _looked_into(state)
-    if opposed is None or not _shims_are_done(state, sheet) or len(known) == len(Geometry):
+    if opposed is None or not _shims_are_done(state, sheet) or known.keys() == set(CROSSING):
         return
     compared = state.pattern is not None and opposed is not state.pattern.opposed
     yield _apart("crossed-against-maker" if compared else "crossed", opposed)
     if not compared:
         yield point("maker-may-want-it")
-    yield point("log-geometry", what=tuple(one for one in Geometry if one not in known))
+    yield point("log-geometry", what=tuple(one for one in CROSSING if one not in known))
 
 
 def _settled(state: JobState, sheet: Sheet) -> Points:
     opposed, known = crossing(state, sheet), _looked_into(state)
-    if opposed is None or not _shims_are_done(state, sheet) or len(known) < len(Geometry):
+    if opposed is None or not _shims_are_done(state, sheet) or known.keys() != set(CROSSING):
         return
     yield _apart("crossed-settled", opposed)
     for found in known.values():
@@ -57,7 +63,7 @@ def _looked_into(state: JobState) -> dict[Geometry, Measured | Accepted]:
         match event:
             case EccentricChange() | Replaced():
                 known.clear()
-            case Measured() | Accepted():
+            case Measured() | Accepted() if event.what in CROSSING:
                 known[event.what] = event
     return known
 

@@ -19,12 +19,12 @@ from patternscan.setting.log.events import (
     Backlash,
     EndPlay,
     Event,
-    Geometry,
     LostMotion,
     Measured,
     ShimChange,
     ShimsFound,
 )
+from patternscan.setting.log.words import Geometry
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, point
 from patternscan.setting.rules.shim_rules import advised_step

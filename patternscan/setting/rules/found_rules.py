@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
-from patternscan.setting.log.events import EccentricChange, ShimPlace
+from patternscan.setting.log.events import EccentricChange
+from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.state.checks import CARRIER_PLACES, SIDE_PLACES, Check

@@ -6,7 +6,12 @@ from collections.abc import Sequence
 from functools import partial
 
 from patternscan.cautions import Statement
-from patternscan.setting.log.events import Alignment, EccentricChange, ShimChange, ShimPlace
+from patternscan.setting.log.events import (
+    Alignment,
+    EccentricChange,
+    ShimChange,
+)
+from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Limit, Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.state.checks import CARRIER_PLACES, MEASURED, Check, limit_of

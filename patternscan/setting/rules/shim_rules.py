@@ -10,7 +10,8 @@ from patternscan.frame import End
 from patternscan.judging.advice import Move
 from patternscan.judging.next_step import Bench, Proposal, StepKind, propose_step
 from patternscan.judging.response import Response, find_expected_sign, learn_response
-from patternscan.setting.log.events import Pattern, ShimPlace
+from patternscan.setting.log.events import Pattern
+from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.shim_pack import find_pack, nearest_total
 from patternscan.setting.rules.action import Points, Priority, Rule, point

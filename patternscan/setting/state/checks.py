@@ -18,12 +18,14 @@ from patternscan.setting.log.events import (
     EndPlay,
     Event,
     LostMotion,
-    Occasion,
-    Part,
     Pattern,
     Replaced,
-    Shaft,
     ShimChange,
+)
+from patternscan.setting.log.words import (
+    Occasion,
+    Part,
+    Shaft,
     ShimPlace,
 )
 from patternscan.setting.machine.sheet import Limit, Sheet
@@ -121,6 +123,7 @@ def _unbalanced(later: Sequence[Event]) -> int | None:
 
 
 _MESH = frozenset({Check.PATTERN, Check.BACKLASH})
+_SHAFT = _MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT}
 INVALIDATIONS: tuple[Invalidation, ...] = (
     Invalidation("side-shims-changed", _MESH, _shims(*SIDE_PLACES)),
     Invalidation("side-shims-unbalanced", frozenset({Check.WHEEL_END_PLAY}), _unbalanced),
@@ -129,10 +132,11 @@ INVALIDATIONS: tuple[Invalidation, ...] = (
     Invalidation("carriers-turned", _MESH | {Check.ALIGNMENT}, _kind(EccentricChange)),
     Invalidation("worm-replaced", _MESH | {Check.WORM_END_PLAY}, _replaced(Part.WORM)),
     Invalidation("worm-bearings-replaced", _MESH | {Check.WORM_END_PLAY}, _replaced(Part.WORM_BEARINGS)),
-    Invalidation("wheel-replaced", _MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT}, _replaced(Part.WHEEL)),
-    Invalidation(
-        "wheel-bearings-replaced", _MESH | {Check.WHEEL_END_PLAY, Check.ALIGNMENT}, _replaced(Part.WHEEL_BEARINGS)
-    ),
+    Invalidation("wheel-replaced", _SHAFT, _replaced(Part.WHEEL)),
+    Invalidation("wheel-bearings-replaced", _SHAFT, _replaced(Part.WHEEL_BEARINGS)),
+    Invalidation("wheel-shaft-replaced", _SHAFT, _replaced(Part.WHEEL_SHAFT)),
+    Invalidation("carriers-replaced", _SHAFT, _replaced(Part.CARRIERS)),
+    Invalidation("outboard-bearing-replaced", _MESH | {Check.ALIGNMENT}, _replaced(Part.OUTBOARD_BEARING)),
     Invalidation("housing-closed", _MESH, _kind(Closed)),
 )
 """Which event invalidates which readings (common practice of setting a worm pair)."""

@@ -7,7 +7,14 @@ from collections.abc import Sequence
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.errors import WrongUse
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import PLACE_NAMES, EccentricChange, EccentricsFound, Event, ShimChange, Struck
+from patternscan.setting.log.events import (
+    EccentricChange,
+    EccentricsFound,
+    Event,
+    ShimChange,
+    Struck,
+)
+from patternscan.setting.log.words import PLACE_NAMES
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import CARRIER_PLACES
 from patternscan.setting.state.job_state import job_state

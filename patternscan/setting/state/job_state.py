@@ -11,12 +11,11 @@ from patternscan.setting.log.events import (
     Closed,
     EccentricsFound,
     Event,
-    Occasion,
     Pattern,
-    ShimPlace,
     ShimsFound,
     SignOff,
 )
+from patternscan.setting.log.words import Occasion, ShimPlace
 from patternscan.setting.machine.sheet import SMALL_MM, Sheet
 from patternscan.setting.state.checks import CHANGES, Check, CurrentReading, find_current_reading
 from patternscan.setting.state.packs import Marks, Pack, added, find_marks, find_pack_at

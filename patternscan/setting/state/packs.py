@@ -7,7 +7,13 @@ from dataclasses import dataclass
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import EccentricChange, EccentricsFound, ShimChange, ShimPlace, ShimsFound
+from patternscan.setting.log.events import (
+    EccentricChange,
+    EccentricsFound,
+    ShimChange,
+    ShimsFound,
+)
+from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 
 

@@ -14,11 +14,13 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Closed,
     EccentricChange,
-    Occasion,
-    Part,
     Pattern,
     Replaced,
     ShimChange,
+)
+from patternscan.setting.log.words import (
+    Occasion,
+    Part,
     ShimPlace,
 )
 from patternscan.setting.machine.sheet import Sheet
@@ -81,7 +83,9 @@ def _moved_otherwise(entries: Sequence[Entry], carrier: End | None) -> bool:
     """
     for entry in entries:
         match entry.event:
-            case EccentricChange() | Replaced(part=Part.WORM | Part.WHEEL | Part.WHEEL_BEARINGS):
+            case EccentricChange():
+                return True
+            case Replaced(part=part) if part not in (Part.WORM_BEARINGS, Part.SEALS):
                 return True
             case ShimChange(place=ShimPlace.OUTBOARD):
                 return True

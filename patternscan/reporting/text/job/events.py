@@ -10,7 +10,6 @@ from patternscan.judging.advice import Move
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.job.words import GEOMETRY_WORDS
 from patternscan.setting.log.events import (
-    PLACE_NAMES,
     Accepted,
     Alignment,
     Backlash,
@@ -23,23 +22,43 @@ from patternscan.setting.log.events import (
     LostMotion,
     Measured,
     Note,
-    Occasion,
-    Part,
+    Oil,
+    PackPieces,
+    PartNumber,
     Pattern,
     Replaced,
+    Secured,
     ShimChange,
     ShimsFound,
     SignOff,
     Struck,
+    TeethPhotographed,
+    Torque,
 )
-from patternscan.units import fine_length_words, length_words
+from patternscan.setting.log.words import PLACE_NAMES, Bolts, Drag, Joint, Occasion, Part
+from patternscan.setting.machine.stock import Shims
+from patternscan.units import fine_length_words, length_words, torque_words
 
 PART_WORDS = {
     Part.WORM: "worm",
     Part.WHEEL: "worm wheel",
     Part.WORM_BEARINGS: "worm bearings",
     Part.WHEEL_BEARINGS: "wheel shaft bearings",
+    Part.WHEEL_SHAFT: "wheel shaft",
+    Part.CARRIERS: "eccentric carriers",
+    Part.OUTBOARD_BEARING: "outboard bearing",
+    Part.SEALS: "seals",
 }
+BOLT_WORDS = {Bolts.ALL: "", Bolts.UPPER: ", upper bolts", Bolts.LOWER: ", lower bolts"}
+JOINT_WORDS = {
+    Joint.CARRIER_A: "the carrier at end A",
+    Joint.CARRIER_B: "the carrier at end B",
+    Joint.WORM: "the worm bearing cover",
+    Joint.OUTBOARD: "the outboard stand",
+    Joint.HOUSING: "the housing",
+    Joint.RIM: "the rim",
+}
+DRAG_WORDS = {Drag.NONE: "without drag", Drag.LIGHT: "with light drag", Drag.FIRM: "with firm drag"}
 OCCASION_WORDS = {
     Occasion.AS_FOUND: "Pattern on the old wheel, as found",
     Occasion.MAKER: "The maker's pattern",
@@ -81,6 +100,12 @@ def _added(change_mm: float) -> str:
     return f"{fine_length_words(abs(change_mm))} {'added' if change_mm > 0 else 'removed'}"
 
 
+def _pieces(event: PackPieces) -> str:
+    bolts = BOLT_WORDS.get(event.bolts, f", bolt {event.bolts}")
+    listed = ", ".join(Shims(one.thickness_mm, one.count, one.in_inch).words for one in event.pieces)
+    return f"Single shims under {PLACE_NAMES[event.place]}{bolts}: {listed or 'none'}."
+
+
 def _eccentrics_found(event: EccentricsFound) -> str:
     return f"Marks of the eccentrics found at hole {event.hole_a} (end A) and hole {event.hole_b} (end B)."
 
@@ -97,7 +122,23 @@ def _holes(holes: int) -> str:
 
 
 def _end_play(event: EndPlay) -> str:
-    return f"End play of the {event.shaft} shaft: {length_words(event.reading_mm)}."
+    return f"End play of the {event.shaft} shaft: {length_words(event.reading_mm)}{_conditions(event)}."
+
+
+def _conditions(event: EndPlay | Backlash | LostMotion) -> str:
+    """How it was read, as far as it was noted."""
+    drag = "" if event.drag is None else f", {DRAG_WORDS[event.drag]}"
+    return f"{drag}{_warm(event.temperature_c)}"
+
+
+def _warm(temperature_c: float | None) -> str:
+    return "" if temperature_c is None else f", at {temperature_c:g} °C"
+
+
+def _alignment(event: Alignment) -> str:
+    way = "" if event.stands is None else f", too {event.stands}"
+    side = "" if event.side is None else f" on its side toward end {event.side}"
+    return f"Outboard bearing out of line by {length_words(event.reading_mm)}{way}{side}{_warm(event.temperature_c)}."
 
 
 def _backlash(event: Backlash) -> str:
@@ -107,12 +148,27 @@ def _backlash(event: Backlash) -> str:
     mean = sum(event.readings_mm) / len(event.readings_mm)
     return (
         f"Backlash on the dial, {length_words(event.radius_mm)} from the wheel's axis: {listed} mm, "
-        f"mean {length_words(mean)}."
+        f"mean {length_words(mean)}{_conditions(event)}."
     )
 
 
 def _lost_motion(event: LostMotion) -> str:
-    return f"Free turn of the worm: {', '.join(f'{angle:g}' for angle in event.angles_deg)} degrees."
+    listed = ", ".join(f"{angle:g}" for angle in event.angles_deg)
+    return f"Free turn of the worm: {listed} degrees{_conditions(event)}."
+
+
+def _oil(event: Oil) -> str:
+    which = "" if event.oil is None else f", {one_line(event.oil)}"
+    much = "" if event.litres is None else f", {event.litres:g} litres"
+    return f"Oil {event.work}{which}{much}."
+
+
+def _teeth(event: TeethPhotographed) -> str:
+    return f"Teeth photographed, counted from the marked one: {', '.join(map(str, event.teeth))}."
+
+
+def _closed(event: Closed) -> str:
+    return "Housing closed." if event.witness is None else f"Housing closed, seen by {one_line(event.witness)}."
 
 
 def _pattern(event: Pattern) -> str:
@@ -131,6 +187,8 @@ def _print(flank: FlankPrint) -> str:
 
 
 SENTENCES: dict[type[Event], Callable[[Any], str]] = {
+    Secured: lambda event: f"Hung, landed, isolated, locked and tried: {one_line(event.name)}.",
+    PackPieces: _pieces,
     ShimsFound: _shims_found,
     ShimChange: _shim_change,
     EccentricsFound: _eccentrics_found,
@@ -138,12 +196,16 @@ SENTENCES: dict[type[Event], Callable[[Any], str]] = {
     EndPlay: _end_play,
     Backlash: _backlash,
     LostMotion: _lost_motion,
-    Alignment: lambda event: f"Outboard bearing out of line by {length_words(event.reading_mm)}.",
+    Alignment: _alignment,
     Measured: lambda event: f"{GEOMETRY_WORDS[event.what]}: {length_words(event.reading_mm)}.",
     Accepted: lambda event: f"{GEOMETRY_WORDS[event.what]}: left as it is by {one_line(event.name)}.",
     Replaced: lambda event: f"Replaced: {PART_WORDS[event.part]}.",
     Pattern: _pattern,
-    Closed: lambda _: "Housing closed.",
+    PartNumber: lambda event: f"Number on the {PART_WORDS[event.part]}: {one_line(event.stamped)}.",
+    Oil: _oil,
+    Torque: lambda event: f"Bolts of {JOINT_WORDS[event.joint]} tightened to {torque_words(event.torque_nm)}.",
+    TeethPhotographed: _teeth,
+    Closed: _closed,
     Note: lambda event: f"Note: {one_line(event.text)}",
     SignOff: lambda event: f"Signed off by {one_line(event.name)}.",
     Struck: lambda event: f"Entry {event.entry} struck out: {one_line(event.because)}",

@@ -9,7 +9,7 @@ from typing import Any
 from patternscan.frame import percent
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.wording import FORMS
-from patternscan.setting.log.events import PLACE_NAMES, Geometry
+from patternscan.setting.log.words import PLACE_NAMES, Geometry
 from patternscan.setting.state.checks import Check
 from patternscan.units import MM_PER_INCH, fine_length_words, length_words
 
@@ -57,6 +57,9 @@ INVALIDATED: Mapping[str, str] = {
     "worm-bearings-replaced": "the worm's bearings were replaced",
     "wheel-replaced": "the wheel was replaced",
     "wheel-bearings-replaced": "the wheel shaft's bearings were replaced",
+    "wheel-shaft-replaced": "the wheel shaft was replaced",
+    "carriers-replaced": "the eccentric carriers were replaced",
+    "outboard-bearing-replaced": "the outboard bearing was replaced",
     "housing-closed": "the housing was closed, and tightening it can move the parts",
 }
 """Why a reading counts no more, by the code of what invalidated it."""
@@ -100,8 +103,10 @@ def listed(names: Sequence[str]) -> str:
 GEOMETRY_WORDS = {
     Geometry.SQUARENESS: "Shafts out of square",
     Geometry.CENTRE_DISTANCE: "Centre distance",
+    Geometry.SEAT_RUN_OUT: "Run-out of the wheel's seat",
+    Geometry.WORM_RUN_OUT: "Run-out of the worm",
 }
-"""What is measured on the housing, as a line of the log begins."""
+"""What is measured on housing, seat and worm, as a line of the log begins."""
 JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     **FORMS,
     "length": length_words,
