@@ -97,3 +97,15 @@ def test_the_door_opens_without_the_heavy_libraries() -> None:
     asked = f"import sys, patternscan.cli; print(sorted({heavy} & sys.modules.keys()))"
     loaded = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
     assert loaded.stdout.strip() == "[]"
+
+
+def test_a_command_loads_only_what_it_needs() -> None:
+    """``read`` of one photo writes no page, searches no outline and works through no folder; a job sees no pixels."""
+    assert loaded("read") & {"jinja2", "matplotlib", "reportlab", "patternscan.workflow.batch.run"} == set()
+    assert loaded("next") & {"jinja2", "matplotlib", "reportlab", "cv2"} == set()
+
+
+def loaded(command: str) -> set[str]:
+    """The modules that are there once a command is loaded."""
+    asked = f"import sys, patternscan.cli.{command}; print(*sys.modules)"
+    return set(subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True).stdout.split())

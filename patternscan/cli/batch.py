@@ -16,11 +16,9 @@ from patternscan.frame import Flank, Made
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.text.reports.batch import batch_report, finished_line
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.workflow.batch.executor import PATIENCE_SECONDS
-from patternscan.workflow.batch.run import Batch, BatchRequest, BatchResult, open_batch
+from patternscan.workflow import batch
+from patternscan.workflow.batch.request import PATIENCE_SECONDS, BatchRequest
 from patternscan.workflow.batch.spreadsheet import CsvStyle
-from patternscan.workflow.batch.summary import MACHINES, SUMMARY, summary_document
-from patternscan.workflow.batch.task import TaskResult
 from patternscan.workflow.inputs import SettingsRequest
 
 STYLE = "With many photos: how the tables are written. 'comma' = decimal commas and semicolons."
@@ -76,29 +74,31 @@ def refuse_beside_folder(given: Mapping[str, object]) -> None:
             )
 
 
-def opened(request: BatchRequest) -> Batch:
+def opened(request: BatchRequest) -> batch.run.Batch:
     """The photos that were found; says so when a list of them was written."""
-    batch = open_batch(request)
-    if batch.starting_list is not None:
+    found = batch.run.open_batch(request)
+    if found.starting_list is not None:
         click.echo(
-            f"Written: {batch.starting_list}, a list of the photos that you may fill in and give instead of the folder",
+            f"Written: {found.starting_list}, a list of the photos that you may fill in and give instead of the folder",
             err=True,
         )
-    return batch
+    return found
 
 
-def tell(done: int, number: int, title: str, result: TaskResult) -> None:
+def tell(done: int, number: int, title: str, result: batch.task.TaskResult) -> None:
     """One line about what is finished, on standard error."""
     click.echo(f"[{done}/{number}] {finished_line(title, result.stop, result.machine, result.reused)}", err=True)
 
 
-def finish(result: BatchResult, output: OutputOptions) -> None:
+def finish(result: batch.run.BatchResult, output: OutputOptions) -> None:
     """Say what came of all. Ends with the first stop's code when nothing could be done."""
     click.echo(f"Took {result.seconds:.1f} s, {result.workers} at the same time.", err=True)
-    tables, folder = result.tables, output.folder or Path()
+    tables, folder, summary = result.tables, output.folder or Path(), batch.summary
     if output.as_json:
-        click.echo(encode(summary_document(tables, Made.now())), nl=False)
+        click.echo(encode(summary.summary_document(tables, Made.now())), nl=False)
     else:
-        click.echo(batch_report(tables[SUMMARY], tables.get(MACHINES), [folder / name for name in tables]))
+        click.echo(
+            batch_report(tables[summary.SUMMARY], tables.get(summary.MACHINES), [folder / name for name in tables])
+        )
     if result.first_stop:
         click.get_current_context().exit(result.first_stop)

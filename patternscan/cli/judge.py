@@ -19,8 +19,8 @@ from patternscan.cli.records import argument, takes
 from patternscan.cli.show import hand_over, progress, say, write
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.events import event_sentence
-from patternscan.workflow.batch.machines import judge_batch
-from patternscan.workflow.batch.run import holds_many
+from patternscan.workflow import batch
+from patternscan.workflow.batch.request import holds_many
 from patternscan.workflow.inputs import load_settings, with_film
 from patternscan.workflow.job import FilesOf, PatternRequest, log_judgement
 from patternscan.workflow.judge import JudgeRequest, JudgeResult, judge_photos
@@ -100,7 +100,7 @@ def _judge_many(given: JudgeOptions, source: Path) -> None:
     given.standard.refuse_for_many()
     refuse_beside_folder({"--by": given.by})
     request = given.batch.request(source, given.reading.request, given.output, None, given.flanks.tip)
-    finish(judge_batch(opened(request), tell), given.output)
+    finish(batch.machines.judge_batch(opened(request), tell), given.output)
 
 
 def _request(given: JudgeOptions, machine: MachineFolder | None) -> JudgeRequest:

@@ -13,8 +13,8 @@ from patternscan.cli.marking import pages_to_mark
 from patternscan.cli.options import BY, FULL, FlankOptions, OutputOptions, PhotoOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.cli.show import hand_over, write
-from patternscan.workflow.batch.readings import read_batch
-from patternscan.workflow.batch.run import BatchRequest, holds_many
+from patternscan.workflow import batch
+from patternscan.workflow.batch.request import BatchRequest, holds_many
 from patternscan.workflow.inputs import PhotoInput, load_settings
 from patternscan.workflow.outputs.reading import contact_map_bytes, reading_answer, reading_files
 from patternscan.workflow.read import ReadRequest, read_photo
@@ -49,7 +49,7 @@ def read(given: ReadOptions) -> None:
     """
     if holds_many(given.photo):
         refuse_beside_folder({"--outline": given.outline, "--map": given.map_path, "--by": given.by})
-        finish(read_batch(opened(_batch_request(given)), tell), given.output)
+        finish(batch.readings.read_batch(opened(_batch_request(given)), tell), given.output)
         return
     settings = load_settings(given.reading.request)
     photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip)

@@ -6,11 +6,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean, stdev
+from typing import TYPE_CHECKING
 
 from patternscan.calibration.judging import NEAR_END, SMALLEST_SHIFT
 from patternscan.frame import FLANK_CENTRE, Flank
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
-from patternscan.measuring.measurement import Measurement
+
+if TYPE_CHECKING:
+    from patternscan.measuring.measurement import Measurement
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from patternscan.cautions import Caution
 from patternscan.errors import PatternscanError
@@ -12,7 +13,9 @@ from patternscan.judging.advice import Advice
 from patternscan.judging.comparison import Comparison
 from patternscan.judging.estimate import Estimate
 from patternscan.judging.judged_state import Identity
-from patternscan.measuring.reading import Reading
+
+if TYPE_CHECKING:
+    from patternscan.measuring.reading import Reading
 
 PHOTO_DECLINED = "photo-declined"
 """Code of the caution that tells of a photo which could not be read."""

@@ -11,10 +11,10 @@ from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
 from patternscan.plain_text import printable
+from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, PictureSide, flank_shown
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.search import find_outlines
 from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
 
@@ -125,7 +125,7 @@ def outlines_of(photo: Photo, given: PhotoInput, pair: WormPair | None = None) -
     Raises NoTrustworthyOutline, and InconsistentInputs for the outline file of another photo or flank.
     """
     if given.outline is None:
-        return find_outlines(photo, given.flank, given.tip, pair)
+        return outline_search.search.find_outlines(photo, given.flank, given.tip, pair)
     content = read_outline_file(given.outline)
     if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():
         raise InconsistentInputs(

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
+from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.seeing.outline_search.search import best_guess
 from patternscan.workflow.inputs import LARGEST_MEGAPIXELS, PhotoInput, outlines_of
 
 
@@ -44,5 +44,5 @@ def find_outline(request: MarkRequest) -> MarkResult:
     except NoTrustworthyOutline as stop:
         if given.outline is not None:
             raise
-        guess = best_guess(photo, given.flank, given.tip)
+        guess = outline_search.search.best_guess(photo, given.flank, given.tip)
         return MarkResult(photo, flank, () if guess is None else (guess,), stop)

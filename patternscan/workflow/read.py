@@ -12,10 +12,10 @@ from patternscan.gearing.pair import WormPair
 from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
+from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 from patternscan.seeing.geometry.placed_flank import place_flank
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.seeing.outline_search.snapping import snap_outline
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings, outlines_of
@@ -79,7 +79,7 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
     """Read one flank; when asked for, an outline that a person gave is first pulled onto the photo's edges."""
     told: tuple[Caution, ...] = ()
     if settings.snap and outline.source.by_hand:
-        outline, pulled = snap_outline(photo, outline, settings.pair)
+        outline, pulled = outline_search.snapping.snap_outline(photo, outline, settings.pair)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
     reading = read_flank(photo, outline, settings.marking, settings.compound, settings.pair)
     return replace(reading, cautions=(*settings.cautions, *told, *reading.cautions))

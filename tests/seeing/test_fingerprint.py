@@ -12,7 +12,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from patternscan.seeing.image.fingerprint import Fingerprint, grey_cells, same_picture
+from patternscan.seeing.image.fingerprint import Fingerprint, same_picture
+from patternscan.seeing.image.grey_cells import grey_cells
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 PHOTOS = sorted(SAMPLES.glob("*_left.jpg"))[:3]

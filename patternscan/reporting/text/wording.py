@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from string import Formatter
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from patternscan.calibration.judging import SAME_PACK_MM
 from patternscan.cautions import Statement
@@ -13,9 +13,11 @@ from patternscan.frame import Flank, percent
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Change, Verdict
 from patternscan.measuring.interval import Interval
-from patternscan.measuring.measurement import Measurement
 from patternscan.plain_text import one_line
 from patternscan.units import fine_length_words
+
+if TYPE_CHECKING:
+    from patternscan.measuring.measurement import Measurement
 
 MOVE_WORDS = {
     Move.TOWARD_A: "Move the wheel toward end A",

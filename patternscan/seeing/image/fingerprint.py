@@ -6,11 +6,10 @@ A second exposure from the same stand is another picture: its light or its frame
 from __future__ import annotations
 
 import binascii
-from base64 import b64decode, b64encode
+from base64 import b64decode
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,10 +17,6 @@ Levels = NDArray[np.float64]
 
 SIDE = 24
 """Cells a side; a cell of a phone's photo is a hundred pixels wide, so that what a saved copy loses averages out."""
-FIRST_PX = 384
-"""A picture is first made so small, rounded to 8 bits, which the cells average out too."""
-LUMA = np.array([0.299, 0.587, 0.114], dtype=np.float32)
-"""Grey as JPEG keeps it, which saves colours far more coarsely. Source: ITU-T T.871 (JFIF), clause 7 (from memory)."""
 STEPS = 256
 """Steps of a grey level that are kept."""
 UNLIKE = 0.25
@@ -63,16 +58,6 @@ class Fingerprint:
         if len(steps) != 2 * SIDE * SIDE:
             raise ValueError(f"a fingerprint has {SIDE * SIDE} cells of two bytes, found {len(steps)} bytes")
         return np.frombuffer(steps, dtype="<u2").reshape(SIDE, SIDE) / STEPS
-
-
-def grey_cells(pixels: NDArray[np.uint8]) -> str:
-    """``Fingerprint.cells`` of an sRGB picture (rows, cols, 3)."""
-    rows, columns = pixels.shape[:2]
-    size = min(columns, FIRST_PX), min(rows, FIRST_PX)
-    small = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA).astype(np.float32) @ LUMA
-    cells = cv2.resize(small, (SIDE, SIDE), interpolation=cv2.INTER_AREA)
-    steps = np.rint(cells * STEPS).astype("<u2")
-    return b64encode(steps.tobytes()).decode("ascii")
 
 
 def same_picture(one: Fingerprint, other: Fingerprint) -> bool:

@@ -23,7 +23,8 @@ from PIL import Image, UnidentifiedImageError
 from patternscan.errors import UnreadablePhoto
 from patternscan.plain_text import printable
 from patternscan.seeing.image.drawing import refuse_drawing
-from patternscan.seeing.image.fingerprint import Fingerprint, grey_cells
+from patternscan.seeing.image.fingerprint import Fingerprint
+from patternscan.seeing.image.grey_cells import grey_cells
 from patternscan.seeing.image.upright import upright_srgb
 
 PHOTO_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "AVIF")

@@ -29,10 +29,10 @@ from patternscan.calibration.quality import (
 )
 from patternscan.cautions import Caution, caution
 from patternscan.seeing.geometry.placed_flank import PlacedFlank
+from patternscan.seeing.image.lab import Singles, lab
 from patternscan.seeing.image.shrinking import shrunk
 
 Mask = NDArray[np.bool_]
-Lab = NDArray[np.float32]
 Places = tuple[slice, slice]
 
 ROWS, COLUMNS = 32, 128
@@ -82,7 +82,7 @@ class _Edge(Enum):
 class _Surroundings:
     """The flank with MARGIN cells around it, in CIE L*a*b*; ``inside``: cells that lie in the photo."""
 
-    colours: Lab
+    colours: Singles
     inside: Mask
 
     @property
@@ -189,8 +189,7 @@ def _surroundings_of(placed: PlacedFlank) -> _Surroundings:
     small = cv2.GaussianBlur(shrunk(part, times), (0, 0), max(0.5 * cell / times, 1.0))
     grid = ((at - low + 0.5) / times - 0.5).astype(np.float32)
     sampled = cv2.remap(small, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    colours = cv2.cvtColor(sampled.astype(np.float32) / 255, cv2.COLOR_RGB2Lab)
-    return _Surroundings(np.asarray(colours, dtype=np.float32), inside)
+    return _Surroundings(lab(np.asarray(sampled, dtype=np.uint8)), inside)
 
 
 def _run_on(at: NDArray[np.float64], axis: int) -> NDArray[np.float64]:

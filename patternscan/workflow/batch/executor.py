@@ -24,6 +24,7 @@ from typing import Any, TypeVar
 
 from patternscan.errors import PatternscanError, WrongUse
 from patternscan.version import __version__
+from patternscan.workflow.batch.request import PATIENCE_SECONDS
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
@@ -32,8 +33,6 @@ MOST_BY_ITSELF = 4
 """Threads that are started without being asked for: each may hold a photo of 12 megapixels, up to 350 MB."""
 WAITING_PER_WORKER = 2
 """Tasks handed out for each worker: one in work and one to go on with, so that memory stays bounded."""
-PATIENCE_SECONDS = 30.0
-"""Workers that restart are back by then."""
 LOOK_SECONDS = 2.0
 """So often it is looked whether workers that bring nothing are still there."""
 

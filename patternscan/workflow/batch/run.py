@@ -8,15 +8,14 @@ import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import CancelledError, Future
 from contextlib import AbstractContextManager, closing
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from patternscan.errors import CannotWrite, PatternscanError, WrongUse
-from patternscan.frame import Flank, Marking
+from patternscan.frame import Marking
 from patternscan.plain_text import shortened
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.batch.executor import (
-    PATIENCE_SECONDS,
     Workers,
     WorkersLost,
     cluster_workers,
@@ -30,7 +29,7 @@ from patternscan.workflow.batch.photo_list import (
     read_list,
     starting_list,
 )
-from patternscan.workflow.batch.spreadsheet import CsvStyle
+from patternscan.workflow.batch.request import BatchRequest, holds_many
 from patternscan.workflow.batch.summary import MACHINES, SUMMARY, Tables, is_table, table_bytes, tables_of
 from patternscan.workflow.batch.task import Task, TaskResult, stopped
 from patternscan.workflow.delivery import deliver, try_folder
@@ -44,26 +43,6 @@ Tell = Callable[[int, int, str, TaskResult], None]
 Plans = Sequence[Task | TaskResult]
 """What is to be done, and what could not even be begun, in the order of the photos."""
 Do = Callable[[Task], TaskResult]
-
-
-@dataclass(frozen=True, slots=True)
-class BatchRequest:
-    """Photos of a folder or list, and the folder for the results.
-
-    ``flank`` and ``tip`` hold where the list says nothing. ``workers`` None: one for each core, up to a bound;
-    ``scheduler`` is the address of a Dask cluster's, without which the work ends after ``patience_s`` seconds.
-    """
-
-    source: Path
-    out: Path | None
-    settings: SettingsRequest = field(default_factory=SettingsRequest)
-    flank: Flank | None = None
-    tip: PictureSide = PictureSide.UP
-    overwrite: bool = False
-    csv_style: CsvStyle = CsvStyle.POINT
-    workers: int | None = None
-    scheduler: str | None = None
-    patience_s: float = PATIENCE_SECONDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,11 +66,6 @@ class BatchResult:
     seconds: float
     workers: int
     first_stop: int
-
-
-def holds_many(path: Path) -> bool:
-    """Whether a path stands for many photos: a folder, or a list of photos as a CSV file."""
-    return path.suffix.casefold() == ".csv" or os.path.isdir(path)
 
 
 def open_batch(request: BatchRequest) -> Batch:

@@ -6,13 +6,11 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from patternscan.judging.judgement import Judgement
+from patternscan.reporting import pages, pictures
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
-from patternscan.reporting.pages.judgement_page import judgement_page
-from patternscan.reporting.pictures.annotation import annotate, cut_bare, group_by_photo
 from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.encoding import drawn_jpeg_bytes, drawn_png_bytes, jpeg_bytes
-from patternscan.reporting.pictures.pair_picture import draw_pair
 from patternscan.reporting.text.reports.brief import judgement_brief
 from patternscan.reporting.text.reports.judgement import judgement_report
 from patternscan.workflow.judge import JudgeResult
@@ -38,8 +36,8 @@ def judgement_files(folder: Path, copies: Mapping[str, bytes], result: JudgeResu
         **_annotated(judgement),
         **check_pictures((*judgement.left, *judgement.right)),
         **_flat_flanks(judgement),
-        "both_flanks.png": drawn_png_bytes(draw_pair(judgement)),
-        "page.html": judgement_page(judgement, result.made).encode(),
+        "both_flanks.png": drawn_png_bytes(pictures.pair_picture.draw_pair(judgement)),
+        "page.html": pages.judgement_page.judgement_page(judgement, result.made).encode(),
     }
     return inside(folder, answer.beside(files, "report.md", JUDGEMENT_NAME))
 
@@ -47,8 +45,10 @@ def judgement_files(folder: Path, copies: Mapping[str, bytes], result: JudgeResu
 def _annotated(judgement: Judgement) -> dict[str, bytes]:
     """One annotated picture per photo; photos of the same name in different folders get a number."""
     files: dict[str, bytes] = {}
-    for readings in group_by_photo((*judgement.left, *judgement.right)):
-        files[fresh_name(files, readings[0], "annotated.jpg")] = drawn_jpeg_bytes(annotate(readings[0].photo, readings))
+    for readings in pictures.annotation.group_by_photo((*judgement.left, *judgement.right)):
+        files[fresh_name(files, readings[0], "annotated.jpg")] = drawn_jpeg_bytes(
+            pictures.annotation.annotate(readings[0].photo, readings)
+        )
     return files
 
 
@@ -57,7 +57,9 @@ def _flat_flanks(judgement: Judgement) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for flank, readings in (("left", judgement.left), ("right", judgement.right)):
         for number, reading in enumerate(readings, 1):
-            files[f"{flank}_{number}.close_up.jpg"] = jpeg_bytes(cut_bare(reading.photo, [reading.outline]))
+            files[f"{flank}_{number}.close_up.jpg"] = jpeg_bytes(
+                pictures.annotation.cut_bare(reading.photo, [reading.outline])
+            )
             files[f"{flank}_{number}.flat.jpg"] = jpeg_bytes(flat_image(reading))
             files[f"{flank}_{number}.contact.png"] = contact_map_bytes(reading)
     return files

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from patternscan.reporting.pages.marking_page import outline_page
+from patternscan.reporting import pages
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.workflow.mark import MarkResult
@@ -18,7 +18,7 @@ def outline_files(folder: Path, result: MarkResult) -> Files:
     """
     stem = file_stem(result.photo.name)
     trusted = result.untrusted is None
-    page = outline_page(result.photo, result.outlines, result.flank, trusted)
+    page = pages.marking_page.outline_page(result.photo, result.outlines, result.flank, trusted)
     files = {f"{stem}.outline.html": page.encode()}
     if trusted and result.flank is not None:
         document = outline_document(result.photo.name, result.outlines)

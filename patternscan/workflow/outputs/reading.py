@@ -6,10 +6,9 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from patternscan.measuring.reading import Reading
+from patternscan.reporting import pictures
 from patternscan.reporting.documents.reading import reading_document
-from patternscan.reporting.pictures.annotation import annotate
 from patternscan.reporting.pictures.bare_flank import contact_map_image
-from patternscan.reporting.pictures.check_picture import draw_check
 from patternscan.reporting.pictures.encoding import drawn_jpeg_bytes, drawn_png_bytes, png_bytes
 from patternscan.reporting.text.reports.brief import reading_brief
 from patternscan.reporting.text.reports.reading import reading_report
@@ -28,11 +27,11 @@ def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
     """The annotated picture, a picture to check each flank by, the report and the document of one photo."""
     photo = result.readings[0].photo
     stem = file_stem(photo.name)
-    pictures = {
-        f"{stem}.annotated.jpg": drawn_jpeg_bytes(annotate(photo, result.readings)),
+    drawn = {
+        f"{stem}.annotated.jpg": drawn_jpeg_bytes(pictures.annotation.annotate(photo, result.readings)),
         **check_pictures(result.readings),
     }
-    return inside(folder, answer.beside(pictures, f"{stem}.report.md", f"{stem}.reading.json"))
+    return inside(folder, answer.beside(drawn, f"{stem}.report.md", f"{stem}.reading.json"))
 
 
 def contact_map_bytes(reading: Reading) -> bytes:
@@ -44,7 +43,7 @@ def check_pictures(readings: Sequence[Reading]) -> dict[str, bytes]:
     """One picture per flank by which a person checks what the machine saw."""
     files: dict[str, bytes] = {}
     for reading in readings:
-        files[fresh_name(files, reading, "check.png")] = drawn_png_bytes(draw_check(reading))
+        files[fresh_name(files, reading, "check.png")] = drawn_png_bytes(pictures.check_picture.draw_check(reading))
     return files
 
 
