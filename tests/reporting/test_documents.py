@@ -17,6 +17,8 @@ from patternscan.judging.advice import Move
 from patternscan.judging.change import compare_states
 from patternscan.judging.judged_state import Identity
 from patternscan.judging.judgement import Judgement
+from patternscan.judging.proof.checked_flank import CheckedFlank
+from patternscan.judging.proof.figures import Figures
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import reason
 from patternscan.reporting.documents.comparison import comparison_document
@@ -24,8 +26,10 @@ from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.kept_judgement import judged_state
 from patternscan.reporting.documents.parts import encode, rounded
 from patternscan.reporting.documents.prediction import prediction_document
+from patternscan.reporting.documents.proof import FiguresPart, ProofDocument
 from patternscan.reporting.documents.reading import OutlinePart, reading_document
 from patternscan.reporting.documents.schema import DOCUMENTS, FOLDER, schema_bytes
+from patternscan.reporting.documents.truth import TrueFlank, TruthDocument
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.outline_file import OutlinedFlank, OutlineDocument, outline_document
@@ -86,6 +90,14 @@ def any_part() -> None:
     st.register_type_strategy(OutlinedFlank, st.builds(OutlinedFlank, confidence=FRACTIONS, **EDGES))
     flanks = st.lists(st.from_type(OutlinedFlank), min_size=1, max_size=3).map(tuple)
     st.register_type_strategy(OutlineDocument, st.builds(OutlineDocument, flanks=flanks))
+    true_flank = st.builds(TrueFlank, contact=st.text(max_size=9), **EDGES)
+    st.register_type_strategy(TruthDocument, st.builds(TruthDocument, flanks=st.tuples(true_flank)))
+    checked = st.tuples(st.from_type(CheckedFlank))
+    figures = st.from_type(Figures)
+    groups = st.dictionaries(st.text(max_size=9), figures, max_size=1)
+    part = st.builds(FiguresPart, all=figures, by_marking=groups, by_compound=groups, by_machine=groups)
+    proof = st.builds(ProofDocument, flanks=checked, figures=part, made_at=st.none(), files=st.just(msgspec.UNSET))
+    st.register_type_strategy(ProofDocument, proof)
     st.register_type_strategy(
         OutlinePart, st.builds(OutlinePart, source=st.sampled_from(OutlineSource), confidence=FRACTIONS, **EDGES)
     )

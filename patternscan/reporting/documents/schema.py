@@ -11,8 +11,10 @@ from patternscan.reporting.documents.comparison import ComparisonDocument
 from patternscan.reporting.documents.judgement import JudgementDocument
 from patternscan.reporting.documents.next_actions import NextDocument
 from patternscan.reporting.documents.prediction import PredictionDocument
+from patternscan.reporting.documents.proof import ProofDocument
 from patternscan.reporting.documents.reading import ReadingDocument
 from patternscan.reporting.documents.summary import SummaryDocument
+from patternscan.reporting.documents.truth import TruthDocument
 from patternscan.seeing.geometry.outline_file import OutlineDocument
 
 DOCUMENTS: Mapping[str, type[msgspec.Struct]] = {
@@ -23,6 +25,8 @@ DOCUMENTS: Mapping[str, type[msgspec.Struct]] = {
     "prediction": PredictionDocument,
     "next": NextDocument,
     "summary": SummaryDocument,
+    "truth": TruthDocument,
+    "proof": ProofDocument,
 }
 """Every document by the name of its schema file."""
 FOLDER = Path(__file__).with_name("schemas")

@@ -94,6 +94,12 @@ class Outline:
         return (edge_length(self.end_a) + edge_length(self.end_b)) / 2
 
     @property
+    def tip_side(self) -> PictureSide:
+        """Where the tip points in the picture, by the nearest of the four sides."""
+        step = self.tip.mean(axis=0) - self.root.mean(axis=0)
+        return max(PictureSide, key=lambda side: float(step @ side.vector))
+
+    @property
     def area_px(self) -> float:
         """Area inside the border in square pixels."""
         return abs(signed_area(self.border))

@@ -1,0 +1,48 @@
+"""``patternscan proof``: how right the readings are on one's own photographs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
+
+import click
+
+from patternscan.cli.options import BY, MEGAPIXELS, OutputOptions
+from patternscan.cli.records import argument, option, takes
+from patternscan.cli.show import hand_over, progress, write
+from patternscan.workflow.outputs.proof import proof_answer, proof_files
+from patternscan.workflow.proof import ProofRequest, prove_folder
+
+QUICK = "Do not look for the outlines: read with those in the truth files only."
+
+
+@dataclass(frozen=True, slots=True)
+class ProofOptions:
+    """What the command takes."""
+
+    photos: Annotated[Path, argument(metavar="FOLDER")]
+    quick: Annotated[bool, option("--quick", QUICK)]
+    output: OutputOptions
+    max_megapixels: Annotated[float, MEGAPIXELS]
+    by: Annotated[str | None, BY]
+
+
+@click.command(short_help="Say how right the readings are on your own photos.")
+@takes(ProofOptions)
+def proof(given: ProofOptions) -> None:
+    """Read every photo in FOLDER of which a person has said what is true, and tell how right the readings are.
+
+    The truth of a photo lies beside it in a file whose name ends in .truth.json. The machine of a photo is told there,
+    by the only machine sheet beside it, by the photo's name or by its folder.
+
+    Example: patternscan proof painted --out proven
+    """
+    request = ProofRequest(given.photos, not given.quick, given.max_megapixels, given.by)
+    with progress("Reading") as done:
+        result = prove_folder(request, done)
+    answer = proof_answer(result)
+    if given.output.folder is not None:
+        originals = [path for one in result.photos for path in (one.photo, *one.files)]
+        write(proof_files(given.output.folder, result, answer), given.output.overwrite, originals)
+    hand_over(answer, given.output.as_json)

@@ -1,0 +1,140 @@
+"""The truth file: what a person says is true of the flanks of one photo. It lies beside the photo."""
+
+from __future__ import annotations
+
+import binascii
+from base64 import b64decode, b64encode
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import Annotated, Literal
+
+import msgspec
+import numpy as np
+from msgspec import Meta, Struct
+from numpy.typing import NDArray
+from PIL import Image
+
+from patternscan.errors import PatternscanError, WrongUse
+from patternscan.frame import Compound, Flank, Marking
+from patternscan.judging.proof.truth import TRUTH_COLUMNS, TRUTH_ROWS, Truth
+from patternscan.plain_text import one_line, printable
+from patternscan.reporting.pictures.encoding import png_bytes
+from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
+from patternscan.seeing.geometry.outline_file import Points, rounded_points
+from patternscan.text_file import text_bytes
+
+TRUTH_FORMAT = "patternscan-truth"
+TRUTH_ENDING = ".truth.json"
+CONTACT, NOT_JUDGED = 255, 128
+PAINT_AGAIN = "Paint it again with 'patternscan truth PHOTO', or take the file out of the folder."
+
+
+class TrueFlank(Struct, frozen=True, kw_only=True):
+    """One flank: edges as in the outline file, and its contact as a grey PNG in base64, 256 columns (A to B) by 128
+    rows (top row = tip): 255 contact, 0 none, 128 cannot be judged.
+    """
+
+    flank: Flank
+    tooth: str | int = "1"
+    marking: Marking
+    compound: Compound | None = None
+    root: Points
+    tip: Points
+    end_a: Points
+    end_b: Points
+    contact: Annotated[str, Meta(max_length=100_000)]
+
+
+class TruthDocument(Struct, frozen=True, kw_only=True, tag_field="format", tag=TRUTH_FORMAT):
+    """The file's content. ``photo`` is the photo's name; ``by`` who painted, ``made_at`` when (ISO 8601).
+
+    ``machine`` tells whose flank it is; empty: the machine sheet beside it tells, or the photo's name or folder.
+    """
+
+    version: Literal[1]
+    photo: str
+    machine: str = ""
+    by: str = ""
+    made_at: str = ""
+    flanks: Annotated[tuple[TrueFlank, ...], Meta(min_length=1)]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TruthFile:
+    """What a truth file holds; ``machine`` is empty where it does not tell."""
+
+    path: Path
+    photo: Path
+    machine: str
+    truths: tuple[Truth, ...]
+
+
+def read_truth_file(path: Path) -> TruthFile:
+    """Read and check a truth file. Raises WrongUse for one that is missing, damaged or no truth file."""
+    try:
+        document = msgspec.json.decode(text_bytes(path).removeprefix(b"\xef\xbb\xbf"), type=TruthDocument)
+        truths = tuple(_truth(document, entry) for entry in document.flanks)
+    except OSError as error:
+        raise WrongUse(f"The truth file {path} cannot be read: {error.strerror or error}.", PAINT_AGAIN) from error
+    except (ValueError, RecursionError, PatternscanError) as error:
+        told = f" {error.found}" if isinstance(error, PatternscanError) else ""
+        raise WrongUse(f"{path.name} is no truth file, or it is damaged.{told}", PAINT_AGAIN) from error
+    return TruthFile(path, path.parent / Path(document.photo).name, one_line(document.machine), truths)
+
+
+def truth_document(truths: Sequence[Truth], machine: str = "") -> TruthDocument:
+    """The truth file of one photo by one person; at least one flank."""
+    first = truths[0]
+    told = {"photo": first.photo, "machine": machine, "by": first.by, "made_at": first.made_at}
+    return TruthDocument(version=1, flanks=tuple(map(_entry, truths)), **told)
+
+
+def contact_levels(contact: NDArray[np.bool_], judged: NDArray[np.bool_]) -> NDArray[np.uint8]:
+    """The grey levels of a contact map in files, uint8 (rows, columns)."""
+    return np.where(judged, np.where(contact, CONTACT, 0), NOT_JUDGED).astype(np.uint8)
+
+
+def _entry(truth: Truth) -> TrueFlank:
+    edges = {name: rounded_points(getattr(truth.outline, name)) for name in EDGE_NAMES}
+    picture = png_bytes(Image.fromarray(contact_levels(truth.contact, truth.judged)))
+    return TrueFlank(
+        flank=truth.outline.flank,
+        tooth=truth.outline.tooth,
+        marking=truth.marking,
+        compound=truth.compound,
+        contact=b64encode(picture).decode("ascii"),
+        **edges,
+    )
+
+
+def _truth(document: TruthDocument, entry: TrueFlank) -> Truth:
+    levels = _levels(entry.contact)
+    edges = {name: getattr(entry, name) for name in EDGE_NAMES}
+    return Truth(
+        photo=printable(Path(document.photo).name),
+        outline=checked_outline(edges, entry.flank, one_line(str(entry.tooth))),
+        marking=entry.marking,
+        compound=entry.compound,
+        contact=levels > (CONTACT + NOT_JUDGED) // 2,
+        judged=np.abs(levels.astype(int) - NOT_JUDGED) >= NOT_JUDGED // 2,
+        by=one_line(document.by),
+        made_at=one_line(document.made_at),
+    )
+
+
+def _levels(coded: str) -> NDArray[np.uint8]:
+    """The grey picture. Raises ValueError for anything else than a picture of the one size."""
+    try:
+        with Image.open(BytesIO(b64decode(coded, validate=True)), formats=("PNG",)) as image:
+            if image.size != (TRUTH_COLUMNS, TRUTH_ROWS):
+                raise ValueError(f"a true contact map is {TRUTH_COLUMNS} by {TRUTH_ROWS}, found {image.size}")
+            return np.asarray(image.convert("L"))
+    except (OSError, binascii.Error, SyntaxError) as error:
+        raise ValueError("no picture") from error
+
+
+def find_truth_files(folder: Path) -> Iterable[Path]:
+    """All truth files in a folder and those inside it, in order."""
+    return sorted(path for path in folder.rglob(f"*{TRUTH_ENDING}") if not path.name.startswith("."))
