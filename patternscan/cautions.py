@@ -114,6 +114,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("outline-found-unsure", "the outline was found, and it is not sure", widens=True),
         _quiet("outline-fitted", "the outline was moved onto edges, at most this part of the face width", "share"),
         _quiet("outline-not-fitted", "no clear edges are near the outline, so it was left"),
+        _quiet("outline-bent", "corners alone were marked and no clear edges are near, so they were bent as usual"),
         _quiet("outline-rough", "parts of the outline lie beside the edges of the gear data", "misfit", widens=True),
         _quiet("end-unseen", "the flank goes on beyond the outline at this end", "end", widens=True),
         _quiet("gear-data-unlike", "the outline does not fit a flank with the gear data", "misfit"),

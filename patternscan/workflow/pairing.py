@@ -57,7 +57,7 @@ def _two_places(one: Reading, other: Reading) -> bool:
 
     Both flanks of a tooth, unlike several teeth of one flank, have to be marked by hand.
     """
-    by_hand = one.outline.source.by_hand and other.outline.source.by_hand
+    by_hand = OutlineSource.FOUND not in (one.outline.source, other.outline.source)
     if not (by_hand or one.outline.flank is other.outline.flank):
         return False
     if not np.array_equal(one.photo.pixels, other.photo.pixels):

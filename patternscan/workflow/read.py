@@ -76,9 +76,11 @@ def read_or_stop(photo: PhotoInput, settings: ReadingSettings) -> Outcome:
 
 
 def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> Reading:
-    """Read one flank; when asked for, an outline that a person gave is first pulled onto the photo's edges."""
+    """Read one flank. An outline that a person gave is first pulled onto the photo's edges when that is asked for, and
+    when little more than its corners was marked.
+    """
     told: tuple[Caution, ...] = ()
-    if settings.snap and outline.source.by_hand:
+    if outline.corners_only or (settings.snap and outline.source.by_hand):
         outline, pulled = outline_search.snapping.snap_outline(photo, outline, settings.pair)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
     reading = read_flank(photo, outline, settings.marking, settings.compound, settings.pair)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
@@ -78,14 +78,14 @@ def pairs(split: Split) -> Iterator[Pair]:
             yield Pair(machine, state, scene(split, flanks["left"]), scene(split, flanks["right"]))
 
 
-def clicked_outline(one: Scene) -> dict[str, Any]:
-    """The outline file of the true flank, clicked a little off; the same at every call."""
+def clicked_outline(one: Scene, clicks: Mapping[str, int] = CLICKS) -> dict[str, Any]:
+    """The outline file of the true flank, so many points of each edge clicked a little off; the same at every call."""
     chance = np.random.default_rng([*one.name.encode()])
     true = {edge: np.array(one.truth["outline"][edge], dtype=float) for edge in CLICKS}
     spread = OFF * float(np.linalg.norm(true["root"][-1] - true["root"][0]))
     corners: dict[str, NDArray[np.float64]] = {}
     flank: dict[str, Any] = {"flank": one.truth["flank"], "tooth": "1"}
-    for edge, count in CLICKS.items():
+    for edge, count in clicks.items():
         points = _evenly(true[edge], count) + chance.normal(0, spread, (count, 2))
         first, last = CORNERS[edge]
         points[0], points[-1] = corners.setdefault(first, points[0]), corners.setdefault(last, points[-1])

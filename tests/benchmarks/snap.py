@@ -4,10 +4,14 @@ The true outlines of the sample photos are roughened, corners by up to 3 % of th
 up to 1.5 %, several times each, and read before and after they are pulled. "With gear data" are the photos whose sheet
 is among the samples. The last line of each table is that of a steady hand (0.4 %), which has nothing to gain. Ends with
 1 when pulling does not help a rough hand, or does harm to a steady one.
+
+`python tests/benchmarks/snap.py dev2` prints how photographs with known truth are read whose corners alone were marked,
+each a little off (``scenes.OFF``), or the corners with the middle of the root edge, beside outlines of 22 points.
 """
 
 from __future__ import annotations
 
+import contextlib
 import json
 import sys
 from dataclasses import dataclass
@@ -16,9 +20,10 @@ from typing import Any
 
 import numpy as np
 
-from patternscan.frame import Marking
+from patternscan.errors import NoCompound
+from patternscan.frame import Flank, Marking
 from patternscan.gearing.pair import WormPair
-from patternscan.seeing.geometry.outline import Outline, OutlineSource
+from patternscan.seeing.geometry.outline import Outline, OutlineSource, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
@@ -28,6 +33,7 @@ from patternscan.workflow.read import read_flank
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
+from tests.benchmarks.scenes import CLICKS, Split, clicked_outline, scenes  # noqa: E402
 from tests.seeing.rough_outline import overlap_of, roughened  # noqa: E402
 
 SAMPLES = ROOT / "sample_images"
@@ -36,6 +42,12 @@ HANDS = {"rough": (0.03, 0.015), "steady": (0.007, 0.007)}
 """Farthest stray of a corner and of the points between; 0.4 % a coordinate is up to 0.7 % evenly over a disc."""
 GAIN_WANTED, HARM_ALLOWED = 0.015, 0.01
 """Overlap with the true outline that a rough hand must gain and a steady one may lose, in the median."""
+FINGERS = {
+    "4 points: the corners": {"root": 2, "tip": 2, "end_a": 2, "end_b": 2},
+    "5: and the root's middle": {"root": 3, "tip": 2, "end_a": 2, "end_b": 2},
+    "22: all edges": CLICKS,
+}
+"""Points that a person drags on the marking page, edge by edge."""
 SHEET_OF = "goods_lift"
 
 
@@ -46,6 +58,20 @@ class Trial:
     overlap: float
     along: float
     coverage: float
+
+
+def marked(name: str, split: Split) -> list[Trial]:
+    """All ordinary photographs of a set, read as the command line reads outlines of so many points."""
+    made, clicks = [], FINGERS[name]
+    for one in (one for one in scenes(split) if not one.truth["hard"]):
+        photo, truth = load_photo(one.photo), one.truth
+        edges = clicked_outline(one, clicks)["flanks"][0]
+        rough = checked_outline(edges, Flank(truth["flank"]))
+        drawn = snap_outline(photo, rough, None)[0] if rough.corners_only else rough
+        true = checked_outline(truth["outline"], rough.flank)
+        with contextlib.suppress(NoCompound):
+            made.append(trial(photo, drawn, truth | {"outline": true}, None))
+    return made
 
 
 def trial(photo: Photo, outline: Outline, truth: dict[str, Any], pair: WormPair | None) -> Trial:
@@ -87,15 +113,32 @@ def line(name: str, shown: list[Trial]) -> str:
     return f"{name:28}" + "".join(f"{cell:>18}" for cell in cells)
 
 
+def photographed(split: Split) -> None:
+    """Print the table of photographs."""
+    print(head(f"{split}, without gear data"))
+    for name in FINGERS:
+        made = marked(name, split)
+        print(line(name, made) + f"   {len(made)} read")
+
+
+def head(title: str) -> str:
+    """The head of a table, two lines."""
+    names, parts = ("outline overlap", "along, points", "coverage, points"), ("10th", "90th", "90th")
+    said = "".join(f"{name:>18}" for name in names), "".join(f"{f'median / {part}':>18}" for part in parts)
+    return f"\n{title:28}{said[0]}\n{'':28}{said[1]}"
+
+
 def main() -> int:
     """Print the tables; 1 when pulling does not do what it should."""
+    if len(sys.argv) > 1:
+        photographed("dev2" if sys.argv[1] == "dev2" else "dev")
+        return 0
     well = True
     for title, pair in (
         ("without gear data", None),
         ("with gear data", read_sheet(SAMPLES / f"{SHEET_OF}.toml").gear.worm_pair()),
     ):
-        print(f"\n{title:28}{'outline overlap':>18}{'along, points':>18}{'coverage, points':>18}")
-        print(f"{'':28}{'median / 10th':>18}{'median / 90th':>18}{'median / 90th':>18}")
+        print(head(title))
         for hand in HANDS:
             before, after, pulled = trials(hand, pair)
             print(line(f"{hand} hand, as clicked", before))

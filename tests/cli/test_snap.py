@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from patternscan.seeing.geometry.outline import checked_outline
+from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, outline_of, run
 from tests.seeing.rough_outline import overlap_of, roughened
@@ -48,6 +48,16 @@ def test_read_pulls_when_asked_and_says_how_far(tmp_path: Path, sheet: list[obje
     (caution,) = [one for one in asked["cautions"] if one["code"] == "outline-fitted"]
     assert "by at most" in caution["message"]
     assert "outline-fitted" not in [one["code"] for one in unasked["cautions"]]
+
+
+def test_corners_alone_are_pulled_unasked(tmp_path: Path) -> None:
+    true, path = true_outline(LEFT), tmp_path / f"{LEFT.stem}.outline.json"
+    corners = checked_outline({name: getattr(true, name)[[0, -1]] for name in EDGE_NAMES}, true.flank)
+    path.write_bytes(outline_file_bytes(outline_document(LEFT.name, [corners])))
+    words = ["read", LEFT, "--flank", "left", "--marking", "transfer", "--outline", path, "--json"]
+    (flank,) = document(run(*words))["flanks"]
+    assert flank["outline"]["source"] == "fitted"
+    assert overlap(flank) > 0.93
 
 
 def test_the_report_says_so_too(tmp_path: Path) -> None:

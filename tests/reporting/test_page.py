@@ -533,17 +533,18 @@ def test_nasty_name_runs_nothing(opened: Opener, tmp_path: Path) -> None:
 
 @pytest.mark.browser
 def test_four_drags_mark_a_flank_from_nothing(opened: Opener, tmp_path: Path) -> None:
-    """Fingers needed for one flank: its four corners; reading with --snap puts the lines between onto the edges."""
+    """Fingers needed for one flank: its four corners. Only what was placed is saved; reading bends the edges."""
     page = opened(outline_page(made_photo(), [], Flank.RIGHT))
     fresh = checked_outline(island(outline_page(made_photo(), [], Flank.RIGHT))["flanks"][0], Flank.RIGHT)
     wanted = {"root": [(110, 410), (560, 390)], "tip": [(150, 120), (520, 90)]}
     for edge, ends in wanted.items():
         for start, end in zip(getattr(fresh, edge)[[0, -1]], ends, strict=True):
             drag(page, (float(start[0]), float(start[1])), end)
-    assert "--snap" in page.inner_text("#command")
+    assert "middle of the root edge" in page.inner_text("#state")
     _, outline = saved(page, tmp_path)
     for edge, ends in wanted.items():
-        assert getattr(outline, edge)[[0, -1]] == pytest.approx(np.array(ends, float), abs=0.6)
+        assert getattr(outline, edge) == pytest.approx(np.array(ends, float), abs=0.6)
+    assert outline.corners_only
 
 
 @pytest.mark.browser
@@ -604,17 +605,19 @@ def test_names_never_lie_on_each_other(opened: Opener) -> None:
 
 
 @pytest.mark.browser
-def test_two_more_drags_bend_the_long_edges(opened: Opener, tmp_path: Path) -> None:
-    """A point in the middle of an edge takes it along as a parabola, 4 t (1 - t); the next drag moves one point."""
+def test_a_fifth_drag_bends_the_root_edge(opened: Opener, tmp_path: Path) -> None:
+    """A point in the middle takes the edge along as a parabola, 4 t (1 - t); what is saved is the point alone."""
     page = opened(outline_page(made_photo(), [], Flank.RIGHT))
     fresh = checked_outline(island(outline_page(made_photo(), [], Flank.RIGHT))["flanks"][0], Flank.RIGHT)
     x, y = (float(one) for one in fresh.root[3])
     drag(page, (x, y), (x, y + 40))
     _, bent = saved(page, tmp_path)
+    assert bent.root == pytest.approx(np.array([fresh.root[0], [x, y + 40], fresh.root[-1]]), abs=0.6)
+    assert len(bent.tip) == len(bent.end_a) == 2
     t = np.linspace(0, 1, 7)
-    assert bent.root[:, 1] - fresh.root[:, 1] == pytest.approx(4 * t * (1 - t) * 40, abs=0.6)
-    assert bent.tip == pytest.approx(fresh.tip, abs=0.01)
-    x, y = (float(one) for one in bent.root[1])
-    drag(page, (x, y), (x, y - 15))
+    shown = np.array([point[:2] for point in page.evaluate("flankNow().root")])
+    assert shown[:, 1] - fresh.root[:, 1] == pytest.approx(4 * t * (1 - t) * 40, abs=0.6)
+    assert "middle of the root edge" not in page.inner_text("#state")
+    drag(page, (float(shown[1][0]), float(shown[1][1])), (float(shown[1][0]), float(shown[1][1]) - 15))
     _, again = saved(page, tmp_path)
-    assert np.array_equal(again.root[2:], bent.root[2:])
+    assert np.array_equal(again.root[2:], bent.root[1:])

@@ -45,11 +45,27 @@ def test_a_true_outline_stays_where_it_is(pair: WormPair | None) -> None:
     assert farthest_move(TRUTH, snapped) < 0.01
 
 
-def test_corners_alone_are_enough_when_the_gear_is_known() -> None:
-    corners = checked_outline({name: edge[[0, -1]] for name, edge in true_edges().items()}, Flank.RIGHT)
-    snapped, _ = snap_outline(PHOTO, corners, PAIR)
+@pytest.mark.parametrize(("pair", "least"), [(None, 0.92), (PAIR, 0.95)], ids=["gear unknown", "gear known"])
+def test_corners_alone_are_enough(pair: WormPair | None, least: float) -> None:
+    corners = corners_of(TRUTH)
+    assert corners.corners_only
+    assert not TRUTH.corners_only
+    snapped, caution = snap_outline(PHOTO, corners, pair)
     assert overlap_of(corners, TRUTH, SIZE) < 0.9
-    assert overlap_of(snapped, TRUTH, SIZE) > 0.95
+    assert overlap_of(snapped, TRUTH, SIZE) > least
+    assert caution.code == "outline-fitted"
+
+
+def test_corners_without_edges_nearby_are_bent_as_usual() -> None:
+    blank = Photo("blank.png", np.full((SIZE[1], SIZE[0], 3), 128, np.uint8))
+    bent, caution = snap_outline(blank, corners_of(TRUTH), PAIR)
+    assert caution.code == "outline-bent"
+    assert overlap_of(bent, TRUTH, SIZE) > 0.95
+    assert bent.border[0] == pytest.approx(TRUTH.border[0], abs=0.01 * TRUTH.width_px)
+
+
+def corners_of(outline: Outline) -> Outline:
+    return checked_outline({name: getattr(outline, name)[[0, -1]] for name in EDGE_NAMES}, outline.flank)
 
 
 def test_tip_and_ends_are_clear_where_they_are_and_nowhere_else() -> None:

@@ -16,7 +16,9 @@ from PIL import Image
 from patternscan.frame import Flank
 from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.parts import photo_picture
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline
+from patternscan.reporting.text import marking
+from patternscan.reporting.text.safety import safety_lines
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, resampled
 from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION, origin_keys
 from patternscan.seeing.image.photo import Photo
 
@@ -51,14 +53,26 @@ def marking_job(photo: Photo, outlines: Sequence[Outline], flank: Flank | None, 
         "width_px": photo.width_px,
         "height_px": photo.height_px,
         "flanks": [_entry(outline, flank, trusted) for outline in outlines] or [_starting_entry(photo, flank)],
+        "said": {**marking.SAID, "safety": safety_lines()},
+        "edge_words": marking.EDGE_WORDS,
     }
 
 
 def _entry(outline: Outline, flank: Flank | None, trusted: bool) -> dict[str, Any]:
-    """One flank as in the outline file, its points not rounded; what it says of its origin holds until they move."""
-    edges = {name: getattr(outline, name).tolist() for name in EDGE_NAMES}
+    """One flank as in the outline file, its points not rounded; what it says of its origin holds until they move.
+
+    One that is not ``trusted`` is a shape to start from, with few points.
+    """
+    edges = {
+        name: (getattr(outline, name) if trusted else _start_points(outline, name)).tolist() for name in EDGE_NAMES
+    }
     named = {"flank": flank and outline.flank.value, "tooth": outline.tooth, "origin": origin_keys(outline)}
     return {**named, "loose": False, "untouched": not trusted, **edges}
+
+
+def _start_points(outline: Outline, name: str) -> Edge:
+    count = START_END_POINTS if name.startswith("end") else START_ROOT_POINTS
+    return resampled(getattr(outline, name), np.linspace(0, 1, count))
 
 
 def _starting_entry(photo: Photo, flank: Flank | None) -> dict[str, Any]:

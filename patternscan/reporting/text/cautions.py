@@ -74,11 +74,16 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "outline-fitted": (
         "The outline was pulled onto the edges in the photo, by at most {share:tenths} of the face width.",
-        "Look at the drawn outline. If it left the edges of the flank, read again without --snap.",
+        "Look at the drawn outline. If it left the edges of the flank, mark more points where they bend and read again "
+        "without --snap.",
     ),
     "outline-not-fitted": (
         "The outline was left as it was given: there are no clear edges of such a flank near it.",
         "Look at the drawn outline. Mark the edges again, with more points where they bend.",
+    ),
+    "outline-bent": (
+        "Only the corners of the flank were marked, and no clear edges are near: they were bent as on a usual wheel.",
+        "Look at the drawn outline. Mark points along the root and tip edges too, where they bend.",
     ),
     "outline-rough": (
         "The outline is off the edges that the gear data give, by {misfit:tenths} of the face width overall.",

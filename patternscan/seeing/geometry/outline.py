@@ -25,6 +25,8 @@ EDGE_NAMES = ("root", "tip", "end_a", "end_b")
 SPOKEN = {"root": "root edge", "tip": "tip edge", "end_a": "edge at end A", "end_b": "edge at end B"}
 CORNER_TOLERANCE_PX = 2.0
 """Neighbouring edges share their corner within this, as the outline file allows."""
+FEW_POINTS = 5
+"""Root and tip edges are bent, and fewer points do not tell how."""
 SMALLEST_SIDE_PX = 8.0
 """On a smaller flank a pixel is an eighth of its height, too coarse to tell a place."""
 
@@ -82,6 +84,11 @@ class Outline:
     def border(self) -> Edge:
         """The closed border root_A, root_B, tip_B, tip_A without the repeated last corner, (n, 2)."""
         return np.vstack([self.root, self.end_b[1:], self.tip[::-1][1:], self.end_a[::-1][1:-1]])
+
+    @property
+    def corners_only(self) -> bool:
+        """Whether a person marked little more than the corners, so that the edges between are still to be found."""
+        return self.source.by_hand and min(len(self.root), len(self.tip)) < FEW_POINTS
 
     @property
     def width_px(self) -> float:

@@ -1,7 +1,9 @@
-"""A roughly clicked outline snapped onto the edges of the picture, when a person asks for it.
+"""A roughly clicked outline snapped onto the edges of the picture, when a person asks for it or marked little more than
+the corners.
 
 Tip and ends are sharp edges and are looked for square to themselves. The root runs out in a round fillet and shows no
-edge of its own: it follows from the flank's shape, known or usual, and from the person's points.
+edge of its own: it follows from the flank's shape, known or usual, and from the person's points. An edge of two points
+says where it begins and ends, not that it runs straight.
 """
 
 from __future__ import annotations
@@ -64,16 +66,22 @@ class Surroundings:
 
 
 def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[Outline, Caution]:
-    """The given outline snapped onto the photo's edges, its source "fitted"; or the given one, where no clear edges are
-    near. The caution says which, and how far it was moved at most.
+    """The given outline snapped onto the photo's edges, its source "fitted"; where no clear edges are near, the given
+    one, or with few points the flank's shape between them. The caution says which, and how far it was moved at most.
     """
-    around = look_round(photo, given)
+    around, bent = look_round(photo, given), None
     known = () if pair is None else (known_shape(pair, given.flank),)
     for shape in (*known, usual_shape(given.flank)):
-        snapped = _snapped(given, shape, (photo.width_px, photo.height_px), around)
+        rough = _rough_fit(given, shape, (photo.width_px, photo.height_px))
+        if rough is None:
+            continue
+        snapped = _snapped(given, *rough, around)
         if snapped is not None:
             return snapped, caution("outline-fitted", share=farthest_move(given, snapped))
-    return given, caution("outline-not-fitted")
+        bent = bent or _as_outline(*rough, given)
+    if bent is None or not given.corners_only:
+        return given, caution("outline-not-fitted")
+    return bent, caution("outline-bent")
 
 
 def farthest_move(given: Outline, snapped: Outline) -> float:
@@ -97,12 +105,15 @@ def look_round(photo: Photo, outline: Outline) -> Surroundings:
     return Surroundings(edges, low, size / (high - low))
 
 
-def _snapped(given: Outline, shape: FlankShape, size: PhotoSize, around: Surroundings) -> Outline | None:
-    """The outline of a flank of this shape whose tip and ends lie on edges; None when nothing speaks for it."""
+def _rough_fit(given: Outline, shape: FlankShape, size: PhotoSize) -> tuple[EdgeFit, Numbers] | None:
+    """The flank of this shape that lies nearest to the outline; None when none lies near."""
     fit = EdgeFit(replace(given, source=OutlineSource.FITTED), shape, size)
     numbers = fit.best(ROUGHEST / 2) if fit.enough else None
-    if numbers is None or fit.quality(numbers).rms > ROUGHEST:
-        return None
+    return None if numbers is None or fit.quality(numbers).rms > ROUGHEST else (fit, numbers)
+
+
+def _snapped(given: Outline, fit: EdgeFit, numbers: Numbers, around: Surroundings) -> Outline | None:
+    """The outline of the fitted flank once its tip and ends lie on edges; None when nothing speaks for it."""
     clear = _clear_edges(_sharp_edges(fit, numbers), given.width_px, around)
     if not ("tip" in clear and len(clear) > 1):
         return None
@@ -111,8 +122,9 @@ def _snapped(given: Outline, shape: FlankShape, size: PhotoSize, around: Surroun
         for name in clear:
             edges[name] = snapped_edge(edges[name], reach * given.width_px, around)
         for name in POINTS.keys() - clear:
-            edges[name] = resampled(getattr(given, name), np.linspace(0, 1, POINTS[name]))
-        fit = EdgeFit(_joined(edges, given), shape, size)
+            if len(marked := getattr(given, name)) > 2:
+                edges[name] = resampled(marked, np.linspace(0, 1, POINTS[name]))
+        fit = EdgeFit(_joined(edges, given), fit.shape, fit.size)
         numbers = fit.settle(numbers)
     return _as_outline(fit, numbers, given)
 

@@ -36,11 +36,8 @@ let handles = [], wholeHandle = null, shapes = null;
 
 function spoken(place) {
   const count = flankNow()[place.edge].length;
-  if (isCorner(place)) {
-    const root = place.edge === "root", first = place.index === 0;
-    return "Corner: " + (root ? "root" : "tip") + " at end " + (first ? "A" : "B");
-  }
-  return "Point " + place.index + " of " + (count - 2) + " on the " + EDGE_WORDS[place.edge];
+  return isCorner(place) ? say("corner", { edge: EDGE_WORDS[place.edge], end: place.index ? "B" : "A" })
+    : say("point", { number: place.index, count: count - 2, edge: EDGE_WORDS[place.edge] });
 }
 function makeHandle(place) {
   const node = make("g", { class: "handle", tabindex: "0", role: "button", "data-place": place.edge + "-" + place.index });
@@ -55,7 +52,7 @@ function makeHandle(place) {
   return { node, place };
 }
 function makeWholeHandle() {
-  const node = make("g", { class: "handle", tabindex: "0", role: "button", "data-place": "whole", "aria-label": "Move the whole outline" });
+  const node = make("g", { class: "handle", tabindex: "0", role: "button", "data-place": "whole", "aria-label": say("whole") });
   make("circle", { class: "target", r: REACH }, node); make("circle", { class: "ring", r: 17 }, node);
   for (const kind of ["dotcase", "dot"]) make("path", { class: kind, d: "M-10 0H10M0 -10V10M-6 -4L-10 0L-6 4M6 -4L10 0L6 4M-4 -6L0 -10L4 -6M-4 6L0 10L4 6" }, node);
   node.addEventListener("focus", () => choose("whole"));
@@ -84,7 +81,7 @@ function draw() {
   shapes.inside.setAttribute("d", path(border(flank), true));
   for (const name of EDGES) for (const kind of ["casing", "edge"]) shapes.lines[kind + name].setAttribute("d", path(flank[name]));
   for (const { node, place } of handles) placeHandle(node, place.point, spoken(place), place.point === chosen);
-  placeHandle(wholeHandle, middle(flank), "Move the whole outline", chosen === "whole");
+  placeHandle(wholeHandle, middle(flank), say("whole"), chosen === "whole");
   overlay.classList.toggle("dense", crowded());
   drawWords(flank); drawState();
   if (past.length) kept.write(JSON.stringify({ flanks, active }));
@@ -96,7 +93,7 @@ function crowded() { /* the dots would hide the edge */
 function drawOther(flank) {
   for (const kind of ["casing", "other"]) make("path", { class: kind, d: path(border(flank), true) }, shapes.others);
   const [x, y] = toScreen(middle(flank));
-  make("text", { class: "word", x, y }, shapes.others).textContent = "tooth " + flank.tooth;
+  make("text", { class: "word", x, y }, shapes.others).textContent = say("tooth-in-photo", { name: flank.tooth });
 }
 function placeHandle(node, point, label, isChosen) {
   const [x, y] = toScreen(point);
@@ -133,33 +130,35 @@ function drawState() {
   const place = chosen && chosen !== "whole" && placeOf(chosen);
   at("undo").disabled = !past.length;
   at("remove").disabled = !place || isCorner(place);
-  at("chosen").textContent = place ? spoken(place) + ": x " + chosen[0].toFixed(1) + ", y " + chosen[1].toFixed(1) + " pixels"
-    : crowded() ? "This outline has many points. Zoom in, or press \u201cFewer points\u201d, before you correct it." : "Tap a point to choose it.";
+  at("chosen").textContent = place ? say("place", { point: spoken(place), x: chosen[0].toFixed(1), y: chosen[1].toFixed(1) }) : say(crowded() ? "crowded" : "choose");
   const troubles = flanks.map(troubleOf), k = troubles[active] ? active : troubles.findIndex((t) => t), trouble = troubles[k];
-  const state = JSON.stringify([k, trouble, flanks.length, active]);
+  const state = JSON.stringify([k, trouble, flanks.length, active, rootMissing(flankNow())]);
   if (state !== lastState) { lastState = state; showTrouble(k, trouble); }
   if (at("by-hand").open) at("text").value = trouble ? "" : fileText();
 }
 function showTrouble(k, trouble) {
-  const whose = trouble && flanks.length > 1 ? "Tooth " + flanks[k].tooth + ": " : "";
+  const whose = trouble && flanks.length > 1 ? say("tooth", { name: flanks[k].tooth }) + ": " : "";
   at("save").disabled = Boolean(trouble);
   const sign = trouble && trouble.todo ? "\u27A4 " : "\u2716 ";
-  at("save").textContent = trouble ? sign + "Cannot save yet: " + whose + trouble.short : "Save the outline file";
+  at("save").textContent = trouble ? sign + say("cannot-save", { why: whose + trouble.short }) : say("save");
   at("state").className = !trouble ? "" : trouble.todo ? "todo" : "stop";
-  if (!trouble) { at("state").replaceChildren(paragraph("\u2714 The outline can be saved. Check each edge once more, zoomed in.")); return; }
+  if (!trouble) { showGood(); return; }
   const [first, ...rest] = trouble.text;
   at("state").replaceChildren(paragraph(sign + whose + first, true));
   for (const help of trouble.helps || []) {
     const button = document.createElement("button");
-    button.type = "button"; button.id = help + "-now"; button.textContent = HELPS[help].words;
-    button.addEventListener("click", () => { active = k; HELPS[help].act(); });
+    button.type = "button"; button.id = help + "-now"; button.textContent = say(help);
+    button.addEventListener("click", () => { active = k; HELPS[help](); });
     at("state").append(button, " ");
   }
   at("state").append(...rest.map((text) => paragraph(text)));
 }
-const HELPS = { swap: { words: "Swap A and B", act: () => swapEnds() }, undo: { words: "Undo", act: () => undo() },
-  turn: { words: "Turn a quarter \u21bb", act: () => turnQuarter() }, "say-left": { words: "Left flank", act: () => chooseFlank("left") },
-  "say-right": { words: "Right flank", act: () => chooseFlank("right") } };
+const rootMissing = (flank) => flank.starts && marked(flank, "root").length < 3;
+function showGood() {
+  const [first, ...rest] = said(rootMissing(flankNow()) ? "corners-done" : "good");
+  at("state").replaceChildren(paragraph("\u2714 " + first), ...rest.map((text) => paragraph(text)));
+}
+const HELPS = { swap: swapEnds, undo, turn: turnQuarter, "say-left": () => chooseFlank("left"), "say-right": () => chooseFlank("right") };
 function drawPanel() {
   const flank = flankNow();
   document.querySelectorAll("input[name=flank]").forEach((radio) => { radio.checked = radio.value === flank.flank; });
@@ -167,12 +166,12 @@ function drawPanel() {
   at("delete-flank").disabled = flanks.length < 2;
   at("teeth").replaceChildren(...flanks.map((f, k) => {
     const button = document.createElement("button");
-    button.type = "button"; button.textContent = "Tooth " + f.tooth; button.setAttribute("aria-pressed", String(k === active));
+    button.type = "button"; button.textContent = say("tooth", { name: f.tooth }); button.setAttribute("aria-pressed", String(k === active));
     button.addEventListener("click", () => { active = k; chosen = null; rebuild(); });
     return button;
   }));
   const quoted = (name) => (/^[\w.-]+$/.test(name) ? name : '"' + name + '"');
-  const words = ["patternscan read", quoted(job.photo), "--flank " + (flank.flank || "right"), "--marking HOW", "--outline", quoted(job.file_name), ...(flank.loose ? ["--snap"] : [])];
+  const words = ["patternscan read", quoted(job.photo), "--flank " + (flank.flank || "right"), "--marking HOW", "--outline", quoted(job.file_name)];
   at("command").replaceChildren(...words.flatMap((word) => {
     const piece = word.startsWith("--") ? document.createElement("span") : document.createTextNode(word);
     piece.textContent = word; return [piece, " "]; }));

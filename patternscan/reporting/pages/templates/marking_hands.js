@@ -66,7 +66,7 @@ function pointerUp(event) {
   const done = gesture;
   if (pointers.size) { gesture = { kind: "pinch" }; if (pointers.size === 1) gesture = { kind: "rest" }; return; }
   gesture = null;
-  if (done && done.kind === "point" && done.moved && !isCorner(done.place)) flankNow().placed = [...(flankNow().placed || []), done.place.edge];
+  if (done && done.kind === "point" && done.moved && !isCorner(done.place)) done.place.point[2] = 1;
   if (done && event.type === "pointerup" && done.start && !done.moved) tap(done);
 }
 function tap(done) {
@@ -95,7 +95,7 @@ function pressKey(event, place) {
   if (arrow) {
     remember("arrow " + (place ? place.edge + place.index : "whole"));
     const by = [arrow[0] * step, arrow[1] * step];
-    if (place) movePoint(place, [place.point[0] + by[0], place.point[1] + by[1]]); else moveAll(allPoints(), by);
+    if (place) { movePoint(place, [place.point[0] + by[0], place.point[1] + by[1]]); if (!isCorner(place)) place.point[2] = 1; } else moveAll(allPoints(), by);
     draw(); if (place) { bringIntoView(place.point); showLoupe(place.point); }
   } else if (event.key === "Delete" || event.key === "Backspace") removeChosen();
   else if (event.key === "Insert" && place) addBesideChosen();
@@ -106,7 +106,7 @@ function pressKey(event, place) {
 /* ---- the file ---- */
 function fileText() {
   const origin = (flank) => flank.origin.source && flank.came !== pointsText(flank) ? { source: "corrected" } : flank.origin;
-  const entry = (flank) => Object.assign({ flank: flank.flank, tooth: flank.tooth }, origin(flank), ...EDGES.map((name) => ({ [name]: flank[name] })));
+  const entry = (flank) => Object.assign({ flank: flank.flank, tooth: flank.tooth }, origin(flank), ...EDGES.map((name) => ({ [name]: marked(flank, name) })));
   return JSON.stringify({ format: job.format, version: job.version, photo: job.photo, flanks: flanks.map(entry) }, null, 1) + "\n";
 }
 

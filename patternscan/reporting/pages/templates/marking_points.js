@@ -1,17 +1,20 @@
 "use strict";
 const SVG = "http://www.w3.org/2000/svg";
 const EDGES = ["root", "tip", "end_a", "end_b"];
-const EDGE_WORDS = { root: "root edge", tip: "tip edge", end_a: "edge at end A", end_b: "edge at end B" };
 const SMALLEST_SIDE_PX = 8, REACH = 22, LOUPE = 132;
 const at = (id) => document.getElementById(id);
 const job = JSON.parse(at("job").textContent);
+const EDGE_WORDS = job.edge_words;
+const said = (key, values) => job.said[key].map((text) => text.replace(/\{(\w+)\}/g, (_, name) => values[name]));
+const say = (key, values) => said(key, values)[0];
 const stage = at("stage"), overlay = at("overlay"), photo = at("photo"), loupe = at("loupe");
 
 /* ---- the outline: points are [x, y] in pixels of the full upright photo; neighbouring edges share the corner point itself.
    loose: no edge point was placed yet, so they follow the corners; untouched: nothing was moved yet;
+   starts: a shape to start from, of which only corners and the points that a person placed ([x, y, 1]) are saved;
    origin: what the file says of it as long as the points are those that came ---- */
 const pointsText = (flank) => JSON.stringify(EDGES.map((name) => flank[name]));
-let flanks = job.flanks.map(linked).map((flank) => Object.assign(flank, { came: pointsText(flank), starts: flank.loose })), active = 0, chosen = null;
+let flanks = job.flanks.map(linked).map((flank) => Object.assign(flank, { came: pointsText(flank), starts: flank.untouched })), active = 0, chosen = null;
 let past = [], lastStep = "", lastStepTime = 0, unsaved = false;
 const view = { scale: 1, x: 0, y: 0, fitted: true };
 
@@ -75,10 +78,10 @@ function crossesItself(edge) {
 }
 function crossingTrouble(flank) {
   for (let j = 0; j < 4; j++) {
-    if (crossesItself(flank[EDGES[j]])) return "The " + EDGE_WORDS[EDGES[j]] + " crosses itself.";
+    if (crossesItself(flank[EDGES[j]])) return say("crosses-itself", { edge: EDGE_WORDS[EDGES[j]] });
     for (let k = j + 1; k < 4; k++)
       if (polylinesCross(trimmed(flank[EDGES[j]]), trimmed(flank[EDGES[k]])))
-        return "The " + EDGE_WORDS[EDGES[j]] + " and the " + EDGE_WORDS[EDGES[k]] + " cross.";
+        return say("cross", { edge: EDGE_WORDS[EDGES[j]], other: EDGE_WORDS[EDGES[k]] });
   }
   return null;
 }
@@ -86,29 +89,19 @@ function troubleOf(flank) {
   const width = (edgeLength(flank.root) + edgeLength(flank.tip)) / 2, area = signedArea(border(flank));
   const shortest = Math.min(...EDGES.map((name) => edgeLength(flank[name])), Math.abs(area) / Math.max(width, 1e-9));
   const crossing = crossingTrouble(flank);
-  if (!flank.flank) return { todo: true, short: "left or right flank?", helps: ["say-left", "say-right"], text: ["Say which flank this is.", "With the tip up, the left flank shows the painted A on the right, the right flank shows it on the left."] };
+  if (!flank.flank) return { todo: true, short: say("short-no-flank"), helps: ["say-left", "say-right"], text: said("no-flank") };
   if (flank.untouched) return notMarked(flank);
-  if (crossing) return { short: "edges cross", helps: ["undo"], text: [crossing, "Drag the points so that the four edges go once round the flank."] };
-  if (shortest < SMALLEST_SIDE_PX) return { short: "the flank is tiny", text: ["The marked flank is tiny: its shortest side is " + Math.round(shortest) +
-    " pixels.", "Drag the points out to the edges of the flank. If the flank itself is that small, take the photo again from closer."] };
+  if (crossing) return { short: say("short-cross"), helps: ["undo"], text: [crossing, say("go-round")] };
+  if (shortest < SMALLEST_SIDE_PX) return { short: say("short-tiny"), text: said("tiny", { px: Math.round(shortest) }) };
   const seen = senseSeen(flank);
   return seen === flank.flank ? null : senseTrouble(flank.flank, seen);
 }
 function notMarked(flank) {
-  const corners = "Drag its four square corners onto the corners of the flank; the lines between go with them.";
-  if (flank.origin.source === "found")
-    return { todo: true, short: "drag the corners onto the flank", text: ["The tool found this shape but does not trust it.", corners] };
-  return flank.loose
-    ? { todo: true, short: "drag the corners onto the flank", helps: ["turn"], text: ["This is only a shape to start from.", corners + " If the tip points another way in the photo, turn the shape first."] }
-    : { todo: true, short: "drag the copy onto its tooth", text: ["This is a copy of the other tooth's outline.", "Drag the cross in its middle, then the points, onto this tooth."] };
+  if (flank.origin.source === "found") return { todo: true, short: say("short-corners"), text: said("not-trusted") };
+  return flank.loose ? { todo: true, short: say("short-corners"), helps: ["turn"], text: said("start") }
+    : { todo: true, short: say("short-copy"), text: said("copy") };
 }
-function senseTrouble(told, seen) {
-  return { short: "A and B do not fit the flank", helps: ["swap"], text: [
-    "As marked, this is a " + seen + " flank, but you chose the " + told + " flank.",
-    "Either A and B are swapped: look for the painted A on the wheel. If it is at the end marked B here, press the button.",
-    "Or the photo is mirrored: take it again, not with the selfie camera.",
-    "Or it is the " + seen + " flank after all: choose it below."] };
-}
+const senseTrouble = (told, seen) => ({ short: say("short-sense"), helps: ["swap"], text: said("sense", { told, seen }) });
 
 /* ---- what was marked is kept in this browser, where it lets us, so that a reload loses nothing ---- */
 const KEEP = "patternscan marking " + JSON.stringify([job.photo, job.width_px, job.height_px, job.flanks]);
@@ -152,7 +145,8 @@ function follow(edge, corner, step) { /* the points between go with the corner, 
     edge[k][0] = rounded(edge[k][0] + part * step[0]); edge[k][1] = rounded(edge[k][1] + part * step[1]);
   }
 }
-const mayBend = (flank, edge) => (flank.starts || flank.origin.source === "found") && !(flank.placed || []).includes(edge);
+const mayBend = (flank, edge) => (flank.starts || flank.origin.source === "found") && !flank[edge].slice(1, -1).some((p) => p[2]);
+const marked = (flank, edge) => flank[edge].filter((p, k, all) => !flank.starts || k === 0 || k === all.length - 1 || p[2]).map((p) => p.slice(0, 2));
 function bend(edge, index, step) { /* the first drag of a point takes its whole edge along, as an arc between the corners */
   const end = edge.length - 1;
   for (let k = 1; k < end; k++) {
@@ -175,7 +169,7 @@ const allPoints = () => placesOf(flankNow()).map((place) => [place.point, place.
 
 function insertPoint(edge, index, point) {
   remember(""); flankNow().loose = flankNow().untouched = false;
-  flankNow()[edge].splice(index, 0, point.map(rounded)); chosen = flankNow()[edge][index];
+  flankNow()[edge].splice(index, 0, [...point.map(rounded), 1]); chosen = flankNow()[edge][index];
   rebuild(true);
 }
 function addBesideChosen() {
@@ -218,7 +212,7 @@ function fewerPoints() {
 }
 function addFlank() {
   remember(""); const copy = JSON.parse(JSON.stringify(flankNow())), step = stepToNextTooth(copy);
-  EDGES.forEach((name) => { copy[name] = copy[name].map((p) => [rounded(p[0] + step[0]), rounded(p[1] + step[1])]); });
+  EDGES.forEach((name) => { copy[name] = copy[name].map((p) => [rounded(p[0] + step[0]), rounded(p[1] + step[1]), ...p.slice(2)]); });
   const names = flanks.map((f) => f.tooth); let number = flanks.length + 1;
   while (names.includes(String(number))) number += 1;
   copy.tooth = String(number); copy.untouched = true; flanks.push(linked(copy)); active = flanks.length - 1; chosen = null; rebuild();

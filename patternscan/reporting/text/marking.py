@@ -1,0 +1,96 @@
+"""The words of the page on which a person marks a flank; ``{name}`` stands for what the page fills in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+EDGE_WORDS: Mapping[str, str] = {
+    "root": "root edge",
+    "tip": "tip edge",
+    "end_a": "edge at end A",
+    "end_b": "edge at end B",
+}
+CORNERS = "Drag its four square corners onto the corners of the flank; the lines between go with them."
+
+SAID: Mapping[str, Sequence[str]] = {
+    "tooth": ("Tooth {name}",),
+    "tooth-in-photo": ("tooth {name}",),
+    "corner": ("Corner: {edge} at end {end}",),
+    "point": ("Point {number} of {count} on the {edge}",),
+    "whole": ("Move the whole outline",),
+    "place": ("{point}: x {x}, y {y} pixels",),
+    "crowded": ("This outline has many points. Zoom in, or press \u201cFewer points\u201d, before you correct it.",),
+    "choose": ("Tap a point to choose it.",),
+    "save": ("Save the outline file",),
+    "cannot-save": ("Cannot save yet: {why}",),
+    "good": ("The outline can be saved. Check each edge once more, zoomed in.",),
+    "corners-done": (
+        "The outline can be saved: the lines between the corners are pulled onto the edges when the photo is read.",
+        "Surer still with one more point: drag the round one in the middle of the root edge onto it.",
+    ),
+    "saved": ("Saved as {file}. Put it beside the photo, then run the command under \u201cHow to go on\u201d.",),
+    "no-flank": (
+        "Say which flank this is.",
+        "With the tip up, the left flank shows the painted A on the right, the right flank shows it on the left.",
+    ),
+    "crosses-itself": ("The {edge} crosses itself.",),
+    "cross": ("The {edge} and the {other} cross.",),
+    "go-round": ("Drag the points so that the four edges go once round the flank.",),
+    "tiny": (
+        "The marked flank is tiny: its shortest side is {px} pixels.",
+        "Drag the points out to the edges of the flank. If the flank itself is that small, take the photo again from "
+        "closer.",
+    ),
+    "not-trusted": ("The tool found this shape but does not trust it.", CORNERS),
+    "start": (
+        "This is only a shape to start from.",
+        f"{CORNERS} If the tip points another way in the photo, turn the shape first.",
+    ),
+    "copy": (
+        "This is a copy of the other tooth's outline.",
+        "Drag the cross in its middle, then the points, onto this tooth.",
+    ),
+    "sense": (
+        "As marked, this is a {seen} flank, but you chose the {told} flank.",
+        "Either A and B are swapped: look for the painted A on the wheel. If it is at the end marked B here, press the "
+        "button.",
+        "Or the photo is mirrored: take it again, not with the selfie camera.",
+        "Or it is the {seen} flank after all: choose it below.",
+    ),
+    "short-no-flank": ("left or right flank?",),
+    "short-cross": ("edges cross",),
+    "short-tiny": ("the flank is tiny",),
+    "short-corners": ("drag the corners onto the flank",),
+    "short-copy": ("drag the copy onto its tooth",),
+    "short-sense": ("A and B do not fit the flank",),
+    "swap": ("Swap A and B",),
+    "undo": ("Undo",),
+    "turn": ("Turn a quarter \u21bb",),
+    "say-left": ("Left flank",),
+    "say-right": ("Right flank",),
+    "find-edges": (
+        "Mark the **whole flank**, not the patch of compound on it.",
+        "**End A** is where the flank stops at the wheel face with the painted A. **End B** is the other wheel face.",
+        "The **tip** edge is where the flank meets the narrow top of the tooth. Leave the top itself outside.",
+        "The **root** edge is where the flank stops and the round bottom of the gap begins. Leave that outside.",
+        "**Four corners are enough:** set the square ones; the lines between are pulled onto the edges when the photo "
+        "is read.",
+        "**One more makes the height surer:** the round point in the middle of the root edge, where the photo shows no "
+        "sharp edge. On a rim that is turned straight, set the middle of the tip edge too.",
+        "Set more points only where glare, dirt or a housing hides an edge: run the line on as the edge would go.",
+    ),
+    "move-points": (
+        "Drag a point with finger or mouse. The round glass shows what your finger covers.",
+        "The cross in the middle moves the whole outline. Drag beside the outline to move the photo.",
+        "Two fingers, the wheel, or + and \u2212 zoom.",
+        "Tap an edge twice to add a point there.",
+        "Keys: Tab goes to the next point, arrows move it by 1 pixel (with Shift by 10), Insert adds, Delete removes, "
+        "Ctrl+Z undoes.",
+    ),
+    "go-on": (
+        "Save the file beside the photo, then run",
+        "For **HOW** say how the tooth was marked: **transfer** if the painted worm printed onto the clean tooth, "
+        "**rub-off** if the tooth itself was painted and the worm rubbed it bare.",
+    ),
+}
+"""Said by the page, each as one sentence or more; of several the first is the one in bold, or stands alone."""
