@@ -35,6 +35,11 @@ class Hand(StrEnum):
     RIGHT = "right"
     LEFT = "left"
 
+    @property
+    def other(self) -> Hand:
+        """Left for right, right for left."""
+        return Hand.LEFT if self is Hand.RIGHT else Hand.RIGHT
+
 
 class Profile(StrEnum):
     """Form of a cylindrical worm's thread, as in ISO/TR 10828."""

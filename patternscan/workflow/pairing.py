@@ -14,8 +14,8 @@ from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.judged_state import Identity
 from patternscan.measuring.reading import Reading
-from patternscan.seeing.geometry.mapping import OTHER_HAND
 from patternscan.seeing.geometry.outline import OutlineSource
+from patternscan.seeing.geometry.seen_hand import OTHER_HAND
 from patternscan.seeing.image.fingerprint import same_picture
 from patternscan.seeing.segmentation.marking_signs import joint_logit
 from patternscan.setting.machine.sheet import Sheet

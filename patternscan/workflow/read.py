@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 from patternscan.cautions import Caution, caution
 from patternscan.errors import NoCompound, PatternscanError
 from patternscan.frame import Compound, Made, Marking
-from patternscan.gearing.pair import WormPair
+from patternscan.gearing.pair import Hand, WormPair
 from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
 from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 from patternscan.seeing.geometry.placed_flank import place_flank
+from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import segment_contact
@@ -76,15 +77,24 @@ def read_or_stop(photo: PhotoInput, settings: ReadingSettings) -> Outcome:
 
 
 def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> Reading:
-    """Read one flank. An outline that a person gave is first pulled onto the photo's edges when that is asked for, and
-    when little more than its corners was marked.
+    """Read one flank, and hold its hand against the sheet's. An outline that a person gave is first pulled onto the
+    photo's edges when that is asked for, and when little more than its corners was marked.
     """
     told: tuple[Caution, ...] = ()
     if outline.corners_only or (settings.snap and outline.source.by_hand):
         outline, pulled = outline_search.snapping.snap_outline(photo, outline, settings.pair)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
     reading = read_flank(photo, outline, settings.marking, settings.compound, settings.pair)
-    return replace(reading, cautions=(*settings.cautions, *told, *reading.cautions))
+    hand = _hand_cautions(reading, settings.sheet.gear.hand)
+    return replace(reading, cautions=(*settings.cautions, *told, *hand, *reading.cautions))
+
+
+def _hand_cautions(reading: Reading, told: str | None) -> Iterable[Caution]:
+    """Doubts about the hand on the sheet; with all gear data the outline's place has settled it."""
+    outline, pose = reading.outline, reading.flank_map.pose
+    doubts = check_lean(outline, pose, None if told is None else Hand(told))
+    known = any(one.code == OTHER_HAND for one in reading.cautions)
+    return () if known else (replace(one, flank=outline.flank, photo=reading.photo.name) for one in doubts)
 
 
 def read_flank(

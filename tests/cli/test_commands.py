@@ -201,14 +201,23 @@ def test_judge_reads_the_sheet_for_the_shims() -> None:
     assert content["advice"]["shims"]["change"] in ("add", "remove")
 
 
-def test_a_sheet_of_another_gear_gives_no_millimetres_and_no_direction(tmp_path: Path) -> None:
+def test_a_tooth_of_the_other_hand_than_the_sheet_says_is_refused(tmp_path: Path) -> None:
+    whole = (SAMPLES / "goods_lift.toml").read_text(encoding="utf-8")
+    for words in (whole.replace('hand = "right"', 'hand = "left"'), '[gear]\nhand = "left"\n'):
+        sheet = tmp_path / "other.toml"
+        sheet.write_text(words, encoding="utf-8")
+        result = run(*judge_words("goods_lift_before"), "--sheet", sheet, "--json")
+        assert (result.exit_code, result.stdout) == (6, "")
+        assert "says left hand" in result.stderr
+
+
+def test_a_sheet_of_another_gear_gives_no_millimetres(tmp_path: Path) -> None:
     sheet = tmp_path / "other.toml"
     words = (SAMPLES / "goods_lift.toml").read_text(encoding="utf-8")
-    sheet.write_text(words.replace('hand = "right"', 'hand = "left"'), encoding="utf-8")
+    sheet.write_text(words.replace("face_width_mm = 23.9", "face_width_mm = 32"), encoding="utf-8")
     content = document(run(*judge_words("goods_lift_before"), "--sheet", sheet, "--json"))
-    assert "other-hand-seen" in {caution["code"] for caution in content["cautions"] if caution["grave"]}
+    assert "gear-data-unlike" in {caution["code"] for caution in content["cautions"]}
     assert content["estimate"] is None
-    assert content["advice"]["move_wheel"] == "cannot-say"
     assert content["advice"]["shims"]["amount_mm"] is None
 
 
@@ -408,11 +417,6 @@ def test_gear_data_make_the_whole_interval_narrower() -> None:
 @pytest.mark.parametrize(
     ("line", "instead", "said"),
     [
-        (
-            'hand = "right"',
-            'hand = "left"',
-            "The sheet says left hand, but the tooth in the photo looks like one of a right-hand wheel.",
-        ),
         ("face_width_mm = 23.9", "face_width_mm = 15", "The outline does not fit a flank with these gear data"),
         ("face_width_mm = 23.9", "face_width_mm = 40", "No worm pair has these gear data"),
         ("teeth = 46", "", "without gear data"),

@@ -12,15 +12,16 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from patternscan.cautions import caution
-from patternscan.errors import PatternscanError
+from patternscan.errors import InconsistentInputs, PatternscanError
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, Profile, WormPair
 from patternscan.gearing.wheel_flank import flank_edges, flank_points
 from patternscan.seeing.geometry.camera import FOCAL
 from patternscan.seeing.geometry.flank_shape import usual_shape
 from patternscan.seeing.geometry.mapping import BlendedPatch, FlankMap, PosedFlank, map_flank, map_outline, pose_flank
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline, resampled
 from patternscan.seeing.geometry.pose import fit_pose
+from patternscan.seeing.geometry.seen_hand import check_lean
 from tests.seeing.inverse_map import places_at
 
 Array = NDArray[np.float64]
@@ -366,16 +367,39 @@ def other(flank: Flank) -> Flank:
 def test_a_mirrored_photo_is_noticed(shot: Shot) -> None:
     """Mirrored, and named so that it looks right: the tooth then runs as on a wheel of the other hand."""
     mirrored = {name: edge * [-1, 1] + [SIZE[0] - 1, 0] for name, edge in shot.edges(seed=1).items()}
-    flank_map, cautions = map_flank(checked_outline(mirrored, other(shot.flank)), shot.pair, SIZE)
+    with pytest.raises(InconsistentInputs, match="hand wheel"):
+        map_flank(checked_outline(mirrored, other(shot.flank)), shot.pair, SIZE)
+
+
+@pytest.mark.parametrize("shot", leaning(4, seed=11), ids=str)
+def test_a_mirrored_photo_is_doubted_where_the_outline_is_not_sure(shot: Shot) -> None:
+    mirrored = {name: edge * [-1, 1] + [SIZE[0] - 1, 0] for name, edge in shot.edges(seed=1).items()}
+    found = replace(checked_outline(mirrored, other(shot.flank)), source=OutlineSource.FOUND)
+    flank_map, cautions = map_flank(found, shot.pair, SIZE)
     assert not told_by_gear_data(flank_map)
     assert [caution.code for caution in cautions] == ["other-hand-seen"]
 
 
+@pytest.mark.parametrize("shot", leaning(4, seed=14), ids=str)
+def test_the_lean_alone_refuses_the_other_hand_and_passes_the_own(shot: Shot) -> None:
+    pose = fit_pose(shot.outline(seed=2), None, SIZE)
+    assert check_lean(shot.outline(seed=2), pose, shot.pair.hand) == ()
+    with pytest.raises(InconsistentInputs, match="hand wheel"):
+        check_lean(shot.outline(seed=2), pose, shot.pair.hand.other)
+
+
+def test_a_wheel_turned_end_for_end_keeps_its_hand() -> None:
+    """Both ends and the flank mixed up look like the same wheel; the hand cannot tell."""
+    shot = leaning(1, seed=15)[0]
+    edges = shot.edges(seed=1)
+    turned = {"root": edges["root"][::-1], "tip": edges["tip"][::-1], "end_a": edges["end_b"], "end_b": edges["end_a"]}
+    assert map_flank(checked_outline(turned, other(shot.flank)), shot.pair, SIZE)[1] == ()
+
+
 @pytest.mark.parametrize("shot", leaning(8, seed=12), ids=str)
 def test_the_wrong_hand_on_the_sheet_is_noticed(shot: Shot) -> None:
-    wrong = replace(shot.pair, hand=Hand.LEFT if shot.pair.hand is Hand.RIGHT else Hand.RIGHT)
-    _, cautions = map_flank(shot.outline(seed=2), wrong, SIZE)
-    assert [caution.code for caution in cautions] == ["other-hand-seen"]
+    with pytest.raises(InconsistentInputs, match="hand wheel"):
+        map_flank(shot.outline(seed=2), replace(shot.pair, hand=shot.pair.hand.other), SIZE)
 
 
 @pytest.mark.parametrize("change", [{"face_width_mm": 1.3}, {"module_mm": 0.7}])

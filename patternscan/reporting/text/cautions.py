@@ -108,8 +108,8 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "other-hand-seen": (
         "The sheet says {told} hand, but the tooth in the photo looks like one of a {seen}-hand wheel. " + FROM_OUTLINE,
-        "Check the hand on the sheet. If it is right, the photo is mirrored, or left and right flank were mixed up: "
-        "look for the painted letter A.",
+        "Check the hand on the sheet. If it is right, the photo is mirrored: take it again, and look for the painted "
+        "letter A.",
     ),
     "weak-contrast": ("In this photo it is hard to see where the compound ends and bare metal begins.", PLAIN_PHOTO),
     "contact-unclear": (
