@@ -208,7 +208,7 @@ def log_judgement(
 def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Pattern:
     """The event of a judgement whose files lie in ``folder``."""
     comparison = judgement.comparison
-    readings = (*judgement.left, *judgement.right)
+    readings, estimate = (*judgement.left, *judgement.right), judgement.estimate
     return Pattern(
         occasion=occasion,
         move=judgement.advice.move,
@@ -225,6 +225,8 @@ def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Patt
         photos=tuple(dict.fromkeys(PhotoLink(one.photo.name, one.photo.sha256 or "") for one in readings)),
         folder=folder,
         tool=f"patternscan {__version__}",
+        centres_mm=None if estimate is None else estimate.centre_error_mm,
+        shaft_angle_deg=None if estimate is None else estimate.shaft_angle_error_deg,
     )
 
 

@@ -90,7 +90,7 @@ def test_what_was_not_noted_in_time_is_named() -> None:
 
 
 def test_unlike_marks_are_named_by_end() -> None:
-    assert "hole 5 (end A) and hole 6 (end B)" in words_of("eccentrics-unlike", EccentricsFound(5, 6))
+    assert "hole 5 (end A) and hole 6 (end B)" in words_of("eccentrics-found-unlike", EccentricsFound(5, 6))
     assert "1 hole (end A) and 0 holes (end B)" in words_of("eccentrics-unlike", EccentricChange(1, 0))
 
 

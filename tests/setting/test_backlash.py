@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from patternscan.errors import WrongUse
 from patternscan.setting.mechanics.backlash import (
     backlash_from_centres,
-    bring_to_pitch_radius,
+    bring_to_radius,
     centres_from_backlash,
     find_axial_pressure_angle,
     find_lost_motion,
@@ -31,13 +31,13 @@ angles = st.floats(10, 35)
     ],
 )
 def test_a_reading_at_another_radius(reading: float, gauge: float, wheel: float, backlash: float) -> None:
-    assert bring_to_pitch_radius(reading, gauge, wheel) == pytest.approx(backlash, abs=1e-12)
+    assert bring_to_radius(reading, gauge, wheel) == pytest.approx(backlash, abs=1e-12)
 
 
 @pytest.mark.parametrize(("gauge", "wheel"), [(0.0, 100.0), (100.0, -1.0), (math.nan, 100.0), (math.inf, 100.0)])
 def test_impossible_radii_are_refused(gauge: float, wheel: float) -> None:
     with pytest.raises(WrongUse):
-        bring_to_pitch_radius(0.2, gauge, wheel)
+        bring_to_radius(0.2, gauge, wheel)
 
 
 def test_lost_motion_from_the_worm_side() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -141,13 +142,49 @@ def test_marks_are_what_was_found_and_what_was_turned() -> None:
 
 def test_past_the_last_hole_comes_the_first() -> None:
     """The sheet gives 24 holes round the circle."""
-    assert state_after(EccentricsFound(24, 1), EccentricChange(1, -1)).marks == Marks(1, -1, 1, 24)
+    assert state_after(EccentricsFound(24, 1), EccentricChange(1, -1)).marks == Marks(1, -1, 1, 24, found_alike=False)
 
 
 def test_marks_nobody_noted_are_alike_when_turned_alike() -> None:
-    assert state_after(EccentricChange(1, 1)).marks.alike
-    assert not state_after(EccentricChange(1, 0)).marks.alike
-    assert not state_after(EccentricsFound(3, 4), EccentricChange(1, 1)).marks.alike
+    assert state_after(EccentricChange(1, 1)).marks.turned_alike
+    assert not state_after(EccentricChange(1, 0)).marks.turned_alike
+
+
+def test_marks_found_unlike_are_so_until_they_are_put_alike() -> None:
+    assert not state_after(EccentricsFound(3, 4), EccentricChange(1, 1)).marks.found_alike
+    assert state_after(EccentricsFound(3, 4), EccentricChange(1, 0)).marks.put_alike
+
+
+def test_numbers_that_rise_the_same_before_either_end_run_apart() -> None:
+    """Of two like carriers that face opposite ways, one turns clockwise as seen from the other's end when its numbers
+    rise anticlockwise."""
+    assert SHEET.eccentrics is not None
+    facing = replace(SHEET, eccentrics=replace(SHEET.eccentrics, clockwise=True, clockwise_b=True))
+    state = job_state(log(EccentricsFound(5, 7), EccentricChange(1, -1)), facing)
+    assert state.marks.turned_alike
+    assert state.marks.found_alike
+    assert not job_state(log(EccentricChange(1, 1)), facing).marks.turned_alike
+
+
+def test_a_pack_measured_again_moves_the_trials_that_it_lay_under() -> None:
+    """0.60 mm found, 0.10 mm added, one trial, then 0.74 mm measured: the trial was made 0.14 mm above the first."""
+    state = state_after(
+        ShimsFound(ShimPlace.CARRIER_A, 0.60, 0.60),
+        HEAVY_AT_B,
+        ShimChange(ShimPlace.CARRIER_A, 0.10, 0.10),
+        CENTRED,
+        ShimsFound(ShimPlace.CARRIER_A, 0.74, 0.74),
+        ShimChange(ShimPlace.CARRIER_A, -0.02, -0.02),
+        CENTRED,
+    )
+    assert [trial.added_mm for trial in state.trials] == pytest.approx([0.0, 0.14, 0.12])
+
+
+def test_a_pack_first_measured_after_a_change_tells_what_lay_there_before() -> None:
+    state = state_after(
+        HEAVY_AT_B, ShimChange(ShimPlace.CARRIER_A, 0.10, 0.10), ShimsFound(ShimPlace.CARRIER_A, 0.7, 0.7), CENTRED
+    )
+    assert [trial.added_mm for trial in state.trials] == pytest.approx([0.0, 0.10])
 
 
 def test_backlash_is_brought_to_the_pitch_radius() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -23,20 +24,15 @@ from patternscan.setting.log.events import (
     Event,
     LostMotion,
     Note,
+    PackPieces,
+    Pieces,
     Replaced,
     ShimChange,
     ShimsFound,
     SignOff,
     Struck,
 )
-from patternscan.setting.log.words import (
-    CROSSING,
-    Geometry,
-    Occasion,
-    Part,
-    Shaft,
-    ShimPlace,
-)
+from patternscan.setting.log.words import CROSSING, Bolts, Geometry, Height, Occasion, Part, Shaft, ShimPlace
 from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.setting.machine.stock import parse_stock
 from patternscan.setting.rules.action import WORK, Priority
@@ -187,7 +183,7 @@ def test_what_was_not_noted_in_time_is_named() -> None:
 
 
 def test_unlike_marks_and_bolts_are_named_with_their_numbers() -> None:
-    assert points_of("eccentrics-unlike", EccentricsFound(5, 6)) == {
+    assert points_of("eccentrics-unlike", EccentricsFound(5, 5), EccentricChange(0, 1)) == {
         "carriers-stand-unlike": {"hole_a": 5, "hole_b": 6}
     }
     assert points_of("eccentrics-unlike", EccentricChange(1, 0)) == {
@@ -196,6 +192,90 @@ def test_unlike_marks_and_bolts_are_named_with_their_numbers() -> None:
     for lower_mm, code in ((0.5, "lower-bolts-more"), (0.3, "upper-bolts-more")):
         points = points_of("bolts-unlike", ShimsFound(ShimPlace.CARRIER_B, 0.4, lower_mm))
         assert points == {code: {"place": ShimPlace.CARRIER_B, "more_mm": pytest.approx(0.1)}}
+
+
+def test_marks_found_unlike_are_a_question_and_no_work() -> None:
+    assert points_of("eccentrics-found-unlike", EccentricsFound(5, 6)) == {
+        "carriers-found-unlike": {"hole_a": 5, "hole_b": 6}
+    }
+    found = next(one for one in actions_after(EccentricsFound(5, 6)) if one.code == "eccentrics-found-unlike")
+    assert found.priority not in WORK
+    assert "eccentrics-unlike" not in codes_after(EccentricsFound(5, 6), EccentricChange(1, 1))
+    put_alike = codes_after(EccentricsFound(5, 6), EccentricChange(1, 0))
+    assert put_alike.isdisjoint({"eccentrics-unlike", "eccentrics-found-unlike", "unequal-turn"})
+
+
+def test_carriers_whose_numbers_run_apart_are_turned_to_opposite_numbers() -> None:
+    facing = carriers(clockwise=True, clockwise_b=True)
+    points = points_of("backlash-beyond", *READ, CENTRED, Backlash((1.0, 1.0, 1.0, 1.0), 424.0), sheet=facing)
+    assert points["turn-carriers-apart"] == {"wanted": "less", "hole": "lower", "hole_b": "higher"}
+    assert "eccentrics-unlike" not in codes_after(*READY, EccentricChange(1, -1), sheet=facing)
+    assert "eccentrics-unlike" in codes_after(*READY, EccentricChange(1, 1), sheet=facing)
+
+
+def test_worm_end_play_beyond_its_limit_says_what_to_take_out() -> None:
+    """0.30 read, 0.08 to 0.13 allowed: 0.195 brings it to the middle, 0.17 to 0.22 within."""
+    out = points_of("worm-end-play-beyond", *FOUND, EndPlay(Shaft.WORM, 0.30))["worm-shims-out"]
+    assert out == {
+        "by_mm": pytest.approx(0.195),
+        "least_mm": pytest.approx(0.17),
+        "most_mm": pytest.approx(0.22),
+    }
+    assert "worm-shims-in" in points_of("worm-end-play-beyond", *FOUND, EndPlay(Shaft.WORM, 0.02))
+
+
+def test_a_bearing_out_of_line_says_its_shims_once_it_is_told_how_it_stands() -> None:
+    assert "say-how-it-stands" in points_of("outboard-alignment-beyond", *FOUND, Alignment(0.1))
+    high = points_of("outboard-alignment-beyond", *FOUND, Alignment(0.1, Height.HIGH, End.A))
+    assert high["stand-shims-out"] == {"by_mm": 0.1, "side": End.A}
+    low = points_of("outboard-alignment-beyond", *FOUND, Alignment(0.1, Height.LOW))
+    assert low["stand-shims-in"] == {"by_mm": 0.1, "side": None}
+
+
+def test_single_shims_that_are_known_come_out_and_go_in_by_name() -> None:
+    known = (
+        PackPieces(ShimPlace.CARRIER_A, Bolts.ALL, (Pieces(0.5, 1), Pieces(0.1, 1))),
+        PackPieces(ShimPlace.CARRIER_B, Bolts.UPPER, (Pieces(0.2, 1), Pieces(0.1, 2))),
+    )
+    shelf = replace(SHEET, shims=replace(SHEET.shims, stock=parse_stock(["0.10 mm x 4", "0.05 mm x 2"])))
+    action = next(one for one in actions_after(*READ, *known, HEAVY_AT_B, sheet=shelf) if one.code == "shim-step")
+    swaps = [(one.code, one["place"], one["out"]) for one in action.points if one.code.startswith("swap")]
+    assert swaps == [
+        ("swap-in", ShimPlace.CARRIER_A, "no shims"),
+        ("swap", ShimPlace.CARRIER_B, "0.10 mm (0.004 in) x 2"),
+    ]
+    first = next(dict(one.values) for one in action.points if one.code == "out-first")
+    assert first == {"place": ShimPlace.CARRIER_B}
+    changed = (*READ, *known, HEAVY_AT_B, *side_move(0.1), HEAVY_AT_B)
+    assert not [code for code in points_of("shim-step", *changed, sheet=shelf) if code.startswith("swap")]
+
+
+def test_backlash_tells_a_centre_distance_from_a_shaft_angle() -> None:
+    """Backlash 0.30 in the middle of 0.20 to 0.40 leaves the centres within 0.1 / (2 tan 20 degrees) = 0.14 mm."""
+    angle = replace(SHEET, gear=replace(SHEET.gear, pressure_angle_deg=20.0))
+
+    def by_pattern(centres_mm: float, *backlash: Event) -> dict[str, dict[str, object]]:
+        pattern = blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED)
+        told = structs.replace(
+            pattern, centres_mm=Interval.around(centres_mm, 0.05), shaft_angle_deg=Interval.around(0.04, 0.01)
+        )
+        return points_of("crossed", *READ, told, *backlash, sheet=angle)
+
+    assert by_pattern(0.4, BACKLASH)["angle-crosses"] == {"angle_deg": pytest.approx(0.04)}
+    assert {"centres-cross", "centres-do-not-cross"}.isdisjoint(by_pattern(0.1, BACKLASH))
+    assert {"centres-cross", "centres-do-not-cross"}.isdisjoint(by_pattern(0.4))
+    wide = by_pattern(0.4, Backlash((1.2, 1.2, 1.2, 1.2), 424.0))["centres-cross"]
+    assert wide == {"wide": True, "by_mm": pytest.approx(0.3 / (2 * math.tan(math.radians(20))))}
+
+
+def test_backlash_is_compared_at_the_radius_and_with_the_end_play_of_the_limit() -> None:
+    """0.60 at 424 mm is 0.45 at 318 mm; without 0.10 of end play 0.35 is left for the teeth."""
+    at_rim = replace(SHEET, limits=replace(SHEET.limits, backlash_radius_mm=318.0))
+    assert "backlash-beyond" in codes_after(*READY, sheet=at_rim)
+    of_teeth = replace(at_rim, limits=replace(at_rim.limits, backlash_of_teeth=True))
+    assert "backlash-within" in codes_after(*READY, sheet=of_teeth)
+    state = job_state(log(*READY), of_teeth)
+    assert state.current_readings[Check.BACKLASH].readings_mm[0] == pytest.approx(0.35)
 
 
 def test_a_pack_thicker_than_the_carrier_takes() -> None:

@@ -16,7 +16,8 @@ from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, read_job
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import WORK, Action, Priority
 from patternscan.setting.rules.next_actions import next_actions
-from patternscan.setting.state.checks import CHANGES, Check, CurrentReading, find_current_reading
+from patternscan.setting.state.checks import CHANGES, Check
+from patternscan.setting.state.current_readings import CurrentReading, find_current_readings
 from patternscan.setting.state.job_state import JobState, job_state
 
 DEEDS = (*CHANGES, Closed)
@@ -156,7 +157,7 @@ def _read_together(folder: Path) -> tuple[Sheet, Log, str]:
 
 def _before(entries: Sequence[Entry], sheet: Sheet) -> Mapping[Check, CurrentReading]:
     first = next((place for place, entry in enumerate(entries) if isinstance(entry.event, CHANGES)), len(entries))
-    return {check: find_current_reading(check, entries[:first], sheet) for check in Check}
+    return find_current_readings(entries[:first], sheet)
 
 
 def _trials(patterns: Sequence[PatternShown], state: JobState) -> Iterator[TrialShown]:

@@ -10,14 +10,13 @@ from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.text.job.events import MOVE_NOTES
 from patternscan.reporting.text.job.readings import (
     NOT_READ,
-    capital,
     holes_words,
     marks_words,
     no_more,
     pack_words,
     reading_words,
 )
-from patternscan.reporting.text.job.words import CHECKS
+from patternscan.reporting.text.job.words import CHECKS, capital
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.words import PLACE_NAMES, ShimPlace
 from patternscan.setting.state.checks import MEASURED, Check

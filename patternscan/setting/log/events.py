@@ -205,6 +205,8 @@ class Pattern(_Logged, frozen=True):
     """A pattern as ``judge`` read it. A flank without reading is None, and the shifts are then None too.
 
     ``step_mm`` is the first step of shims that the gear data bear out, without sign; None when they bear out none.
+    ``centres_mm`` and ``shaft_angle_deg`` each explain by the gear data what pulls the flanks apart, if the other is
+    right; None when they are not known, or it does not.
     ``folder`` is where its pictures lie, relative to the job's folder, with slashes. ``grave`` holds the messages of
     the cautions that forbid a direction.
     """
@@ -224,6 +226,8 @@ class Pattern(_Logged, frozen=True):
     photos: tuple[PhotoLink, ...]
     folder: str | None
     tool: str
+    centres_mm: Interval | None = None
+    shaft_angle_deg: Interval | None = None
 
 
 class Closed(_Logged, frozen=True):

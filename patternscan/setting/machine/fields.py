@@ -114,9 +114,11 @@ ECCENTRICS = Table("eccentrics", (
     Field("span", length(10, 5000), '"300 mm"', "from carrier to carrier", "span_mm"),
     Field("widest_hole", number(1, 121), "1", "the hole at which the centres are widest, when known"),
     Field("numbers_rise", one_of({"clockwise": True, "anticlockwise": False}), '"clockwise"',
-          'or "anticlockwise", seen from end A with the worm below', "clockwise"),
+          'or "anticlockwise": the numbers at end A, seen before end A', "clockwise"),
+    Field("numbers_rise_b", one_of({"clockwise": True, "anticlockwise": False}), '"clockwise"',
+          "the numbers at end B, seen before end B", "clockwise_b"),
     Field("more_backlash", one_of({"higher": 1, "lower": -1, NOT_KNOWN: None}), '"unknown"',
-          '"higher" or "lower": which way the mark moves for more backlash'),
+          '"higher" or "lower": which way the mark at end A moves for more backlash'),
 ), "eccentric carriers, where the machine has them")
 DIAL = Table("dial", (
     Field("radius", length(5, 5000), '"260 mm"', "from the wheel's axis to where the gauge touches", "radius_mm"),
@@ -126,8 +128,15 @@ LIMITS = Table("limits", (
     Field("worm_end_play", limits(0, 5), '["0.08 mm", "0.13 mm"]', "end play of the worm"),
     Field("wheel_end_play", limits(0, 5), '["0.05 mm", "0.15 mm"]', "end play of the wheel shaft"),
     Field("backlash", limits(0, 10), '["0.15 mm", "0.40 mm"]', "backlash at the wheel's pitch circle"),
+    Field("backlash_radius", length(5, 5000), '"212 mm"',
+          "from the wheel's axis to where that limit counts, when not at the pitch circle", "backlash_radius_mm"),
+    Field("backlash_of", one_of({"teeth": True, "teeth-and-worm-end-play": False}), '"teeth"',
+          "what that limit holds: the teeth alone, or the worm's end play too", "backlash_of_teeth"),
     Field("outboard_alignment", length(0.001, 10), '"0.05 mm"', "most that the outboard bearing may be out of line",
           "outboard_alignment_mm"),
+    Field("squareness", length(0.001, 10), '"0.05 mm"', "most that the shafts may be out of square", "squareness_mm"),
+    Field("seat_run_out", length(0.001, 10), '"0.05 mm"', "most that the wheel's seat may run out", "seat_run_out_mm"),
+    Field("worm_run_out", length(0.001, 10), '"0.03 mm"', "most that the worm may run out", "worm_run_out_mm"),
 ), "the maker's limits, least and most; none is ever taken from elsewhere")
 # fmt: on
 TABLES = {table.name: table for table in (MACHINE, GEAR, PHOTOS, TARGET, SHIMS, ECCENTRICS, DIAL, LIMITS)}

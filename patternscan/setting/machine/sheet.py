@@ -84,12 +84,21 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """The [limits] table: the maker's limits. None where the sheet gives none; nothing is put in its place."""
+    """The [limits] table: the maker's limits. None where the sheet gives none; nothing is put in its place.
+
+    That for backlash counts at ``backlash_radius_mm`` from the wheel's axis, at the pitch radius when None; with
+    ``backlash_of_teeth`` it counts without the worm's end play.
+    """
 
     worm_end_play: Limit | None = None
     wheel_end_play: Limit | None = None
     backlash: Limit | None = None
     outboard_alignment_mm: float | None = None
+    backlash_radius_mm: float | None = None
+    backlash_of_teeth: bool | None = None
+    squareness_mm: float | None = None
+    seat_run_out_mm: float | None = None
+    worm_run_out_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,8 +120,8 @@ class SideShims:
 class Eccentrics:
     """The [eccentrics] table. ``more_backlash`` is +1 when higher hole numbers give more backlash, -1 when lower.
 
-    ``widest_hole`` is the hole at which the centres are widest. ``clockwise``: hole numbers rise clockwise, seen from
-    end A with the worm below.
+    ``widest_hole`` is the hole at end A at which the centres are widest. ``clockwise``: the numbers at end A rise
+    clockwise, seen before that end with the worm below; ``clockwise_b``: those at end B, seen before end B.
     """
 
     holes: int | None = None
@@ -121,6 +130,15 @@ class Eccentrics:
     widest_hole: float | None = None
     more_backlash: int | None = None
     clockwise: bool | None = None
+    clockwise_b: bool | None = None
+
+    @property
+    def sense_b(self) -> int:
+        """-1 where the numbers at end B must fall when those at end A rise, for both carriers to turn the same way.
+
+        Seen from one side, numbers that rise clockwise before either end turn opposite ways. 1 when it is not known.
+        """
+        return -1 if self.clockwise is not None and self.clockwise is self.clockwise_b else 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +175,14 @@ class Sheet:
     limits: Limits = field(default_factory=Limits)
     end_a: str | None = None
     centre_distance_mm: float | None = None
+
+    @property
+    def limit_radius_mm(self) -> float | None:
+        """How far from the wheel's axis the maker's limit for backlash counts; None when that is not known."""
+        gear = self.gear
+        if self.limits.backlash_radius_mm is not None or gear.module_mm is None or gear.teeth is None:
+            return self.limits.backlash_radius_mm
+        return gear.module_mm * gear.teeth / 2
 
     @property
     def shim_rule(self) -> ShimRule | None:

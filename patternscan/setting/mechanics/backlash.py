@@ -16,12 +16,12 @@ LEAST_ANGLE_DEG, MOST_ANGLE_DEG = 10.0, 35.0
 """Pressure angles of worm pairs lie between (common practice)."""
 
 
-def bring_to_pitch_radius(reading_mm: float, gauge_radius_mm: float, wheel_radius_mm: float) -> float:
-    """What a dial at ``gauge_radius_mm`` would have read at the pitch radius: j = ME r / M. Raises WrongUse.
+def bring_to_radius(reading_mm: float, gauge_radius_mm: float, wheel_radius_mm: float) -> float:
+    """What a dial at ``gauge_radius_mm`` would have read at another radius of the wheel: j = ME r / M. Raises WrongUse.
 
     Source: operating manuals of lift machines (2012, page 37), which print this formula.
 
-    >>> bring_to_pitch_radius(2.0, gauge_radius_mm=260, wheel_radius_mm=130)
+    >>> bring_to_radius(2.0, gauge_radius_mm=260, wheel_radius_mm=130)
     1.0
     """
     for radius in (gauge_radius_mm, wheel_radius_mm):

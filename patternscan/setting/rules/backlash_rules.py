@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 from patternscan.calibration.setting import UNEVEN_BACKLASH
 from patternscan.cautions import Statement
+from patternscan.measuring.interval import Interval
 from patternscan.setting.log.events import Backlash, LostMotion
 from patternscan.setting.machine.sheet import SMALL_MM, Eccentrics, Limit, Sheet
-from patternscan.setting.mechanics.backlash import axial_angle_deg, centres_from_backlash
+from patternscan.setting.mechanics.backlash import axial_angle_deg, bring_to_radius, centres_from_backlash
 from patternscan.setting.mechanics.eccentric import EccentricCarrier
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.reading_rules import BACKLASH_MET, BACKLASH_TAKEN, miss
@@ -48,7 +49,7 @@ def _beyond(state: JobState, sheet: Sheet) -> Points:
         return
     yield miss(Check.BACKLASH, readings, limit)
     play_mm = state.worm_end_play_mm
-    if play_mm is not None:
+    if play_mm is not None and not sheet.limits.backlash_of_teeth:
         yield point("holds-end-play", play_mm=play_mm)
     yield from _remedy(readings, limit, state, sheet)
 
@@ -63,7 +64,31 @@ def _remedy(readings: Sequence[float], limit: Limit, state: JobState, sheet: She
     if angle is None:
         return
     lacking = limit.least_mm - min(readings) if more else max(readings) - limit.most_mm
-    yield point("open-centres" if more else "close-centres", by_mm=centres_from_backlash(lacking, angle))
+    by_mm = centres_from_backlash(_at_pitch(lacking, sheet), angle)
+    yield point("open-centres" if more else "close-centres", by_mm=by_mm)
+
+
+def centre_error(state: JobState, sheet: Sheet) -> Interval | None:
+    """How much too wide the centres stand by the backlash, in mm: from what the limit allows to what was read.
+
+    None when backlash does not count, or limit and pressure angle are not on the sheet.
+    """
+    limit, angle = sheet.limits.backlash, axial_angle_deg(sheet.gear)
+    readings = state.current_readings[Check.BACKLASH].readings_mm
+    if limit is None or angle is None or not readings or not state.counts(Check.BACKLASH):
+        return None
+    mean, middle = sum(readings) / len(readings), (limit.least_mm + limit.most_mm) / 2
+    ends = (mean - middle, min(readings) - limit.most_mm, max(readings) - limit.least_mm)
+    value, low, high = (centres_from_backlash(_at_pitch(end, sheet), angle) for end in ends)
+    return Interval(value, low, high)
+
+
+def _at_pitch(length_mm: float, sheet: Sheet) -> float:
+    """What is so much at the radius of the limit is so much at the pitch radius."""
+    gear = sheet.gear
+    if gear.module_mm is None or gear.teeth is None or sheet.limit_radius_mm is None:
+        return length_mm
+    return bring_to_radius(length_mm, sheet.limit_radius_mm, gear.module_mm * gear.teeth / 2)
 
 
 def _turn(more: bool, state: JobState, carriers: Eccentrics) -> Statement:
@@ -74,7 +99,14 @@ def _turn(more: bool, state: JobState, carriers: Eccentrics) -> Statement:
         return point("turn-carriers-contradicted", wanted=wanted)
     if known is None:
         return point("turn-carriers-either-way", wanted=wanted)
-    return point("turn-carriers", wanted=wanted, hole="higher" if (known > 0) == more else "lower")
+    higher = (known > 0) == more
+    if state.marks.sense_b < 0:
+        return point("turn-carriers-apart", wanted=wanted, hole=_way(higher), hole_b=_way(not higher))
+    return point("turn-carriers", wanted=wanted, hole=_way(higher))
+
+
+def _way(higher: bool) -> str:
+    return "higher" if higher else "lower"
 
 
 def _reckoned_way(state: JobState, carriers: Eccentrics) -> int | None:

@@ -14,6 +14,7 @@ from patternscan.setting.log.events import (
 from patternscan.setting.log.words import CROSSING, Geometry
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
+from patternscan.setting.rules.backlash_rules import centre_error
 from patternscan.setting.rules.pattern_rules import crossing, is_far_off
 from patternscan.setting.rules.shim_rules import asks_for_shims
 from patternscan.setting.state.job_state import JobState
@@ -33,7 +34,22 @@ def _crossed(state: JobState, sheet: Sheet) -> Points:
     yield _apart("crossed-against-maker" if compared else "crossed", opposed)
     if not compared:
         yield point("maker-may-want-it")
+    yield from _by_backlash(state, sheet)
     yield point("log-geometry", what=tuple(one for one in CROSSING if one not in known))
+
+
+def _by_backlash(state: JobState, sheet: Sheet) -> Points:
+    """Whether backlash bears out that the centres cross the pattern, or leaves it to the shaft's angle."""
+    pattern, centres = state.pattern, centre_error(state, sheet)
+    if pattern is None or pattern.centres_mm is None or centres is None:
+        return
+    asked = pattern.centres_mm
+    if min(centres.high, asked.high) >= max(centres.low, asked.low) and not centres.holds(0.0):
+        yield point("centres-cross", wide=centres.value > 0, by_mm=abs(centres.value))
+    elif asked.low > centres.high or asked.high < centres.low:
+        yield point("centres-do-not-cross", least_mm=centres.low, most_mm=centres.high, asked_mm=asked.value)
+        if pattern.shaft_angle_deg is not None:
+            yield point("angle-crosses", angle_deg=abs(pattern.shaft_angle_deg.value))
 
 
 def _settled(state: JobState, sheet: Sheet) -> Points:

@@ -21,14 +21,17 @@ from patternscan.setting.log.events import (
     Event,
     LostMotion,
     Measured,
+    PackPieces,
     ShimChange,
     ShimsFound,
+    TeethPhotographed,
 )
-from patternscan.setting.log.words import Geometry
+from patternscan.setting.log.words import Bolts, Geometry
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, point
 from patternscan.setting.rules.shim_rules import advised_step
-from patternscan.setting.state.checks import CARRIER_PLACES, check_read, limit_of, readings_of
+from patternscan.setting.state.checks import CARRIER_PLACES, check_read, limit_of
+from patternscan.setting.state.current_readings import readings_of
 from patternscan.setting.state.job_state import JobState, job_state
 from patternscan.setting.state.packs import Pack
 from patternscan.units import MM_PER_INCH
@@ -49,6 +52,11 @@ def doubts_about(event: Event, entries: Sequence[Entry], sheet: Sheet) -> Points
                 yield point("other-radius", radius_mm=event.radius_mm, sheet_mm=sheet.dial.radius_mm)
         case LostMotion():
             yield from _unlike_fellows(event.angles_deg, "angle-unlike-fellows")
+        case PackPieces():
+            yield from _unlike_pack(event, job_state(entries, sheet))
+        case TeethPhotographed(teeth):
+            if sheet.gear.teeth is not None and max(teeth) > sheet.gear.teeth:
+                yield point("tooth-not-there", tooth=max(teeth), teeth=sheet.gear.teeth)
         case ShimsFound():
             yield from _thick_pack(event, sheet)
         case ShimChange():
@@ -79,6 +87,17 @@ def _unlike_fellows(readings: Sequence[float], code: str = "unlike-fellows") -> 
         if fellows and reading > ABSURD_TIMES * median(fellows) > 0:
             yield point(code, reading=reading, median=float(median(fellows)))
             return
+
+
+def _unlike_pack(event: PackPieces, state: JobState) -> Points:
+    """Single shims that come to another thickness than the pack that was noted there."""
+    pack = state.shims[event.place]
+    total_mm = sum(piece.thickness_mm * piece.count for piece in event.pieces)
+    if pack is None or event.bolts.isdecimal():
+        return
+    noted_mm = pack.lower_mm if event.bolts is Bolts.LOWER else pack.upper_mm
+    if abs(total_mm - noted_mm) > PACK_TOLERANCE_MM:
+        yield point("unlike-pack", total_mm=total_mm, noted_mm=noted_mm, place=event.place)
 
 
 def _thick_pack(event: ShimsFound, sheet: Sheet) -> Points:

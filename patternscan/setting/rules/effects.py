@@ -44,7 +44,7 @@ def effects_of(entries: Sequence[Entry], sheet: Sheet) -> tuple[Line, ...]:
         case EccentricChange():
             return tuple((one,) for one in turn_effect(job_state(entries[:-1], sheet).marks, event, sheet))
         case Backlash() | LostMotion():
-            return tuple((one,) for one in pitch_radius_effect(job_state(entries, sheet)))
+            return tuple((one,) for one in backlash_effect(job_state(entries, sheet), sheet))
         case SignOff():
             still = open_actions(job_state(entries, sheet), sheet)
             return tuple((point("still-open"), *action.points) for action in still)
@@ -57,7 +57,7 @@ def turn_effect(marks: Marks, change: EccentricChange, sheet: Sheet) -> Points:
 
     Nothing when the sheet gives no throw or holes, or nobody noted where the marks stood.
     """
-    if change.holes_a != change.holes_b:
+    if change.holes_a != marks.sense_b * change.holes_b:
         yield point("turned-unlike")
     table = sheet.eccentrics
     if table is None or table.throw_mm is None or table.holes is None or marks.hole_a is None or marks.hole_b is None:
@@ -65,9 +65,10 @@ def turn_effect(marks: Marks, change: EccentricChange, sheet: Sheet) -> Points:
     try:
         carrier = EccentricCarrier(table.throw_mm, table.holes, table.widest_hole, table.clockwise is not False)
         pair = CarrierPair(carrier, table.span_mm or UNKNOWN_SPAN_MM)
+        at_b = Turn(marks.hole_b, _end(marks.hole_b, change.holes_b, table.holes))
         turns = (
             Turn(marks.hole_a, _end(marks.hole_a, change.holes_a, table.holes)),
-            Turn(marks.hole_b, _end(marks.hole_b, change.holes_b, table.holes)),
+            _as_seen_from_a(at_b, carrier, marks.sense_b),
         )
         known, most = move_shaft(pair, *turns), bound_move(pair, *turns)
     except WrongUse as fault:
@@ -114,24 +115,43 @@ def _at_most(most: ShaftMove, table: Eccentrics) -> Points:
 
 def _contradiction(move: ShaftMove, change: EccentricChange, table: Eccentrics) -> Points:
     """A warning when the sheet's two ways of telling more backlash from less do not agree."""
-    way = change.holes_a + change.holes_b
+    way = change.holes_a
     if table.more_backlash is None or way == 0 or abs(move.centres_mm) < SMALLEST_MOVE_MM:
         return
     if (way * table.more_backlash > 0) != (move.centres_mm > 0):
         yield point("sheet-contradicts-itself")
 
 
+def _as_seen_from_a(turn: Turn, carrier: EccentricCarrier, sense_b: int) -> Turn:
+    """The turn at end B by the numbers of end A, which run the other way from the same hole of widest centres."""
+    if sense_b > 0:
+        return turn
+    middle = 2 * (carrier.widest_hole or 1)
+    start, end = (_wrapped(round(middle - hole), carrier.holes) for hole in (turn.start, turn.end))
+    return Turn(start, end)
+
+
+def _wrapped(hole: int, count: int) -> int:
+    return (hole - 1) % count + 1
+
+
 def _end(start: int, holes: int, count: int) -> int:
     """The hole after the turn; past the last one comes the first."""
-    return (start - 1 + holes) % count + 1
+    return _wrapped(start + holes, count)
 
 
-def pitch_radius_effect(state: JobState) -> Points:
-    """The last backlash reading brought to the pitch radius, and what is left of it without the worm's end play."""
+def backlash_effect(state: JobState, sheet: Sheet) -> Points:
+    """The last backlash reading as the maker's limit counts it, and what is left of it without the worm's end play."""
     readings, play_mm = state.current_readings[Check.BACKLASH].readings_mm, state.worm_end_play_mm
     if not readings:
         return
-    yield point("at-pitch-radius", readings_mm=readings)
+    if sheet.limits.backlash_of_teeth and play_mm is not None:
+        yield point("teeth-at-radius", readings_mm=readings, radius_mm=sheet.limit_radius_mm, play_mm=play_mm)
+        return
+    if sheet.limits.backlash_radius_mm is None:
+        yield point("at-pitch-radius", readings_mm=readings)
+    else:
+        yield point("at-limit-radius", readings_mm=readings, radius_mm=sheet.limit_radius_mm)
     if play_mm is None:
         return
     left = [take_out_end_play(reading, play_mm) for reading in readings]

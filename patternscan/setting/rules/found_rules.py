@@ -59,8 +59,9 @@ def _missed(state: JobState, sheet: Sheet) -> Iterator[str]:
 
 
 def _marks_unlike(state: JobState, _: Sheet) -> Points:
+    """Carriers that the job itself turned unlike."""
     marks = state.marks
-    if marks.alike:
+    if marks.turned_alike or marks.put_alike:
         return
     if marks.hole_a is None:
         yield point("carriers-turned-unlike", holes_a=marks.turned_a, holes_b=marks.turned_b)
@@ -68,17 +69,28 @@ def _marks_unlike(state: JobState, _: Sheet) -> Points:
         yield point("carriers-stand-unlike", hole_a=marks.hole_a, hole_b=marks.hole_b)
 
 
+def _found_unlike(state: JobState, _: Sheet) -> Points:
+    """A question, as the maker may have set them so."""
+    found = state.marks_found
+    if found is not None and not state.marks.found_alike and not state.marks.put_alike:
+        yield point("carriers-found-unlike", hole_a=found.hole_a, hole_b=found.hole_b)
+
+
 def _several_holes(state: JobState, _: Sheet) -> Points:
     turn = _last_turn(state)
-    if turn is None or state.counts(Check.PATTERN) or turn.holes_a != turn.holes_b or abs(turn.holes_a) <= 1:
+    if turn is None or state.counts(Check.PATTERN) or not state.marks.turned_alike or abs(turn.holes_a) <= 1:
         return
     yield point("several-holes", holes=abs(turn.holes_a))
 
 
 def _unequal_turn(state: JobState, _: Sheet) -> Points:
-    turn = _last_turn(state)
-    if turn is not None and not state.marks.alike and turn.holes_a != turn.holes_b:
+    turn, marks = _last_turn(state), state.marks
+    if turn is not None and not (marks.turned_alike or marks.put_alike) and _uneven(turn, state):
         yield point("unequal-turn")
+
+
+def _uneven(turn: EccentricChange, state: JobState) -> bool:
+    return turn.holes_a != state.marks.sense_b * turn.holes_b
 
 
 def _last_turn(state: JobState) -> EccentricChange | None:
@@ -126,6 +138,7 @@ FOUND_RULES: tuple[Rule, ...] = (
     Rule("eccentrics-as-found", Priority.DO_NOW, _marks_not_noted),
     Rule("old-pattern", Priority.DO_NOW, _old_pattern_not_seen),
     Rule("eccentrics-unlike", Priority.DO_NOW, _marks_unlike),
+    Rule("eccentrics-found-unlike", Priority.WARNING, _found_unlike),
     Rule("bolts-unlike", Priority.DO_NOW, _bolts_unlike),
     Rule("unequal-turn", Priority.WARNING, _unequal_turn),
     Rule("several-holes", Priority.WARNING, _several_holes),

@@ -11,7 +11,7 @@ from patternscan.setting.log.events import (
     EccentricChange,
     ShimChange,
 )
-from patternscan.setting.log.words import ShimPlace
+from patternscan.setting.log.words import Height, ShimPlace
 from patternscan.setting.machine.sheet import Limit, Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.state.checks import CARRIER_PLACES, MEASURED, Check, limit_of
@@ -57,6 +57,24 @@ def _beyond(check: Check, state: JobState, sheet: Sheet) -> Points:
     if limit is not None and state.counts(check) and not limit.holds(readings):
         yield miss(check, readings, limit)
         yield point("how-to-set", check=check)
+        yield from _by_shims(check, readings[0], limit, state)
+
+
+def _by_shims(check: Check, reading_mm: float, limit: Limit, state: JobState) -> Points:
+    """What the reading comes to in shims: of the worm's cover, to the middle of the limit, or of the outboard stand."""
+    if check is Check.WORM_END_PLAY:
+        middle = (limit.least_mm + limit.most_mm) / 2
+        least, most = sorted((abs(reading_mm - limit.most_mm), abs(reading_mm - limit.least_mm)))
+        code = "worm-shims-out" if reading_mm > limit.most_mm else "worm-shims-in"
+        yield point(code, by_mm=abs(reading_mm - middle), least_mm=least, most_mm=most)
+    entry = state.current_readings[check].entry
+    if entry is None or not isinstance(entry.event, Alignment):
+        return
+    if entry.event.stands is None:
+        yield point("say-how-it-stands")
+    else:
+        code = "stand-shims-out" if entry.event.stands is Height.HIGH else "stand-shims-in"
+        yield point(code, by_mm=reading_mm, side=entry.event.side)
 
 
 def _within(check: Check, state: JobState, sheet: Sheet) -> Points:

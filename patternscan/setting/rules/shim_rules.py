@@ -14,6 +14,7 @@ from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.shim_pack import find_pack, nearest_total
+from patternscan.setting.mechanics.swap import find_swap
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.pattern_rules import ENDS, sound_pattern
 from patternscan.setting.state.checks import CARRIER_PLACES
@@ -87,10 +88,10 @@ def _agrees(proposal: Proposal, end: End, sheet: Sheet) -> bool:
 
 def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) -> Points:
     """What else has to be said about a shim change; None stands for a trial either way."""
+    here, other = CARRIER_PLACES[carrier], CARRIER_PLACES[carrier.other]
     if step_mm is not None:
-        yield from _which_shims(step_mm, sheet)
-        yield from _room(step_mm, CARRIER_PLACES[carrier], state, _thickest(sheet))
-    other = CARRIER_PLACES[carrier.other]
+        yield from _which_shims(step_mm, here, state, sheet)
+        yield from _room(step_mm, here, state, _thickest(sheet))
     across = state.shims[other]
     if sheet.shims.alone or (sheet.shims.alone is None and (across is None or across.mean_mm <= 0)):
         return
@@ -99,12 +100,25 @@ def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) 
         return
     yield point("other-side-less" if step_mm > 0 else "other-side-more", place=other)
     yield from _room(-step_mm, other, state, math.inf)
+    yield from _swaps(-step_mm, other, state, sheet)
+    yield point("out-first", place=other if step_mm > 0 else here)
 
 
-def _which_shims(step_mm: float, sheet: Sheet) -> Points:
-    if step_mm > 0 and sheet.shims.stock.kinds:
+def _which_shims(step_mm: float, place: ShimPlace, state: JobState, sheet: Sheet) -> Points:
+    swaps = tuple(_swaps(step_mm, place, state, sheet))
+    if not swaps and step_mm > 0 and sheet.shims.stock.kinds:
         yield point("from-stock")
         yield find_pack(step_mm, sheet.shims.stock, BOLTS).told
+    yield from swaps
+
+
+def _swaps(step_mm: float, place: ShimPlace, state: JobState, sheet: Sheet) -> Points:
+    """Which single shims come out and which go in, where those of the pack are known."""
+    for bolts, pack in state.pieces[place].items():
+        swap = find_swap(step_mm, pack, sheet.shims.stock, BOLTS)
+        if swap is not None:
+            code = "swap" if swap.out.kinds and swap.into.kinds else "swap-out" if swap.out.kinds else "swap-in"
+            yield point(code, place=place, bolts=bolts, out=swap.out.words, into=swap.into.words)
 
 
 def _bench(pattern: Pattern, sheet: Sheet) -> Bench:

@@ -7,9 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
-from patternscan.errors import WrongUse
 from patternscan.frame import End
-from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Alignment,
     Backlash,
@@ -29,7 +27,6 @@ from patternscan.setting.log.words import (
     ShimPlace,
 )
 from patternscan.setting.machine.sheet import Limit, Sheet
-from patternscan.setting.mechanics.backlash import bring_to_pitch_radius, find_lost_motion
 
 
 class Check(StrEnum):
@@ -148,70 +145,3 @@ def find_invalidation(check: Check, later: Sequence[Event]) -> tuple[int, str] |
         (place, one.code) for one in INVALIDATIONS if check in one.checks and (place := one.find(later)) is not None
     ]
     return min(found, key=lambda one: one[0], default=None)
-
-
-@dataclass(frozen=True, slots=True)
-class CurrentReading:
-    """The latest reading of a check, None when there is none, and the entry that invalidated it, with what that did.
-
-    ``readings_mm``: one number for end play and alignment; backlash brought to the pitch radius, or empty when the
-    sheet does not give module and number of teeth (and starts, for a reading at the worm); empty for a pattern.
-    """
-
-    check: Check
-    entry: Entry | None = None
-    readings_mm: tuple[float, ...] = ()
-    invalidated_by: Entry | None = None
-    invalidation: str | None = None
-
-    @property
-    def counts(self) -> bool:
-        """Whether there is a reading and nothing has invalidated it since."""
-        return self.entry is not None and self.invalidated_by is None
-
-
-def find_current_reading(check: Check, entries: Sequence[Entry], sheet: Sheet) -> CurrentReading:
-    """The latest reading of the check among entries that count, and what invalidated it since."""
-    places = [place for place, entry in enumerate(entries) if check_read(entry.event) is check]
-    if not places:
-        return CurrentReading(check)
-    entry = entries[places[-1]]
-    later = [each for each in entries[places[-1] + 1 :] if not _harmless(each.event, check, sheet)]
-    readings = readings_of(entry.event, sheet)
-    found = find_invalidation(check, [each.event for each in later])
-    if found is None:
-        return CurrentReading(check, entry, readings)
-    return CurrentReading(check, entry, readings, later[found[0]], found[1])
-
-
-def _harmless(event: Event, check: Check, sheet: Sheet) -> bool:
-    """Shims under a carrier that alone holds the shaft endways shift shaft and wheel, and the end play stays."""
-    if check is not Check.WHEEL_END_PLAY or sheet.shims.carrier is None or not sheet.shims.alone:
-        return False
-    return isinstance(event, ShimChange) and event.place is CARRIER_PLACES[sheet.shims.carrier]
-
-
-def readings_of(event: Event, sheet: Sheet) -> tuple[float, ...]:
-    """What an event reads in mm, as in ``CurrentReading``; empty when it reads no length."""
-    match event:
-        case EndPlay() | Alignment():
-            return (event.reading_mm,)
-        case Backlash():
-            return _at_pitch_radius(event, sheet)
-        case LostMotion():
-            module, starts = sheet.gear.module_mm, sheet.gear.starts
-            if module is None or starts is None:
-                return ()
-            return tuple(find_lost_motion(angle, module, starts) for angle in event.angles_deg)
-        case _:
-            return ()
-
-
-def _at_pitch_radius(event: Backlash, sheet: Sheet) -> tuple[float, ...]:
-    module, teeth = sheet.gear.module_mm, sheet.gear.teeth
-    if module is None or teeth is None:
-        return ()
-    try:
-        return tuple(bring_to_pitch_radius(each, event.radius_mm, module * teeth / 2) for each in event.readings_mm)
-    except WrongUse:
-        return ()

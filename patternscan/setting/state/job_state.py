@@ -15,10 +15,12 @@ from patternscan.setting.log.events import (
     ShimsFound,
     SignOff,
 )
-from patternscan.setting.log.words import Occasion, ShimPlace
+from patternscan.setting.log.words import Bolts, Occasion, ShimPlace
 from patternscan.setting.machine.sheet import SMALL_MM, Sheet
-from patternscan.setting.state.checks import CHANGES, Check, CurrentReading, find_current_reading
-from patternscan.setting.state.packs import Marks, Pack, added, find_marks, find_pack_at
+from patternscan.setting.machine.stock import Stock
+from patternscan.setting.state.checks import CHANGES, Check
+from patternscan.setting.state.current_readings import CurrentReading, find_current_readings
+from patternscan.setting.state.packs import Marks, Pack, added, find_marks, find_pack_at, find_pieces
 from patternscan.setting.state.trial_readings import TrialReading, find_trials
 
 
@@ -26,6 +28,7 @@ from patternscan.setting.state.trial_readings import TrialReading, find_trials
 class JobState:
     """What counts now. ``entries`` are those that were not struck; ``shims`` holds None where nothing was found noted.
 
+    ``pieces`` are the single shims that are known to lie under the bolts of a place.
     ``found`` and ``marks_found`` are what stood there first; ``added`` is what was added since, whether found or not.
     ``as_found`` and ``maker`` are the latest patterns of the old wheel and of the maker. ``closed`` is None again as
     soon as anything is changed, and so is ``signed_off``.
@@ -35,6 +38,7 @@ class JobState:
     found: Mapping[ShimPlace, ShimsFound]
     added: Mapping[ShimPlace, Pack]
     shims: Mapping[ShimPlace, Pack | None]
+    pieces: Mapping[ShimPlace, Mapping[Bolts, Stock]]
     marks_found: EccentricsFound | None
     marks: Marks
     current_readings: Mapping[Check, CurrentReading]
@@ -86,9 +90,10 @@ def job_state(entries: Sequence[Entry], sheet: Sheet) -> JobState:
         found=found,
         added={place: added(kept, place) for place in ShimPlace},
         shims={place: find_pack_at(kept, place) for place in ShimPlace},
+        pieces={place: find_pieces(kept, place) for place in ShimPlace},
         marks_found=marks_found,
         marks=find_marks(kept, sheet),
-        current_readings={check: find_current_reading(check, kept, sheet) for check in Check},
+        current_readings=find_current_readings(kept, sheet),
         trials=tuple(find_trials(kept, sheet)),
         as_found=_last_pattern(kept, Occasion.AS_FOUND),
         maker=_last_pattern(kept, Occasion.MAKER),

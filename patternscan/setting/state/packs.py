@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
@@ -10,11 +10,13 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     EccentricChange,
     EccentricsFound,
+    PackPieces,
     ShimChange,
     ShimsFound,
 )
-from patternscan.setting.log.words import ShimPlace
+from patternscan.setting.log.words import Bolts, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.machine.stock import Shims, Stock, gather_stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,23 +45,38 @@ class Pack:
         """Both laid on one another."""
         return Pack(round(self.upper_mm + other.upper_mm, 6), round(self.lower_mm + other.lower_mm, 6))
 
+    def minus(self, other: Pack) -> Pack:
+        """What is left without the other."""
+        return self.plus(Pack(-other.upper_mm, -other.lower_mm))
+
 
 NO_SHIMS = Pack(0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """The eccentric carriers: how far the marks were turned in all, in holes, and where they stand if that is known."""
+    """The eccentric carriers: how far the marks were turned in all, in holes, and where they stand if that is known.
+
+    ``sense_b`` is -1 where the numbers at end B run against those at end A, 1 where they run alike or nobody knows.
+    ``found_alike``: both stood at the same number when found, or numbers do not tell.
+    """
 
     turned_a: int
     turned_b: int
     hole_a: int | None
     hole_b: int | None
+    sense_b: int = 1
+    found_alike: bool = True
 
     @property
-    def alike(self) -> bool:
-        """Whether both stand alike; as long as nobody noted where they stood, whether both were turned alike."""
-        return self.hole_a == self.hole_b if self.hole_a is not None else self.turned_a == self.turned_b
+    def turned_alike(self) -> bool:
+        """Whether both were turned by the same angle the same way since they were found."""
+        return self.turned_a == self.sense_b * self.turned_b
+
+    @property
+    def put_alike(self) -> bool:
+        """Whether carriers that were found unlike stand at the same number now."""
+        return not self.found_alike and self.hole_a == self.hole_b
 
 
 def added(entries: Sequence[Entry], place: ShimPlace) -> Pack:
@@ -81,18 +98,78 @@ def find_pack_at(entries: Sequence[Entry], place: ShimPlace) -> Pack | None:
     return Pack(found.upper_mm, found.lower_mm).plus(added(entries[places[-1] + 1 :], place))
 
 
+def find_pieces(entries: Sequence[Entry], place: ShimPlace) -> Mapping[Bolts, Stock]:
+    """The single shims that were noted under the bolts of a place; none once the pack was changed after that."""
+    pieces: dict[Bolts, Stock] = {}
+    for entry in entries:
+        match entry.event:
+            case ShimChange() if entry.event.place is place:
+                pieces.clear()
+            case PackPieces() if entry.event.place is place:
+                kinds = (Shims(one.thickness_mm, one.count, one.in_inch) for one in entry.event.pieces)
+                pieces[entry.event.bolts] = gather_stock(kinds)
+    return pieces
+
+
+def packs_against_first(entries: Sequence[Entry], place: ShimPlace) -> tuple[Pack, ...]:
+    """For each entry how much more lay there, when it was made, than at the first one.
+
+    Between two changes lies one and the same pack: what was measured of it at any time in between holds for the whole
+    time, so that a pack measured again corrects what was reckoned for it.
+    """
+    spans = _spans(entries, place)
+    packs = _filled([span.change for span in spans], [span.measured for span in spans])
+    return tuple(pack.minus(packs[0]) for span, pack in zip(spans, packs, strict=True) for _ in range(span.entries))
+
+
+@dataclass(frozen=True, slots=True)
+class _Span:
+    """The entries between two changes of a pack: the change before, how many, and what was last measured."""
+
+    change: Pack
+    entries: int
+    measured: Pack | None
+
+
+def _spans(entries: Sequence[Entry], place: ShimPlace) -> list[_Span]:
+    spans = [_Span(NO_SHIMS, 0, None)]
+    for entry in entries:
+        last, event = spans[-1], entry.event
+        if isinstance(event, ShimChange) and event.place is place:
+            spans.append(_Span(Pack(event.upper_mm, event.lower_mm), 1, None))
+        elif isinstance(event, ShimsFound) and event.place is place:
+            spans[-1] = _Span(last.change, last.entries + 1, Pack(event.upper_mm, event.lower_mm))
+        else:
+            spans[-1] = _Span(last.change, last.entries + 1, last.measured)
+    return spans
+
+
+def _filled(changes: Sequence[Pack], measured: Sequence[Pack | None]) -> list[Pack]:
+    """Every pack: as measured, else from the one before it, and before the first measured one from the one after."""
+    known = next((place for place, pack in enumerate(measured) if pack is not None), 0)
+    packs = [measured[known] or NO_SHIMS]
+    for change in reversed(changes[1 : known + 1]):
+        packs.insert(0, packs[0].minus(change))
+    for change, pack in zip(changes[known + 1 :], measured[known + 1 :], strict=True):
+        packs.append(pack or packs[-1].plus(change))
+    return packs
+
+
 def find_marks(entries: Sequence[Entry], sheet: Sheet) -> Marks:
     """Where the marks stand, and how far they were turned in all."""
     turned = [0, 0]
     holes: list[int] | None = None
+    sense_b = 1 if sheet.eccentrics is None else sheet.eccentrics.sense_b
+    found_alike = True
     for entry in entries:
         match entry.event:
-            case EccentricsFound(hole_a, hole_b):
-                holes = [hole_a, hole_b]
+            case EccentricsFound(found_a, found_b):
+                holes, found_alike = [found_a, found_b], sense_b < 0 or found_a == found_b
             case EccentricChange(holes_a, holes_b):
                 turned = [turned[0] + holes_a, turned[1] + holes_b]
                 holes = holes and [_hole(holes[0] + holes_a, sheet), _hole(holes[1] + holes_b, sheet)]
-    return Marks(*turned, *(holes or (None, None)))
+    hole_a, hole_b = (None, None) if holes is None else (holes[0], holes[1])
+    return Marks(turned[0], turned[1], hole_a, hole_b, sense_b, found_alike)
 
 
 def _hole(hole: int, sheet: Sheet) -> int:

@@ -25,7 +25,7 @@ from patternscan.setting.log.words import (
 )
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES
-from patternscan.setting.state.packs import added
+from patternscan.setting.state.packs import added, packs_against_first
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +58,13 @@ def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading
     carrier = sheet.shims.carrier
     series, before = 0, 0
     target: Target | None = None
+    packs = () if carrier is None else packs_against_first(entries, CARRIER_PLACES[carrier])
     for number, entry in enumerate(entries):
         if not isinstance(entry.event, Pattern) or entry.event.occasion is not Occasion.TRIAL:
             continue
         series += target not in (None, entry.event.target) or _moved_otherwise(entries[before:number], carrier)
         target, before = entry.event.target, number
-        thickness = None if carrier is None else added(entries[:number], CARRIER_PLACES[carrier]).mean_mm
+        thickness = packs[number].mean_mm if packs else None
         yield TrialReading(entry, entry.event, thickness, series, _repeated(entry.event, entries[:number]))
 
 

@@ -13,6 +13,7 @@ REASONS: Mapping[str, str] = {
     "eccentrics-as-found": "Only the marks as found tell how far the carriers were turned.",
     "old-pattern": "The old wheel shows how the machine ran, and once it is out nobody can see that again.",
     "eccentrics-unlike": "Carriers that stand unlike tilt the shaft, and shims can hide that but not cure it.",
+    "eccentrics-found-unlike": "Some makers set the carriers unlike on purpose, and only the old pattern tells.",
     "bolts-unlike": "Unlike shims under the bolts of one carrier tilt it.",
     "unequal-turn": "Both eccentric carriers are turned alike and the same way, or the shaft tilts.",
     "several-holes": "One hole can change backlash by more than the whole limit.",

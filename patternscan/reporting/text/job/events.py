@@ -8,7 +8,7 @@ from typing import Any
 from patternscan.frame import percent
 from patternscan.judging.advice import Move
 from patternscan.plain_text import one_line
-from patternscan.reporting.text.job.words import GEOMETRY_WORDS
+from patternscan.reporting.text.job.words import BOLT_WORDS, GEOMETRY_WORDS
 from patternscan.setting.log.events import (
     Accepted,
     Alignment,
@@ -35,7 +35,7 @@ from patternscan.setting.log.events import (
     TeethPhotographed,
     Torque,
 )
-from patternscan.setting.log.words import PLACE_NAMES, Bolts, Drag, Joint, Occasion, Part
+from patternscan.setting.log.words import PLACE_NAMES, Drag, Joint, Occasion, Part
 from patternscan.setting.machine.stock import Shims
 from patternscan.units import fine_length_words, length_words, torque_words
 
@@ -49,7 +49,6 @@ PART_WORDS = {
     Part.OUTBOARD_BEARING: "outboard bearing",
     Part.SEALS: "seals",
 }
-BOLT_WORDS = {Bolts.ALL: "", Bolts.UPPER: ", upper bolts", Bolts.LOWER: ", lower bolts"}
 JOINT_WORDS = {
     Joint.CARRIER_A: "the carrier at end A",
     Joint.CARRIER_B: "the carrier at end B",
@@ -101,9 +100,8 @@ def _added(change_mm: float) -> str:
 
 
 def _pieces(event: PackPieces) -> str:
-    bolts = BOLT_WORDS.get(event.bolts, f", bolt {event.bolts}")
     listed = ", ".join(Shims(one.thickness_mm, one.count, one.in_inch).words for one in event.pieces)
-    return f"Single shims under {PLACE_NAMES[event.place]}{bolts}: {listed or 'none'}."
+    return f"Single shims under {PLACE_NAMES[event.place]}{BOLT_WORDS[event.bolts]}: {listed or 'none'}."
 
 
 def _eccentrics_found(event: EccentricsFound) -> str:

@@ -52,6 +52,9 @@ POINTS: Mapping[str, str] = {
     # carriers and packs
     "carriers-turned-unlike": "The eccentric carriers were turned by {holes_a:holes} (end A) and {holes_b:holes} "
     "(end B): turn one of them until both are turned alike, before any shim.",
+    "carriers-found-unlike": "The marks of the eccentric carriers were found at hole {hole_a} (end A) and hole "
+    "{hole_b} (end B). Is that the maker's setting, and was the old pattern good? Then leave them. If not, set both as "
+    "the maker's manual says before any shim. If the numbers rise opposite ways at the two ends, say so on the sheet.",
     "carriers-stand-unlike": "The marks of the eccentric carriers stand at hole {hole_a} (end A) and hole {hole_b} "
     "(end B): turn one of them until both stand alike, before any shim.",
     "several-holes": "Both eccentric carriers were turned by {holes} holes at once. Turn one hole at a time and look "
@@ -73,6 +76,13 @@ POINTS: Mapping[str, str] = {
     "say-holds-shaft": 'If {place:place} by itself holds the shaft endways, write holds_shaft = "alone" under '
     "[shims] on the sheet.",
     "how-to-set": "{check:setting}.",
+    "worm-shims-out": "Take {by_mm:fine} in all out from under the worm's bearing cover ({least_mm:fine} to "
+    "{most_mm:fine} brings it within the limit).",
+    "worm-shims-in": "Put {by_mm:fine} in all under the worm's bearing cover ({least_mm:fine} to {most_mm:fine} brings "
+    "it within the limit).",
+    "stand-shims-out": "It stands too high: take {by_mm:fine} out from under the bolts of its stand{side:on_side}.",
+    "stand-shims-in": "It stands too low: put {by_mm:fine} under the bolts of its stand{side:on_side}.",
+    "say-how-it-stands": "Log it again with --stands high or low to be told its shims.",
     "within-limit": "The {check:check} is {readings_mm:span}, within the maker's {limit_mm:span}.",
     "no-limit": f"The maker's limit for {{checks:checks}} is {FROM_MANUAL}",
     "no-limits": f"The maker's limits for {{checks:checks}} are {FROM_MANUAL}",
@@ -96,6 +106,10 @@ POINTS: Mapping[str, str] = {
     "crossed-settled": f"The pattern is crossed: {APART} That was looked into:",
     "measured": "{what:geometry}: {reading_mm:length}.",
     "accepted": "{what:geometry}: left as it is by {name:plain}.",
+    "centres-cross": "Backlash says so too: the centres stand about {by_mm:fine} too {wide:wide}.",
+    "centres-do-not-cross": "Backlash tells otherwise: by it the centres are off by {least_mm:signed} to "
+    "{most_mm:signed}, and it would take {asked_mm:signed}.",
+    "angle-crosses": "So look at the angle of the shafts: {angle_deg:degrees} would do it.",
     "log-geometry": "Log {what:subjects} as measured ('patternscan log measured'), or by name what is left as it is "
     "('patternscan log accepted').",
     "maker-may-want-it": "It is a fault only if the maker's own pattern was not like this; if it was, judge that one "
@@ -114,6 +128,11 @@ POINTS: Mapping[str, str] = {
     "pack": "{total_mm:length}: {shims}.",
     "too-few-shims": "But only {pack_mm:length} of shims lie under {place:place}.",
     "no-room": "But {place:place} takes no more than {thickest_mm:length}; {pack_mm:length} lie there.",
+    "swap": "{place:capital_place}{bolts:bolts}: take out {out}; put in {into}.",
+    "swap-out": "{place:capital_place}{bolts:bolts}: take out {out}.",
+    "swap-in": "{place:capital_place}{bolts:bolts}: put in {into}.",
+    "out-first": "First take out under {place:place}, then put in on the other side: put in first, it clamps the "
+    "bearings.",
     "other-side-opposite": f"Change those under {{place:place}} by as much the other way, {STAYS}",
     "other-side-less": f"Take the same from {{place:place}}, {STAYS}",
     "other-side-more": f"Put the same under {{place:place}}, {STAYS}",
@@ -129,6 +148,8 @@ POINTS: Mapping[str, str] = {
     "round.",
     "set-centres": "Set the centre distance as the maker's manual says, then read the pattern and backlash again.",
     "turn-carriers": f"{TURN} to the next {{hole}} hole for {{wanted}} backlash; {THEN}",
+    "turn-carriers-apart": "Turn both eccentric carriers by one hole, the same way: at end A to the next {hole} hole, "
+    f"at end B to the next {{hole_b}} one, for {{wanted}} backlash; {THEN}",
     "turn-carriers-either-way": f"{TURN} for {{wanted}} backlash (the sheet does not say which way that is: read "
     f"backlash right after); {THEN}",
     "turn-carriers-contradicted": f"{TURN} for {{wanted}} backlash (widest_hole and more_backlash on the sheet do not "
@@ -168,6 +189,9 @@ POINTS: Mapping[str, str] = {
     "sheet-contradicts-itself": "The machine sheet contradicts itself: 'widest_hole' and 'more_backlash' do not agree "
     "on which way opens the centres. Find out which is right before you turn further.",
     "at-pitch-radius": "At the pitch radius that is {readings_mm:span}.",
+    "at-limit-radius": "Where the maker's limit counts, {radius_mm:length} from the axis, that is {readings_mm:span}.",
+    "teeth-at-radius": "Where the maker's limit counts, {radius_mm:length} from the axis, and without the worm's end "
+    "play of {play_mm:length}, that is {readings_mm:span}.",
     "end-play-too-large": "The worm's end play, {play_mm:length}, is more than that: one of them is wrong, or the worm "
     "did not slide.",
     "left-for-teeth": "Up to {play_mm:length} of it is the worm's end play; without it {teeth_mm:span} is left for the "
@@ -181,6 +205,8 @@ POINTS: Mapping[str, str] = {
     "other-radius": "The gauge touched {radius_mm:length} from the wheel's axis, but the sheet says "
     "{sheet_mm:length}: readings at two radii cannot be compared as they stand.",
     "thick-pack": "{pack_mm:length} under {place:place} is more than a pack may be there, {most_mm:length}.",
+    "unlike-pack": "These shims come to {total_mm:fine}, but the pack noted under {place:place} is {noted_mm:fine}.",
+    "tooth-not-there": "Tooth {tooth} is not there: by the sheet the wheel has {teeth}.",
     "against-advice": "{change_mm:change_of}, but the last pattern asks for the opposite: {advised_mm:change}.",
     "large-change": "{change_mm:change_of} under {place:place} is far more than is asked for at once.",
 }

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from patternscan.reporting.text.job.events import event_sentence
-from patternscan.reporting.text.job.words import CHECKS, INVALIDATED, span_words
+from patternscan.reporting.text.job.words import CHECKS, INVALIDATED, capital, span_words
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import EccentricsFound, ShimsFound
 from patternscan.setting.machine.sheet import Limit, Sheet
-from patternscan.setting.state.checks import MEASURED, Check, CurrentReading, limit_of
+from patternscan.setting.state.checks import MEASURED, Check, limit_of
+from patternscan.setting.state.current_readings import CurrentReading
 from patternscan.setting.state.packs import Marks, Pack
 from patternscan.units import fine_length_words
 
@@ -107,8 +108,3 @@ def signature_table(signed: Entry | None) -> Table:
     head = ("", "Name", "Date", "Signature")
     noted = "" if signed is None else f" The log holds: {event_sentence(signed.event)} {signed.at:%Y-%m-%d}."
     return Table(f"To be signed by hand.{noted}", head, tuple((who, "", "", "") for who in SIGNERS), blank=True)
-
-
-def capital(words: str) -> str:
-    """The words with a capital at their beginning."""
-    return words[:1].upper() + words[1:]

@@ -9,7 +9,7 @@ from typing import Any
 from patternscan.frame import percent
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.wording import FORMS
-from patternscan.setting.log.words import PLACE_NAMES, Geometry
+from patternscan.setting.log.words import PLACE_NAMES, Bolts, Geometry
 from patternscan.setting.state.checks import Check
 from patternscan.units import MM_PER_INCH, fine_length_words, length_words
 
@@ -82,6 +82,11 @@ def span_words(lengths_mm: Sequence[float]) -> str:
     return f"{least:.2f} to {most:.2f} mm ({thin if thin == thick else f'{thin} to {thick}'} in)"
 
 
+def capital(words: str) -> str:
+    """The words with a capital at their beginning."""
+    return words[:1].upper() + words[1:]
+
+
 def count_words(number: int, one: str) -> str:
     """So many of something.
 
@@ -100,6 +105,13 @@ def listed(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
+BOLT_WORDS = {
+    Bolts.ALL: "",
+    Bolts.UPPER: ", upper bolts",
+    Bolts.LOWER: ", lower bolts",
+    **{bolt: f", bolt {bolt}" for bolt in Bolts if bolt.isdecimal()},
+}
+"""Under which bolts of a place a pack lies."""
 GEOMETRY_WORDS = {
     Geometry.SQUARENESS: "Shafts out of square",
     Geometry.CENTRE_DISTANCE: "Centre distance",
@@ -111,9 +123,14 @@ JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     **FORMS,
     "length": length_words,
     "span": span_words,
+    "signed": lambda length_mm: f"{'wider' if length_mm > 0 else 'closer'} {fine_length_words(abs(length_mm))}",
+    "wide": lambda wide: "wide" if wide else "close",
     "degrees": lambda angle: f"{angle:.3f} degrees",
     "plain": one_line,
     "place": PLACE_NAMES.__getitem__,
+    "capital_place": lambda place: capital(PLACE_NAMES[place]),
+    "bolts": BOLT_WORDS.__getitem__,
+    "on_side": lambda side: ", on both sides" if side is None else f" on its side toward end {side}",
     "places": lambda places: ", ".join(PLACE_NAMES[place] for place in places),
     "both_places": lambda places: " and ".join(PLACE_NAMES[place] for place in places),
     "missed": lambda missed: "; ".join(MISSED[what] for what in missed),
