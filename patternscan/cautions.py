@@ -137,7 +137,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _grave("no-contact", "compound was found, but no contact"),
         _grave("hardly-rubbed", "next to nothing was rubbed off", "share"),
         # both flanks
-        _quiet("photo-declined", "a photo could not be read", "found", "remedy"),
+        _quiet("photo-declined", "a photo could not be read", "found", "remedy", "blame"),
         _quiet("compounds-differ", "the photos show different compounds", "seen"),
         _grave("hands-differ", "the teeth run as on two wheels", "hand", "photos", "other_hand", "other_photos"),
         # before and after

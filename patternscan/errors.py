@@ -9,13 +9,15 @@ class PatternscanError(Exception):
     """A stop that a person can do something about.
 
     ``found`` is one plain sentence saying what was found, ``remedy`` one saying what to do; both are one line.
+    ``blame`` is the code of the caution about a photo that it rests on, empty where it rests on none.
     """
 
     exit_code = 1
 
-    def __init__(self, found: str, remedy: str) -> None:
+    def __init__(self, found: str, remedy: str, blame: str = "") -> None:
         self.found = printable(found)
         self.remedy = printable(remedy)
+        self.blame = blame
         super().__init__(f"{self.found} {self.remedy}")
 
 

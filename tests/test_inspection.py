@@ -186,7 +186,8 @@ def test_an_outline_of_another_photo_is_refused() -> None:
 def test_a_declined_photo_is_named() -> None:
     reason = NoCompound("No compound was found.", "Paint again.")
     pair = judge_pair([read_drawn(Flank.LEFT, MIDDLE)], [], declined=[Declined("right.jpg", Flank.RIGHT, reason)])
-    told = caution("photo-declined", Flank.RIGHT, "right.jpg", found=reason.found, remedy=reason.remedy)
+    words = {"found": reason.found, "remedy": reason.remedy, "blame": "no-compound"}
+    told = caution("photo-declined", Flank.RIGHT, "right.jpg", **words)
     assert told in pair.cautions
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from patternscan.cautions import Caution
-from patternscan.errors import PatternscanError
+from patternscan.errors import NoCompound, NoTrustworthyOutline, PatternscanError
 from patternscan.frame import Flank
 from patternscan.judging.acceptance import Acceptance
 from patternscan.judging.advice import Advice
@@ -16,26 +16,41 @@ from patternscan.judging.judged_state import Identity
 
 if TYPE_CHECKING:
     from patternscan.measuring.reading import Reading
+    from patternscan.seeing.geometry.outline import Outline
+    from patternscan.seeing.image.photo import Photo
 
 PHOTO_DECLINED = "photo-declined"
 """Code of the caution that tells of a photo which could not be read."""
+BLAMED = {NoTrustworthyOutline: "no-outline", NoCompound: "no-compound"}
+"""What a photo is at fault for that could not be read, where no caution about it says more; else "unreadable"."""
 
 
 @dataclass(frozen=True, slots=True)
 class Declined:
-    """A photo that was given but could not be read, and why."""
+    """A photo that was given but could not be read, and why; ``picture`` and ``outlines`` as far as there are any.
+
+    ``blame``: what is at fault, the code of a caution about the photo, or one of BLAMED.
+    """
 
     photo: str
     flank: Flank
     reason: PatternscanError
+    picture: Photo | None = None
+    outlines: tuple[Outline, ...] = ()
+
+    @property
+    def blame(self) -> str:
+        """What is at fault."""
+        return self.reason.blame or BLAMED.get(type(self.reason), "unreadable")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Judgement:
     """Both flanks of one machine, compared, with the advice; ``cautions`` are those of all readings and the pair.
 
-    ``film`` is what a person said of the film of compound. ``acceptance`` is there when a table was chosen.
-    ``machine_by_folder`` says that the machine's name is only that of the photos' folder, which proves nothing.
+    ``declined`` are the photos that could not be read. ``film`` is what a person said of the film of compound.
+    ``acceptance`` is there when a table was chosen. ``machine_by_folder`` says that the machine's name is only that of
+    the photos' folder, which proves nothing.
     """
 
     left: tuple[Reading, ...]
@@ -49,3 +64,4 @@ class Judgement:
     estimate: Estimate | None = None
     acceptance: Acceptance | None = None
     machine_by_folder: bool = False
+    declined: tuple[Declined, ...] = ()

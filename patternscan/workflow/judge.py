@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -17,8 +18,9 @@ from patternscan.judging.estimate import estimate_placement
 from patternscan.judging.judgement import PHOTO_DECLINED, Declined, Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import NOT_THIS_GEAR
+from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.inputs import PhotoInput, ReadingSettings, known_pair
+from patternscan.workflow.inputs import PhotoInput, ReadingSettings, known_pair, outlines_of
 from patternscan.workflow.pairing import identify, pair_cautions, reading_cautions, refuse_mixed, refuse_one_file
 from patternscan.workflow.read import Outcome, each_once, read_or_stop
 from patternscan.workflow.reference import load_reference, refuse_foreign
@@ -118,12 +120,23 @@ def _sorted(request: JudgeRequest, outcomes: Iterable[Outcome]) -> tuple[list[Re
         if not isinstance(outcome, PatternscanError):
             readings.extend(outcome)
         elif _can_be_left_out(outcome, photo, request.unattended):
-            declined.append(Declined(photo.name, photo.flank, outcome))
+            declined.append(_declined(photo, outcome, request.settings))
         else:
             raise _naming(photo, outcome) from outcome
     if not readings:
         raise _naming(request.photos[0], declined[0].reason)
     return readings, declined
+
+
+def _declined(photo: PhotoInput, stop: PatternscanError, settings: ReadingSettings) -> Declined:
+    """The photo that is left out, with its picture and what was outlined in it where these can be had."""
+    declined = Declined(photo.name, photo.flank, stop)
+    with suppress(PatternscanError):
+        picture = load_photo(photo.photo, settings.max_megapixels)
+        declined = replace(declined, picture=picture)
+        if photo.outline is not None:
+            declined = replace(declined, outlines=outlines_of(picture, photo, settings.pair))
+    return declined
 
 
 def _can_be_left_out(stop: PatternscanError, photo: PhotoInput, unattended: bool) -> bool:
@@ -195,6 +208,7 @@ def judge_pair(
         machine=sheet.machine,
         identity=identify(left, right, sheet),
         film=_film_note(sheet),
+        declined=tuple(declined),
     )
 
 
@@ -223,4 +237,6 @@ def _film_note(sheet: Sheet) -> str | None:
 
 
 def _declined_caution(one: Declined) -> Caution:
-    return caution(PHOTO_DECLINED, one.flank, one.photo, found=one.reason.found, remedy=one.reason.remedy)
+    return caution(
+        PHOTO_DECLINED, one.flank, one.photo, found=one.reason.found, remedy=one.reason.remedy, blame=one.blame
+    )

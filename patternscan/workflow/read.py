@@ -126,7 +126,7 @@ def _blamed_on_photo(stop: NoCompound, condition: Sequence[Caution]) -> NoCompou
     if not condition:
         return stop
     found, remedy = caution_sentence(condition[0]), caution_remedy(condition[0])
-    return NoCompound(f"{found} No compound could be made out on it.", remedy)
+    return NoCompound(f"{found} No compound could be made out on it.", remedy, condition[0].code)
 
 
 def _reading_cautions(outline: Outline, measurement: Measurement) -> Iterable[Caution]:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from patternscan.cautions import caution
-from patternscan.errors import UnreadablePhoto
+from patternscan.cautions import CAUTIONS, caution
+from patternscan.errors import NoCompound, NoTrustworthyOutline, PatternscanError, UnreadablePhoto
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
+from patternscan.judging.judgement import Declined
 from patternscan.reasons import finding, reason
-from patternscan.reporting.text.reports.answer import END_CHECK, judgement_headline
+from patternscan.reporting.text.reports.answer import END_CHECK, RETAKE, judgement_headline
 from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
 from patternscan.reporting.text.safety import SAFETY_LINE
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
@@ -65,11 +68,27 @@ def test_without_an_answer_the_headline_says_what_to_do() -> None:
     assert judgement_headline(dark) == "Take the RIGHT photo (IMG_0412.jpg) again: more light, from the side"
     assert "Doubt:" not in judgement_brief(dark, MADE)  # the headline tells it already
     assert judgement_headline(drawn_inspection((1, 0))) == "Photograph the RIGHT flank too"
-    stop = UnreadablePhoto("It cannot be opened.", "Take it again.")
-    declined = caution("photo-declined", Flank.RIGHT, "b.jpg", found=stop.found, remedy=stop.remedy)
-    lacking = reason("one-flank", lacking="right")
-    alone = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, lacking, [], [declined])
-    assert judgement_headline(alone) == "RIGHT photo (b.jpg): Take it again"
+
+
+@pytest.mark.parametrize(
+    ("stop", "words"),
+    [
+        (UnreadablePhoto("Cut off.", "Again."), "Take the RIGHT photo (b.jpg) again: the file cannot be read"),
+        (NoCompound("None.", "Paint."), "Take the RIGHT photo (b.jpg) again: no compound is seen on the flank"),
+        (NoCompound("Dark.", "Light it.", "too-dark"), "Take the RIGHT photo (b.jpg) again: more light, from the side"),
+        (NoTrustworthyOutline("No.", "Mark."), "Mark the RIGHT flank in b.jpg by hand: the tool did not find it"),
+    ],
+)
+def test_a_photo_that_could_not_be_read_is_told_in_the_headline(stop: PatternscanError, words: str) -> None:
+    alone = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, reason("one-flank", lacking="right"))
+    assert judgement_headline(replace(alone, declined=(Declined("b.jpg", Flank.RIGHT, stop),))) == words
+
+
+def test_every_fault_of_a_photo_has_its_cure() -> None:
+    """Those that come before the first caution about what stands before the flank, and these."""
+    codes = list(CAUTIONS)
+    faults = {*codes[: codes.index("behind-next-tooth")], "covered", "much-covered"}
+    assert faults <= RETAKE.keys()
 
 
 def test_one_fault_is_told_once() -> None:

@@ -210,7 +210,7 @@ def test_without_an_answer_the_photo_that_failed_is_shown(judgement: Judgement) 
     page = judgement_page(dataclasses.replace(judgement, advice=advice, cautions=(dark,)))
     words = words_of(page)
     assert words.startswith(f"Take the RIGHT photo ({dark.photo}) again: more light, from the side.")
-    assert words.index(f"{END_CHECK} {caution_message(dark)}") < words.index("Why")
+    assert words.index(f"{SAFETY_LINE} {caution_message(dark)}") < words.index("Why")
 
 
 @pytest.mark.browser

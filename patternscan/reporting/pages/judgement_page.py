@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 
 from patternscan.frame import Flank, Made
 from patternscan.judging.advice import Move
-from patternscan.judging.judgement import Judgement
+from patternscan.judging.judgement import Declined, Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.provenance import photo_sources, source_lines, versions_line
 from patternscan.reporting.pages.parts import Figure, Picture, Section, WebPage, close_up_picture, photo_picture
 from patternscan.reporting.pages.web_page import web_page
-from patternscan.reporting.pictures.annotation import cut_bare, draw_on_photo, group_by_photo
+from patternscan.reporting.pictures.annotation import cut_bare, draw_on_photo, draw_unread, group_by_photo
 from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.glance_picture import draw_arrow, draw_flank
 from patternscan.reporting.text.cautions import caution_message
@@ -25,14 +25,16 @@ from patternscan.reporting.text.figures.figure_words import (
     photo_caption,
     photo_words,
     pooled_words,
+    unread_words,
 )
 from patternscan.reporting.text.figures.number_tables import numbers_table, taken_table
 from patternscan.reporting.text.findings import APART_CHECKS
 from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.answer import (
-    END_CHECK,
     doubts_that_matter,
+    end_check,
     judgement_headline,
+    lacking,
     other_doubts,
     why_sentence,
 )
@@ -58,7 +60,7 @@ def judgement_content(judgement: Judgement, made: Made | None = None) -> WebPage
         answer=f"{answer}.",
         sections=_sections(judgement),
         subject=about,
-        checks=[END_CHECK],
+        checks=end_check(judgement),
         lead=_failed(judgement) or _lead(judgement),
         doubts=[*checks, *map(as_markdown, doubts_that_matter(judgement))],
         closing=LIMIT,
@@ -85,9 +87,16 @@ def _failed(judgement: Judgement) -> list[Figure]:
     """The photo whose fault forbids an answer, with what is wrong marked on it; nothing when there is none."""
     fault = judgement.advice.because.caution
     if fault is None:
-        return []
+        return [_unread_figure(one) for one in lacking(judgement) if one.picture is not None]
     readings = [one for one in (*judgement.left, *judgement.right) if one.photo.name == fault.photo]
     return [Figure(_on_photo(readings), caution_message(fault))] if readings else []
+
+
+def _unread_figure(one: Declined) -> Figure:
+    """A photo that could not be read, with what was outlined in it."""
+    assert one.picture is not None
+    words = unread_words(one)
+    return Figure(photo_picture(draw_unread(one.picture, one.outlines), words), words)
 
 
 def _sections(judgement: Judgement) -> list[Section]:
@@ -109,6 +118,7 @@ def _photos(judgement: Judgement, readings: Sequence[Reading]) -> Section:
     """The photos with what was read, and the bare flanks; the flanks at a glance too where they do not lead."""
     figures = _lead(judgement) if _failed(judgement) else []
     figures += [_photo_figure(group, first) for group, first in _marked_first(group_by_photo(readings))]
+    figures += [_unread_figure(one) for one in judgement.declined if one.picture is not None and not _failed(judgement)]
     return Section("Pictures", [PHOTO_SIGNS, FLAT_SIGNS], figures=[*figures, *map(_flat_figure, readings)])
 
 

@@ -28,6 +28,7 @@ from patternscan.reporting.pictures.on_photo import (
     Window,
     cut_out,
     draw_contact,
+    draw_outline,
     draw_used_edge,
     frame_outlines,
     hatch_unjudged,
@@ -43,6 +44,7 @@ Points = NDArray[np.float64]
 HATCH_SPACING = 16
 """Cells of the rectified flank between two hatch lines."""
 LINE_PX, LEGEND_LETTERS_PX = 5, 50
+LARGEST_UNREAD_PX = 1600
 KEY: dict[str, Sign] = {
     "edge of the flank": partial(solid_line, width_px=6),
     "worm touched here": contact_sign,
@@ -68,6 +70,21 @@ def draw_on_photo(photo: Photo, readings: Sequence[Reading]) -> Image.Image:
     draw = ImageDraw.Draw(picture)
     for reading in readings:
         _draw_reading(draw, reading, window)
+    return picture
+
+
+def draw_unread(photo: Photo, outlines: Sequence[Outline]) -> Image.Image:
+    """A photo that could not be read: round what was outlined, with the outline drawn; all of it where nothing was."""
+    if not outlines:
+        whole = Image.fromarray(photo.pixels)
+        whole.thumbnail((LARGEST_UNREAD_PX, LARGEST_UNREAD_PX), Image.Resampling.LANCZOS, reducing_gap=2.0)
+        return whole
+    window = frame_outlines(outlines, (photo.width_px, photo.height_px))
+    picture = cut_out(photo, window)
+    draw = ImageDraw.Draw(picture)
+    for outline in outlines:
+        draw_outline(draw, outline, window, LINE_PX)
+        letter_flank(draw, outline, window)
     return picture
 
 

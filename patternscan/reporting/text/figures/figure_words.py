@@ -8,6 +8,7 @@ from patternscan.frame import Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Change
 from patternscan.judging.comparison import PooledFlank
+from patternscan.judging.judgement import Declined
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.figures.captions import reading_lines, tooth_name
 from patternscan.reporting.text.figures.number_tables import NO_READING
@@ -55,6 +56,11 @@ def photo_words(name: str, readings: Sequence[Reading]) -> tuple[str, str]:
     """What the photo with the drawing shows, and what its bare piece shows."""
     words = ". ".join(reading_lines(readings))
     return f"The photo {name} with what was read drawn on it. {words}.", f"The same piece of {name}, bare. {words}."
+
+
+def unread_words(one: Declined) -> str:
+    """Beside a photo that could not be read: what was found in it."""
+    return f"{one.flank.value.capitalize()} flank, {one.photo}: {one.reason.found}"
 
 
 def flat_caption(name: str) -> str:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from patternscan.cautions import Caution
-from patternscan.frame import Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
-from patternscan.judging.judgement import PHOTO_DECLINED, Judgement
+from patternscan.judging.judgement import Declined, Judgement
 from patternscan.reporting.text.cautions import caution_messages, caution_remedy
 from patternscan.reporting.text.findings import NOTES
 from patternscan.reporting.text.reasons import reason_sentence
@@ -35,8 +34,19 @@ RETAKE: Mapping[str, str] = {
     "much-covered": IN_FRONT,
     "little-judged": "the whole flank seen, without shine or deep shade",
     "contact-unclear": "in daylight, without shine",
+    "cut-off": "the whole tooth in the picture",
+    "small": "go closer",
+    "oblique": "stand square to the flank",
+    "blurred": "hold still and tap on the tooth",
+    "glare": LAMP,
+    "too-dark": LIGHT,
+    "covered": IN_FRONT,
+    "no-compound": "no compound is seen on the flank",
+    "unreadable": "the file cannot be read",
 }
-"""How to take a photo again, by the caution that forbids an answer by it."""
+"""How to take a photo again, or why, by what is at fault: a caution about it, or why it could not be read."""
+BY_HAND = "no-outline"
+"""A photo in which the flank was not found needs no other photo, but a hand."""
 CLOSE_CALL = "Leave the shims for now and photograph more teeth: it is too close to call"
 BLUE_AGAIN = "Blue again and turn the worm under light drag: no contact is seen"
 
@@ -51,6 +61,11 @@ def judgement_headline(judgement: Judgement) -> str:
     if shim is None:
         return f"{MOVE_WORDS[advice.move]}{sure}"
     return f"{shim}: the wheel moves toward end {'A' if advice.move is Move.TOWARD_A else 'B'}{sure}"
+
+
+def end_check(judgement: Judgement) -> list[str]:
+    """What a person has to look up before the answer is believed; nothing where there is none."""
+    return [] if judgement.advice.move is Move.CANNOT_SAY else [END_CHECK]
 
 
 def why_sentence(judgement: Judgement) -> str:
@@ -78,19 +93,29 @@ def _instead(judgement: Judgement) -> str:
     if because.code == "no-contact-read":
         return BLUE_AGAIN
     if because.code == "one-flank":
-        lacking = Flank(str(because["lacking"]))
-        declined = next(
-            (one for one in judgement.cautions if one.code == PHOTO_DECLINED and one.flank is lacking), None
-        )
-        return f"Photograph the {lacking.value.upper()} flank too" if declined is None else _cure(declined)
+        flank, declined = str(because["lacking"]).upper(), lacking(judgement)
+        return _again(flank, declined[0].photo, declined[0].blame) if declined else f"Photograph the {flank} flank too"
     return CLOSE_CALL
+
+
+def lacking(judgement: Judgement) -> list[Declined]:
+    """The photos that could not be read of the flank of which there is no reading."""
+    because = judgement.advice.because
+    return [one for one in judgement.declined if because.code == "one-flank" and one.flank == because["lacking"]]
+
+
+def _again(flank: str, photo: str, fault: str) -> str:
+    """What to do about a photo that gives no answer."""
+    if fault == BY_HAND:
+        return f"Mark the {flank} flank in {photo} by hand: the tool did not find it"
+    return f"Take the {flank} photo ({photo}) again: {RETAKE[fault]}"
 
 
 def _cure(caution: Caution) -> str:
     """What to do about the caution that forbids an answer."""
     flank = caution.flank.value.upper() if caution.flank is not None else ""
     if caution.code in RETAKE and caution.photo is not None:
-        return f"Take the {flank} photo ({caution.photo}) again: {RETAKE[caution.code]}"
+        return _again(flank, caution.photo, caution.code)
     remedy = caution_remedy(caution).split(". ")[0].rstrip(".")
     return f"{flank} photo ({caution.photo}): {remedy}" if caution.photo is not None else remedy
 

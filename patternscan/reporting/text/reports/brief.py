@@ -18,6 +18,7 @@ from patternscan.reporting.text.reports.answer import (
     END_CHECK,
     MOST_DOUBTS,
     doubts_that_matter,
+    end_check,
     judgement_headline,
     why_sentence,
 )
@@ -39,7 +40,9 @@ def judgement_brief(judgement: Judgement, made: Made) -> str:
     """The judgement of a machine as the terminal shows it."""
     head = [about_judgement(judgement, made), *_numbers(judgement.comparison)]
     why = [why_sentence(judgement)] if judgement.advice.move is Move.CANNOT_SAY else []
-    return _fitting(head, doubts_that_matter(judgement), [END_CHECK, *why, f"{judgement_headline(judgement)}."])
+    return _fitting(
+        head, doubts_that_matter(judgement), [*end_check(judgement), *why, f"{judgement_headline(judgement)}."]
+    )
 
 
 def reading_brief(readings: Sequence[Reading], made: Made) -> str:
