@@ -22,6 +22,7 @@ COMMANDS = {
         ("next", "next", "next_command", "Say what a setting job asks for now, and why."),
         ("proof", "proof", "proof", "Say how right the readings are on your own photos."),
         ("record", "record", "record", "Write the record of a setting job, as a page and as a PDF."),
+        ("serve", "serve", "serve", "Serve pages: photograph with the phone, read the answer there."),
     )
 }
 
@@ -40,4 +41,5 @@ def main() -> None:
     and look at two states of a machine with 'compare'. 'predict' computes the pattern from the gear data.
 
     A whole setting job is kept with 'start' and 'log'; 'next' says what is due, 'record' puts it on paper.
+    'serve' does all this on the phone.
     """

@@ -11,18 +11,17 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from PIL import Image
 
 from patternscan.frame import Flank
 from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.parts import photo_picture
+from patternscan.reporting.pictures.photo_view import photo_view
 from patternscan.reporting.text import marking
 from patternscan.reporting.text.safety import safety_lines
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, resampled
 from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION, origin_keys
 from patternscan.seeing.image.photo import Photo
 
-LONG_SIDE_PX = 1600
 START_ROOT_POINTS = 7
 START_END_POINTS = 3
 TEMPLATE = "marking.html.jinja"
@@ -40,7 +39,7 @@ def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None,
     """
     script = pieces((*SCRIPTS, SAVING_SCRIPT))
     job = marking_job(photo, outlines, flank, trusted)
-    return framed(TEMPLATE, pieces(STYLES), script, job=job, photo_address=_photo_address(photo))
+    return framed(TEMPLATE, pieces(STYLES), script, job=job, photo_address=photo_picture(photo_view(photo), "").address)
 
 
 def marking_job(photo: Photo, outlines: Sequence[Outline], flank: Flank | None, trusted: bool = True) -> dict[str, Any]:
@@ -88,13 +87,3 @@ def _starting_entry(photo: Photo, flank: Flank | None) -> dict[str, Any]:
     }
     points = {name: edge.tolist() for name, edge in edges.items()}
     return {"flank": flank and flank.value, "tooth": "1", "origin": {}, "loose": True, "untouched": True, **points}
-
-
-def _photo_address(photo: Photo) -> str:
-    """The photo as a data address: JPEG, long side at most 1600 px, made from the pixels alone."""
-    picture = Image.fromarray(photo.pixels)
-    shrink = min(1.0, LONG_SIDE_PX / max(picture.size))
-    size = (max(1, round(photo.width_px * shrink)), max(1, round(photo.height_px * shrink)))
-    if size != picture.size:
-        picture = picture.resize(size, Image.Resampling.LANCZOS, reducing_gap=2.0)
-    return photo_picture(picture, "").address

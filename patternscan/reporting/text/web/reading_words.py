@@ -1,0 +1,126 @@
+"""Words of a reading, one thing a screen."""
+
+from __future__ import annotations
+
+from patternscan.frame import Flank
+
+SAFETY_DONE = "All of this is done: begin"
+SAFETY_ASKED = "Is the machine safe?"
+YOUR_NAME = "Your name"
+NAME_WHY = "It stands with the time on the reading and in the machine's log."
+NO_NAME = ("The name is missing.", "Write who says that the machine is safe.")
+
+WHICH_MACHINE = "Which machine?"
+NO_MACHINE = "None: only this reading"
+NEW_MACHINE = "A new machine"
+MACHINE_NAME = "Its name"
+MAKE_MACHINE = "Begin with this machine"
+
+HOW_MARKED = "How were the teeth marked?"
+MARKED_TITLES = {"transfer": "Printed", "rub-off": "Rubbed off"}
+MARKED_LINES = {
+    "transfer": "The worm was painted. Compound on the tooth is where it touched.",
+    "rub-off": "The tooth was painted. Bare metal is where it touched.",
+}
+WRONG_TURNS = "The wrong choice turns the answer round."
+
+PHOTO_BUTTON = "Take or choose the photo"
+PHOTO_LINES = (
+    "The tip of the tooth points up, the whole flank and the painted A are in the picture.",
+    "Look straight onto the flank. Lamp well to the side, no flash.",
+)
+OTHER_TEETH = "Go on without a further tooth"
+SEND_PHOTO = "Send"
+SENDING = "Sending"
+SEND_BROKE = "No connection. It goes on by itself as soon as there is one."
+SENT = "Sent. One moment."
+SAME_PHOTO = (
+    "This is the very photo that was already taken of the other flank.",
+    "Photograph the other flank of the tooth.",
+)
+NO_PHOTO = ("No photo came with it.", "Take or choose one.")
+NOT_WHOLE = ("The photo did not come whole.", "Choose it once more: it goes on where it broke off.")
+
+LOOKING = "Looking at the photo"
+LOOKING_FOR = "Looking for the flank. You may lock the phone or leave: it goes on."
+JUDGING = "Working out the answer"
+JUDGING_FOR = "Both flanks are measured and compared. You may lock the phone or leave: it goes on."
+
+UNUSABLE = "This photo cannot be used"
+IS_THIS_THE_FLANK = "Is this the flank?"
+NOT_FOUND = "Where is the flank?"
+FLANK_HOW = "The yellow line has to run along all four edges of the flank, the letters TIP at the top of the tooth."
+NOT_FOUND_HOW = "The tool is not sure of the flank in this photo. Set its four corners."
+YES = "Yes"
+CORNERS = "Move the corners"
+OTHER_TOOTH = "Another tooth"
+TOUCH_TOOTH = "Touch the tooth that is meant"
+TOUCH_TOOTH_HOW = "Touch the middle of the marked flank."
+AGAIN = "Take it again"
+TURNED = "The tip does not point up"
+TURNED_HOW = "Where does the tip point in the picture?"
+SIDES = {"up": "Up", "down": "Down", "left": "Left", "right": "Right"}
+TIP = "TIP"
+PHOTO_FAULTS = "Better with another photo"
+
+TOUCH_A = "Touch the painted A"
+TOUCH_A_HOW = "Touch the letter in the photo. It settles which flank this is."
+A_OUTSIDE = "The A is not in the picture. It is beyond this side:"
+A_IN_THE_MIDDLE = (
+    "That is in the middle of the tooth.",
+    "The A is painted on an end face: touch it beside one of the two ends.",
+)
+TOUCH_KEYS = "With keys: arrows move the cross, Enter takes it."
+OUTLINE_NOT_TAKEN = "The outline was not taken."
+
+MORE_TITLE = "Both flanks are in"
+MORE_TEETH = {flank.value: f"One more {flank} flank" for flank in Flank}
+MORE_WHY = "More teeth make it surer: three or four around the wheel."
+ANSWER = "Show the answer"
+NO_ANSWER = "There is no answer to these photos"
+CHANGE_PHOTOS = "Change the photos"
+
+
+def photo_title(flank: Flank, teeth: int) -> str:
+    """The flank that is wanted now, of a further tooth after the first."""
+    return f"Photo of the {flank.value.upper()} flank" + (f", tooth {teeth + 1}" if teeth else "")
+
+
+def photo_name(flank: Flank, number: int) -> str:
+    """A photo in a list."""
+    return f"{flank.value.capitalize()} flank, photo {number}"
+
+
+def queue_words(before: int) -> str:
+    """How many photos are read before this one."""
+    return "It is being read now." if not before else f"{before} before it."
+
+
+def other_flank_lines(asked: Flank, told: Flank) -> tuple[str, str]:
+    """What to say where the A tells the other flank than the one that was asked for."""
+    side = "left" if told is Flank.RIGHT else "right"
+    return (
+        f"This is the {told.value.upper()} flank",
+        f"The {asked.value} flank was asked for, but with the tip up the A lies on the {side}, and so does it on a "
+        f"{told.value} flank.",
+    )
+
+
+def keep_as(flank: Flank) -> str:
+    """The button that takes the photo as what it shows."""
+    return f"Right, it is the {flank.value} flank"
+
+
+TOUCH_AGAIN = "Touch the A again"
+SAVE_ANSWER = "Save to send it"
+COMPARE_LAST = "Compare with the last one"
+ADD_TO_JOB = "Add to the job"
+ADDING = "Being added to the job"
+IN_THE_JOB = "In the job as entry {number}"
+OPEN_JOB = "Open the job"
+ASK_OPINION = "Ask for an opinion"
+WAITS = "Waits for an opinion"
+OCCASION = "What was it taken for?"
+OCCASIONS = {"trial": "A trial of this job", "as-found": "The old wheel as found", "maker": "The maker's own print"}
+MORE_PHOTOS = "One more tooth"
+KEPT_SAFE = "{by} said at {at} that the machine is safe."

@@ -1,0 +1,118 @@
+"""A reading as it is being made: who began it, for which machine, how marked, and its photos so far."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from patternscan.frame import Flank, Marking
+from patternscan.seeing.geometry.outline import PictureSide
+
+Place = tuple[float, float]
+"""x and y in pixels of the upright photo."""
+
+
+@dataclass(frozen=True, slots=True)
+class DraftPhoto:
+    """One photo of a draft and what a person said of it.
+
+    ``version`` grows whenever it has to be looked at anew; ``corners``: a person marked the outline of this version.
+    ``accepted``: a person said that the outline is on the flank. ``end_a``: where the A was touched.
+    """
+
+    number: int
+    flank: Flank
+    suffix: str
+    sha256: str
+    version: int = 1
+    tip: PictureSide = PictureSide.UP
+    tooth_at: Place | None = None
+    corners: bool = False
+    accepted: bool = False
+    end_a: Place | None = None
+
+    @property
+    def file_name(self) -> str:
+        """The file as it came, under a name of our own."""
+        return f"photo_{self.number}{self.suffix}"
+
+    def made_of(self, what: str) -> str:
+        """Name of a file made of this version of the photo."""
+        return f"photo_{self.number}.{self.version}.{what}"
+
+    @property
+    def view_name(self) -> str:
+        """The picture that is shown, made anew from the pixels alone."""
+        return f"photo_{self.number}.view.jpg"
+
+    def looked_at_anew(self, tip: PictureSide, tooth_at: Place | None) -> DraftPhoto:
+        """The photo with another tip or tooth said, all that followed from the older ones gone."""
+        return replace(
+            self,
+            version=self.version + 1,
+            tip=tip,
+            tooth_at=tooth_at,
+            corners=False,
+            accepted=False,
+            end_a=None,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What a person wrote beside a reading, and who and when."""
+
+    text: str
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A reading on its way. ``machine`` is the name of a machine's folder, None for none.
+
+    ``taken`` counts the photos ever taken, so that no number comes twice; ``wanted`` is the flank of a further tooth
+    that a person wants to photograph. ``asked`` is the number of the answer
+    that is wanted now, 0 for none, of ``answers`` that were ever asked for. ``entry`` is
+    the number of its entry in the machine's log, once it has one; ``waits`` for an engineer's opinion.
+    """
+
+    key: str
+    begun_at: datetime
+    by: str
+    machine: str | None = None
+    machine_said: bool = False
+    marking: Marking | None = None
+    photos: tuple[DraftPhoto, ...] = ()
+    taken: int = 0
+    wanted: Flank | None = None
+    asked: int = 0
+    answers: int = 0
+    entry: int | None = None
+    waits: bool = False
+    remarks: tuple[Remark, ...] = ()
+
+    def photo(self, number: int) -> DraftPhoto | None:
+        """A photo by its number, None when there is none."""
+        return next((one for one in self.photos if one.number == number), None)
+
+    def same_as(self, sha256: str) -> DraftPhoto | None:
+        """The photo whose file is this very one, None when it is new."""
+        return next((one for one in self.photos if one.sha256 == sha256), None)
+
+    def with_photo(self, flank: Flank, suffix: str, sha256: str) -> Draft:
+        """With one more photo; an answer that was asked for before does not hold any more."""
+        added = DraftPhoto(self.taken + 1, flank, suffix, sha256)
+        return replace(self, photos=(*self.photos, added), taken=added.number, wanted=None, asked=0)
+
+    def with_changed(self, changed: DraftPhoto) -> Draft:
+        """With this photo in place of the one of its number."""
+        return self._with(changed if one.number == changed.number else one for one in self.photos)
+
+    def without(self, number: int) -> Draft:
+        """Without the photo of this number."""
+        return self._with(one for one in self.photos if one.number != number)
+
+    def _with(self, photos: Iterable[DraftPhoto]) -> Draft:
+        return replace(self, photos=tuple(photos))

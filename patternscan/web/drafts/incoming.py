@@ -1,0 +1,115 @@
+"""Photos on their way in, piece by piece, so that a broken connection goes on where it broke off."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO
+
+from filelock import FileLock
+
+from patternscan.errors import CannotWrite, WrongUse
+from patternscan.frame import Flank
+from patternscan.reporting.text.web.reading_words import NO_PHOTO, NOT_WHOLE, SAME_PHOTO
+from patternscan.web.drafts.draft import Draft
+from patternscan.web.drafts.store import DraftFolder
+
+UPLOAD = re.compile(r"[0-9a-f]{1,16}")
+"""What a browser calls a file that it sends in pieces; it makes it of name, size and time."""
+MOST_BYTES = 40_000_000
+MOST_UPLOADS = 8
+MOST_PHOTOS = 40
+PIECE_BYTES = 1 << 20
+SUFFIXES = {".jpg", ".jpeg", ".png", ".webp", ".avif", ".heic", ".heif", ".tif", ".tiff"}
+TOO_MANY = ("There are too many photos in this reading.", "Begin another reading; 40 photos are plenty.")
+
+
+@dataclass(frozen=True, slots=True)
+class Incoming:
+    """The pieces that a draft's photos come in."""
+
+    folder: DraftFolder
+
+    def size(self, upload: str) -> int:
+        """How many bytes of a file are here already. Raises WrongUse for a name that no browser of ours gives."""
+        path = self._path(upload)
+        return path.stat().st_size if path.exists() else 0
+
+    def add(self, upload: str, at: int, piece: IO[bytes]) -> int:
+        """Put a piece where it belongs, unless it is here already; gives how many bytes are here now.
+
+        Raises WrongUse, also for more than MOST_BYTES and MOST_UPLOADS, CannotWrite.
+        """
+        path = self._path(upload)
+        path.parent.mkdir(exist_ok=True)
+        if not path.exists() and len(list(path.parent.iterdir())) > MOST_UPLOADS:
+            raise WrongUse(*TOO_MANY)
+        try:
+            with FileLock(path.with_suffix(".lock")), path.open("ab") as file:
+                if file.tell() == at:
+                    file.write(piece.read(max(0, MOST_BYTES + 1 - at)))
+                return file.tell()
+        except OSError as error:
+            raise CannotWrite(
+                f"The photo cannot be kept: {error.strerror or error}.", "Make room on the disk."
+            ) from error
+
+    def whole(self, upload: str, size: int) -> Path:
+        """The file when all of it is here. Raises WrongUse."""
+        if not size or self.size(upload) != size or size > MOST_BYTES:
+            raise WrongUse(*NOT_WHOLE)
+        return self._path(upload)
+
+    def received(self, file: IO[bytes]) -> Path:
+        """A file that came in one piece."""
+        path = self._path(os.urandom(8).hex())
+        path.parent.mkdir(exist_ok=True)
+        with path.open("wb") as target:
+            while piece := file.read(PIECE_BYTES):
+                target.write(piece)
+        return path
+
+    def _path(self, upload: str) -> Path:
+        if UPLOAD.fullmatch(upload) is None:
+            raise WrongUse(*NOT_WHOLE)
+        return self.folder.path / "incoming" / f"{upload}.part"
+
+
+def take_photo(folder: DraftFolder, flank: Flank, path: Path, name: str) -> Draft:
+    """Put a file that came whole among the originals, onto the disk, and into the draft; a photo that is there is one.
+
+    Raises WrongUse for an empty file, and for a photo that was taken of the other flank.
+    """
+    if not path.stat().st_size:
+        path.unlink()
+        raise WrongUse(*NO_PHOTO)
+    with path.open("rb") as file:
+        digest = hashlib.file_digest(file, "sha256").hexdigest()
+        os.fsync(file.fileno())
+    suffix = Path(name).suffix.casefold()
+    return folder.change(_with_file(folder, flank, path, (suffix if suffix in SUFFIXES else ".jpg", digest)))
+
+
+def _with_file(folder: DraftFolder, flank: Flank, path: Path, told: tuple[str, str]) -> Callable[[Draft], Draft]:
+    suffix, digest = told
+
+    def change(draft: Draft) -> Draft:
+        same = draft.same_as(digest)
+        if same is not None:
+            path.unlink()
+            if same.flank is not flank:
+                raise WrongUse(*SAME_PHOTO)
+            return draft
+        if len(draft.photos) >= MOST_PHOTOS:
+            raise WrongUse(*TOO_MANY)
+        after = draft.with_photo(flank, suffix, digest)
+        target = folder.photo_path(after.photos[-1])
+        target.parent.mkdir(exist_ok=True)
+        os.replace(path, target)
+        return after
+
+    return change

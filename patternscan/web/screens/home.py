@@ -1,0 +1,58 @@
+"""The first page, and the question whether the machine is safe, with which every reading begins."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from flask import Blueprint, redirect, render_template, request, session, url_for
+from werkzeug.wrappers import Response
+
+from patternscan.errors import WrongUse
+from patternscan.plain_text import one_line
+from patternscan.reporting.text.web.reading_words import NO_NAME
+from patternscan.web.door.site import site
+from patternscan.web.drafts.draft import Draft
+
+screens = Blueprint("home", __name__)
+MOST_LISTED = 12
+LONGEST_NAME = 60
+
+
+@screens.get("/")
+def first() -> str:
+    """What is under way, the machines, and the way to a new reading."""
+    drafts = list(site().drafts.all())
+    return render_template(
+        "home.html.jinja",
+        under_way=_first([one for one in drafts if not one.asked]),
+        answers=_first([one for one in drafts if one.asked]),
+        machines=site().machines(),
+        names={one.folder: one.name for one in site().machines()},
+    )
+
+
+@screens.get("/readings/new")
+def safety() -> str:
+    """Whether the machine is safe, and who says so."""
+    machine = request.args.get("machine", "")
+    if machine:
+        site().job(machine)
+    return render_template("safety.html.jinja", machine=machine, name=session.get("name", ""))
+
+
+@screens.post("/readings/new")
+def begin() -> Response:
+    """Begin a reading by a person who says that the machine is safe. Raises WrongUse without a name."""
+    name = one_line(request.form.get("name", ""))[:LONGEST_NAME]
+    if not name:
+        raise WrongUse(*NO_NAME)
+    session["name"] = name
+    machine = request.form.get("machine") or None
+    if machine is not None:
+        site().job(machine)
+    draft = site().drafts.begin(name, machine)
+    return redirect(url_for("reading.now", key=draft.key), 303)
+
+
+def _first(drafts: Sequence[Draft]) -> Sequence[Draft]:
+    return drafts[:MOST_LISTED]

@@ -1,0 +1,129 @@
+"""A reading: whatever it asks for now, and the choices that need no photo."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeVar
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from werkzeug.exceptions import BadRequest
+from werkzeug.wrappers import Response
+
+from patternscan.frame import Flank, Marking
+from patternscan.reporting.text.web.door_words import BUSY, OUR_FAULT
+from patternscan.web.door.site import sheet_of, site
+from patternscan.web.drafts.draft import Draft
+from patternscan.web.drafts.look import Look, Said
+from patternscan.web.drafts.step import Asks, Step, next_step
+from patternscan.web.drafts.store import DraftFolder, keep
+from patternscan.web.work.answering import answer_draft
+from patternscan.web.work.looking import look_at
+from patternscan.web.work.pool import State
+from patternscan.workflow.job import job_sheet_path
+
+TEMPLATES = {Asks.MARKING: "how_marked.html.jinja"}
+"""Screens whose template has another name, since the page for marking by hand has theirs."""
+Word = TypeVar("Word", Flank, Marking)
+screens = Blueprint("reading", __name__, url_prefix="/readings/<key>")
+
+
+@screens.get("/")
+def now(key: str) -> str | Response:
+    """The screen of what is missing first."""
+    folder = site().drafts.folder(key)
+    draft = folder.read()
+    step = next_step(draft, folder)
+    if step.asks is Asks.ANSWER:
+        return redirect(url_for("answer.shown", key=key))
+    state = _work(draft, folder, step)
+    if state is State.FAILED:
+        _give_up(draft, folder, step)
+        step = next_step(draft, folder)
+    return _screen(draft, folder, step, state)
+
+
+@screens.post("/machine")
+def choose_machine(key: str) -> Response:
+    """The machine by its folder, a new one by its name, or none."""
+    name, new = request.form.get("machine", ""), request.form.get("new", "")
+    machine = site().new_machine(new) if name == "new" else name or None
+    marking = None if machine is None else sheet_of(site().job(machine)).marking
+    return _changed(key, machine=machine, machine_said=True, marking=marking)
+
+
+@screens.post("/marking")
+def choose_marking(key: str) -> Response:
+    """How the teeth were marked."""
+    return _changed(key, marking=_word(Marking, "marking"))
+
+
+@screens.post("/more")
+def choose_more(key: str) -> Response:
+    """A further tooth of a flank; without a flank no further one, and the answer if it is asked for."""
+    folder = site().drafts.folder(key)
+    if request.form.get("flank"):
+        flank = _word(Flank, "flank")
+        folder.change(lambda draft: replace(draft, wanted=flank, asked=0))
+    elif "photos" in request.form:
+        folder.change(lambda draft: replace(draft, wanted=None, asked=0))
+    else:
+        folder.change(_asked)
+    return redirect(url_for("reading.now", key=key), 303)
+
+
+def job_of(draft: Draft) -> Path | None:
+    """The folder of the machine's job, None for no machine. Raises NoSuchMachine."""
+    return None if draft.machine is None else site().job(draft.machine)
+
+
+def _asked(draft: Draft) -> Draft:
+    """The answer asked for, by a number of its own for these photos."""
+    return draft if draft.asked else replace(draft, asked=draft.answers + 1, answers=draft.answers + 1, entry=None)
+
+
+def _changed(key: str, **values: object) -> Response:
+    site().drafts.folder(key).change(lambda draft: replace(draft, **values))  # type: ignore[arg-type]
+    return redirect(url_for("reading.now", key=key), 303)
+
+
+def _word(kind: type[Word], name: str) -> Word:
+    try:
+        return kind(request.form.get(name, ""))
+    except ValueError as error:
+        raise BadRequest from error
+
+
+def _work(draft: Draft, folder: DraftFolder, step: Step) -> State | None:
+    """Have done what the step waits for; None when it waits for a person."""
+    job = job_of(draft)
+    if step.asks is Asks.JUDGING:
+        return site().pool.ask(f"{draft.key} answer {draft.asked}", answer_draft, folder, draft, job)
+    if step.asks is Asks.LOOKING and step.photo is not None:
+        sheet = None if job is None or not job_sheet_path(job).exists() else job_sheet_path(job)
+        name = f"{draft.key} photo {step.photo.number} {step.photo.version}"
+        return site().pool.ask(name, look_at, folder, step.photo, draft.marking, sheet)
+    return None
+
+
+def _give_up(draft: Draft, folder: DraftFolder, step: Step) -> None:
+    """Note that the work failed by a fault of ours, so that the person can go on with another photo."""
+    said = Said(*OUR_FAULT)
+    if step.photo is not None:
+        keep(folder.path / step.photo.made_of("look.json"), Look(stop=said))
+    else:
+        keep(folder.path / f"answer_{draft.asked}.stop.json", said)
+
+
+def _screen(draft: Draft, folder: DraftFolder, step: Step, state: State | None) -> str:
+    name = f"{draft.key} photo {step.photo.number} {step.photo.version}" if step.photo else f"{draft.key} answer"
+    return render_template(
+        TEMPLATES.get(step.asks, f"{step.asks.value}.html.jinja"),
+        draft=draft,
+        step=step,
+        busy=BUSY if state is State.REFUSED else None,
+        before=site().pool.before(name),
+        teeth=sum(photo.flank is step.flank for photo in draft.photos),
+        machines=site().machines() if step.asks is Asks.MACHINE else (),
+        stop=folder.answer_stop(draft) if step.asks is Asks.NO_ANSWER else None,
+    )

@@ -1,0 +1,106 @@
+"""The first look at a photo, right after it was taken: the flank found in it, and what is wrong with the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import msgspec
+
+from patternscan.cautions import Caution
+from patternscan.errors import PatternscanError, UnreadablePhoto
+from patternscan.frame import Marking
+from patternscan.reporting.pages.marking_page import marking_job
+from patternscan.reporting.pictures.encoding import jpeg_bytes
+from patternscan.reporting.pictures.photo_view import photo_view
+from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
+from patternscan.seeing.geometry.outline import Outline
+from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
+from patternscan.seeing.image.photo import Photo
+from patternscan.web.drafts.draft import DraftPhoto, Place
+from patternscan.web.drafts.look import Look, Said
+from patternscan.web.drafts.store import DraftFolder, keep
+from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
+from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
+from patternscan.workflow.one_file import replace_file
+from patternscan.workflow.read import read_flank
+
+MOST_MEGAPIXELS = 60.0
+"""A photo on a page may have no more: phones save 12 to 50."""
+MOST_DOUBTS = 3
+"""So many doubts are said while the person still stands there; the report has all."""
+ASKED_ON_THE_PAGE = ("outline-found", "outline-found-unsure")
+"""What the page itself asks a person to settle."""
+
+
+def look_at(folder: DraftFolder, photo: DraftPhoto, marking: Marking, sheet: Path | None) -> None:
+    """Lay down beside the photo: the picture to show, the outline, the start for marking by hand, last the look."""
+    by_hand = folder.outline_path(photo) if photo.corners else None
+    given = PhotoInput(folder.photo_path(photo), photo.flank, by_hand, photo.tip)
+    try:
+        found = find_outline(MarkRequest(given, MOST_MEGAPIXELS))
+    except UnreadablePhoto as stop:
+        keep(folder.path / photo.made_of("look.json"), Look(stop=Said.of(stop)))
+        return
+    outline = _meant(found.outlines, photo.tooth_at)
+    _lay_down_pictures(folder, photo, found, outline)
+    doubts = tuple(_doubts(found.photo, outline, marking, sheet)) if _usable(found, outline) else ()
+    keep(folder.path / photo.made_of("look.json"), _look(found, outline, doubts[:MOST_DOUBTS]))
+
+
+def _usable(found: MarkResult, outline: Outline | None) -> bool:
+    return outline is not None and found.untrusted is None
+
+
+def _look(found: MarkResult, outline: Outline | None, doubts: tuple[Said, ...]) -> Look:
+    size = (found.photo.width_px, found.photo.height_px)
+    if outline is None:
+        return Look(*size)
+    border, tip = ([(round(x, 1), round(y, 1)) for x, y in edge.tolist()] for edge in (outline.border, outline.tip))
+    return Look(*size, tuple(border), tuple(tip), _usable(found, outline), doubts)
+
+
+def _lay_down_pictures(folder: DraftFolder, photo: DraftPhoto, found: MarkResult, outline: Outline | None) -> None:
+    outlines = [] if outline is None else [replace(outline, tooth="1")]
+    replace_file(folder.path / photo.view_name, jpeg_bytes(photo_view(found.photo)))
+    if outlines and not photo.corners:
+        document = outline_document(found.photo.name, outlines)
+        replace_file(folder.outline_path(photo), outline_file_bytes(document))
+    start = marking_job(found.photo, outlines, photo.flank, found.untrusted is None)
+    replace_file(folder.path / photo.made_of("marking.json"), msgspec.json.encode(start))
+
+
+def _meant(outlines: Sequence[Outline], tooth_at: Place | None) -> Outline | None:
+    """The outline of the tooth that was touched, or the likeliest; None when there is none there."""
+    if tooth_at is None:
+        return next(iter(outlines), None)
+    return next((one for one in outlines if _holds(one, tooth_at)), None)
+
+
+def _holds(outline: Outline, place: Place) -> bool:
+    """Whether a place lies inside, by the number of edges to its right (even-odd rule)."""
+    x, y = place
+    corners = outline.border.tolist()
+    crossed = [
+        x < a[0] + (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1])
+        for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)
+        if (a[1] > y) != (b[1] > y)
+    ]
+    return bool(sum(crossed) % 2)
+
+
+def _doubts(photo: Photo, outline: Outline | None, marking: Marking, sheet: Path | None) -> Iterator[Said]:
+    """What is wrong with the photo, so that it can be taken again on the spot."""
+    assert outline is not None
+    try:
+        settings = load_settings(SettingsRequest(marking, sheet=sheet))
+        reading = read_flank(photo, outline, marking, settings.compound, settings.pair)
+    except PatternscanError as stop:
+        yield Said.of(stop)
+        return
+    yield from map(_said, (one for one in reading.cautions if one.code not in ASKED_ON_THE_PAGE))
+
+
+def _said(caution: Caution) -> Said:
+    return Said(caution_sentence(caution), caution_remedy(caution))

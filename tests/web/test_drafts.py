@@ -1,0 +1,229 @@
+"""Readings under way: what is on the disk is what a reload shows, whatever comes in."""
+
+from __future__ import annotations
+
+import io
+import json
+from dataclasses import replace
+from pathlib import Path
+from threading import Thread
+
+import pytest
+
+from patternscan.errors import WrongUse
+from patternscan.frame import Flank, Marking
+from patternscan.reporting.text.web import reading_words
+from patternscan.web.drafts.draft import Draft
+from patternscan.web.drafts.incoming import Incoming, take_photo
+from patternscan.web.drafts.look import Look, Said
+from patternscan.web.drafts.step import Asks, next_step
+from patternscan.web.drafts.store import DraftFolder, DraftStore, NoSuchDraft, keep
+from tests.web.served import heading, key_of, phone
+
+OUTLINE = {
+    "root": [[10, 90], [110, 90]],
+    "tip": [[10, 40], [110, 40]],
+    "end_a": [[10, 90], [10, 40]],
+    "end_b": [[110, 90], [110, 40]],
+}
+"""A right flank, tip up: end A on the left."""
+SEEN = Look(120, 100, ((10, 90), (110, 90), (110, 40), (10, 40)), ((10, 40), (110, 40)), trusted=True)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> DraftFolder:
+    store = DraftStore(tmp_path)
+    draft = store.begin("R. Moss", None)
+    folder = store.folder(draft.key)
+    folder.change(lambda one: replace(one, machine_said=True, marking=Marking.TRANSFER))
+    return folder
+
+
+def taken(folder: DraftFolder, flank: Flank, content: bytes = b"a photo") -> Draft:
+    return take_photo(folder, flank, Incoming(folder).received(io.BytesIO(content)), "../../IMG 1.JPG")
+
+
+def looked(folder: DraftFolder, number: int, flank: Flank = Flank.RIGHT, look: Look = SEEN) -> None:
+    """What the pool would have laid down."""
+    photo = folder.read().photo(number)
+    assert photo is not None
+    document = {
+        "format": "patternscan-outline",
+        "version": 1,
+        "photo": photo.file_name,
+        "flanks": [{"flank": flank, **OUTLINE}],
+    }
+    folder.outline_path(photo).write_text(json.dumps(document))
+    keep(folder.path / photo.made_of("look.json"), look)
+
+
+def said(folder: DraftFolder, number: int, **values: object) -> None:
+    def change(draft: Draft) -> Draft:
+        photo = draft.photo(number)
+        assert photo is not None
+        return draft.with_changed(replace(photo, **values))  # type: ignore[arg-type]
+
+    folder.change(change)
+
+
+def test_it_asks_for_one_thing_after_the_other(tmp_path: Path) -> None:
+    store = DraftStore(tmp_path)
+    folder = store.folder(store.begin("R. Moss", None).key)
+    assert next_step(folder.read(), folder).asks is Asks.MACHINE
+    folder.change(lambda one: replace(one, machine_said=True))
+    assert next_step(folder.read(), folder).asks is Asks.MARKING
+    folder.change(lambda one: replace(one, marking=Marking.RUB_OFF))
+    step = next_step(folder.read(), folder)
+    assert (step.asks, step.flank) == (Asks.PHOTO, Flank.LEFT)
+    taken(folder, Flank.LEFT)
+    assert next_step(folder.read(), folder).asks is Asks.LOOKING
+
+
+def test_the_touched_a_settles_the_flank(folder: DraftFolder) -> None:
+    taken(folder, Flank.RIGHT)
+    looked(folder, 1)
+    assert next_step(folder.read(), folder).asks is Asks.FLANK
+    said(folder, 1, accepted=True)
+    assert next_step(folder.read(), folder).asks is Asks.END_A
+    said(folder, 1, end_a=(60.0, 20.0))
+    assert next_step(folder.read(), folder).asks is Asks.END_A
+    said(folder, 1, end_a=(118.0, 60.0))
+    step = next_step(folder.read(), folder)
+    assert (step.asks, step.flank) == (Asks.OTHER_FLANK, Flank.LEFT)
+    said(folder, 1, end_a=(2.0, 60.0))
+    step = next_step(folder.read(), folder)
+    assert (step.asks, step.flank) == (Asks.PHOTO, Flank.LEFT)
+
+
+def test_an_unusable_photo_is_said_and_taken_again(folder: DraftFolder) -> None:
+    taken(folder, Flank.LEFT)
+    looked(folder, 1, look=Look(stop=Said("It is black.", "Light it.")))
+    assert next_step(folder.read(), folder).asks is Asks.UNUSABLE
+    folder.change(lambda draft: draft.without(1))
+    again = taken(folder, Flank.LEFT)
+    assert again.photos[0].number == 2
+
+
+def test_the_same_photo_twice_is_one_photo(folder: DraftFolder) -> None:
+    taken(folder, Flank.LEFT)
+    assert len(taken(folder, Flank.LEFT).photos) == 1
+    with pytest.raises(WrongUse, match="very photo"):
+        taken(folder, Flank.RIGHT)
+    assert not list((folder.path / "incoming").iterdir())
+
+
+def test_a_photo_lies_under_a_name_of_our_own(folder: DraftFolder) -> None:
+    draft = taken(folder, Flank.LEFT)
+    assert [path.name for path in (folder.path / "originals").iterdir()] == ["photo_1.jpg"]
+    assert folder.photo_path(draft.photos[0]).read_bytes() == b"a photo"
+
+
+def test_pieces_go_on_where_they_broke_off(folder: DraftFolder) -> None:
+    incoming = Incoming(folder)
+    assert incoming.add("a1", 0, io.BytesIO(b"one ")) == 4
+    assert incoming.add("a1", 0, io.BytesIO(b"one ")) == 4, "a piece that comes twice counts once"
+    assert incoming.size("a1") == 4
+    with pytest.raises(WrongUse):
+        incoming.whole("a1", 7)
+    assert incoming.add("a1", 4, io.BytesIO(b"two")) == 7
+    assert incoming.whole("a1", 7).read_bytes() == b"one two"
+
+
+@pytest.mark.parametrize("name", ["../x", "", "a" * 17, "A1", "a/b", "a\0"])
+def test_a_name_that_no_page_of_ours_gives_is_refused(folder: DraftFolder, name: str) -> None:
+    with pytest.raises(WrongUse):
+        Incoming(folder).size(name)
+
+
+@pytest.mark.parametrize(
+    "key", ["..", "../readings", "20260101-000000-0123456789ab", "20260101-000000-0123456789ab/..", ""]
+)
+def test_a_key_that_is_none_leads_nowhere(tmp_path: Path, key: str) -> None:
+    with pytest.raises(NoSuchDraft):
+        DraftStore(tmp_path).folder(key)
+
+
+def test_two_who_write_at_once_lose_nothing(folder: DraftFolder) -> None:
+    threads = [Thread(target=taken, args=(folder, Flank.LEFT, bytes([number]))) for number in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    draft = folder.read()
+    assert sorted(photo.number for photo in draft.photos) == list(range(1, 9))
+    assert len(list((folder.path / "originals").iterdir())) == 8
+
+
+def test_a_reading_is_still_there_after_a_restart(tmp_path: Path) -> None:
+    with phone(tmp_path) as before:
+        answer = before.post("/readings/new", name="R. Moss")
+        key = key_of(answer)
+        assert heading(answer) == reading_words.WHICH_MACHINE
+        answer = before.post(f"/readings/{key}/machine", machine="")
+        assert heading(answer) == reading_words.HOW_MARKED
+    with phone(tmp_path) as after:
+        assert heading(after.get(f"/readings/{key}/")) == reading_words.HOW_MARKED
+        assert "R. Moss" in after.get("/").text
+
+
+def test_no_name_no_reading(tmp_path: Path) -> None:
+    with phone(tmp_path) as here:
+        answer = here.post("/readings/new", name=" \n ")
+        assert answer.status_code == 400
+        assert reading_words.NO_NAME[0] in answer.text
+    assert not list(tmp_path.glob("readings/*"))
+
+
+@pytest.mark.parametrize(
+    "name", ["../../etc", "<script>alert(1)</script>", "CON", "Goods lift, north shaft", "北", "a" * 80]
+)
+def test_any_name_of_a_machine_stays_inside_the_folder(tmp_path: Path, name: str) -> None:
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        answer = here.post(f"/readings/{key}/machine", machine="new", new=name)
+        assert answer.status_code == 200
+        assert "<script>alert" not in here.get("/").text
+    made = [path.parent for path in tmp_path.rglob("log.jsonl")]
+    assert [path.parent for path in made] == [tmp_path]
+
+
+def test_a_machine_that_is_not_there_is_refused(tmp_path: Path) -> None:
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        for name in ("..", "readings", "no_such"):
+            assert here.post(f"/readings/{key}/machine", machine=name).status_code == 400
+
+
+@pytest.mark.parametrize("form", [{}, {"x": "nan", "y": "1"}, {"x": "1e9", "y": "1"}, {"x": "a", "y": ""}])
+def test_a_touch_that_is_no_place_is_refused(tmp_path: Path, form: dict[str, str]) -> None:
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        folder = DraftStore(tmp_path / "readings").folder(key)
+        taken(folder, Flank.RIGHT)
+        looked(folder, 1)
+        assert here.post(f"/readings/{key}/photos/1/end-a", **form).status_code in (400, 405)
+
+
+@pytest.mark.parametrize("outline", ["", "{", "[1]", '{"format": "patternscan-outline", "version": 1, "flanks": []}'])
+def test_an_outline_that_is_none_is_refused(tmp_path: Path, outline: str) -> None:
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        folder = DraftStore(tmp_path / "readings").folder(key)
+        before = taken(folder, Flank.RIGHT)
+        looked(folder, 1)
+        assert here.post(f"/readings/{key}/photos/1/corners", outline=outline).status_code == 400
+        assert folder.read() == before
+
+
+def test_a_corrected_outline_is_looked_at_anew_and_needs_its_a(tmp_path: Path) -> None:
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        folder = DraftStore(tmp_path / "readings").folder(key)
+        taken(folder, Flank.RIGHT)
+        looked(folder, 1)
+        said(folder, 1, accepted=True, end_a=(2.0, 60.0))
+        outline = {"format": "patternscan-outline", "version": 1, "flanks": [{"flank": "right", **OUTLINE}]}
+        here.post(f"/readings/{key}/photos/1/corners", outline=json.dumps(outline))
+        (photo,) = folder.read().photos
+        assert (photo.version, photo.corners, photo.accepted, photo.end_a) == (2, True, True, None)
+        assert folder.look(photo) is None

@@ -1,0 +1,87 @@
+"""A whole reading on the phone, from the safety to the answer, with photos whose outline is marked by hand."""
+
+from __future__ import annotations
+
+import json
+import time
+from pathlib import Path
+
+import msgspec
+from PIL import Image
+
+from patternscan.frame import Flank
+from patternscan.reporting.text.web import reading_words
+from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.web.drafts.store import DraftFolder, DraftStore
+from tests.web.served import Phone, heading, key_of, phone
+
+SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
+PATIENCE_S = 60.0
+
+
+def waited(here: Phone, address: str, title: str) -> str:
+    """The page once the work behind it is done, by the heading that it then no longer has."""
+    begun = time.monotonic()
+    while time.monotonic() - begun < PATIENCE_S:
+        answer = here.get(address)
+        if heading(answer) != title:
+            return answer.text
+        time.sleep(0.05)
+    raise AssertionError(f"still {title}")
+
+
+def photographed(here: Phone, key: str, number: int, flank: Flank) -> str:
+    """Send a photo of the sample machine, mark its outline and touch the A; gives the page that comes then."""
+    photo = SAMPLES / f"goods_lift_before_{flank}.jpg"
+    with photo.open("rb") as file:
+        here.post(f"/readings/{key}/photos/", flank=flank.value, photo=(file, photo.name))
+    waited(here, f"/readings/{key}/", reading_words.LOOKING)
+    given = json.loads(photo.with_suffix(".outline.json").read_text())
+    here.post(f"/readings/{key}/photos/{number}/corners", outline=json.dumps({**given, "photo": f"photo_{number}.jpg"}))
+    page = waited(here, f"/readings/{key}/", reading_words.LOOKING)
+    assert reading_words.TOUCH_A in page
+    (outline,) = read_outline_file(photo.with_suffix(".outline.json")).outlines
+    x, y = outline.end_a.mean(axis=0)
+    return here.post(f"/readings/{key}/photos/{number}/end-a", x=str(x), y=str(y)).text
+
+
+def test_a_whole_reading(tmp_path: Path) -> None:
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        here.post(f"/readings/{key}/machine", machine="new", new="Goods lift, north shaft")
+        here.post(f"/readings/{key}/marking", marking="transfer")
+        assert reading_words.photo_title(Flank.RIGHT, 0) in photographed(here, key, 1, Flank.LEFT)
+        assert reading_words.MORE_TITLE in photographed(here, key, 2, Flank.RIGHT)
+        here.post(f"/readings/{key}/more")
+        page = waited(here, f"/readings/{key}/", reading_words.JUDGING)
+        assert "Move the wheel toward end B" in page
+        folder = DraftStore(tmp_path / "readings").folder(key)
+        the_answer_is_that_of_the_judgement(folder)
+        what_is_shown_is_made_of_the_pixels(folder)
+        the_answer_is_sent_as_one_file(here, key)
+        originals_are_not_shown(here, key)
+
+
+def the_answer_is_that_of_the_judgement(folder: DraftFolder) -> None:
+    document = msgspec.json.decode((folder.path / "answer_1" / "judgement.json").read_bytes())
+    assert document["advice"]["move_wheel"] == "toward-B"
+    assert document["by"] == "R. Moss"
+
+
+def what_is_shown_is_made_of_the_pixels(folder: DraftFolder) -> None:
+    for photo in folder.read().photos:
+        with Image.open(folder.path / photo.view_name) as view:
+            assert not view.getexif()
+            assert "comment" not in view.info
+
+
+def the_answer_is_sent_as_one_file(here: Phone, key: str) -> None:
+    sent = here.get(f"/readings/{key}/page.html")
+    assert sent.headers["Content-Disposition"].startswith("attachment")
+    assert "data:image/jpeg;base64" in sent.text
+
+
+def originals_are_not_shown(here: Phone, key: str) -> None:
+    assert here.get(f"/readings/{key}/photos/1/view.jpg").status_code == 200
+    for address in ("photos/3/view.jpg", "originals/photo_1.jpg", "reading.json"):
+        assert here.get(f"/readings/{key}/{address}").status_code == 404
