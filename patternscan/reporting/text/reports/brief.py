@@ -40,9 +40,8 @@ def judgement_brief(judgement: Judgement, made: Made) -> str:
     """The judgement of a machine as the terminal shows it."""
     head = [about_judgement(judgement, made), *_numbers(judgement.comparison)]
     why = [why_sentence(judgement)] if judgement.advice.move is Move.CANNOT_SAY else []
-    return _fitting(
-        head, doubts_that_matter(judgement), [*end_check(judgement), *why, f"{judgement_headline(judgement)}."]
-    )
+    answer = [*end_check(judgement), *why, f"{judgement_headline(judgement)}."]
+    return _fitting(head, doubts_that_matter(judgement), answer)
 
 
 def reading_brief(readings: Sequence[Reading], made: Made) -> str:
