@@ -101,7 +101,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("glare", "the lamp is mirrored on this part of the flank", "share", widens=True),
         _quiet("much-glare", "the lamp is mirrored on so much of the flank", "share", widens=True),
         _quiet("too-dark", "the flank is dark", widens=True),
-        _grave("far-too-dark", "the flank is nearly black, so that its colours are lost"),
+        _quiet("far-too-dark", "the flank is nearly black, so that its colours are hard to tell", widens=True),
         # what stands before the flank
         _quiet("behind-next-tooth", "the next tooth stands before this part of the flank", "share", widens=True),
         _quiet("turned-away", "this part of the flank is turned away from the camera", "share", widens=True),
@@ -137,7 +137,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _grave("no-contact", "compound was found, but no contact"),
         _grave("hardly-rubbed", "next to nothing was rubbed off", "share"),
         # both flanks
-        _quiet("photo-declined", "a photo could not be read", "found", "remedy", "blame"),
+        _quiet("photo-declined", "a photo could not be read", "found", "remedy"),
         _quiet("compounds-differ", "the photos show different compounds", "seen"),
         _grave("hands-differ", "the teeth run as on two wheels", "hand", "photos", "other_hand", "other_photos"),
         # before and after

@@ -186,9 +186,9 @@ def test_an_outline_of_another_photo_is_refused() -> None:
 def test_a_declined_photo_is_named() -> None:
     reason = NoCompound("No compound was found.", "Paint again.")
     pair = judge_pair([read_drawn(Flank.LEFT, MIDDLE)], [], declined=[Declined("right.jpg", Flank.RIGHT, reason)])
-    words = {"found": reason.found, "remedy": reason.remedy, "blame": "no-compound"}
-    told = caution("photo-declined", Flank.RIGHT, "right.jpg", **words)
+    told = caution("photo-declined", Flank.RIGHT, "right.jpg", found=reason.found, remedy=reason.remedy)
     assert told in pair.cautions
+    assert [one.blame for one in pair.declined] == ["no-compound"]
 
 
 SAMPLES = Path(__file__).parents[1] / "sample_images"

@@ -237,6 +237,4 @@ def _film_note(sheet: Sheet) -> str | None:
 
 
 def _declined_caution(one: Declined) -> Caution:
-    return caution(
-        PHOTO_DECLINED, one.flank, one.photo, found=one.reason.found, remedy=one.reason.remedy, blame=one.blame
-    )
+    return caution(PHOTO_DECLINED, one.flank, one.photo, found=one.reason.found, remedy=one.reason.remedy)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from patternscan.cautions import caution
 from patternscan.frame import End, Flank
-from patternscan.judging.advice import Advice, Move, ShimChange, ShimRule, advise, propose_amount
+from patternscan.judging.advice import UNSURE, Advice, Move, ShimChange, ShimRule, advise, propose_amount
 from patternscan.judging.comparison import PooledFlank, Target, compare_flanks
 from patternscan.judging.estimate import Estimate
 from patternscan.measuring.interval import Interval
@@ -239,3 +239,9 @@ def test_a_wide_interval_that_excludes_zero_gives_the_direction_with_little_cert
     said = advise(shifted, [MILD, hidden], None)
     assert (said.move, said.because.code, said.because.caution) == (Move.TOWARD_A, "toward-unsure", hidden)
     assert advise(shifted, [MILD], None).because.code == "toward"
+
+
+def test_a_dark_photo_silences_nothing_that_its_interval_bears_out() -> None:
+    dark = caution("far-too-dark", Flank.LEFT, "left.jpg")
+    assert (dark.grave, dark.widens) == (False, True)
+    assert dark.code in UNSURE

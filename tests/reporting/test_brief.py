@@ -18,7 +18,7 @@ from patternscan.reporting.text.safety import SAFETY_LINE
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 from tests.reporting.contents import MADE
 
-DARK = caution("far-too-dark", Flank.RIGHT, "IMG_0412.jpg")
+DARK = caution("too-blurred", Flank.RIGHT, "IMG_0412.jpg")
 
 
 def one_line(text: str) -> str:
@@ -65,7 +65,7 @@ def test_the_answer_names_the_shim(move: Move, shims: ShimAdvice, words: str) ->
 
 def test_without_an_answer_the_headline_says_what_to_do() -> None:
     dark = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, reason("grave-caution", DARK), [], [DARK])
-    assert judgement_headline(dark) == "Take the RIGHT photo (IMG_0412.jpg) again: more light, from the side"
+    assert judgement_headline(dark) == "Take the RIGHT photo (IMG_0412.jpg) again: hold still and tap on the tooth"
     assert "Doubt:" not in judgement_brief(dark, MADE)  # the headline tells it already
     assert judgement_headline(drawn_inspection((1, 0))) == "Photograph the RIGHT flank too"
 

@@ -143,7 +143,7 @@ def test_files_go_by_their_digests_and_versions_are_named(tmp_path: Path) -> Non
 
 
 def test_cautions_findings_safety_and_limit_are_there() -> None:
-    uneven, dark = finding("teeth-disagree", flank="left", share=0.2), caution("far-too-dark", Flank.LEFT, "a.jpg")
+    uneven, dark = finding("teeth-disagree", flank="left", share=0.2), caution("too-blurred", Flank.LEFT, "a.jpg")
     written = written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place"), [uneven], [dark])
     words = words_of(judgement_page(written))
     for said in (finding_message(uneven), f"{caution_message(dark)} {caution_remedy(dark)}", *SAFETY, LIMIT):
@@ -206,11 +206,11 @@ def test_a_phone_shows_what_matters_without_scrolling(browser: Any, tmp_path: Pa
 
 
 def test_without_an_answer_the_photo_that_failed_is_shown(judgement: Judgement) -> None:
-    dark = caution("far-too-dark", Flank.RIGHT, judgement.right[0].photo.name)
+    dark = caution("too-blurred", Flank.RIGHT, judgement.right[0].photo.name)
     advice = dataclasses.replace(judgement.advice, move=Move.CANNOT_SAY, because=reason("grave-caution", dark))
     page = judgement_page(dataclasses.replace(judgement, advice=advice, cautions=(dark,)))
     words = words_of(page)
-    assert words.startswith(f"Take the RIGHT photo ({dark.photo}) again: more light, from the side.")
+    assert words.startswith(f"Take the RIGHT photo ({dark.photo}) again: hold still and tap on the tooth.")
     assert words.index(f"{SAFETY_LINE} {caution_message(dark)}") < words.index("Why")
 
 

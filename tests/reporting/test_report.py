@@ -59,7 +59,8 @@ by more.
 
 ## Doubts, and what to do
 
-- Right flank, right.jpg: The flank is far too dark in the photo. **Do:** Light the tooth with a lamp from the side.
+- Right flank, right.jpg: The flank is far out of focus or badly shaken. **Do:** Hold still, tap on the tooth to \
+focus, and give more light.
 - Left flank, left.jpg; right flank, right.jpg: The flank is out of focus or shaken. **Do:** Hold still, tap on the \
 tooth to focus, and give more light.
 
@@ -97,7 +98,7 @@ def test_report_to_the_character() -> None:
         [
             caution("blurred", Flank.LEFT, "left.jpg"),
             caution("blurred", Flank.RIGHT, "right.jpg"),
-            caution("far-too-dark", Flank.RIGHT, "right.jpg"),
+            caution("too-blurred", Flank.RIGHT, "right.jpg"),
         ],
     )
     assert judgement_report(judgement) == WHOLE_REPORT

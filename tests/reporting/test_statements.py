@@ -52,7 +52,7 @@ def sentences() -> Iterator[tuple[str, str]]:
         yield code, caution_sentence(told)
         yield code, caution_remedy(told)
     yield from ((code, finding_message(finding(code, **values_of(kind)))) for code, kind in FINDINGS.items())
-    dark = caution("far-too-dark", Flank.LEFT, "a.jpg")
+    dark = caution("too-blurred", Flank.LEFT, "a.jpg")
     yield from ((code, reason_sentence(reason(code, dark, **values_of(kind)))) for code, kind in REASONS.items())
 
 
@@ -152,9 +152,9 @@ def test_what_holds_of_several_photos_is_told_once() -> None:
 
 
 def test_a_grave_caution_is_quoted_in_the_reason() -> None:
-    dark = caution("far-too-dark", Flank.LEFT, "a.jpg")
+    dark = caution("too-blurred", Flank.LEFT, "a.jpg")
     assert reason_sentence(reason("grave-caution", dark)) == (
-        "What was read gives no direction. Left flank, a.jpg: The flank is far too dark in the photo."
+        "What was read gives no direction. Left flank, a.jpg: The flank is far out of focus or badly shaken."
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from patternscan.cautions import Caution
-from patternscan.judging.advice import Move, ShimAdvice, ShimChange
+from patternscan.judging.advice import UNSURE, Move, ShimAdvice, ShimChange
 from patternscan.judging.judgement import Declined, Judgement
 from patternscan.reporting.text.cautions import caution_messages, caution_remedy
 from patternscan.reporting.text.findings import NOTES
@@ -95,7 +95,8 @@ def _instead(judgement: Judgement) -> str:
     if because.code == "one-flank":
         flank, declined = str(because["lacking"]).upper(), lacking(judgement)
         return _again(flank, declined[0].photo, declined[0].blame) if declined else f"Photograph the {flank} flank too"
-    return CLOSE_CALL
+    poor = next((one for one in judgement.cautions if one.code in UNSURE and one.code in RETAKE), None)
+    return CLOSE_CALL if poor is None else _cure(poor)
 
 
 def lacking(judgement: Judgement) -> list[Declined]:
