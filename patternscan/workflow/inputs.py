@@ -18,8 +18,9 @@ from patternscan.seeing.image.photo import Photo
 from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
 
-LARGEST_MEGAPIXELS = 250.0
-"""Photos larger than this are refused unless more is allowed."""
+LARGEST_MEGAPIXELS, HELD_MEGAPIXELS = 250.0, 32.0
+"""Photos larger than the first are refused unless more is allowed; those larger than the second are held smaller, so
+that several of them have room together."""
 FIND_OUT = "auto"
 """Said in place of a compound: find out which, whatever the machine sheet says."""
 
@@ -120,12 +121,14 @@ def load_outlines(path: str | Path) -> tuple[Outline, ...]:
 
 
 def outlines_of(photo: Photo, given: PhotoInput, pair: WormPair | None = None) -> tuple[Outline, ...]:
-    """The outlines of the wanted flank: from the file, or looked for in the photo with what is known of the gear.
+    """The outlines of the wanted flank: from the file, or looked for in the photo with what is known of the gear; in
+    the pixels of the photo's file.
 
     Raises NoTrustworthyOutline, and InconsistentInputs for the outline file of another photo or flank.
     """
     if given.outline is None:
-        return outline_search.search.find_outlines(photo, given.flank, given.tip, pair)
+        found = outline_search.search.find_outlines(photo, given.flank, given.tip, pair)
+        return tuple(outline.enlarged(photo.times) for outline in found)
     content = read_outline_file(given.outline)
     if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():
         raise InconsistentInputs(

@@ -20,7 +20,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import NOT_THIS_GEAR
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.inputs import PhotoInput, ReadingSettings, known_pair, outlines_of
+from patternscan.workflow.inputs import HELD_MEGAPIXELS, PhotoInput, ReadingSettings, known_pair, outlines_of
 from patternscan.workflow.pairing import identify, pair_cautions, reading_cautions, refuse_mixed, refuse_one_file
 from patternscan.workflow.read import Outcome, each_once, read_or_stop
 from patternscan.workflow.reference import load_reference, refuse_foreign
@@ -132,10 +132,11 @@ def _declined(photo: PhotoInput, stop: PatternscanError, settings: ReadingSettin
     """The photo that is left out, with its picture and what was outlined in it where these can be had."""
     declined = Declined(photo.name, photo.flank, stop)
     with suppress(PatternscanError):
-        picture = load_photo(photo.photo, settings.max_megapixels)
+        picture = load_photo(photo.photo, settings.max_megapixels, HELD_MEGAPIXELS)
         declined = replace(declined, picture=picture)
         if photo.outline is not None:
-            declined = replace(declined, outlines=outlines_of(picture, photo, settings.pair))
+            outlines = outlines_of(picture, photo, settings.pair)
+            declined = replace(declined, outlines=tuple(one.enlarged(1 / picture.times) for one in outlines))
     return declined
 
 

@@ -9,7 +9,7 @@ from patternscan.frame import Flank
 from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.workflow.inputs import LARGEST_MEGAPIXELS, PhotoInput, outlines_of
+from patternscan.workflow.inputs import HELD_MEGAPIXELS, LARGEST_MEGAPIXELS, PhotoInput, outlines_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,9 @@ class MarkRequest:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MarkResult:
-    """Outlines to start from, perhaps none; ``untrusted`` says why they are not to be trusted, None when they are."""
+    """Outlines to start from in the pixels of the photo's file, perhaps none; ``untrusted`` says why they are not to be
+    trusted, None when they are.
+    """
 
     photo: Photo
     flank: Flank | None
@@ -37,7 +39,7 @@ class MarkResult:
 def find_outline(request: MarkRequest) -> MarkResult:
     """Look for the outline, or take the one given. Raises NoTrustworthyOutline for a given one that cannot be used."""
     given = request.photo
-    photo = load_photo(given.photo, request.max_megapixels)
+    photo = load_photo(given.photo, request.max_megapixels, HELD_MEGAPIXELS)
     flank = None if request.asks else given.flank
     try:
         return MarkResult(photo, flank, outlines_of(photo, given))
@@ -45,4 +47,4 @@ def find_outline(request: MarkRequest) -> MarkResult:
         if given.outline is not None:
             raise
         guess = outline_search.search.best_guess(photo, given.flank, given.tip)
-        return MarkResult(photo, flank, () if guess is None else (guess,), stop)
+        return MarkResult(photo, flank, () if guess is None else (guess.enlarged(photo.times),), stop)

@@ -19,7 +19,7 @@ from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import segment_contact
-from patternscan.workflow.inputs import PhotoInput, ReadingSettings, outlines_of
+from patternscan.workflow.inputs import HELD_MEGAPIXELS, PhotoInput, ReadingSettings, outlines_of
 
 SURE_OUTLINE = 0.7
 """Of 116 found outlines with less confidence one in five overlapped with the true one by less than 0.8; of 325 with
@@ -55,7 +55,7 @@ def read_photo(request: ReadRequest) -> ReadResult:
     Raises UnreadablePhoto, NoTrustworthyOutline, NoCompound, InconsistentInputs.
     """
     given, settings = request.photo, request.settings
-    photo = load_photo(given.photo, settings.max_megapixels)
+    photo = load_photo(given.photo, settings.max_megapixels, HELD_MEGAPIXELS)
     readings: list[Reading] = []
     declined: list[PatternscanError] = []
     for outline in outlines_of(photo, given, settings.pair):
@@ -82,7 +82,9 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
     """
     told: tuple[Caution, ...] = ()
     if outline.corners_only or (settings.snap and outline.source.by_hand):
-        outline, pulled = outline_search.snapping.snap_outline(photo, outline, settings.pair)
+        held = outline.enlarged(1 / photo.times)
+        snapped, pulled = outline_search.snapping.snap_outline(photo, held, settings.pair)
+        outline = snapped.enlarged(photo.times)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
     reading = read_flank(photo, outline, settings.marking, settings.compound, settings.pair)
     hand = _hand_cautions(reading, settings.sheet.gear.hand)
@@ -102,8 +104,10 @@ def read_flank(
 ) -> Reading:
     """Read one outlined flank; ``compound`` None means find out which, ``pair`` None that the gear is not known.
 
-    Raises NoCompound, InconsistentInputs (marking against picture, outline against photo).
+    The outline is in the pixels of the photo's file, that of the reading in those that are held. Raises NoCompound,
+    InconsistentInputs (marking against picture, outline against photo).
     """
+    outline = outline.enlarged(1 / photo.times)
     placed = place_flank(photo, outline, pair)
     assessed = assess(placed)
     try:

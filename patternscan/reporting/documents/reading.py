@@ -98,7 +98,7 @@ def flank_part(reading: Reading) -> FlankPart:
     return FlankPart(
         flank=reading.outline.flank,
         tooth=reading.outline.tooth,
-        outline=_outline(reading.outline),
+        outline=_outline(reading.outline.enlarged(reading.photo.times)),
         mapping=_mapping(reading),
         marking=found.marking,
         compound=found.compound,

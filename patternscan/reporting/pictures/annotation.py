@@ -65,7 +65,7 @@ def draw_on_photo(photo: Photo, readings: Sequence[Reading]) -> Image.Image:
     """The same without a word below it. Raises ValueError without a reading."""
     if not readings:
         raise ValueError("a picture needs at least one reading")
-    window = frame_outlines([reading.outline for reading in readings], (photo.width_px, photo.height_px))
+    window = frame_outlines([reading.outline for reading in readings], photo.held_px)
     picture = cut_out(photo, window)
     draw = ImageDraw.Draw(picture)
     for reading in readings:
@@ -79,7 +79,7 @@ def draw_unread(photo: Photo, outlines: Sequence[Outline]) -> Image.Image:
         whole = Image.fromarray(photo.pixels)
         whole.thumbnail((LARGEST_UNREAD_PX, LARGEST_UNREAD_PX), Image.Resampling.LANCZOS, reducing_gap=2.0)
         return whole
-    window = frame_outlines(outlines, (photo.width_px, photo.height_px))
+    window = frame_outlines(outlines, photo.held_px)
     picture = cut_out(photo, window)
     draw = ImageDraw.Draw(picture)
     for outline in outlines:
@@ -98,7 +98,7 @@ def group_by_photo(readings: Sequence[Reading]) -> list[list[Reading]]:
 
 def cut_bare(photo: Photo, outlines: Sequence[Outline]) -> Image.Image:
     """The piece of the photo that ``annotate`` shows of these outlines, at the photo's own size, with no drawing."""
-    window = frame_outlines(outlines, (photo.width_px, photo.height_px))
+    window = frame_outlines(outlines, photo.held_px)
     return cut_out(photo, replace(window, scale=1.0))
 
 

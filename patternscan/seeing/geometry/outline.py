@@ -7,7 +7,7 @@ and ``up``. Pixels are those of the upright photo, x right, y down, the centre o
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import combinations, product
 from typing import Any
@@ -99,6 +99,11 @@ class Outline:
     def height_px(self) -> float:
         """Mean length of the two end edges in the picture."""
         return (edge_length(self.end_a) + edge_length(self.end_b)) / 2
+
+    def enlarged(self, times: float) -> Outline:
+        """The same in a picture so many times as wide and high."""
+        edges = {name: (getattr(self, name) + 0.5) * times - 0.5 for name in EDGE_NAMES}
+        return self if times == 1 else replace(self, **edges)
 
     @property
     def tip_side(self) -> PictureSide:

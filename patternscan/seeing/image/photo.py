@@ -25,19 +25,12 @@ from patternscan.plain_text import printable
 from patternscan.seeing.image.drawing import refuse_drawing
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
-from patternscan.seeing.image.upright import upright_srgb
+from patternscan.seeing.image.upright import lies, upright_srgb
+from patternscan.seeing.image.weight import drafted, refuse_weight, times_to_hold
 
 PHOTO_FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "AVIF")
 """What Pillow itself may decode; of a file with several pictures the first counts."""
 SMALLEST_PHOTO_PX = 64
-MOST_DECODED_BYTES = 800_000_000
-"""Beside the program's own 100 MB, and what is drawn later in less, a photo so keeps the process below 1 GB."""
-BYTES_A_PIXEL = {"RGB": 7, "L": 8, "CMYK": 11, **dict.fromkeys(("F", "I", "I;16", "I;16B"), 20)}
-OTHER_BYTES_A_PIXEL = 16
-"""Peak of decoding, turning and bringing to sRGB: 4 for Pillow's RGB and 3 for the array, more for each mode on the way
-and for a decoder that hands over whole pictures (WebP, AVIF, HEIC). Measured on photos of 108 and 249 megapixels."""
-WHOLE_DECODERS = ("WEBP", "AVIF", "HEIF")
-PROFILE_BYTES_A_PIXEL = 4
 HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs")
 HEIF_BRANDS = (b"mif1", b"msf1", b"miaf")
 """Containers that hold HEIC or AVIF; the further brands in the file's first box tell which."""
@@ -50,25 +43,34 @@ _ONE_AT_A_TIME = threading.Lock()
 class Photo:
     """An upright picture: ``pixels`` is uint8 sRGB (rows, cols, 3), read-only. ``name`` is the bare file name.
 
-    ``sha256`` is the digest of the file it came from, in hexadecimal; None for a picture that came from no file.
+    ``sha256`` is the digest of the file it came from, in hexadecimal; None for a picture that came from no file. Of a
+    large file one of ``pixels`` stands for ``times`` by ``times`` of its own, which are ``file_px`` wide and high.
     """
 
     name: str
     pixels: NDArray[np.uint8]
     sha256: str | None = None
+    times: int = 1
+    file_px: tuple[int, int] | None = None
 
     def __post_init__(self) -> None:
         self.pixels.flags.writeable = False
 
     @property
     def width_px(self) -> int:
-        """Columns of the upright picture."""
-        return int(self.pixels.shape[1])
+        """Columns of the upright picture in its file."""
+        return self.held_px[0] if self.file_px is None else self.file_px[0]
 
     @property
     def height_px(self) -> int:
-        """Rows of the upright picture."""
-        return int(self.pixels.shape[0])
+        """Rows of the upright picture in its file."""
+        return self.held_px[1] if self.file_px is None else self.file_px[1]
+
+    @property
+    def held_px(self) -> tuple[int, int]:
+        """Columns and rows of ``pixels``."""
+        rows, columns = self.pixels.shape[:2]
+        return columns, rows
 
     @property
     def grey_cells(self) -> str:
@@ -81,8 +83,10 @@ class Photo:
         return Fingerprint(self.name, self.width_px, self.height_px, self.grey_cells)
 
 
-def load_photo(path: str | Path, max_megapixels: float = 250.0) -> Photo:
-    """Read a photo file, turned upright by its EXIF and brought to sRGB. Raises UnreadablePhoto."""
+def load_photo(path: str | Path, max_megapixels: float = 250.0, held_megapixels: float = 250.0) -> Photo:
+    """Read a photo file, turned upright by its EXIF and brought to sRGB; one with more than ``held_megapixels`` is made
+    smaller by a power of two, see ``Photo.times``. Raises UnreadablePhoto.
+    """
     path = Path(path)
     name = printable(os.fsencode(path.name).decode("utf-8", "replace"))
     _refuse_no_file(path, name)
@@ -90,10 +94,13 @@ def load_photo(path: str | Path, max_megapixels: float = 250.0) -> Photo:
         try:
             with _opened(path, name) as image:
                 _refuse_size(image, name, max_megapixels)
-                _refuse_weight(image, name)
                 refuse_drawing(image, name)
+                file_px, times = image.size, times_to_hold(image.size, held_megapixels)
+                left = drafted(image, times)
+                refuse_weight(image, file_px, left, name)
                 image.load()
-                return Photo(name, upright_srgb(image), _digest(path))
+                upright_px = file_px[::-1] if lies(image) else file_px
+                return Photo(name, upright_srgb(image, left), _digest(path), times, upright_px)
         except UnreadablePhoto:
             raise
         except Exception as error:  # decoders meet a broken file with every kind of exception
@@ -197,18 +204,4 @@ def _refuse_size(image: Image.Image, name: str, max_megapixels: float) -> None:
         raise UnreadablePhoto(
             f"{name} is only {width} x {height} pixels, too small to see anything on a flank.",
             "Give the photo as it came from the camera, not its preview.",
-        )
-
-
-def _refuse_weight(image: Image.Image, name: str) -> None:
-    """Refuse, before it is decoded, a photo that would take more memory than MOST_DECODED_BYTES."""
-    each = OTHER_BYTES_A_PIXEL if image.format in WHOLE_DECODERS else BYTES_A_PIXEL.get(image.mode, OTHER_BYTES_A_PIXEL)
-    profile = PROFILE_BYTES_A_PIXEL if "icc_profile" in image.info else 0
-    width, height = image.size
-    needed = width * height * (each + profile)
-    if needed > MOST_DECODED_BYTES:
-        raise UnreadablePhoto(
-            f"{name} has {width} x {height} pixels and would take {needed / 1e9:.1f} GB of memory; "
-            f"{MOST_DECODED_BYTES / 1e9:.1f} GB is the limit.",
-            "Save it smaller, or let the camera take fewer megapixels: 12 are plenty.",
         )

@@ -30,10 +30,20 @@ SPACES = {"L": "GRAY", "RGB": "RGB", "CMYK": "CMYK"}
 """Colour space an ICC profile must name to fit a picture mode. Source: ICC.1:2022, table 19 (from memory)."""
 
 
-def upright_srgb(image: Image.Image) -> NDArray[np.uint8]:
-    """Pixels uint8 (rows, cols, 3) in sRGB of a loaded picture, turned as its EXIF says."""
-    plain = _in_srgb(_opaque(_in_eight_bits(image)))
-    return _upright_pixels(plain, _orientation(image))
+LYING = (5, 6, 7, 8)
+"""Orientations of a picture that is turned by a quarter."""
+
+
+def upright_srgb(image: Image.Image, times: int = 1) -> NDArray[np.uint8]:
+    """Pixels uint8 (rows, cols, 3) in sRGB of a loaded picture, so many times smaller and turned as its EXIF says."""
+    plain = _opaque(_in_eight_bits(image))
+    smaller = plain.reduce(times) if times > 1 else plain
+    return _upright_pixels(_in_srgb(smaller), _orientation(image))
+
+
+def lies(image: Image.Image) -> bool:
+    """Whether a picture, once loaded, is still to be turned by a quarter."""
+    return _orientation(image) in LYING
 
 
 def _in_eight_bits(image: Image.Image) -> Image.Image:
@@ -93,7 +103,7 @@ def _orientation(image: Image.Image) -> int:
 def _upright_pixels(image: Image.Image, orientation: int) -> NDArray[np.uint8]:
     """Pixels of an RGB picture turned upright, strip by strip, so that no second whole copy stands in memory."""
     turn = TURNS.get(orientation)
-    lying, backward = orientation in (5, 6, 7, 8), orientation in (3, 4, 7, 8)
+    lying, backward = orientation in LYING, orientation in (3, 4, 7, 8)
     width, height = image.size
     rows = width if lying else height
     pixels = np.empty((rows, height if lying else width, 3), dtype=np.uint8)

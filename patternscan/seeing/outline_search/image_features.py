@@ -63,10 +63,11 @@ class ImageFeatures:
 
 def reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
     """The photo at working size, turned so that the tip points up; reduced by a whole number first, which is quick."""
-    scale = WORKING_SIZE_PX / max(photo.width_px, photo.height_px)
-    size = (max(1, round(photo.width_px * scale)), max(1, round(photo.height_px * scale)))
+    width, height = photo.held_px
+    scale = WORKING_SIZE_PX / max(width, height)
+    size = (max(1, round(width * scale)), max(1, round(height * scale)))
     whole = max(1, int(1 / scale))
-    coarse = (photo.width_px // whole, photo.height_px // whole)
+    coarse = (width // whole, height // whole)
     even = photo.pixels[: coarse[1] * whole : 2 if whole > 3 else 1, : coarse[0] * whole]
     small = cv2.resize(cv2.resize(even, coarse, interpolation=cv2.INTER_AREA), size, interpolation=cv2.INTER_AREA)
     return np.ascontiguousarray(np.rot90(small, QUARTER_TURNS[tip]), dtype=np.uint8)
@@ -74,9 +75,9 @@ def reduced(photo: Photo, tip: PictureSide) -> NDArray[np.uint8]:
 
 def photo_pixels(points: Numbers, photo: Photo, tip: PictureSide) -> Numbers:
     """Working pixels (n, 2) with the tip up back to the photo's pixels."""
-    scale = max(photo.width_px, photo.height_px) / WORKING_SIZE_PX
+    scale = max(photo.held_px) / WORKING_SIZE_PX
     x, y = ((points + 0.5) * scale - 0.5).T
-    right, bottom = photo.width_px - 1, photo.height_px - 1
+    right, bottom = (side - 1 for side in photo.held_px)
     back = {
         PictureSide.UP: (x, y),
         PictureSide.DOWN: (right - x, bottom - y),

@@ -72,7 +72,7 @@ def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[O
     around, bent = look_round(photo, given), None
     known = () if pair is None else (known_shape(pair, given.flank),)
     for shape in (*known, usual_shape(given.flank)):
-        rough = _rough_fit(given, shape, (photo.width_px, photo.height_px))
+        rough = _rough_fit(given, shape, photo.held_px)
         if rough is None:
             continue
         snapped = _snapped(given, *rough, around)
@@ -95,7 +95,7 @@ def farthest_move(given: Outline, snapped: Outline) -> float:
 def look_round(photo: Photo, outline: Outline) -> Surroundings:
     """The edges in the photo on and round an outlined flank."""
     border, margin = outline.border, MARGIN * outline.width_px
-    last = np.array([photo.width_px, photo.height_px])
+    last = np.array(photo.held_px)
     low = np.clip(np.floor(border.min(axis=0) - margin).astype(int), 0, last - 2)
     high = np.clip(np.ceil(border.max(axis=0) + margin).astype(int), low + 2, last)
     part = photo.pixels[low[1] : high[1], low[0] : high[0]]
