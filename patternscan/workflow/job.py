@@ -142,7 +142,8 @@ def due_actions(job: Path) -> DueActions:
     """What the job asks for now and after that. Raises WrongUse when there is no job."""
     sheet, log = read_job(job)
     strays = (caution("pattern-without-entry", folder=folder) for folder in _without_entry(job, log))
-    actions = tuple(next_actions(job_state(log.entries, sheet), sheet))
+    today = datetime.now().astimezone().date()
+    actions = tuple(next_actions(job_state(log.entries, sheet, today), sheet))
     return DueActions(sheet.machine, actions, (*log.damage, *strays))
 
 

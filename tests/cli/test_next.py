@@ -6,10 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from patternscan.setting.log.events import Secured
 from patternscan.setting.log.job_log import LOG_NAME, append_entry
 from tests.cli.test_commands import run
 from tests.reporting.contents import valid
-from tests.setting.job_entries import FOUND, READ
+from tests.setting.job_entries import READ
+from tests.setting.rule_jobs import APART
 
 SHEET = """
 [machine]
@@ -37,10 +39,16 @@ def test_the_first_line_says_what_to_do_now(job: Path) -> None:
     result = run("next", job)
     assert result.exit_code == 0
     assert result.stdout.startswith("Safety first: Hang the car and land the counterweight")
-    assert result.stdout.splitlines()[2].startswith(
-        "Before you take anything apart, measure and note the shims at every place"
-    )
-    assert "\nWhy: Only the shims as found lead back" in result.stdout
+    assert result.stdout.splitlines()[2].startswith("Before any work today: Hang the car")
+    assert "\nWhy: A load that was landed yesterday" in result.stdout
+
+
+def test_what_is_gone_once_it_is_apart_is_a_list_with_a_line_for_each(job: Path) -> None:
+    append_entry(job, Secured("R. Moss"))
+    lines = run("next", job).stdout.splitlines()[2:]
+    assert lines[0] == "Read and note this before anything is taken apart; it is gone once it is apart:"
+    assert lines[1].startswith("- Measure and note the shims at every place")
+    assert [line[:2] for line in lines[1:7]] == ["- "] * 6
 
 
 def test_the_text_to_the_letter(job: Path) -> None:
@@ -50,8 +58,9 @@ def test_the_text_to_the_letter(job: Path) -> None:
         "Safety first: Hang the car and land the counterweight (a drum hoist: land the load), then isolate, lock and "
         "try. Turn by hand only.\n"
         "\n"
-        "Blue the pair, turn it by hand with a little drag, and photograph the pattern: both flanks of 3 teeth spread "
-        "round the wheel, the end mark in view.\n"
+        "Blue the pair: clean four teeth or more, paint the two in the middle (to print: the worm's thread) with a "
+        "thin film, mark the place on the sheave, turn by hand both ways with a little drag, and stop where the marked "
+        "teeth show. Photograph both flanks of 3 teeth spread round the wheel, the end mark in view.\n"
         "Why: The pattern shows where the wheel sits against the worm.\n"
         "\n"
         "Then:\n"
@@ -72,7 +81,7 @@ def test_the_text_to_the_letter(job: Path) -> None:
 
 
 def test_json_holds_every_step_and_nothing_else_is_printed(job: Path) -> None:
-    for event in FOUND:
+    for event in APART:
         append_entry(job, event)
     document = valid(run("next", job, "--json").stdout)
     assert (document["format"], document["version"], document["machine"]) == ("patternscan-next", 1, "North shaft")
@@ -88,7 +97,7 @@ def test_the_job_is_where_you_are_unless_given(job: Path, monkeypatch: pytest.Mo
 
 
 def test_a_damaged_line_is_told_and_the_rest_still_counts(job: Path) -> None:
-    for event in FOUND:
+    for event in APART:
         append_entry(job, event)
     with (job / LOG_NAME).open("a", encoding="utf-8") as file:
         file.write('{"number": 7, "at": "2026-')

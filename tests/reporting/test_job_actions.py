@@ -79,8 +79,8 @@ def test_every_rule_gives_one_sentence_as_its_reason(code: str) -> None:
 
 
 def test_the_carrier_of_the_sheet_must_be_among_the_shims_found() -> None:
-    words = words_of("shims-as-found", ShimsFound(ShimPlace.WORM, 0.3, 0.3))
-    assert words.startswith("Measure and note the shims under the carrier at end A too")
+    words = words_of("before-strip-down", ShimsFound(ShimPlace.WORM, 0.3, 0.3))
+    assert "it is gone once it is apart: Measure and note the shims under the carrier at end A too." in words
 
 
 def test_what_was_not_noted_in_time_is_named() -> None:

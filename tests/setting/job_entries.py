@@ -100,6 +100,8 @@ FOUND = (
     ShimsFound(ShimPlace.OUTBOARD, 0.20, 0.20),
     EccentricsFound(5, 5),
     AS_FOUND_PATTERN,
+    PackPieces(ShimPlace.OUTBOARD, Bolts.ALL, (Pieces(0.2, 1),)),
+    Secured("R. Moss"),
 )
 READ = (*FOUND, Replaced(Part.WHEEL), WORM_PLAY, WHEEL_PLAY, IN_LINE)
 

@@ -20,12 +20,14 @@ from patternscan.setting.log.events import (
     Event,
     Measured,
     PhotoLink,
+    Replaced,
     ShimChange,
     ShimsFound,
     SignOff,
 )
 from patternscan.setting.log.words import (
     Geometry,
+    Part,
     Shaft,
     ShimPlace,
 )
@@ -51,6 +53,7 @@ from tests.setting.job_entries import (
     side_move,
 )
 
+APART = (*FOUND, Replaced(Part.WHEEL))
 CROSSED = Interval.around(0.15, 0.03)
 SETTLED = (Measured(Geometry.SQUARENESS, 0.03), Accepted(Geometry.CENTRE_DISTANCE, "R. Moss"))
 READY = (*READ, CENTRED, BACKLASH)
@@ -86,10 +89,9 @@ NO_GEAR = replace(SHEET, gear=Gear())
 THICK_ONLY = replace(SHEET, shims=replace(SHEET.shims, stock=parse_stock(["0.10 mm x 4"])))
 
 APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
-    "shims-as-found": ((), SHEET),
+    "secure": ((), SHEET),
+    "before-strip-down": ((), SHEET),
     "shims-elsewhere": ((FOUND[0],), SHEET),
-    "eccentrics-as-found": ((), SHEET),
-    "old-pattern": ((), SHEET),
     "not-noted": (side_move(0.1), SHEET),
     "eccentrics-unlike": ((EccentricsFound(5, 5), EccentricChange(1, 0)), SHEET),
     "eccentrics-found-unlike": ((EccentricsFound(5, 6),), SHEET),
@@ -97,15 +99,15 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "unequal-turn": ((*READY, EccentricChange(1, 0)), SHEET),
     "several-holes": ((*READY, EccentricChange(2, 2)), SHEET),
     "impossible-shims": ((*FOUND, ShimChange(ShimPlace.WORM, -0.5, -0.5)), SHEET),
-    "worm-end-play-missing": (FOUND, SHEET),
+    "worm-end-play-missing": (APART, SHEET),
     "worm-end-play-void": ((*READ, ShimChange(ShimPlace.WORM, 0.05, 0.05)), SHEET),
     "worm-end-play-beyond": ((*FOUND, EndPlay(Shaft.WORM, 0.3)), SHEET),
     "worm-end-play-within": ((*FOUND, WORM_PLAY), SHEET),
-    "wheel-end-play-missing": (FOUND, SHEET),
+    "wheel-end-play-missing": (APART, SHEET),
     "wheel-end-play-void": ((*READ, ShimChange(ShimPlace.CARRIER_A, 0.05, 0.05)), SHEET),
     "wheel-end-play-beyond": ((*FOUND, EndPlay(Shaft.WHEEL, 0.01)), SHEET),
     "wheel-end-play-within": ((*FOUND, WHEEL_PLAY), SHEET),
-    "outboard-alignment-missing": (FOUND, SHEET),
+    "outboard-alignment-missing": (APART, SHEET),
     "outboard-alignment-void": ((*READ, EccentricChange(1, 1)), SHEET),
     "outboard-alignment-beyond": ((*FOUND, Alignment(0.1)), SHEET),
     "outboard-alignment-within": ((*FOUND, IN_LINE), SHEET),

@@ -9,9 +9,10 @@ from patternscan.setting.log.events import (
     Closed,
     EccentricChange,
     EndPlay,
+    Replaced,
     SignOff,
 )
-from patternscan.setting.log.words import Shaft
+from patternscan.setting.log.words import Part, Shaft
 from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
 from patternscan.setting.rules.effects import effects_of, turn_effect
 from patternscan.setting.state.packs import Marks
@@ -115,7 +116,7 @@ def test_backlash_is_brought_to_the_pitch_radius_and_freed_of_end_play() -> None
 
 
 def test_sign_off_names_what_is_open_line_by_line() -> None:
-    lines = effects_of(log(*FOUND, SignOff("R. Moss")), SHEET)
+    lines = effects_of(log(*FOUND, Replaced(Part.WHEEL), SignOff("R. Moss")), SHEET)
     assert [line[0].code for line in lines] == ["still-open"] * len(lines)
     assert [line[1].code for line in lines] == ["read", "read", "read", "blue", "read", "close-housing"]
     assert effects_of(log(*FOUND, Closed()), SHEET) == ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from hypothesis import given, settings
@@ -27,6 +28,7 @@ from patternscan.setting.log.events import (
     PackPieces,
     Pieces,
     Replaced,
+    Secured,
     ShimChange,
     ShimsFound,
     SignOff,
@@ -37,11 +39,13 @@ from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.setting.machine.stock import parse_stock
 from patternscan.setting.rules.action import WORK, Priority
 from patternscan.setting.rules.next_actions import LAST_RULES, SAFETY, SIGNED_RULES, WORK_RULES, next_actions
+from patternscan.setting.rules.strip_down_rules import SECURE
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import job_state
 from tests.setting.job_entries import (
     AS_FOUND_PATTERN,
     BACKLASH,
+    BEGIN,
     BLANK,
     CENTRED,
     FOUND,
@@ -59,6 +63,7 @@ from tests.setting.job_entries import (
     side_move,
 )
 from tests.setting.rule_jobs import (
+    APART,
     APPLIES,
     CHECKED,
     CROSSED,
@@ -75,7 +80,7 @@ from tests.setting.rule_jobs import (
     points_of,
 )
 
-RULES = (*WORK_RULES, *LAST_RULES, *SIGNED_RULES, SAFETY)
+RULES = (SECURE, *WORK_RULES, *LAST_RULES, *SIGNED_RULES, SAFETY)
 ANY_TIME = {"land-the-load", "close-up", "sign-off", "signed-off", "still-open"}
 
 
@@ -96,22 +101,48 @@ def test_no_work_rule_applies_once_all_is_done(code: str) -> None:
     assert (code in codes_after(*CHECKED)) is (code in right)
 
 
-def test_before_taking_apart_shims_marks_and_the_old_pattern_come_first() -> None:
-    assert [action.code for action in actions_after()][:3] == ["shims-as-found", "eccentrics-as-found", "old-pattern"]
+def test_the_load_is_landed_before_anything_and_asked_anew_each_day() -> None:
+    assert first_after() == "secure"
+    secured = (Secured("R. Moss"), WORM_PLAY)
+    assert first_after(*secured) != "secure"
+    next_day = job_state(log(*secured), SHEET, BEGIN.date() + timedelta(days=1))
+    assert next_actions(next_day, SHEET)[0].code == "secure"
+    assert "secure" not in {action.code for action in next_actions(job_state(log(*CHECKED), SHEET), SHEET)}
+
+
+def test_before_taking_apart_all_that_is_gone_afterwards_is_one_list() -> None:
+    assert [action.code for action in actions_after()][:2] == ["secure", "before-strip-down"]
+    action = next(action for action in actions_after() if action.code == "before-strip-down")
+    said = [(one.code, dict(one.values).get("check")) for one in action.points]
+    assert said == [
+        ("strip-down", None),
+        ("shims-not-noted", None),
+        ("stand-not-marked", None),
+        ("marks-not-noted", None),
+        ("read", Check.WORM_END_PLAY),
+        ("read", Check.WHEEL_END_PLAY),
+        ("read", Check.ALIGNMENT),
+        ("read", Check.BACKLASH),
+        ("old-pattern-not-seen", None),
+    ]
+    done = (*FOUND, WORM_PLAY, WHEEL_PLAY, IN_LINE, BACKLASH)
+    assert first_after(*done) == "pattern-missing"
+    assert "before-strip-down" not in codes_after(Replaced(Part.WHEEL))
 
 
 def test_without_a_carrier_on_the_sheet_any_shims_found_will_do() -> None:
-    assert "shims-as-found" in codes_after(sheet=BLANK)
-    assert "shims-as-found" not in codes_after(ShimsFound(ShimPlace.WORM, 0.3, 0.3), sheet=BLANK)
+    assert "shims-not-noted" in points_of("before-strip-down", sheet=BLANK)
+    points = points_of("before-strip-down", ShimsFound(ShimPlace.WORM, 0.3, 0.3), sheet=BLANK)
+    assert points.keys().isdisjoint({"shims-not-noted", "shims-not-noted-at"})
 
 
 def test_without_eccentrics_on_the_sheet_no_marks_are_asked_for() -> None:
-    assert "eccentrics-as-found" not in codes_after(sheet=BLANK)
+    assert "marks-not-noted" not in points_of("before-strip-down", sheet=BLANK)
 
 
 def test_the_order_of_work() -> None:
     """Common practice: end plays, outboard bearing, pattern, backlash."""
-    assert [action.code for action in actions_after(*FOUND) if action.priority in WORK] == [
+    assert [action.code for action in actions_after(*APART) if action.priority in WORK] == [
         "worm-end-play-missing",
         "wheel-end-play-missing",
         "outboard-alignment-missing",
@@ -173,8 +204,8 @@ def test_crossed_is_never_in_its_place() -> None:
 
 
 def test_the_carrier_of_the_sheet_must_be_among_the_shims_found() -> None:
-    points = points_of("shims-as-found", ShimsFound(ShimPlace.WORM, 0.3, 0.3))
-    assert points == {"shims-not-noted-at": {"places": (ShimPlace.CARRIER_A,)}}
+    points = points_of("before-strip-down", ShimsFound(ShimPlace.WORM, 0.3, 0.3))
+    assert points["shims-not-noted-at"] == {"places": (ShimPlace.CARRIER_A,)}
 
 
 def test_what_was_not_noted_in_time_is_named() -> None:
@@ -562,7 +593,7 @@ def test_signed_off_there_is_nothing_to_do() -> None:
 def test_signed_off_too_early_names_everything() -> None:
     assert "signed-off-early" in points_of("signed-off", *READ, SignOff("R. Moss"))
     open_points = points_of("still-open", *READ, SignOff("R. Moss"))
-    assert list(open_points) == ["open-at-sign-off", "blue", "read", "close-housing"]
+    assert list(open_points) == ["open-at-sign-off", "blue", "read", "close-housing", "through-the-port"]
 
 
 def test_places_without_a_note_are_named_while_there_is_time() -> None:
@@ -579,8 +610,8 @@ def test_lost_motion_at_the_worm_serves_as_backlash() -> None:
 def test_a_sheet_without_outboard_bearing_is_not_asked_for_it() -> None:
     sheet = replace(SHEET, limits=replace(SHEET.limits, outboard_alignment_mm=None))
     found = tuple(event for event in FOUND if event != ShimsFound(ShimPlace.OUTBOARD, 0.20, 0.20))
-    assert "outboard-alignment-missing" not in codes_after(*found, sheet=sheet)
-    assert "outboard-alignment-missing" in codes_after(*FOUND, sheet=sheet)
+    assert "outboard-alignment-missing" not in codes_after(*found, Replaced(Part.WHEEL), sheet=sheet)
+    assert "outboard-alignment-missing" in codes_after(*APART, sheet=sheet)
 
 
 def test_a_whole_job_from_as_found_to_sign_off() -> None:
@@ -588,12 +619,12 @@ def test_a_whole_job_from_as_found_to_sign_off() -> None:
     found, story = FOUND[:4], []
     happened: list[Event] = []
     for event, due in (
-        (found[0], "eccentrics-as-found"),
-        (found[1], "eccentrics-as-found"),
-        (found[2], "eccentrics-as-found"),
-        (found[3], "eccentrics-as-found"),
-        (EccentricsFound(5, 5), "old-pattern"),
-        (AS_FOUND_PATTERN, "worm-end-play-missing"),
+        (found[0], "secure"),
+        (Secured("R. Moss"), "before-strip-down"),
+        (found[1], "before-strip-down"),
+        (found[2], "before-strip-down"),
+        (EccentricsFound(5, 5), "before-strip-down"),
+        (AS_FOUND_PATTERN, "before-strip-down"),
         (Replaced(Part.WHEEL), "worm-end-play-missing"),
         (EndPlay(Shaft.WORM, 0.2), "worm-end-play-beyond"),
         (ShimChange(ShimPlace.WORM, -0.1, -0.1), "worm-end-play-void"),

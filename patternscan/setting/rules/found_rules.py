@@ -10,37 +10,16 @@ from patternscan.setting.log.events import EccentricChange
 from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
+from patternscan.setting.rules.strip_down_rules import STRIP_DOWN, wanted_places
 from patternscan.setting.state.checks import CARRIER_PLACES, SIDE_PLACES, Check
 from patternscan.setting.state.job_state import JobState
 from patternscan.setting.state.packs import Pack
-
-
-def _shims_not_noted(state: JobState, sheet: Sheet) -> Points:
-    missing = _wanted_places(sheet) - state.found.keys()
-    if state.changed or (state.found and not missing):
-        return
-    yield point("shims-not-noted-at", places=tuple(sorted(missing))) if state.found else point("shims-not-noted")
 
 
 def _not_noted_elsewhere(state: JobState, _: Sheet) -> Points:
     missing = tuple(place for place in ShimPlace if place not in state.found)
     if state.found and missing and not state.changed:
         yield point("no-shims-noted-at", places=missing)
-
-
-def _wanted_places(sheet: Sheet) -> set[ShimPlace]:
-    """Places whose shims have to be noted; what other places have any nobody knows beforehand."""
-    return set() if sheet.shims.carrier is None else {CARRIER_PLACES[sheet.shims.carrier]}
-
-
-def _marks_not_noted(state: JobState, sheet: Sheet) -> Points:
-    if sheet.eccentrics is not None and state.marks_found is None and not state.changed:
-        yield point("marks-not-noted")
-
-
-def _old_pattern_not_seen(state: JobState, _: Sheet) -> Points:
-    if state.as_found is None and not state.changed:
-        yield point("old-pattern-not-seen")
 
 
 def _too_late(state: JobState, sheet: Sheet) -> Points:
@@ -51,7 +30,7 @@ def _too_late(state: JobState, sheet: Sheet) -> Points:
 
 def _missed(state: JobState, sheet: Sheet) -> Iterator[str]:
     touched = {place for place in ShimPlace if state.added[place] != Pack(0.0, 0.0)}
-    yield from sorted((touched | _wanted_places(sheet)) - state.found.keys())
+    yield from sorted((touched | wanted_places(sheet)) - state.found.keys())
     if state.marks_found is None and (sheet.eccentrics is not None or _last_turn(state) is not None):
         yield "marks"
     if state.as_found is None:
@@ -133,10 +112,8 @@ def _pack(state: JobState, place: ShimPlace) -> Pack:
 
 
 FOUND_RULES: tuple[Rule, ...] = (
-    Rule("shims-as-found", Priority.DO_NOW, _shims_not_noted),
+    STRIP_DOWN,
     Rule("shims-elsewhere", Priority.WARNING, _not_noted_elsewhere),
-    Rule("eccentrics-as-found", Priority.DO_NOW, _marks_not_noted),
-    Rule("old-pattern", Priority.DO_NOW, _old_pattern_not_seen),
     Rule("eccentrics-unlike", Priority.DO_NOW, _marks_unlike),
     Rule("eccentrics-found-unlike", Priority.WARNING, _found_unlike),
     Rule("bolts-unlike", Priority.DO_NOW, _bolts_unlike),

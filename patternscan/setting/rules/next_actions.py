@@ -13,12 +13,14 @@ from patternscan.setting.rules.found_rules import FOUND_RULES
 from patternscan.setting.rules.pattern_rules import PATTERN_RULES
 from patternscan.setting.rules.reading_rules import LIMIT_RULES, PLAY_RULES
 from patternscan.setting.rules.shim_rules import SHIM_RULES, STOP_RULES
+from patternscan.setting.rules.strip_down_rules import SECURE
 from patternscan.setting.state.job_state import JobState
 
 
 def _close(state: JobState, _: Sheet) -> Points:
     if state.closed is None:
         yield point("close-housing")
+        yield point("through-the-port")
 
 
 def _sign(state: JobState, _: Sheet) -> Points:
@@ -87,7 +89,9 @@ def next_actions(state: JobState, sheet: Sheet) -> tuple[Action, ...]:
         actions = _due(SIGNED_RULES, state, sheet)
     else:
         actions = _due(WORK_RULES, state, sheet)
-        if not any(action.priority in WORK for action in actions):
+        if any(action.priority in WORK for action in actions):
+            actions = [*_due((SECURE,), state, sheet), *actions]
+        else:
             actions += _due(LAST_RULES, state, sheet)
     actions += _due((SAFETY,), state, sheet)
     return tuple(sorted(actions, key=lambda action: ORDER[action.priority]))

@@ -108,7 +108,13 @@ def sound_pattern(state: JobState, sheet: Sheet) -> Pattern | None:
 
 
 def _blue(code: str, state: JobState, sheet: Sheet) -> Statement:
-    return point(code, port=state.closed is not None, teeth=sheet.teeth_per_flank, end_a=sheet.end_a)
+    return point(
+        code,
+        port=state.closed is not None,
+        teeth=sheet.teeth_per_flank,
+        end_a=sheet.end_a,
+        marking=sheet.marking,
+    )
 
 
 PATTERN_RULES: tuple[Rule, ...] = (

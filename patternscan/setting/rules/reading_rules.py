@@ -24,16 +24,18 @@ def has_outboard(state: JobState, sheet: Sheet) -> bool:
     return noted or sheet.limits.outboard_alignment_mm is not None
 
 
-def _asked(check: Check, state: JobState, sheet: Sheet) -> bool:
+def is_asked(check: Check, state: JobState, sheet: Sheet) -> bool:
+    """Whether the check is one of this machine."""
     return check is not Check.ALIGNMENT or has_outboard(state, sheet)
 
 
 def _missing(check: Check, state: JobState, sheet: Sheet) -> Points:
-    if state.current_readings[check].entry is None and _asked(check, state, sheet):
-        yield _read("read", check, state, sheet)
+    """What was not read before the strip-down, whose list asks for it until then."""
+    if state.changed and state.current_readings[check].entry is None and is_asked(check, state, sheet):
+        yield place_to_read("read", check, state, sheet)
 
 
-def _read(code: str, check: Check, state: JobState, sheet: Sheet) -> Statement:
+def place_to_read(code: str, check: Check, state: JobState, sheet: Sheet) -> Statement:
     """Where it is read: backlash at several places round the wheel, through the port once the housing is closed."""
     backlash = check is Check.BACKLASH
     port, places = backlash and state.closed is not None, sheet.dial.positions if backlash else 1
@@ -44,7 +46,7 @@ def _invalidated(check: Check, state: JobState, sheet: Sheet) -> Points:
     current = state.current_readings[check]
     if current.invalidated_by is None:
         return
-    yield _read("read-again", check, state, sheet)
+    yield place_to_read("read-again", check, state, sheet)
     yield point("invalidated", by=current.invalidation, entry=current.invalidated_by.number)
     if check is Check.WHEEL_END_PLAY and isinstance(current.invalidated_by.event, ShimChange):
         yield point("log-other-side")
@@ -92,7 +94,7 @@ def miss(check: Check, readings_mm: Sequence[float], limit: Limit) -> Statement:
 
 
 def _no_limits(state: JobState, sheet: Sheet) -> Points:
-    checks = tuple(check for check in MEASURED if limit_of(check, sheet) is None and _asked(check, state, sheet))
+    checks = tuple(check for check in MEASURED if limit_of(check, sheet) is None and is_asked(check, state, sheet))
     if checks:
         yield point("no-limit" if len(checks) == 1 else "no-limits", checks=checks)
 

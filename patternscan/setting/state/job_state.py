@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from patternscan.judging.trials import Trial
 from patternscan.setting.log.entries import Entry, kept_entries
@@ -12,6 +13,7 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     Event,
     Pattern,
+    Secured,
     ShimsFound,
     SignOff,
 )
@@ -30,6 +32,7 @@ class JobState:
 
     ``pieces`` are the single shims that are known to lie under the bolts of a place.
     ``found`` and ``marks_found`` are what stood there first; ``added`` is what was added since, whether found or not.
+    ``secured`` is the entry of today that the load is landed and all isolated; None where today has none.
     ``as_found`` and ``maker`` are the latest patterns of the old wheel and of the maker. ``closed`` is None again as
     soon as anything is changed, and so is ``signed_off``.
     """
@@ -45,6 +48,7 @@ class JobState:
     trials: tuple[TrialReading, ...]
     as_found: Entry | None
     maker: Entry | None
+    secured: Entry | None
     closed: Entry | None
     signed_off: Entry | None
 
@@ -80,8 +84,8 @@ class JobState:
         return self.current_readings[check].counts
 
 
-def job_state(entries: Sequence[Entry], sheet: Sheet) -> JobState:
-    """What counts after all entries of a log, in their order."""
+def job_state(entries: Sequence[Entry], sheet: Sheet, today: date | None = None) -> JobState:
+    """What counts after all entries of a log, in their order; ``today`` None means the day of the last entry."""
     kept = kept_entries(entries)
     found = {event.place: event for event in reversed([e.event for e in kept]) if isinstance(event, ShimsFound)}
     marks_found = next((entry.event for entry in kept if isinstance(entry.event, EccentricsFound)), None)
@@ -97,9 +101,16 @@ def job_state(entries: Sequence[Entry], sheet: Sheet) -> JobState:
         trials=tuple(find_trials(kept, sheet)),
         as_found=_last_pattern(kept, Occasion.AS_FOUND),
         maker=_last_pattern(kept, Occasion.MAKER),
+        secured=_secured_on(today, kept),
         closed=_unless_followed(kept, Closed, CHANGES),
         signed_off=_unless_followed(kept, SignOff, (*CHANGES, Closed)),
     )
+
+
+def _secured_on(today: date | None, entries: Sequence[Entry]) -> Entry | None:
+    day = today or (entries[-1].at.date() if entries else None)
+    found = [one for one in entries if isinstance(one.event, Secured) and one.at.date() == day]
+    return found[-1] if found else None
 
 
 def _last_pattern(entries: Sequence[Entry], occasion: Occasion) -> Entry | None:

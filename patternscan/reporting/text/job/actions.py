@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.rules.action import Action
 
 REASONS: Mapping[str, str] = {
-    "shims-as-found": "Only the shims as found lead back to where the machine ran before.",
+    "secure": "A load that was landed yesterday may hang again today, and nobody but you has tried the switch.",
+    "before-strip-down": "What was not noted before the work began cannot be seen again.",
     "shims-elsewhere": "Every place can hold shims, and only the ones noted can be put back as they were.",
-    "eccentrics-as-found": "Only the marks as found tell how far the carriers were turned.",
-    "old-pattern": "The old wheel shows how the machine ran, and once it is out nobody can see that again.",
     "eccentrics-unlike": "Carriers that stand unlike tilt the shaft, and shims can hide that but not cure it.",
     "eccentrics-found-unlike": "Some makers set the carriers unlike on purpose, and only the old pattern tells.",
     "bolts-unlike": "Unlike shims under the bolts of one carrier tilt it.",
@@ -70,9 +69,22 @@ REASONS: Mapping[str, str] = {
 """Reasons of the trade by the code of the rule; one flank alone: own simulation of 453 misaligned pairs."""
 
 
+LISTS = frozenset({"strip-down"})
+"""Points that begin a list."""
+
+
 def action_sentence(action: Action) -> str:
     """What to do in this job."""
     return points_sentence(action.points)
+
+
+def action_lines(action: Action) -> Iterator[str]:
+    """The same for a screen: what is a list has a line for each thing to do."""
+    if action.points[0].code not in LISTS:
+        yield action_sentence(action)
+        return
+    yield points_sentence(action.points[:1])
+    yield from (f"- {points_sentence([one])}" for one in action.points[1:])
 
 
 def action_reason(action: Action) -> str:

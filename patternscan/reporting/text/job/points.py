@@ -20,8 +20,9 @@ GUIDE = (
     "of the computed backlash may come. Open a little, measure again, and blue again."
 )
 BLUE = (
-    ", turn it by hand with a little drag, and photograph the pattern{port:port}: both flanks of {teeth:teeth_round}, "
-    "{end_a:mark} in view."
+    ": clean four teeth or more, paint {marking:paint} with a thin film, mark the place on the sheave, turn by hand "
+    "both ways with a little drag, and stop where the {marking:marked} teeth show{port:port}. Photograph both flanks "
+    "of {teeth:teeth_round}, {end_a:mark} in view{port:through_port}."
 )
 APART = (
     "the left flank carries it toward end {left_end}, the right flank toward end {left_end:other_end}, by "
@@ -39,15 +40,18 @@ FROM_MANUAL = (
     "not on the sheet, so no one can say here whether the readings are right: take them from the maker's manual."
 )
 POINTS: Mapping[str, str] = {
-    # as found
-    "shims-not-noted": "Before you take anything apart, measure and note the shims at every place that has some: both "
-    "carriers, the worm's bearing cover, the outboard bearing.",
-    "shims-not-noted-at": "Measure and note the shims under {places:both_places} too, before you take anything apart.",
+    # before any work
+    "secure": f"Before any work today: {SAFETY_LINE} Log who says so ('patternscan log secured NAME').",
+    "strip-down": "Read and note this before anything is taken apart; it is gone once it is apart:",
+    "shims-not-noted": "Measure and note the shims at every place that has some: both carriers, the worm's bearing "
+    "cover, the outboard bearing.",
+    "shims-not-noted-at": "Measure and note the shims under {places:both_places} too.",
+    "stand-not-marked": "Mark the shims of the outboard stand bolt by bolt before it comes off, and note how many lie "
+    "under each and how thick ('patternscan log pieces outboard SHIMS --bolts 1').",
     "no-shims-noted-at": "No shims are noted under {places:places}: if there are some, measure and note them too.",
-    "marks-not-noted": "Note in which holes the marks of both eccentric carriers stand, before you turn or take out "
-    "either.",
-    "old-pattern-not-seen": "Photograph the pattern that the old wheel carries, both flanks with the end mark, before "
-    "it comes out; if it is out already, go on.",
+    "marks-not-noted": "Note in which holes the marks of both eccentric carriers stand.",
+    "old-pattern-not-seen": "Photograph the pattern that the old wheel carries, both flanks with the end mark: the new "
+    "one is judged beside it. If the wheel is out already, log it as replaced and go on.",
     "missed": "Not noted before the work began: {what:missed}. Measure now what can still be measured.",
     # carriers and packs
     "carriers-turned-unlike": "The eccentric carriers were turned by {holes_a:holes} (end A) and {holes_b:holes} "
@@ -162,8 +166,10 @@ POINTS: Mapping[str, str] = {
     "changes round the wheel comes from a wheel that runs out or from unequal teeth; shims and eccentric carriers "
     "cannot cure it, and the least place counts for tightness, the largest for wear.",
     # the end
-    "close-housing": "Close the housing and note it, then read the pattern and backlash once more through the "
-    "inspection port.",
+    "close-housing": "Close the housing and note it with who saw it, then read the pattern and backlash once more "
+    "through the inspection port.",
+    "through-the-port": "Through the port: hold a torch beside the phone, not in line with it, touch the teeth on the "
+    "screen so that the phone meters and focuses on them, and keep the end mark in view.",
     "clean-and-sign": "Clean off all compound, put guards and oil back, then sign off.",
     "signed-off": "Nothing to do: signed off by {name:plain} on {date} (entry {entry}).",
     "signed-off-early": "Signed off by {name:plain} on {date} (entry {entry}), but not everything was in order.",

@@ -105,6 +105,7 @@ def listed(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
+PORT_LIGHT = ": hold a torch beside the phone, and touch the teeth on the screen so that it meters on them"
 BOLT_WORDS = {
     Bolts.ALL: "",
     Bolts.UPPER: ", upper bolts",
@@ -141,6 +142,13 @@ JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     "setting": lambda check: CHECKS[check].setting,
     "beside": lambda check: CHECKS[check].beside,
     "invalidated": INVALIDATED.__getitem__,
+    "paint": {
+        None: "the two in the middle (to print: the worm's thread)",
+        "rub-off": "the two in the middle",
+        "transfer": "the worm's thread where it meets them",
+    }.__getitem__,
+    "marked": {None: "marked", "rub-off": "painted", "transfer": "printed"}.__getitem__,
+    "through_port": lambda port: PORT_LIGHT if port else "",
     "port": lambda port: " through the inspection port" if port else "",
     "at_places": lambda places: f" at {places} places round the wheel" if places > 1 else "",
     "some_places": lambda places: "one place" if places == 1 else f"{places} places",
