@@ -12,11 +12,11 @@ from patternscan.errors import PatternscanError
 from patternscan.reporting.pages.parts import table_look
 from patternscan.reporting.text import safety
 from patternscan.reporting.text.runs import bound, runs
-from patternscan.reporting.text.web import door_words, reading_words
+from patternscan.reporting.text.web import desk_words, door_words, machine_words, reading_words
 from patternscan.web.door.guard import put_on_guard
 from patternscan.web.door.secret import kept_secret
 from patternscan.web.door.site import EXTENSION, Site
-from patternscan.web.screens import answer, assets, door, home, photos, reading
+from patternscan.web.screens import answer, assets, desk, door, entry, home, kept, machine, photos, reading
 
 HTTP_WORDS = {
     403: door_words.OLD_FORM,
@@ -27,8 +27,8 @@ HTTP_WORDS = {
     500: door_words.OUR_FAULT,
     503: door_words.BUSY,
 }
-SCREENS = (door.screens, assets.screens, home.screens, reading.screens, photos.screens, answer.screens)
-WORDS = {"door": door_words, "reading": reading_words, "safety": safety}
+ROOMS = (door, assets, home, reading, photos, answer, machine, entry, kept, desk)
+WORDS = {"door": door_words, "reading": reading_words, "machine": machine_words, "desk": desk_words, "safety": safety}
 
 
 def make_app(served: Site) -> Flask:
@@ -40,8 +40,8 @@ def make_app(served: Site) -> Flask:
     app.jinja_env.filters |= {"runs": runs, "bound": bound, "look": table_look}
     app.jinja_env.globals |= {"say": WORDS}
     put_on_guard(app, kept_secret(served.folder))
-    for screens in SCREENS:
-        app.register_blueprint(screens)
+    for room in ROOMS:
+        app.register_blueprint(room.screens)
     app.register_error_handler(PatternscanError, _told)
     app.register_error_handler(HTTPException, _refused)
     app.register_error_handler(Exception, _failed)

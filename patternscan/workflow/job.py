@@ -130,6 +130,16 @@ def log_event(request: LogRequest) -> LogResult:
     return LogResult(entry, effects_of(entries, sheet), due_actions(request.job).actions[0])
 
 
+def doubts_before(job: Path, event: Event) -> Line:
+    """What looks like a slip in an event that is not in the log yet, to be asked back.
+
+    Raises WrongUse, InconsistentInputs for what cannot be.
+    """
+    sheet, log = read_job(job)
+    refuse_impossible(event, log.entries, sheet)
+    return tuple(doubts_about(event, log.entries, sheet))
+
+
 def _check(request: LogRequest, log: Log, sheet: Sheet) -> None:
     """Raise WrongUse for what cannot be, and for what looks like a slip unless a person is sure of it."""
     refuse_impossible(request.event, log.entries, sheet)

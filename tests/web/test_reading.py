@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import json
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import msgspec
 from PIL import Image
 
 from patternscan.frame import Flank
-from patternscan.reporting.text.web import reading_words
+from patternscan.reporting.text.web import desk_words, reading_words
 from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.setting.log.job_log import read_log
 from patternscan.web.drafts.store import DraftFolder, DraftStore
 from tests.web.served import Phone, heading, key_of, phone
 
@@ -60,6 +62,8 @@ def test_a_whole_reading(tmp_path: Path) -> None:
         what_is_shown_is_made_of_the_pixels(folder)
         the_answer_is_sent_as_one_file(here, key)
         originals_are_not_shown(here, key)
+        a_remark_stands_above_the_answer(here, key)
+        the_answer_goes_into_the_log_once(here, folder, tmp_path)
 
 
 def the_answer_is_that_of_the_judgement(folder: DraftFolder) -> None:
@@ -85,3 +89,30 @@ def originals_are_not_shown(here: Phone, key: str) -> None:
     assert here.get(f"/readings/{key}/photos/1/view.jpg").status_code == 200
     for address in ("photos/3/view.jpg", "originals/photo_1.jpg", "reading.json"):
         assert here.get(f"/readings/{key}/{address}").status_code == 404
+
+
+def a_remark_stands_above_the_answer(here: Phone, key: str) -> None:
+    here.post(f"/readings/{key}/waits", waits="1")
+    desk = here.get("/desk/").text
+    assert key in desk.partition(desk_words.LATEST)[0]
+    page = here.post(f"/readings/{key}/remarks", text="<i>One more tooth</i>, please.", by="E. Larkin").text
+    assert "&lt;i&gt;One more tooth" in page.partition("<h1>")[0]
+    assert key not in here.get("/desk/").text.partition(desk_words.LATEST)[0]
+    assert here.get(f"/desk/{key}").text.count("annotated.jpg") == 2
+    assert here.get(f"/readings/{key}/pictures/photo_1.left.annotated.jpg").status_code == 200
+    assert here.get(f"/readings/{key}/pictures/judgement.json").status_code == 404
+
+
+def the_answer_goes_into_the_log_once(here: Phone, folder: DraftFolder, site: Path) -> None:
+    draft = folder.read()
+    assert draft.machine is not None
+    job = site / draft.machine
+    here.post(f"/readings/{draft.key}/keep", occasion="trial")
+    page = waited(here, f"/readings/{draft.key}/keeping", reading_words.ADDING)
+    assert reading_words.IN_THE_JOB.format(number=2) in page
+    kept = read_log(job).entries
+    assert [one.kind for one in kept] == ["secured", "pattern"]
+    folder.change(lambda one: replace(one, entry=None))
+    waited(here, f"/readings/{draft.key}/keeping", reading_words.ADDING)
+    assert read_log(job).entries == kept
+    assert len(list((job / "patterns").iterdir())) == 1

@@ -27,20 +27,23 @@ from patternscan.reporting.text.wording import as_markdown, flank_name, verdict_
 
 def comparison_page(change: Change, before: KeptResult, after: KeptResult, made: Made | None = None) -> str:
     """The page as HTML, with everything in it; ``made`` tells when and by whom."""
+    return web_page(comparison_content(change, before, after, made))
+
+
+def comparison_content(change: Change, before: KeptResult, after: KeptResult, made: Made | None = None) -> WebPage:
+    """All that the page says, in whatever frame."""
     about = about_change(before.state, after.state, made)
     marking = Section("How the photos were taken", tables=[marking_table(before.state, after.state)])
     answer = verdict_words(change)
-    return web_page(
-        WebPage(
-            title=f"{answer}: {about}" if about else answer,
-            answer=f"{answer}.",
-            sections=[*_said(change, before, after), marking, _files(before, after)],
-            subject=about,
-            checks=[f"**Why:** {as_markdown(reason_sentence(change.because))}", END_CHECK],
-            lead=[figures[-1] for figures in _figures(change, before, after)],
-            doubts=caution_lines(change.cautions)[:MOST_DOUBTS],
-            closing=LIMIT,
-        )
+    return WebPage(
+        title=f"{answer}: {about}" if about else answer,
+        answer=f"{answer}.",
+        sections=[*_said(change, before, after), marking, _files(before, after)],
+        subject=about,
+        checks=[f"**Why:** {as_markdown(reason_sentence(change.because))}", END_CHECK],
+        lead=[figures[-1] for figures in _figures(change, before, after)],
+        doubts=caution_lines(change.cautions)[:MOST_DOUBTS],
+        closing=LIMIT,
     )
 
 

@@ -14,6 +14,7 @@ import msgspec
 from filelock import FileLock
 
 from patternscan.errors import WrongUse
+from patternscan.frame import Marking
 from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Look, Said
 from patternscan.workflow.one_file import replace_file
@@ -79,11 +80,11 @@ class DraftStore:
 
     path: Path
 
-    def begin(self, by: str, machine: str | None) -> Draft:
-        """A new draft by a person who says that the machine is safe; its machine may be known already."""
+    def begin(self, by: str, machine: str | None = None, marking: Marking | None = None) -> Draft:
+        """A new draft by a person who says that the machine is safe; its machine and marking may be known."""
         now = datetime.now().astimezone().replace(microsecond=0)
         key = f"{now:%Y%m%d-%H%M%S}-{secrets.token_hex(6)}"
-        draft = Draft(key, now, by, machine, machine_said=machine is not None)
+        draft = Draft(key, now, by, machine, machine_said=machine is not None, marking=marking)
         keep(self.path / key / DRAFT_NAME, draft)
         return draft
 

@@ -2,31 +2,46 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 
 import msgspec
-from flask import Blueprint, Response, abort, redirect, render_template, send_file, url_for
+from flask import Blueprint, Response, abort, redirect, render_template, request, send_file, session, url_for
+from werkzeug.exceptions import BadRequest
 from werkzeug.wrappers import Response as AnyResponse
 
+from patternscan.errors import WrongUse
+from patternscan.plain_text import one_line
 from patternscan.reporting.pages.parts import WebPage
 from patternscan.reporting.text.safety import safety_lines
+from patternscan.reporting.text.web.desk_words import COMPARING, NO_WORDS, NOT_COMPARED
+from patternscan.reporting.text.web.door_words import OUR_FAULT
+from patternscan.reporting.text.web.reading_words import ADDING, NO_NAME
+from patternscan.setting.log.words import Occasion
 from patternscan.web.door.site import site
-from patternscan.web.drafts.draft import Draft
+from patternscan.web.drafts.draft import Draft, Remark
+from patternscan.web.drafts.look import Said
 from patternscan.web.drafts.step import Asks, next_step
-from patternscan.web.work.answering import SCREEN_NAME
+from patternscan.web.drafts.store import DraftFolder, kept
+from patternscan.web.screens.home import LONGEST_NAME
+from patternscan.web.work.answering import SCREEN_NAME, compare_drafts, keep_in_job
+from patternscan.web.work.pool import State
 
 screens = Blueprint("answer", __name__, url_prefix="/readings/<key>")
+LONGEST_REMARK = 2000
+PICTURES = {".jpg": "image/jpeg", ".png": "image/png"}
 
 
 @screens.get("/answer")
 def shown(key: str) -> str | AnyResponse:
     """The answer, or back to what is missing for it."""
-    folder = site().drafts.folder(key)
-    draft = folder.read()
-    if next_step(draft, folder).asks is not Asks.ANSWER:
+    folder, draft = _answered(key)
+    if draft is None:
         return redirect(url_for("reading.now", key=key))
     page = msgspec.json.decode((folder.answer_path(draft) / SCREEN_NAME).read_bytes(), type=WebPage)
-    return render_template("answer.html.jinja", draft=draft, page=page, safety=safety_lines())
+    before = latest_before(draft)
+    return render_template("answer.html.jinja", draft=draft, page=page, before=before, safety=safety_lines())
 
 
 @screens.get("/page.html")
@@ -34,17 +49,123 @@ def page(key: str) -> Response:
     """The whole answer as one file, to be kept and sent."""
     folder = site().drafts.folder(key)
     path = folder.answer_path(folder.read()) / "page.html"
-    return _download(path, f"patternscan_{key}.html")
-
-
-def latest_of(machine: str | None, but: str) -> Draft | None:
-    """The last reading of a machine with an answer, but for one."""
-    drafts = site().drafts
-    same = (one for one in drafts.all() if one.machine == machine and one.key != but and one.asked)
-    return next((one for one in same if (drafts.folder(one.key).answer_path(one) / "judgement.json").is_file()), None)
-
-
-def _download(path: Path, name: str) -> Response:
     if not path.is_file():
         abort(404)
-    return send_file(path.resolve(), as_attachment=True, download_name=name)
+    return send_file(path.resolve(), as_attachment=True, download_name=f"patternscan_{key}.html")
+
+
+@screens.get("/pictures/<name>")
+def picture(key: str, name: str) -> Response:
+    """A picture of the answer, by its name in the folder."""
+    folder = site().drafts.folder(key)
+    place = folder.answer_path(folder.read())
+    there = {one.name: one for one in place.glob("*.*") if one.suffix in PICTURES}
+    if name not in there:
+        abort(404)
+    return send_file(there[name].resolve(), mimetype=PICTURES[there[name].suffix])
+
+
+@screens.post("/keep")
+def put_into_job(key: str) -> AnyResponse:
+    """Put the answer into the log of the machine's job; what it was taken for is said."""
+    folder, draft = _answered(key)
+    try:
+        occasion = Occasion(request.form.get("occasion", ""))
+    except ValueError as error:
+        raise BadRequest from error
+    if draft is None or draft.machine is None:
+        abort(404)
+    (folder.path / draft.keep_stop_name).unlink(missing_ok=True)
+    folder.change(lambda now: replace(now, occasion=occasion))
+    return redirect(url_for("answer.keeping", key=key), 303)
+
+
+@screens.get("/keeping")
+def keeping(key: str) -> str | AnyResponse:
+    """Wait until it is in the log, also after a restart; then back to the answer."""
+    folder, draft = _answered(key)
+    if draft is None or draft.machine is None or draft.occasion is None or draft.entry is not None:
+        return redirect(url_for("answer.shown", key=key))
+    stop = kept(folder.path / draft.keep_stop_name, Said)
+    if stop is not None:
+        raise WrongUse(stop.found, stop.remedy)
+    job = site().job(draft.machine)
+    state = site().pool.ask(f"{key} keep {draft.asked}", keep_in_job, folder, draft, job, draft.occasion)
+    if state is State.FAILED:
+        raise WrongUse(*OUR_FAULT)
+    return render_template("waiting.html.jinja", title=ADDING)
+
+
+@screens.get("/compare/<before>")
+def compared(key: str, before: str) -> str | AnyResponse:
+    """What changed since another reading; a page to wait while it is worked out."""
+    (folder, draft), (earlier, first) = _answered(key), _answered(before)
+    if draft is None or first is None:
+        abort(404)
+    name = f"answer_{draft.asked}.since_{before}_{first.asked}.json"
+    stop = kept((folder.path / name).with_suffix(".stop.json"), Said)
+    if stop is not None:
+        return render_template("stopped.html.jinja", title=NOT_COMPARED, found=stop.found, remedy=stop.remedy)
+    content = kept(folder.path / name, WebPage)
+    if content is not None:
+        both = (_shown(earlier, first), _shown(folder, draft))
+        return render_template("compared.html.jinja", page=content, safety=safety_lines(), draft=draft, both=both)
+    if site().pool.ask(f"{key} since {before}", compare_drafts, earlier, folder, name) is State.FAILED:
+        raise WrongUse(*OUR_FAULT)
+    return render_template("waiting.html.jinja", title=COMPARING)
+
+
+@screens.post("/waits")
+def ask_opinion(key: str) -> AnyResponse:
+    """Let it wait for an engineer's opinion, or no more."""
+    waits = request.form.get("waits") == "1"
+    site().drafts.folder(key).change(lambda draft: replace(draft, waits=waits))
+    return redirect(url_for("answer.shown", key=key), 303)
+
+
+@screens.post("/remarks")
+def remark(key: str) -> AnyResponse:
+    """Put what a person makes of it beside the reading. Raises WrongUse without words or name."""
+    text, by = (
+        request.form.get("text", "").strip()[:LONGEST_REMARK],
+        one_line(request.form.get("by", ""))[:LONGEST_NAME],
+    )
+    if not text or not by:
+        raise WrongUse(*(NO_NAME if text else NO_WORDS))
+    session["name"] = by
+    said = Remark(text, by, datetime.now().astimezone().replace(microsecond=0))
+    site().drafts.folder(key).change(lambda draft: replace(draft, remarks=(*draft.remarks, said), waits=False))
+    return redirect(url_for("answer.shown", key=key), 303)
+
+
+@dataclass(frozen=True, slots=True)
+class ShownAnswer:
+    """An answer's pictures for a page that shows two."""
+
+    key: str
+    names: frozenset[str]
+
+
+def _shown(folder: DraftFolder, draft: Draft) -> ShownAnswer:
+    return ShownAnswer(draft.key, frozenset(one.name for one in folder.answer_path(draft).glob("*.*")))
+
+
+def latest_before(draft: Draft) -> Draft | None:
+    """The last answer of the same machine before this one; none without a machine."""
+    drafts = site().drafts
+    if draft.machine is None:
+        return None
+    same = (one for one in drafts.all() if one.machine == draft.machine and one.key < draft.key and one.asked)
+    return next((one for one in same if _answered(one.key)[1] is not None), None)
+
+
+def _answered(key: str) -> tuple[DraftFolder, Draft | None]:
+    """The folder, and the draft when there is an answer to it."""
+    folder = site().drafts.folder(key)
+    draft = folder.read()
+    return folder, draft if next_step(draft, folder).asks is Asks.ANSWER else None
+
+
+def pictures_of(folder: DraftFolder, draft: Draft, ending: str) -> list[Path]:
+    """Pictures of an answer by the ending of their names."""
+    return sorted(folder.answer_path(draft).glob(f"*.{ending}"))

@@ -10,8 +10,9 @@ from werkzeug.wrappers import Response
 from patternscan.errors import WrongUse
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.web.reading_words import NO_NAME
-from patternscan.web.door.site import site
+from patternscan.web.door.site import sheet_of, site
 from patternscan.web.drafts.draft import Draft
+from patternscan.web.drafts.secured import note_secured
 
 screens = Blueprint("home", __name__)
 MOST_LISTED = 12
@@ -48,9 +49,11 @@ def begin() -> Response:
         raise WrongUse(*NO_NAME)
     session["name"] = name
     machine = request.form.get("machine") or None
+    marking = None
     if machine is not None:
-        site().job(machine)
-    draft = site().drafts.begin(name, machine)
+        note_secured(site().job(machine), name)
+        marking = sheet_of(site().job(machine)).marking
+    draft = site().drafts.begin(name, machine, marking)
     return redirect(url_for("reading.now", key=draft.key), 303)
 
 

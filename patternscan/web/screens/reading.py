@@ -15,6 +15,7 @@ from patternscan.reporting.text.web.door_words import BUSY, OUR_FAULT
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.look import Look, Said
+from patternscan.web.drafts.secured import note_secured
 from patternscan.web.drafts.step import Asks, Step, next_step
 from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.web.work.answering import answer_draft
@@ -49,6 +50,8 @@ def choose_machine(key: str) -> Response:
     name, new = request.form.get("machine", ""), request.form.get("new", "")
     machine = site().new_machine(new) if name == "new" else name or None
     marking = None if machine is None else sheet_of(site().job(machine)).marking
+    if machine is not None:
+        note_secured(site().job(machine), site().drafts.folder(key).read().by)
     return _changed(key, machine=machine, machine_said=True, marking=marking)
 
 
@@ -79,7 +82,11 @@ def job_of(draft: Draft) -> Path | None:
 
 def _asked(draft: Draft) -> Draft:
     """The answer asked for, by a number of its own for these photos."""
-    return draft if draft.asked else replace(draft, asked=draft.answers + 1, answers=draft.answers + 1, entry=None)
+    return (
+        draft
+        if draft.asked
+        else replace(draft, asked=draft.answers + 1, answers=draft.answers + 1, entry=None, occasion=None)
+    )
 
 
 def _changed(key: str, **values: object) -> Response:

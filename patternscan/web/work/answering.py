@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -9,7 +10,11 @@ from pathlib import Path
 import msgspec
 
 from patternscan.errors import PatternscanError
+from patternscan.reporting.job.charts import shift_charts
+from patternscan.reporting.job.record import gather_record
+from patternscan.reporting.pages.comparison_page import comparison_content
 from patternscan.reporting.pages.judgement_page import judgement_content
+from patternscan.reporting.pictures.charts import chart_svg
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.setting.log.events import Event, Pattern
 from patternscan.setting.log.job_log import read_log
@@ -18,6 +23,7 @@ from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Said
 from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.web.work.looking import MOST_MEGAPIXELS
+from patternscan.workflow.compare import CompareRequest, compare_results
 from patternscan.workflow.delivery import deliver
 from patternscan.workflow.end_a import as_flank
 from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
@@ -25,6 +31,7 @@ from patternscan.workflow.job import Copies, PatternRequest, job_sheet_path, log
 from patternscan.workflow.judge import JudgeRequest, JudgeResult, judge_photos
 from patternscan.workflow.one_file import replace_file
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
+from patternscan.workflow.outputs.record import record_files
 
 SCREEN_NAME = "screen.json"
 """What the answer's page says, for a frame with buttons round it."""
@@ -43,10 +50,39 @@ def answer_draft(folder: DraftFolder, draft: Draft, job: Path | None) -> None:
 
 def keep_in_job(folder: DraftFolder, draft: Draft, job: Path, occasion: Occasion) -> None:
     """Put the answer into the log of the machine's job, its photos beside it, unless it is there already."""
+    try:
+        entry = _entry_of(folder, draft, job, occasion)
+    except PatternscanError as stop:
+        keep(folder.path / draft.keep_stop_name, Said.of(stop))
+        return
+    folder.change(lambda now: replace(now, entry=entry))
+
+
+def _entry_of(folder: DraftFolder, draft: Draft, job: Path, occasion: Occasion) -> int:
+    """The number of the entry, made now unless the log has one with these very photos."""
     digests = {photo.sha256 for photo in draft.photos}
     numbers = [one.number for one in read_log(job).entries if _photos_of(one.event) == digests]
-    entry = numbers[-1] if numbers else _logged(folder, draft, job, occasion)
-    folder.change(lambda now: replace(now, entry=entry))
+    return numbers[-1] if numbers else _logged(folder, draft, job, occasion)
+
+
+def compare_drafts(before: DraftFolder, after: DraftFolder, name: str) -> None:
+    """Compare two answers; what the page says goes beside the later one, or the two sentences of the stop."""
+    target = after.path / name
+    try:
+        earlier, later = (one.answer_path(one.read()) for one in (before, after))
+        result = compare_results(CompareRequest(earlier, later))
+        page = comparison_content(result.change, result.before, result.after, result.made)
+        keep(target, page)
+    except PatternscanError as stop:
+        keep(target.with_suffix(".stop.json"), Said.of(stop))
+
+
+def write_record(job: Path, folder: Path) -> None:
+    """The record of a job as page and PDF, in place of older ones."""
+    for older in folder.parent.glob(f"{job.name}@*"):
+        shutil.rmtree(older, ignore_errors=True)
+    charts = {folder / f"course_{n}.svg": chart_svg(one) for n, one in enumerate(shift_charts(gather_record(job)), 1)}
+    deliver(charts | record_files(job, folder / "record.html", folder / "record.pdf"), overwrite=True)
 
 
 def _photos_of(event: Event) -> set[str] | None:

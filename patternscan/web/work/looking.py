@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,14 +17,14 @@ from patternscan.reporting.pictures.photo_view import photo_view
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
-from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.image.photo import load_photo
 from patternscan.web.drafts.draft import DraftPhoto, Place
 from patternscan.web.drafts.look import Look, Said
 from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
 from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
 from patternscan.workflow.one_file import replace_file
-from patternscan.workflow.read import read_flank
+from patternscan.workflow.read import ReadRequest, read_photo
 
 MOST_MEGAPIXELS = 60.0
 """A photo on a page may have no more: phones save 12 to 50."""
@@ -45,12 +45,17 @@ def look_at(folder: DraftFolder, photo: DraftPhoto, marking: Marking, sheet: Pat
         return
     outline = _meant(found.outlines, photo.tooth_at)
     _lay_down_pictures(folder, photo, found, outline)
-    doubts = tuple(_doubts(found.photo, outline, marking, sheet)) if _usable(found, outline) else ()
+    if outline is None or found.untrusted is not None:
+        keep(folder.path / photo.made_of("look.json"), _look(found, outline, ()))
+        return
+    given = replace(given, outline=folder.outline_path(photo))
+    outline, doubts = _read(given, outline, SettingsRequest(marking, sheet=sheet, max_megapixels=MOST_MEGAPIXELS))
     keep(folder.path / photo.made_of("look.json"), _look(found, outline, doubts[:MOST_DOUBTS]))
 
 
-def _usable(found: MarkResult, outline: Outline | None) -> bool:
-    return outline is not None and found.untrusted is None
+def show_photo(original: Path, view: Path) -> None:
+    """Lay down the picture that is shown of any photo. Raises UnreadablePhoto."""
+    replace_file(view, jpeg_bytes(photo_view(load_photo(original, MOST_MEGAPIXELS))))
 
 
 def _look(found: MarkResult, outline: Outline | None, doubts: tuple[Said, ...]) -> Look:
@@ -58,7 +63,7 @@ def _look(found: MarkResult, outline: Outline | None, doubts: tuple[Said, ...]) 
     if outline is None:
         return Look(*size)
     border, tip = ([(round(x, 1), round(y, 1)) for x, y in edge.tolist()] for edge in (outline.border, outline.tip))
-    return Look(*size, tuple(border), tuple(tip), _usable(found, outline), doubts)
+    return Look(*size, tuple(border), tuple(tip), found.untrusted is None, doubts)
 
 
 def _lay_down_pictures(folder: DraftFolder, photo: DraftPhoto, found: MarkResult, outline: Outline | None) -> None:
@@ -90,16 +95,13 @@ def _holds(outline: Outline, place: Place) -> bool:
     return bool(sum(crossed) % 2)
 
 
-def _doubts(photo: Photo, outline: Outline | None, marking: Marking, sheet: Path | None) -> Iterator[Said]:
-    """What is wrong with the photo, so that it can be taken again on the spot."""
-    assert outline is not None
+def _read(given: PhotoInput, outline: Outline, request: SettingsRequest) -> tuple[Outline, tuple[Said, ...]]:
+    """The outline as it is read, and what is wrong with the photo, so that it can be taken again on the spot."""
     try:
-        settings = load_settings(SettingsRequest(marking, sheet=sheet))
-        reading = read_flank(photo, outline, marking, settings.compound, settings.pair)
+        (reading,) = read_photo(ReadRequest(given, load_settings(request))).readings
     except PatternscanError as stop:
-        yield Said.of(stop)
-        return
-    yield from map(_said, (one for one in reading.cautions if one.code not in ASKED_ON_THE_PAGE))
+        return outline, (Said.of(stop),)
+    return reading.outline, tuple(map(_said, (one for one in reading.cautions if one.code not in ASKED_ON_THE_PAGE)))
 
 
 def _said(caution: Caution) -> Said:

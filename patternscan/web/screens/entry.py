@@ -1,0 +1,92 @@
+"""Entries into a machine's log by forms: asked, read back in both units, then kept."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from flask import Blueprint, abort, redirect, render_template, request, session, url_for
+from werkzeug.wrappers import Response
+
+from patternscan.errors import PatternscanError, WrongUse
+from patternscan.plain_text import one_line
+from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.job.points import points_sentence
+from patternscan.reporting.text.web.machine_words import without_flags
+from patternscan.reporting.text.web.reading_words import NO_NAME
+from patternscan.setting.log.events import Event
+from patternscan.setting.log.job_log import read_job
+from patternscan.setting.log.kinds import ENTRY_KINDS
+from patternscan.setting.log.questions import EntryKind
+from patternscan.web.door.site import site
+from patternscan.web.screens.entry_form import event_of, fields_of, kind_named
+from patternscan.web.screens.home import LONGEST_NAME
+from patternscan.workflow.job import LogRequest, doubts_before, log_event
+
+screens = Blueprint("entry", __name__, url_prefix="/machines/<machine>/log")
+
+
+@screens.get("/")
+def kinds(machine: str) -> str:
+    """Every kind of entry, in the order of work."""
+    site().job(machine)
+    return render_template("kinds.html.jinja", machine=machine, kinds=ENTRY_KINDS)
+
+
+@screens.get("/<word>")
+def asked(machine: str, word: str) -> str:
+    """The form of a kind, filled with what is in the address."""
+    site().job(machine)
+    return _form(machine, _kind(word))
+
+
+@screens.post("/<word>")
+def given(machine: str, word: str) -> str | Response | tuple[str, int]:
+    """Read back what was sent; keep it when that was confirmed; the form again where something does not fit."""
+    job, kind = site().job(machine), _kind(word)
+    try:
+        by = _name()
+        event = event_of(kind, request.form, read_job(job)[0])
+        doubts = doubts_before(job, event)
+        if "keep" in request.form and (not doubts or "sure" in request.form):
+            return _kept(machine, job, event, by)
+    except PatternscanError as stop:
+        return _form(machine, kind, stop), 400
+    return _read_back(machine, kind, event, points_sentence(doubts) if doubts else "")
+
+
+def _kept(machine: str, job: Path, event: Event, by: str) -> Response:
+    """Kept on the disk, then said so."""
+    session["name"] = by
+    entry = log_event(LogRequest(job, event, by, sure=True)).entry
+    return redirect(url_for("kept.shown", machine=machine, number=entry.number), 303)
+
+
+def _read_back(machine: str, kind: EntryKind, event: Event, doubts: str) -> str:
+    units = [value for name, value in request.form.items() if name.endswith(".unit")]
+    session["unit"] = next(iter(units), session.get("unit", ""))
+    sent = [(name, value) for name, value in request.form.items(multi=True) if name not in ("token", "keep", "sure")]
+    return render_template(
+        "read_back.html.jinja", machine=machine, kind=kind, said=event_sentence(event), doubts=doubts, sent=sent
+    )
+
+
+def _form(machine: str, kind: EntryKind, stop: PatternscanError | None = None) -> str:
+    sent = request.form if request.method == "POST" else request.args
+    told = "" if stop is None else without_flags(f"{stop.found} {stop.remedy}")
+    fields = fields_of(kind, sent, session.get("unit", ""))
+    by = sent.get("by") or session.get("name", "")
+    return render_template("entry.html.jinja", machine=machine, kind=kind, fields=fields, told=told, by=by)
+
+
+def _kind(word: str) -> EntryKind:
+    kind = kind_named(word)
+    if kind is None:
+        abort(404)
+    return kind
+
+
+def _name() -> str:
+    name = one_line(request.form.get("by", ""))[:LONGEST_NAME]
+    if not name:
+        raise WrongUse(*NO_NAME)
+    return name

@@ -1,0 +1,165 @@
+"""A machine: what its job asks for now, its entries, its record, and everything of it as one file."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+
+from flask import Blueprint, Response, abort, render_template, request, send_file
+from werkzeug.wrappers import Response as AnyResponse
+
+from patternscan.errors import WrongUse
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
+from patternscan.reporting.text.job.actions import action_reason, action_sentence
+from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.job.points import point_sentence
+from patternscan.reporting.text.web.door_words import OUR_FAULT
+from patternscan.reporting.text.web.machine_words import MAKING
+from patternscan.setting.log.entries import struck_entries
+from patternscan.setting.log.job_log import LOG_NAME, read_log
+from patternscan.setting.mechanics.shim_pack import find_pack
+from patternscan.setting.rules.action import WORK, Priority
+from patternscan.units import parse_length
+from patternscan.web.door.site import sheet_of, site
+from patternscan.web.work.answering import write_record
+from patternscan.web.work.pool import State
+from patternscan.workflow.job import due_actions, job_sheet_path
+
+screens = Blueprint("machine", __name__, url_prefix="/machines/<machine>")
+RECORDS_FOLDER = ".records"
+KINDS = {".html": "text/html", ".pdf": "application/pdf", ".svg": "image/svg+xml"}
+PIECE_BYTES = 1 << 18
+
+
+@screens.get("/")
+def shown(machine: str) -> str:
+    """What is due, big, with its reason; the rest below."""
+    job = site().job(machine)
+    due = due_actions(job)
+    first, *rest = due.actions
+    drafts = [one for one in site().drafts.all() if one.machine == machine]
+    return render_template(
+        "machine_page.html.jinja",
+        machine=machine,
+        name=due.machine or machine,
+        damage=[f"{caution_message(one)} {caution_remedy(one)}" for one in due.damage],
+        now=action_sentence(first),
+        why=action_reason(first),
+        cautions=[action_sentence(one) for one in rest if one.priority is Priority.CAUTION],
+        then=[action_sentence(one) for one in rest if one.priority in WORK],
+        mind=[action_sentence(one) for one in rest if one.priority in (Priority.WARNING, Priority.NO_LIMIT)],
+        met=[action_sentence(one) for one in rest if one.priority is Priority.MET],
+        drafts=drafts,
+        stock=bool(sheet_of(job).shims.stock.kinds),
+    )
+
+
+@screens.get("/history")
+def history(machine: str) -> str:
+    """Every entry, the latest first; struck ones say so."""
+    entries = read_log(site().job(machine)).entries
+    struck = struck_entries(entries)
+    lines = [(one, event_sentence(one.event), struck.get(one.number)) for one in reversed(entries)]
+    return render_template("history.html.jinja", machine=machine, lines=lines)
+
+
+@screens.get("/shims")
+def shims(machine: str) -> str:
+    """A pack of a thickness from the shims on hand. Raises WrongUse."""
+    stock = sheet_of(site().job(machine)).shims.stock
+    written, unit = request.args.get("thickness", "").strip(), request.args.get("unit", "mm")
+    found = ""
+    if written:
+        found = point_sentence(find_pack(parse_length(f"{written}{unit}"), stock).told)
+    return render_template("shims.html.jinja", machine=machine, written=written, unit=unit, found=found)
+
+
+@screens.get("/<any('record.html', 'record.pdf', 'course_1.svg', 'course_2.svg'):name>")
+def record(machine: str, name: str) -> str | AnyResponse:
+    """The record as it is now, or a chart of it; a page to wait while it is written."""
+    folder = _record(machine)
+    if folder is None:
+        return render_template("waiting.html.jinja", title=MAKING)
+    if not (folder / name).is_file():
+        abort(404)
+    sent = name.startswith("record")
+    return send_file((folder / name).resolve(), mimetype=KINDS[Path(name).suffix], as_attachment=sent)
+
+
+@screens.get("/course")
+def course(machine: str) -> str:
+    """How the pattern moved from trial to trial, as charts."""
+    folder = _record(machine)
+    if folder is None:
+        return render_template("waiting.html.jinja", title=MAKING)
+    charts = sorted(one.name for one in folder.glob("course_*.svg"))
+    return render_template("course.html.jinja", machine=machine, charts=charts)
+
+
+def _record(machine: str) -> Path | None:
+    """The folder of the record as the log is now, None while it is being written."""
+    job = site().job(machine)
+    stamp = "-".join(str(path.stat().st_mtime_ns) for path in (job / LOG_NAME, job_sheet_path(job)) if path.exists())
+    folder = site().folder / RECORDS_FOLDER / f"{machine}@{stamp}"
+    if (folder / "record.pdf").is_file():
+        return folder
+    if site().pool.ask(f"record {folder.name}", write_record, job, folder) is State.FAILED:
+        raise WrongUse(*OUR_FAULT)
+    return None
+
+
+@screens.get("/archive.zip")
+def archive(machine: str) -> Response:
+    """The machine's job and its readings, all files, as one archive that is made while it is sent."""
+    job = site().job(machine)
+    drafts = site().drafts
+    folders = [drafts.folder(one.key).path for one in drafts.all() if one.machine == machine]
+    files = _files(job.parent, [job, *folders])
+    answer = Response(_zipped(files), mimetype="application/zip")
+    answer.headers["Content-Disposition"] = f'attachment; filename="{machine}.zip"'
+    return answer
+
+
+def _files(root: Path, folders: list[Path]) -> Iterator[tuple[Path, str]]:
+    for folder in folders:
+        for path in sorted(folder.rglob("*")):
+            if path.is_file() and not path.is_symlink() and not path.name.startswith("."):
+                yield path, path.relative_to(root).as_posix()
+
+
+def _zipped(files: Iterator[tuple[Path, str]]) -> Iterator[bytes]:
+    """The archive piece by piece, so that it never stands in memory whole; photos are small already."""
+    sink = _Sink()
+    with zipfile.ZipFile(sink, "w", zipfile.ZIP_STORED) as target:
+        for path, name in files:
+            with path.open("rb") as source, target.open(zipfile.ZipInfo.from_file(path, name), "w") as written:
+                while piece := source.read(PIECE_BYTES):
+                    written.write(piece)
+                    yield sink.taken()
+            yield sink.taken()
+    yield sink.taken()
+
+
+class _Sink(io.RawIOBase):
+    """Where an archive writes, and from where it is taken away at once; nobody can go back in it."""
+
+    def __init__(self) -> None:
+        self._waiting = bytearray()
+
+    def writable(self) -> bool:
+        """It is."""
+        return True
+
+    def write(self, content: object) -> int:
+        """Keep it until it is taken."""
+        piece = bytes(content)  # type: ignore[call-overload]
+        self._waiting += piece
+        return len(piece)
+
+    def taken(self) -> bytes:
+        """What was written since the last time."""
+        piece = bytes(self._waiting)
+        self._waiting.clear()
+        return piece
