@@ -120,7 +120,8 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("gear-data-unlike", "the outline does not fit a flank with the gear data", "misfit"),
         _quiet("gear-data-no-view", "from nowhere would a flank with the gear data look like the outline"),
         _quiet("gear-data-impossible", "the gear data contradict themselves", "found", "remedy"),
-        _quiet("rim-straight", "the wheel has no throated flank, as the gear data would give it"),
+        _quiet("other-rim-seen", "the tooth is that of a wheel with the other rim", "told", "seen"),
+        _quiet("outline-unlike", "the outline has not the shape of a worm wheel's tooth", widens=True),
         _grave("other-hand-seen", "the tooth runs as on a wheel of the other hand", "told", "seen"),
         # the compound and its marking
         _quiet("weak-contrast", "where compound ends and metal begins is not plain", widens=True),

@@ -49,3 +49,4 @@ class GearOptions:
     hand: Annotated[str | None, gear_option("--hand", "hand")]
     profile: Annotated[str | None, gear_option("--profile", "profile")]
     hob_oversize: Annotated[float | None, gear_option("--oversize", "hob_oversize", "FRACTION")]
+    rim: Annotated[str | None, gear_option("--rim", "rim")]

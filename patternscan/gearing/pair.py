@@ -18,11 +18,11 @@ ADDENDUM, DEDENDUM = 1.0, 1.2
 """Height of thread and tooth above and below the pitch circle, in modules (common practice, as in the worked worm
 sets of the handbooks: worm d1 + 2 m over the tips and d1 - 2.4 m at the roots)."""
 RIM = 1.5
-"""Outside radius of the wheel over its pitch radius, in modules: throat diameter + 1 m (common practice)."""
+"""Outside radius of a throated wheel over its pitch radius, in modules: throat diameter + 1 m (common practice)."""
 SHORTEST_MM, LONGEST_MM = 0.01, 10_000.0
 """Lengths outside these belong to no worm pair."""
 LARGEST_FACE = 0.95
-"""Largest face width over the worm's tip diameter for which a throated flank can be computed."""
+"""Largest face width over the worm's tip diameter for which a flank can be computed."""
 LEAST_END_HEIGHT = 0.25
 """Least height of the working flank at the ends of the tooth, in modules: a wider wheel has no flank left there."""
 LARGEST_TRIM_DEG = 2.0
@@ -52,9 +52,23 @@ class Profile(StrEnum):
     """Straight in the section normal to the thread space at the pitch cylinder."""
 
 
+class Rim(StrEnum):
+    """How the rim of the wheel was turned before it was hobbed."""
+
+    THROATED = "throated"
+    """Hollowed out round the worm."""
+    STRAIGHT = "straight"
+    """To a plain cylinder as large as a throat would be, so that the flank is lower toward its ends."""
+
+    @property
+    def other(self) -> Rim:
+        """Straight for throated, throated for straight."""
+        return Rim.STRAIGHT if self is Rim.THROATED else Rim.THROATED
+
+
 @dataclass(frozen=True, slots=True)
 class WormPair:
-    """Basic dimensions of a cylindrical worm and its hobbed, throated wheel. Lengths in mm, angles in degrees.
+    """Basic dimensions of a cylindrical worm and its hobbed wheel. Lengths in mm, angles in degrees.
 
     ``pressure_angle_deg`` is axial for ZA, normal for ZI and ZN. ``hob_oversize`` is the hob's pitch diameter over
     the worm's, less 1; ``hob_trim_deg`` what the hob was swivelled beyond the difference of the lead angles (see
@@ -71,6 +85,7 @@ class WormPair:
     profile: Profile = Profile.ZI
     hob_oversize: float = 0.02
     hob_trim_deg: float = 0.0
+    rim: Rim = Rim.THROATED
 
     def __post_init__(self) -> None:
         fault = _fault(self)
@@ -145,8 +160,8 @@ class WormPair:
 
     @property
     def rim_radius_mm(self) -> float:
-        """Radius of the wheel's outside cylinder."""
-        return self.wheel_radius_mm + RIM * self.module_mm
+        """Radius of the wheel's outside cylinder; that of the throat where the rim is straight."""
+        return self.wheel_radius_mm + _rim_height(self.rim) * self.module_mm
 
     @property
     def gorge_radius_mm(self) -> float:
@@ -170,6 +185,11 @@ class Placement:
     wheel_toward_a_mm: float = 0.0
     centre_error_mm: float = 0.0
     shaft_angle_error_deg: float = 0.0
+
+
+def _rim_height(rim: Rim) -> float:
+    """Outside radius over pitch radius, in modules."""
+    return RIM if rim is Rim.THROATED else ADDENDUM
 
 
 def _fault(pair: WormPair) -> str | None:
@@ -206,6 +226,6 @@ def _misfit(pair: WormPair) -> str | None:
 def _largest_face_mm(pair: WormPair) -> float:
     """Face width at whose ends the root line comes so near the outside cylinder that hardly any flank is left."""
     hob, module = pair.worm_radius_mm * (1 + pair.hob_oversize), pair.module_mm
-    least = hob - (RIM - LEAST_END_HEIGHT) * module
-    throated = 2 * math.sqrt((hob + ADDENDUM * module) ** 2 - least**2)
-    return min(throated, LARGEST_FACE * 2 * pair.worm_tip_radius_mm)
+    least = hob - (_rim_height(pair.rim) - LEAST_END_HEIGHT) * module
+    widest = 2 * math.sqrt((hob + ADDENDUM * module) ** 2 - least**2)
+    return min(widest, LARGEST_FACE * 2 * pair.worm_tip_radius_mm)

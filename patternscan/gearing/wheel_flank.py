@@ -1,4 +1,4 @@
-"""The flank of a hobbed, throated worm wheel, as the envelope of its hob.
+"""The flank of a hobbed worm wheel, throated or with a straight rim, as the envelope of its hob.
 
 The hob is a larger worm with the same normal pitch. Its axis is swivelled by the difference of the two lead angles, so
 that at the pitch point its thread runs as the worm's does, and stands further out by the difference of the radii. Worm

@@ -95,8 +95,6 @@ def known_pair(gear: Gear) -> tuple[WormPair | None, tuple[Caution, ...]]:
     """The worm pair of the sheet; none in silence when data are missing, with a caution when it does not hold."""
     if gear.missing:
         return None, ()
-    if not gear.throated:
-        return None, (caution("rim-straight"),)
     try:
         return gear.worm_pair(), ()
     except WrongUse as fault:

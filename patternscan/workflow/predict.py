@@ -27,6 +27,7 @@ GEAR_WORDS = {
     "hand": ("the hand", "--hand"),
     "profile": ("the thread form", "--profile"),
     "hob_oversize": ("the oversize of the hob", "--oversize"),
+    "rim": ("the rim", "--rim"),
 }
 """Keys of the [gear] table, what they are, and the option that goes before the sheet."""
 

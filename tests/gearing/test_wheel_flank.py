@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
-from patternscan.gearing.pair import Hand, Profile, WormPair
+from patternscan.gearing.pair import Hand, Profile, Rim, WormPair
 from patternscan.gearing.wheel_flank import cut_flank, flank_edges, flank_points, root_radius, tip_radius
 
 PAIRS = [
@@ -176,3 +177,22 @@ def test_every_accepted_pair_has_a_flank_the_right_way_up(
     wheel = cut_flank(pair, Flank.LEFT, 8, 12)
     assert np.isfinite(wheel.points()).all()
     assert (np.diff(wheel.rho_mm, axis=0) < 0).all()
+
+
+def test_a_straight_rim_is_a_cylinder_as_large_as_the_throat_and_lower_at_its_ends() -> None:
+    """The tip edge lies on one radius; the hob's hollow takes the more of the flank the nearer to an end."""
+    pair = WormPair(4.0, 2, 39, 40.0, 21.4, rim=Rim.STRAIGHT)
+    edges = flank_edges(pair, Flank.RIGHT)
+    assert np.hypot(edges["tip"][:, 0], edges["tip"][:, 1]) == pytest.approx(pair.throat_radius_mm)
+    root = np.hypot(edges["root"][:, 0], edges["root"][:, 1])
+    height = pair.throat_radius_mm - root
+    assert height[0] == pytest.approx(height[-1])
+    assert (np.diff(height)[:20] > 0).all()
+    assert height[20] == pytest.approx(2 * pair.module_mm)
+
+
+def test_a_face_too_wide_for_a_straight_rim_is_refused() -> None:
+    """No flank would be left at its ends, where a throated rim still has one."""
+    wide = WormPair(1.0, 2, 40, 10.0, 9.0)
+    with pytest.raises(WrongUse, match="too wide"):
+        replace(wide, rim=Rim.STRAIGHT)

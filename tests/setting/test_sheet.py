@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 
 from patternscan.errors import WrongUse
 from patternscan.frame import Compound, End, Marking
+from patternscan.gearing.pair import Rim
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
@@ -103,12 +105,11 @@ def test_what_a_setting_job_needs(tmp_path: Path) -> None:
 
 
 def test_a_rim_is_throated_unless_the_sheet_says_straight(tmp_path: Path) -> None:
-    """The worm pair stays known, for it still tells the worm; its wheel flank does not hold for a straight rim."""
     text = FULL.partition("[photos]")[0]
     straight = read_sheet(written(tmp_path, text)).gear
     throated = read_sheet(written(tmp_path, text.replace('rim = "straight"', ""))).gear
-    assert (straight.throated, throated.throated) == (False, True)
-    assert straight.worm_pair() == throated.worm_pair()
+    assert (straight.worm_pair().rim, throated.worm_pair().rim) == (Rim.STRAIGHT, Rim.THROATED)
+    assert replace(straight.worm_pair(), rim=Rim.THROATED) == throated.worm_pair()
     with pytest.raises(WrongUse, match=r'gear\.rim is .flat., expected "throated" or "straight"'):
         read_sheet(written(tmp_path, '[gear]\nrim = "flat"\n'))
 

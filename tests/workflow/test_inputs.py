@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from patternscan.errors import InconsistentInputs, WrongUse
@@ -55,12 +53,11 @@ def test_compound_from_option_or_sheet() -> None:
     assert chosen_compound("white", None) is Compound.WHITE
 
 
-def test_the_gear_data_of_a_straight_rim_tell_no_flank() -> None:
-    """Its flanks were not left as the hob cut them; the sheet is good for everything else."""
-    gear = Gear(6.3, 2, 31, 56.7, 20, "right", 43.8)
+@pytest.mark.parametrize("rim", [None, "throated", "straight"])
+def test_the_gear_data_tell_the_pair_with_its_rim(rim: str | None) -> None:
+    gear = Gear(6.3, 2, 31, 56.7, 20, "right", 30.0, rim=rim)
     pair, cautions = known_pair(gear)
     assert (pair, cautions) == (gear.worm_pair(), ())
-    pair, cautions = known_pair(replace(gear, rim="straight"))
-    assert pair is None
-    assert [(caution.code, caution.grave) for caution in cautions] == [("rim-straight", False)]
-    assert known_pair(Gear(rim="straight")) == (None, ())
+    assert pair is not None
+    assert pair.rim == (rim or "throated")
+    assert known_pair(Gear(rim=rim)) == (None, ())

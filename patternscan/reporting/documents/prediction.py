@@ -9,7 +9,7 @@ from msgspec.structs import asdict
 
 from patternscan.frame import Made
 from patternscan.gearing.contact import FlankContact, PairContact
-from patternscan.gearing.pair import Hand, Placement, Profile
+from patternscan.gearing.pair import Hand, Placement, Profile, Rim
 from patternscan.judging.judged_state import FlankState
 from patternscan.judging.prediction import Prediction
 from patternscan.reporting.documents.parts import Document, copied, head, perhaps, rounded
@@ -28,6 +28,7 @@ class PairPart(Struct, frozen=True, kw_only=True):
     hob_oversize: float
     hand: Hand
     profile: Profile
+    rim: Rim
     hob_trim_deg: float
     centre_distance_mm: float
     lead_angle_deg: float

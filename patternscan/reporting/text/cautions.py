@@ -33,7 +33,7 @@ CHECK_ENDS = (
     "and which way a shim under this carrier moves the wheel"
 )
 COLOURS = ", ".join(Compound)
-FROM_OUTLINE = "Places were worked out from the outline alone."
+FROM_OUTLINE = "Places were worked out from the outline, without the gear data."
 
 TEXTS: Mapping[str, tuple[str, str]] = {
     "cut-off": ("Part of the flank lies outside the photo.", WHOLE_TOOTH),
@@ -102,9 +102,15 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "gear-data-no-view": (f"The outline does not fit a flank with these gear data. {FROM_OUTLINE}", CHECK_SHEET),
     "gear-data-impossible": (f"{{found}} {FROM_OUTLINE}", "{remedy}"),
-    "rim-straight": (
-        f"By the sheet the wheel's rim is straight, so its flanks are not those of the gear data. {FROM_OUTLINE}",
-        "If the rim is throated after all, correct the sheet; otherwise there is nothing to do.",
+    "other-rim-seen": (
+        "The rim of the wheel was taken as {told}, but the tooth in the photo looks like one with a {seen} rim. Places "
+        "were worked out for a {seen} rim.",
+        'Look at the rim. If it is {seen}, write rim = "{seen}" under [gear] on the sheet; else check the outline.',
+    ),
+    "outline-unlike": (
+        "The outline has not the shape of a tooth of a worm wheel. Places were worked out between its edges as they "
+        "were marked.",
+        "Look whether each edge of the outline lies on an edge of the flank, all along, and mark it again where not.",
     ),
     "other-hand-seen": (
         "The sheet says {told} hand, but the tooth in the photo looks like one of a {seen}-hand wheel. " + FROM_OUTLINE,

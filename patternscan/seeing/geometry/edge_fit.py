@@ -151,9 +151,13 @@ class EdgeFit:
         """How well a camera fits."""
         residuals = self._residuals(numbers)
         near = np.abs(residuals) < OUTLIER * self._scale(residuals)
+        edges = np.split(
+            ~near[2 * len(self.corners_px) :], np.cumsum([len(edge) for edge in self.points.values()])[:-1]
+        )
+        most = max((float(far.mean()) for far in edges if far.sum() > 1), default=0.0)
         whole, inliers = self._rms(residuals), self._rms(residuals[near])
         uncertainty = self.place_uncertainty(numbers, max(self.noise_px, whole * self.width_px))
-        return FitQuality(whole, inliers, 1 - float(near.mean()), uncertainty)
+        return FitQuality(whole, inliers, 1 - float(near.mean()), most, uncertainty)
 
     def _scale(self, residuals: Numbers) -> float:
         """Standard deviation of the points that lie well, in px, as the median tells it."""

@@ -1,19 +1,22 @@
 """The shape of a flank as a grid of points: that of a known gear, or that of usual gears with a few amounts left open.
 
-Seen at the size of a photo all throated flanks are much alike: three amounts (how high the flank is for its width,
-which way and how much it leans, how deep its throat) tell one from another to two thousandths of the face width.
+Seen at the size of a photo all flanks are much alike: four amounts (how high the flank is for its width, which way and
+how much it leans, how deep its throat, how far the rim was turned off) tell one from another to two thousandths of the
+face width.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.gearing.pair import Hand, WormPair
+from patternscan.gearing.pair import Hand, Rim, WormPair
 from patternscan.gearing.wheel_flank import flank_points
 
 Numbers = NDArray[np.float64]
@@ -23,9 +26,11 @@ ROWS, COLUMNS = 25, 129
 USUAL_ROWS, USUAL_COLUMNS = 13, 49
 USUAL = WormPair(module_mm=1.0, starts=2, teeth=42, worm_diameter_mm=11.0, face_width_mm=7.9, hob_oversize=0.04)
 """Middling proportions of hoisting gears (common practice): face width 0.61 of the worm's tip diameter."""
+USUAL_STRAIGHT = replace(USUAL, rim=Rim.STRAIGHT, face_width_mm=6.2)
+"""The same with a straight rim, whose face is narrower, 0.48 of it: further out hardly any flank is left."""
 WIDTH_SPREAD, WORM_SPREAD = 1.16, 1.12
 """One standard deviation of face width and of worm diameter, each for one module, as factors (common practice). The
-lean's is that of two starts."""
+lean's is that of two starts, the rim's from half-way between throated and straight to either."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,19 +66,30 @@ def known_shape(pair: WormPair, flank: Flank) -> FlankShape:
 
 @lru_cache(maxsize=2)
 def usual_shape(flank: Flank) -> FlankShape:
-    """The flank of usual gears, either hand, in face widths."""
-    wide = replace(USUAL, face_width_mm=USUAL.face_width_mm * WIDTH_SPREAD)
-    thick = replace(USUAL, worm_diameter_mm=USUAL.worm_diameter_mm * WORM_SPREAD)
-    right = _relative(replace(USUAL, hand=Hand.RIGHT), flank)
-    left = _laid_on(_relative(replace(USUAL, hand=Hand.LEFT), flank), right)
-    middle = (right + left) / 2
-    right, left = _laid_on(right, middle), _laid_on(left, middle)
-    middle = (right + left) / 2
-    changed = [
-        sum(_laid_on(_relative(replace(pair, hand=hand), flank), middle) for hand in Hand) / 2 - middle
-        for pair in (wide, thick)
-    ]
-    return FlankShape(np.stack([middle, (right - left) / 2, *changed], axis=2), None)
+    """The flank of usual gears, either hand, throated or straight or between, in face widths. Its open amounts: lean,
+    width, worm, rim.
+    """
+    rims, hands = (USUAL, USUAL_STRAIGHT), tuple(Hand)
+    middle = _relative(USUAL, flank)
+    for _ in range(2):
+        middle = _mean(rims, hands, flank, middle)
+    right, left = (_mean(rims, (hand,), flank, middle) for hand in (Hand.RIGHT, Hand.LEFT))
+    throated, straight = (_mean((pair,), hands, flank, middle) for pair in rims)
+    wide = _mean([_times(pair, "face_width_mm", WIDTH_SPREAD) for pair in rims], hands, flank, middle)
+    thick = _mean([_times(pair, "worm_diameter_mm", WORM_SPREAD) for pair in rims], hands, flank, middle)
+    amounts = (right - left) / 2, wide - middle, thick - middle, (throated - straight) / 2
+    return FlankShape(np.stack([middle, *amounts], axis=2), None)
+
+
+def _times(pair: WormPair, name: str, factor: float) -> WormPair:
+    changed: Any = {name: factor * getattr(pair, name)}
+    return replace(pair, **changed)
+
+
+def _mean(pairs: Sequence[WormPair], hands: Sequence[Hand], flank: Flank, other: Numbers) -> Numbers:
+    """The flanks of all these pairs with all these hands, laid on another one and made their mean."""
+    laid = [_laid_on(_relative(replace(pair, hand=hand), flank), other) for pair in pairs for hand in hands]
+    return np.asarray(np.mean(laid, axis=0))
 
 
 def _grid(pair: WormPair, flank: Flank, rows: int, columns: int) -> Numbers:

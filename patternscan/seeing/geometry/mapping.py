@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.cautions import Caution, caution
+from patternscan.errors import WrongUse
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.camera import PhotoSize
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, resampled
@@ -37,12 +38,13 @@ CHECKED_RMS, MIRROR_SHARE = 0.006, 0.6
 """From this misfit on the other hand is tried, in face widths, and it is seen when it fits that much better. Outlines
 clicked on 66 rendered photos, each point off by 0.004, fitted within 0.0055 with the right hand, and 1.7 to 10 times
 worse with the other, 0.0071 and more. Of 376 clicked roughly, or with gear data wrong by 5 to 25 %, none fitted the
-other hand well and that much better."""
+other hand well and that much better. With the right rim outlines fitted 4 times better and more than with the other."""
 PART_SHARE = 0.4
 """An end of the outline is not the flank's own when the rest fits well without it, and by this factor better than
 without the other end: the throat's place tells them apart. On rendered photos with an end cut off the outline the share
 was 0.33 at most; with a wrong face width on the sheet 0.48 or more."""
-NOT_THIS_GEAR = frozenset({"gear-data-unlike", "gear-data-no-view", OTHER_HAND})
+OTHER_RIM = "other-rim-seen"
+NOT_THIS_GEAR = frozenset({"gear-data-unlike", "gear-data-no-view", OTHER_HAND, OTHER_RIM})
 """Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""
 
 
@@ -128,29 +130,39 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
     Raises InconsistentInputs when an outline that was not found is surely that of a wheel of the other hand.
     """
     if pair is None:
-        return map_usual_flank(outline, size), ()
+        return map_usual_flank(outline, size)
     posed = pose_flank(outline, pair, size)
     if posed is None:
-        return map_outline(outline), (caution("gear-data-no-view"),)
+        return _without_gear_data(outline, size, caution("gear-data-no-view"))
     fit = posed.pose.fit
     if fit.rms > CHECKED_RMS and _is_other_hand(outline, pair, size, fit.rms):
-        return map_usual_flank(outline, size), (other_hand_caution(pair.hand),)
+        return _without_gear_data(outline, size, other_hand_caution(pair.hand))
     if not fit.rough:
         return posed, ()
+    turned = _with_other_rim(outline, pair, size, fit.rms)
+    if turned is not None:
+        return turned, (caution(OTHER_RIM, told=pair.rim.value, seen=pair.rim.other.value),)
     part = None if fit.close else _pose_part(outline, pair, size, fit.rms)
     if part is not None:
         return part, (caution("end-unseen", end="A" if part.pose.unseen_end == "end_a" else "B"),)
     if fit.plausible:
         return posed, (caution("outline-rough", misfit=fit.rms),)
-    return map_usual_flank(outline, size), (caution("gear-data-unlike", misfit=fit.rms),)
+    return _without_gear_data(outline, size, caution("gear-data-unlike", misfit=fit.rms))
 
 
-def map_usual_flank(outline: Outline, size: PhotoSize) -> FlankMap:
+def map_usual_flank(outline: Outline, size: PhotoSize) -> tuple[FlankMap, tuple[Caution, ...]]:
     """The map of an outlined flank of an unknown gear: as a usual gear's flank when the outline can be one, else the
-    patch between its edges.
+    patch between its edges as they were marked, with a caution.
     """
     posed = pose_flank(outline, None, size)
-    return posed if posed is not None and posed.pose.fit.plausible else map_outline(outline)
+    if posed is not None and posed.pose.fit.plausible:
+        return posed, ()
+    return map_outline(outline), (caution("outline-unlike"),)
+
+
+def _without_gear_data(outline: Outline, size: PhotoSize, why: Caution) -> tuple[FlankMap, tuple[Caution, ...]]:
+    flank_map, cautions = map_usual_flank(outline, size)
+    return flank_map, (why, *cautions)
 
 
 def map_outline(outline: Outline) -> BlendedPatch:
@@ -174,6 +186,16 @@ def _is_other_hand(outline: Outline, pair: WormPair, size: PhotoSize, rms: float
     if outline.source is not OutlineSource.FOUND and not mirrored.pose.fit.rough:
         raise other_hand(pair.hand)
     return True
+
+
+def _with_other_rim(outline: Outline, pair: WormPair, size: PhotoSize, rms: float) -> PosedFlank | None:
+    """The map by the wheel with the other rim when that fits much better; else None."""
+    try:
+        other = replace(pair, rim=pair.rim.other)
+    except WrongUse:
+        return None
+    posed = pose_flank(outline, other, size)
+    return posed if posed is not None and posed.pose.fit.rms < MIRROR_SHARE * rms else None
 
 
 def _pose_part(outline: Outline, pair: WormPair, size: PhotoSize, whole_rms: float) -> PosedFlank | None:

@@ -8,13 +8,11 @@ from dataclasses import dataclass, field, fields
 from patternscan.errors import WrongUse
 from patternscan.frame import Compound, End, Marking
 from patternscan.gearing.contact import trim_hob
-from patternscan.gearing.pair import Hand, Profile, WormPair
+from patternscan.gearing.pair import Hand, Profile, Rim, WormPair
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
 from patternscan.setting.machine.fields import GEAR
 from patternscan.setting.machine.stock import Stock
-
-STRAIGHT = "straight"
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +20,7 @@ class Gear:
     """The [gear] table; every value is None when the sheet does not give it. Lengths in mm, angles in degrees.
 
     ``rim`` is "throated", as wheels are unless the sheet says otherwise, or "straight" for one turned to a plain
-    cylinder, whose flank no worm pair tells.
+    cylinder.
     """
 
     module_mm: float | None = None
@@ -35,11 +33,6 @@ class Gear:
     profile: str | None = None
     hob_oversize: float | None = None
     rim: str | None = None
-
-    @property
-    def throated(self) -> bool:
-        """Whether the flanks are those of a throated wheel, as the worm pair computes them."""
-        return self.rim != STRAIGHT
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -57,8 +50,9 @@ class Gear:
             raise WrongUse(
                 f"The gear data lack {', '.join(self.missing)}.", "Give them, here or in the [gear] table of the sheet."
             )
-        known = {item.name: getattr(self, item.name) for item in fields(self) if item.name != "rim"} | self.assumed
-        known |= {"hand": Hand(known["hand"]), "profile": Profile(known["profile"])}
+        known = {item.name: getattr(self, item.name) for item in fields(self)} | self.assumed
+        rim = Rim.THROATED if self.rim is None else Rim(self.rim)
+        known |= {"hand": Hand(known["hand"]), "profile": Profile(known["profile"]), "rim": rim}
         return trim_hob(WormPair(**known))
 
 

@@ -200,7 +200,7 @@ def _gear_lines(prediction: Prediction) -> Iterator[str]:
     pair, film = prediction.pair, prediction.film_um
     yield _worm_words(pair)
     yield (
-        f"Wheel: {pair.teeth} teeth, face width {pair.face_width_mm:g} mm, cut with a hob "
+        f"Wheel: {pair.teeth} teeth, {pair.rim.value} rim, face width {pair.face_width_mm:g} mm, cut with a hob "
         f"{pair.hob_oversize * 100:g} % larger than the worm."
     )
     yield f"Film of compound: {film:g} micrometres ({film / 1000 / MM_PER_INCH:.5f} in)."

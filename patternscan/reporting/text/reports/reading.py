@@ -75,7 +75,7 @@ def _reading_line(reading: Reading) -> str:
 def _mapping_words(reading: Reading) -> str:
     pose = _known_pose(reading)
     if pose is None or pose.pair is None:
-        return "Places on the flank were worked out from the outline alone, without gear data."
+        return "Places on the flank were worked out from the outline, without gear data."
     return (
         f"Places on the flank were worked out with the gear data: {length_words(pose.pair.face_width_mm)} wide and "
         f"{length_words(pose.height)} high in its middle, seen {pose.off_square_deg:.0f} degrees off square."
