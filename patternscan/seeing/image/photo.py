@@ -25,6 +25,7 @@ from patternscan.plain_text import printable
 from patternscan.seeing.image.drawing import refuse_drawing
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
+from patternscan.seeing.image.tears import refuse_torn
 from patternscan.seeing.image.upright import lies, upright_srgb
 from patternscan.seeing.image.weight import drafted, refuse_weight, times_to_hold
 
@@ -100,7 +101,9 @@ def load_photo(path: str | Path, max_megapixels: float = 250.0, held_megapixels:
                 refuse_weight(image, file_px, left, name)
                 image.load()
                 upright_px = file_px[::-1] if lies(image) else file_px
-                return Photo(name, upright_srgb(image, left), _digest(path), times, upright_px)
+                pixels = upright_srgb(image, left)
+                refuse_torn(image, pixels, name)
+                return Photo(name, pixels, _digest(path), times, upright_px)
         except UnreadablePhoto:
             raise
         except Exception as error:  # decoders meet a broken file with every kind of exception

@@ -113,3 +113,11 @@ def _upright_pixels(image: Image.Image, orientation: int) -> NDArray[np.uint8]:
         strip = image.crop((first, 0, last, height) if lying else (0, first, width, last))
         pixels[top:bottom] = np.asarray(strip if turn is None else strip.transpose(turn))
     return pixels
+
+
+def as_in_file(image: Image.Image, pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Upright pixels turned back as they lie in the file of a picture; no copy."""
+    orientation = _orientation(image)
+    lying = pixels.transpose(1, 0, 2) if orientation in LYING else pixels
+    across, down = orientation in (2, 3, 7, 8), orientation in (3, 4, 6, 7)
+    return lying[:: -1 if down else 1, :: -1 if across else 1]
