@@ -222,8 +222,10 @@ def test_a_corrected_outline_is_looked_at_anew_and_needs_its_a(tmp_path: Path) -
         taken(folder, Flank.RIGHT)
         looked(folder, 1)
         said(folder, 1, accepted=True, end_a=(2.0, 60.0))
+        folder.change(lambda draft: replace(draft, asked=1))
         outline = {"format": "patternscan-outline", "version": 1, "flanks": [{"flank": "right", **OUTLINE}]}
         here.post(f"/readings/{key}/photos/1/corners", outline=json.dumps(outline))
         (photo,) = folder.read().photos
         assert (photo.version, photo.corners, photo.accepted, photo.end_a) == (2, True, True, None)
         assert folder.look(photo) is None
+        assert not folder.read().asked, "an answer to the old outline does not stand"

@@ -103,6 +103,12 @@ def test_what_cannot_be_is_said_and_the_form_stays_filled(
     assert events(job) == []
 
 
+def test_a_form_leads_to_the_entry_that_is_missing_first(here: Phone) -> None:
+    page = here.post(f"{LOG}/shims", place="carrier-A", remove_mm="0.1", by="R. Moss").text
+    assert f'href="{LOG}/shims-found"' in page
+    assert "patternscan log" not in page
+
+
 def test_what_looks_like_a_slip_is_asked_back(here: Phone, job: Path) -> None:
     sent = {"shaft": "worm", "reading_mm": "3", "by": "R. Moss"}
     page = here.post(f"{LOG}/end-play", **sent, keep="1").text
@@ -144,8 +150,12 @@ def test_a_safe_machine_is_in_its_log_once_a_day_and_person(here: Phone, job: Pa
     assert events(job) == [Secured("R. Moss"), Secured("E. Larkin")]
 
 
-def test_a_pack_from_the_shims_on_hand(here: Phone) -> None:
-    assert "0.35 mm" in here.get("/machines/lift/shims?thickness=0.35&unit=mm").text
+def test_a_pack_from_the_shims_on_hand(here: Phone, job: Path) -> None:
+    assert "names no shims on hand" in here.get("/machines/lift/shims?thickness=0.35&unit=mm").text
+    sheet = job / "machine.toml"
+    stock = 'stock = ["0.10 mm x 4", "0.05 mm x 1"]'
+    sheet.write_text(sheet.read_text().replace("[shims]", f"[shims]\n{stock}"))
+    assert "0.10 mm (0.004 in) x 3" in here.get("/machines/lift/shims?thickness=0.35&unit=mm").text
     assert here.get("/machines/lift/shims?thickness=x&unit=mm").status_code == 400
 
 

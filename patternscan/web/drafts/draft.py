@@ -115,7 +115,7 @@ class Draft:
         return replace(self, photos=(*self.photos, added), taken=added.number, wanted=None, asked=0, occasion=None)
 
     def with_changed(self, changed: DraftPhoto) -> Draft:
-        """With this photo in place of the one of its number."""
+        """With this photo in place of the one of its number; the answer has to be asked for anew."""
         return self._with(changed if one.number == changed.number else one for one in self.photos)
 
     def without(self, number: int) -> Draft:
@@ -123,4 +123,4 @@ class Draft:
         return self._with(one for one in self.photos if one.number != number)
 
     def _with(self, photos: Iterable[DraftPhoto]) -> Draft:
-        return replace(self, photos=tuple(photos))
+        return replace(self, photos=tuple(photos), asked=0, occasion=None)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import re
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +16,7 @@ from filelock import FileLock
 from patternscan.errors import CannotWrite, WrongUse
 from patternscan.frame import Flank
 from patternscan.reporting.text.web.reading_words import NO_PHOTO, NOT_WHOLE, SAME_PHOTO
-from patternscan.web.drafts.draft import Draft
+from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.store import DraftFolder
 
 UPLOAD = re.compile(r"[0-9a-f]{1,16}")
@@ -82,7 +83,8 @@ class Incoming:
 def take_photo(folder: DraftFolder, flank: Flank, path: Path, name: str) -> Draft:
     """Put a file that came whole among the originals, onto the disk, and into the draft; a photo that is there is one.
 
-    Raises WrongUse for an empty file, and for a photo that was taken of the other flank.
+    What came in goes only when all that is done. Raises WrongUse for an empty file, and for a photo that was taken of
+    the other flank.
     """
     if not path.stat().st_size:
         path.unlink()
@@ -91,25 +93,35 @@ def take_photo(folder: DraftFolder, flank: Flank, path: Path, name: str) -> Draf
         digest = hashlib.file_digest(file, "sha256").hexdigest()
         os.fsync(file.fileno())
     suffix = Path(name).suffix.casefold()
-    return folder.change(_with_file(folder, flank, path, (suffix if suffix in SUFFIXES else ".jpg", digest)))
+    draft = folder.change(
+        _with_file(folder, path, DraftPhoto(0, flank, suffix if suffix in SUFFIXES else ".jpg", digest))
+    )
+    path.unlink(missing_ok=True)
+    return draft
 
 
-def _with_file(folder: DraftFolder, flank: Flank, path: Path, told: tuple[str, str]) -> Callable[[Draft], Draft]:
-    suffix, digest = told
-
+def _with_file(folder: DraftFolder, path: Path, came: DraftPhoto) -> Callable[[Draft], Draft]:
     def change(draft: Draft) -> Draft:
-        same = draft.same_as(digest)
+        same = draft.same_as(came.sha256)
         if same is not None:
-            path.unlink()
-            if same.flank is not flank:
+            if same.flank is not came.flank:
+                path.unlink()
                 raise WrongUse(*SAME_PHOTO)
             return draft
         if len(draft.photos) >= MOST_PHOTOS:
             raise WrongUse(*TOO_MANY)
-        after = draft.with_photo(flank, suffix, digest)
-        target = folder.photo_path(after.photos[-1])
-        target.parent.mkdir(exist_ok=True)
-        os.replace(path, target)
+        after = draft.with_photo(came.flank, came.suffix, came.sha256)
+        _put(path, folder.photo_path(after.photos[-1]))
         return after
 
     return change
+
+
+def _put(path: Path, target: Path) -> None:
+    """The same file under a second name, in place of what a run left there that was killed."""
+    target.parent.mkdir(exist_ok=True)
+    target.unlink(missing_ok=True)
+    try:
+        os.link(path, target)
+    except OSError:  # not on every disk
+        shutil.copyfile(path, target)

@@ -11,7 +11,7 @@ from patternscan.errors import PatternscanError, WrongUse
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import points_sentence
-from patternscan.reporting.text.web.machine_words import without_flags
+from patternscan.reporting.text.web.machine_words import named_kind
 from patternscan.reporting.text.web.reading_words import NO_NAME
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.job_log import read_job
@@ -72,10 +72,11 @@ def _read_back(machine: str, kind: EntryKind, event: Event, doubts: str) -> str:
 
 def _form(machine: str, kind: EntryKind, stop: PatternscanError | None = None) -> str:
     sent = request.form if request.method == "POST" else request.args
-    told = "" if stop is None else without_flags(f"{stop.found} {stop.remedy}")
+    told = "" if stop is None else f"{stop.found} {stop.remedy}"
+    first = kind_named(named_kind(told) or "")
     fields = fields_of(kind, sent, session.get("unit", ""))
     by = sent.get("by") or session.get("name", "")
-    return render_template("entry.html.jinja", machine=machine, kind=kind, fields=fields, told=told, by=by)
+    return render_template("entry.html.jinja", machine=machine, kind=kind, fields=fields, told=told, first=first, by=by)
 
 
 def _kind(word: str) -> EntryKind:

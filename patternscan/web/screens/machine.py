@@ -71,9 +71,11 @@ def shims(machine: str) -> str:
     stock = sheet_of(site().job(machine)).shims.stock
     written, unit = request.args.get("thickness", "").strip(), request.args.get("unit", "mm")
     found = ""
-    if written:
+    if written and stock.kinds:
         found = point_sentence(find_pack(parse_length(f"{written}{unit}"), stock).told)
-    return render_template("shims.html.jinja", machine=machine, written=written, unit=unit, found=found)
+    return render_template(
+        "shims.html.jinja", machine=machine, written=written, unit=unit, found=found, stock=bool(stock.kinds)
+    )
 
 
 @screens.get("/<any('record.html', 'record.pdf', 'course_1.svg', 'course_2.svg'):name>")

@@ -13,7 +13,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from patternscan.errors import NoTrustworthyOutline, WrongUse
 from patternscan.frame import Flank
-from patternscan.reporting.text.web.reading_words import A_IN_THE_MIDDLE, NO_PHOTO, OUTLINE_NOT_TAKEN
+from patternscan.reporting.text.web.reading_words import A_IN_THE_MIDDLE, NO_PHOTO, OUTLINE_NOT_TAKEN, TAKE_OUTLINE
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.web.door.site import site
@@ -108,7 +108,7 @@ def say_other_flank(key: str, number: int) -> AnyResponse:
 @screens.post("/<int:number>/drop")
 def drop(key: str, number: int) -> AnyResponse:
     """The photo does not count any more; it is taken again."""
-    site().drafts.folder(key).change(lambda draft: replace(draft.without(number), asked=0))
+    site().drafts.folder(key).change(lambda draft: draft.without(number))
     return _back(key)
 
 
@@ -119,9 +119,9 @@ def corners(key: str, number: int) -> str:
     start = folder.path / photo.made_of("marking.json")
     if not start.is_file():
         abort(404)
-    return render_template(
-        "corners.html.jinja", draft=folder.read(), photo=photo, job=msgspec.json.decode(start.read_bytes())
-    )
+    job = msgspec.json.decode(start.read_bytes())
+    job["said"]["save"] = [TAKE_OUTLINE]
+    return render_template("corners.html.jinja", draft=folder.read(), photo=photo, job=job)
 
 
 @screens.post("/<int:number>/corners")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from patternscan.setting.log.answers import Sort
@@ -52,6 +53,21 @@ UNITS: Mapping[Sort, tuple[str, ...]] = {
 """The units that a form offers."""
 
 
-def without_flags(words: str) -> str:
-    """Words that name options of the command line, for a form."""
-    return words.replace("--", "")
+FIRST = "First note this"
+COMMAND = re.compile(r":? ?patternscan log ([a-z-]+)[^.]*")
+"""Where a sentence names a command of the log, a page leads to its form instead."""
+STAND_INS = {"PLACE": "the place", "NAME": "a named person", "a PART": "a part", "a JOINT": "a joint"}
+
+
+def without_commands(words: str) -> str:
+    """Words made for the command line, for a form: no options, commands and stand-ins."""
+    plain = COMMAND.sub("", words).replace("--", "")
+    for word, meant in STAND_INS.items():
+        plain = plain.replace(word, meant)
+    return plain[:1].upper() + plain[1:]
+
+
+def named_kind(words: str) -> str | None:
+    """The kind of entry whose command a sentence names, None for none."""
+    found = COMMAND.search(words)
+    return None if found is None else found[1]

@@ -71,6 +71,7 @@ A_IN_THE_MIDDLE = (
     "The A is painted on an end face: touch it beside one of the two ends.",
 )
 TOUCH_KEYS = "With keys: arrows move the cross, Enter takes it."
+TAKE_OUTLINE = "Take this outline"
 OUTLINE_NOT_TAKEN = "The outline was not taken."
 
 MORE_TITLE = "Both flanks are in"
