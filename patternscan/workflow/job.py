@@ -17,6 +17,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.job.points import points_sentence
+from patternscan.seeing.image.photo import Photo
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Event,
@@ -233,12 +234,16 @@ def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Patt
         compounds=tuple(sorted({reading.contact_map.compound for reading in readings})),
         film=judgement.film,
         grave=tuple(caution_message(caution) for caution in judgement.cautions if caution.grave),
-        photos=tuple(dict.fromkeys(PhotoLink(one.photo.name, one.photo.sha256 or "") for one in readings)),
+        photos=tuple(dict.fromkeys(_link(one.photo) for one in readings)),
         folder=folder,
         tool=f"patternscan {__version__}",
         centres_mm=None if estimate is None else estimate.centre_error_mm,
         shaft_angle_deg=None if estimate is None else estimate.shaft_angle_error_deg,
     )
+
+
+def _link(photo: Photo) -> PhotoLink:
+    return PhotoLink(photo.name, photo.sha256 or "", photo.fingerprint)
 
 
 def _without_entry(job: Path, log: Log) -> list[str]:

@@ -121,12 +121,12 @@ def mirrored(photo: Path, folder: Path) -> tuple[Path, Path]:
     return target, outline_of(target)
 
 
-def test_mirrored_photos_of_a_known_gear_are_refused_with_both_causes(tmp_path: Path) -> None:
+def test_mirrored_photos_are_refused_with_both_causes(tmp_path: Path) -> None:
     words: list[object] = []
     for flank, source in (("left", "right"), ("right", "left")):
         photo, outline = mirrored(SAMPLES / f"goods_lift_after_{source}.jpg", tmp_path)
         words += [f"--after-{flank}", photo, f"--after-{flank}-outline", outline]
-    result = run("compare", *photo_words("before"), *words, "--sheet", SHEET)
+    result = run("compare", *photo_words("before"), *words, "--marking", "transfer")
     assert result.exit_code == 6
     assert "right-hand wheel in the photos of one result, and as on a left-hand wheel" in result.stderr
     assert "mirrored" in result.stderr
@@ -158,7 +158,7 @@ def test_a_photo_of_both_visits_is_refused_and_named(visits: Path, tmp_path: Pat
     assert "same photo was used for before and after: goods_lift_before_left.jpg" in result.stderr
     photo, outline = mirrored(SAMPLES / "goods_lift_before_left.jpg", tmp_path)
     words = ["--after-right", photo, "--after-right-outline", outline]
-    result = run("compare", *photo_words("before"), *photo_words("after")[:4], *words, "--sheet", SHEET)
+    result = run("compare", *photo_words("before"), *photo_words("after")[:4], *words, "--marking", "transfer")
     assert result.exit_code == 6
     assert f"goods_lift_before_left.jpg and {photo.name}" in result.stderr
 
@@ -171,6 +171,18 @@ def test_coverage_stands_only_between_equal_films(visits: Path, tmp_path: Path) 
     result = run("compare", thin, thick, "--full")
     assert "'thin' before and 'thick' after" in result.stdout
     assert "Part of the flank touched" not in result.stdout
+
+
+def test_wheels_marked_in_two_ways_are_not_compared_without_a_sheet(visits: Path) -> None:
+    """Two real wheels, one printed and one rubbed off; nothing in the files tells one from the other."""
+    words: list[object] = []
+    for flank in ("left", "right"):
+        photo = SAMPLES / f"mill_hoist_{flank}.jpg"
+        words += [f"--after-{flank}", photo, f"--after-{flank}-outline", outline_of(photo)]
+    content = document(run("compare", visits / "before", *words, "--marking", "rub-off", "--json"))
+    assert content["verdict"] == "not-comparable"
+    assert content["comparable"]["position"] is False
+    assert "judge both with its sheet" in content["because"]
 
 
 @pytest.mark.parametrize("words", [["--film", "thin"], ["--marking", "transfer"], ["--sheet", SHEET]])

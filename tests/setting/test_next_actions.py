@@ -6,15 +6,18 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec import structs
+from PIL import Image, ImageOps
 
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
 from patternscan.measuring.interval import Interval
+from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.log.events import (
     Alignment,
     Backlash,
@@ -26,6 +29,7 @@ from patternscan.setting.log.events import (
     LostMotion,
     Note,
     PackPieces,
+    PhotoLink,
     Pieces,
     Replaced,
     Secured,
@@ -479,6 +483,24 @@ def test_photos_of_before_a_change_teach_nothing() -> None:
     assert not codes_after(*happened) & {"shim-step", "stop-no-gain", "shim-effect"}
     assert "pattern-old-photos" not in codes_after(*READ, ON_FILM, ON_FILM)
     assert first_after(*happened, Struck(len(happened), "photos of yesterday")) == "pattern-void"
+
+
+def test_a_photo_saved_again_is_the_same_photo(tmp_path: Path) -> None:
+    """Mirrored, smaller and saved anew: another file, the same exposure. Another photo is another one."""
+    with Image.open(SAMPLES / "goods_lift_before_left.jpg") as picture:
+        ImageOps.mirror(picture).resize((900, 675)).save(tmp_path / "again.jpg", quality=60)
+    paths = [SAMPLES / "goods_lift_before_left.jpg", tmp_path / "again.jpg", SAMPLES / "goods_lift_after_left.jpg"]
+    first, again, other = (structs.replace(HEAVY_AT_B, photos=(linked(path),)) for path in paths)
+    assert "pattern-old-photos" in codes_after(*READ, first, *side_move(0.05), again)
+    assert "pattern-old-photos" not in codes_after(*READ, first, *side_move(0.05), other)
+
+
+SAMPLES = Path(__file__).parents[2] / "sample_images"
+
+
+def linked(path: Path) -> PhotoLink:
+    photo = load_photo(path)
+    return PhotoLink(photo.name, photo.sha256 or "", photo.fingerprint)
 
 
 def test_crossed_names_the_ends_and_no_shim() -> None:

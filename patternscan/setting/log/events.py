@@ -6,12 +6,13 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, get_args
 
-from msgspec import Meta, Struct
+from msgspec import UNSET, Meta, Struct, UnsetType
 
 from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
+from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.setting.log.words import (
     Bolts,
     Drag,
@@ -183,10 +184,13 @@ class Replaced(_Logged, frozen=True):
 
 @dataclass(frozen=True, slots=True)
 class PhotoLink:
-    """A photo by its file name and the SHA-256 of its bytes, 64 hexadecimal digits."""
+    """A photo by its file name and the SHA-256 of its bytes, 64 hexadecimal digits; and by its picture, which a copy
+    shares that was saved again (unset in logs of older versions).
+    """
 
     name: str
     sha256: str
+    picture: Fingerprint | UnsetType = UNSET
 
 
 @dataclass(frozen=True, slots=True)

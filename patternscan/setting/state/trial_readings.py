@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
+
+from msgspec import UNSET
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.comparison import Target, near_end
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import Interval
+from patternscan.seeing.image.fingerprint import same_picture
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Closed,
@@ -69,12 +73,20 @@ def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading
 
 
 def _repeated(pattern: Pattern, before: Sequence[Entry]) -> Entry | None:
-    changed, photos = False, {photo.sha256 for photo in pattern.photos}
+    changed = False
     for entry in reversed(before):
         changed = changed or isinstance(entry.event, (*CHANGES, Closed))
-        if changed and isinstance(entry.event, Pattern) and photos & {photo.sha256 for photo in entry.event.photos}:
+        if changed and isinstance(entry.event, Pattern) and _share_photo(pattern, entry.event):
             return entry
     return None
+
+
+def _share_photo(one: Pattern, other: Pattern) -> bool:
+    """Whether both rest on one exposure, however it was saved, mirrored or named."""
+    if {photo.sha256 for photo in one.photos} & {photo.sha256 for photo in other.photos}:
+        return True
+    pictures, others = ([photo.picture for photo in each.photos if photo.picture is not UNSET] for each in (one, other))
+    return any(same_picture(*both) for both in product(pictures, others))
 
 
 def _moved_otherwise(entries: Sequence[Entry], carrier: End | None) -> bool:
