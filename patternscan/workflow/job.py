@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import CannotWrite, WrongUse
@@ -17,7 +18,6 @@ from patternscan.judging.judgement import Judgement
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.job.points import points_sentence
-from patternscan.seeing.image.photo import Photo
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Event,
@@ -39,6 +39,9 @@ from patternscan.setting.state.job_state import job_state
 from patternscan.version import __version__
 from patternscan.workflow.delivery import deliver
 from patternscan.workflow.photo_copy import without_origin
+
+if TYPE_CHECKING:
+    from patternscan.seeing.image.photo import Photo
 
 PATTERNS = "patterns"
 """Folder inside a job for the pictures of its judgements."""
