@@ -19,6 +19,7 @@ from patternscan.cli.records import argument, takes
 from patternscan.cli.show import hand_over, progress, say, write
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.job.held import held_sentences
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import holds_many
 from patternscan.workflow.inputs import load_settings, with_film
@@ -126,6 +127,6 @@ def _log(keep: KeepOptions, job: Path, request: JudgeRequest, result: JudgeResul
     pattern = PatternRequest(job, keep.occasion, keep.copies, request.by)
     kept = log_judgement(pattern, result.judgement, files, [photo.photo for photo in request.photos])
     words = event_sentence(kept.entry.event)
-    for name in kept.whole_copies:
-        say(f"{name} was copied as it is: its camera may have written place and serial number into it.")
+    for line in held_sentences(kept.bare_copies, kept.whole_copies):
+        say(f"Copied: {line}")
     say(f"Entry {kept.entry.number}: {words} Pictures: {kept.folder}")

@@ -6,8 +6,10 @@ from pathlib import Path
 
 import click
 
-from patternscan.cli.show import write
+from patternscan.cli.show import say, write
 from patternscan.cli.types import PATH
+from patternscan.reporting.text.job.held import RECORD_HOLDS, folder_sentences
+from patternscan.workflow.held_photos import held_photos
 from patternscan.workflow.job import job_files
 from patternscan.workflow.outputs.record import record_files
 
@@ -25,3 +27,6 @@ def record(job: Path, out: Path, pdf: Path | None, overwrite: bool) -> None:
     It can be written at any time; a job that is not finished says so on top.
     """
     write(record_files(job, out, pdf), overwrite, job_files(job))
+    held = held_photos(job)
+    for line in (RECORD_HOLDS, *folder_sentences(held.bare, held.whole)):
+        say(line)

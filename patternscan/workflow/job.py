@@ -91,10 +91,13 @@ class PatternRequest:
 
 @dataclass(frozen=True, slots=True)
 class PatternResult:
-    """The entry of a judgement, and the folder with its files; ``whole_copies``: photos that keep what they carry."""
+    """The entry of a judgement, and the folder with its files; ``bare_copies`` of photos hold the picture alone,
+    ``whole_copies`` keep what they carry.
+    """
 
     entry: Entry
     folder: Path
+    bare_copies: tuple[str, ...] = ()
     whole_copies: tuple[str, ...] = ()
 
 
@@ -208,10 +211,11 @@ def log_judgement(
     try:
         copied = {} if request.copies is Copies.NONE else _names(photos)
         whole = {name: path.read_bytes() for name, path in copied.items()}
-        bare = {name: without_origin(one) for name, one in whole.items() if request.copies is Copies.PICTURE}
-        deliver(files(folder, {name: bare.get(name) or one for name, one in whole.items()}), False, photos)
-        kept_whole = tuple(name for name, copy in bare.items() if copy is None)
-        return PatternResult(append_entry(request.job, event, request.by), folder, kept_whole)
+        stripped = {name: without_origin(one) for name, one in whole.items() if request.copies is Copies.PICTURE}
+        bare = {name: copy for name, copy in stripped.items() if copy is not None}
+        deliver(files(folder, whole | bare), False, photos)
+        entry = append_entry(request.job, event, request.by)
+        return PatternResult(entry, folder, tuple(bare), tuple(name for name in whole if name not in bare))
     except BaseException:
         if event.folder in _without_entry(request.job, read_log(request.job)):
             shutil.rmtree(folder, ignore_errors=True)

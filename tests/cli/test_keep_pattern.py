@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from patternscan.errors import CannotWrite
 from patternscan.frame import Compound, Marking
@@ -127,3 +128,27 @@ def test_a_judgement_that_the_log_cannot_take_leaves_nothing(job: Path, monkeypa
     monkeypatch.setattr("patternscan.workflow.job.append_entry", full)
     assert run(*judge_words("goods_lift_before"), "--job", job).exit_code == 7
     assert not (job / "patterns").exists()
+
+
+def test_what_goes_out_with_a_job_is_told(tmp_path: Path) -> None:
+    """A copy with a comment of its camera is whole; one that was made without is bare."""
+    job, photo = tmp_path / "job", tmp_path / "left.jpg"
+    run("start", job)
+    with Image.open(SAMPLES / "goods_lift_before_left.jpg") as image:
+        image.save(photo, comment=b"taken by Nobody")
+    words = [str(photo) if str(word).endswith("before_left.jpg") else word for word in judge_words("goods_lift_before")]
+    words[words.index("--left-outline") + 1] = renamed_outline(tmp_path, photo)
+    assert "2 copies of photos without place" in run(*words, "--job", job, "--copy-photos").stderr
+    words = judge_words("goods_lift_after")
+    assert "2 copies of photos with all that the camera wrote" in run(*words, "--job", job, "--copy-whole").stderr
+    told = run("record", job, "--out", tmp_path / "record.html").stderr
+    assert "holds 2 copies of photos without place" in told
+    assert b"Nobody" not in (job / "patterns" / "01" / "left.jpg").read_bytes()
+
+
+def renamed_outline(folder: Path, photo: Path) -> Path:
+    """The outline of the goods lift's left flank for a photo of another name."""
+    content = (SAMPLES / "goods_lift_before_left.outline.json").read_text(encoding="utf-8")
+    path = folder / "left.outline.json"
+    path.write_text(content.replace("goods_lift_before_left.jpg", photo.name), encoding="utf-8")
+    return path
