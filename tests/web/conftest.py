@@ -1,0 +1,5 @@
+"""The headless Chromium of the tests of pages."""
+
+from __future__ import annotations
+
+from tests.reporting.conftest import browser as browser

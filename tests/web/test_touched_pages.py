@@ -1,0 +1,171 @@
+"""The pages in a browser with touch: what the few scripts do, and that every screen can be read on a small phone."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import numpy as np
+import pytest
+from PIL import Image
+from werkzeug.serving import make_server
+
+from patternscan.frame import Flank, Marking
+from patternscan.reporting.pages.marking_page import marking_job
+from patternscan.reporting.text.web import machine_words, reading_words
+from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.seeing.image.photo import Photo
+from patternscan.setting.log.events import Note
+from patternscan.web.drafts.draft import DraftPhoto
+from patternscan.web.drafts.store import DraftFolder, DraftStore
+from patternscan.workflow.job import LogRequest, log_event, start_job
+from tests.reporting.seen_page import BEYOND, faint_texts, least_letter_px
+from tests.web.served import served
+from tests.web.test_drafts import looked, said, taken
+
+pytestmark = pytest.mark.browser
+SMALL, USUAL = {"width": 320, "height": 640}, {"width": 390, "height": 844}
+BROKEN_OFF = "net::ERR_FAILED"
+"""What a browser says of a connection that a test broke."""
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str]]:
+    """A folder with a machine, and the address under which it is served."""
+    folder = tmp_path_factory.mktemp("site")
+    start_job(folder / "lift", "Goods lift")
+    log_event(LogRequest(folder / "lift", Note("oil drained"), "R. Moss"))
+    server = make_server("127.0.0.1", 0, served(folder), threaded=True)
+    thread = threading.Thread(target=server.serve_forever)
+    thread.start()
+    yield folder, f"http://127.0.0.1:{server.server_port}"
+    server.shutdown()
+    thread.join()
+    server.server_close()
+
+
+@pytest.fixture
+def page(browser: Any) -> Iterator[Any]:
+    """A phone's browser; it may have nothing to complain of."""
+    complaints: list[str] = []
+    context = browser.new_context(viewport=USUAL, has_touch=True, is_mobile=True)
+    one = context.new_page()
+    one.on("console", lambda message: complaints.append(message.text))
+    one.on("pageerror", lambda error: complaints.append(str(error)))
+    yield one
+    context.close()
+    assert [one for one in complaints if BROKEN_OFF not in one] == []
+
+
+def seen_photo(folder: Path) -> tuple[DraftFolder, DraftPhoto]:
+    """A reading with the photo of a right flank, as if it had been looked at."""
+    store = DraftStore(folder / "readings")
+    draft_folder = store.folder(store.begin("R. Moss").key)
+    draft_folder.change(lambda one: replace(one, machine_said=True, marking=Marking.TRANSFER))
+    (photo,) = taken(draft_folder, Flank.RIGHT).photos
+    looked(draft_folder, 1)
+    Image.new("RGB", (120, 100), "#c9a15c").save(draft_folder.path / photo.view_name)
+    whole = Photo(photo.file_name, np.zeros((100, 120, 3), dtype=np.uint8))
+    start = marking_job(whole, read_outline_file(draft_folder.outline_path(photo)).outlines, Flank.RIGHT)
+    (draft_folder.path / photo.made_of("marking.json")).write_bytes(msgspec.json.encode(start))
+    return draft_folder, photo
+
+
+def test_every_screen_can_be_read_on_a_small_phone(site: tuple[Path, str], page: Any) -> None:
+    folder, address = site
+    reading, _ = seen_photo(folder)
+    key = reading.read().key
+    machine = ("", "history", "log/", "log/backlash", "entries/1/", "shims")
+    places = ["/", "/enter", "/readings/new", "/desk/", *(f"/machines/lift/{one}" for one in machine)]
+    page.set_viewport_size(SMALL)
+    for place in (*places, f"/readings/{key}/", f"/readings/{key}/photos/1/tooth"):
+        page.goto(address + place)
+        page.evaluate("document.querySelectorAll('svg').forEach((one) => one.remove())")
+        assert page.evaluate(BEYOND) == [], place
+        assert faint_texts(page) == [], place
+        assert least_letter_px(page) >= 16, place
+
+
+def test_a_touch_is_a_place_in_the_photo(site: tuple[Path, str], page: Any) -> None:
+    folder, address = site
+    reading, _ = seen_photo(folder)
+    said(reading, 1, accepted=True)
+    page.goto(f"{address}/readings/{reading.read().key}/")
+    picture = page.locator(".touch .seen")
+    box = picture.bounding_box()
+    with page.expect_navigation():
+        picture.tap(position={"x": box["width"] * 0.05, "y": box["height"] * 0.6})
+    touched = reading.read().photos[0].end_a
+    assert touched == pytest.approx((6, 60), abs=1)
+
+
+def test_keys_alone_move_a_cross_and_take_it(site: tuple[Path, str], page: Any) -> None:
+    folder, address = site
+    reading, _ = seen_photo(folder)
+    said(reading, 1, accepted=True)
+    page.goto(f"{address}/readings/{reading.read().key}/")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.getAttribute('role')") == "application"
+    for _ in range(5):
+        page.keyboard.press("Shift+ArrowLeft")
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
+    assert reading.read().photos[0].end_a == pytest.approx((0, 50), abs=1)
+
+
+def test_a_photo_goes_in_pieces_and_goes_on_after_a_break(site: tuple[Path, str], page: Any) -> None:
+    folder, address = site
+    store = DraftStore(folder / "readings")
+    reading = store.folder(store.begin("R. Moss").key)
+    reading.change(lambda one: replace(one, machine_said=True, marking=Marking.TRANSFER))
+    content = b"\xff\xd8\xff" + bytes(range(256)) * 2400
+    broken: list[str] = []
+
+    def break_once(route: Any) -> None:
+        if "at=262144" in route.request.url and not broken:
+            broken.append(route.request.url)
+            route.abort()
+        else:
+            route.continue_()
+
+    page.route("**/parts/**", break_once)
+    page.goto(f"{address}/readings/{reading.read().key}/")
+    page.set_input_files("#photo", {"name": "IMG 1.JPG", "mimeType": "image/jpeg", "buffer": content})
+    page.wait_for_selector(f"h1:has-text('{reading_words.UNUSABLE}')", timeout=30000)
+    (photo,) = reading.read().photos
+    assert reading.photo_path(photo).read_bytes() == content
+    assert broken
+
+
+def test_corners_that_were_moved_are_handed_in(site: tuple[Path, str], page: Any) -> None:
+    folder, address = site
+    reading, _ = seen_photo(folder)
+    key = reading.read().key
+    page.goto(f"{address}/readings/{key}/photos/1/corners")
+    page.locator(".handle").first.focus()
+    page.keyboard.press("ArrowDown")
+    with page.expect_navigation():
+        page.get_by_role("button", name=reading_words.TAKE_OUTLINE).click()
+    (photo,) = reading.read().photos
+    assert photo.corners
+    (outline,) = read_outline_file(reading.outline_path(photo)).outlines
+    assert outline.root[0].tolist() == [10, 91]
+
+
+def test_an_entry_is_made_with_thumbs_alone(site: tuple[Path, str], page: Any) -> None:
+    _, address = site
+    page.goto(f"{address}/machines/lift/log/end-play")
+    page.locator("label:has(input[value=worm])").tap()
+    page.fill("input[name=reading_mm]", "0.08")
+    page.fill("#by", "R. Moss")
+    with page.expect_navigation():
+        page.get_by_role("button", name=machine_words.LOOK_BACK).tap()
+    assert "0.08 mm (0.003 in)" in page.text_content("main")
+    with page.expect_navigation():
+        page.get_by_role("button", name=machine_words.KEEP).tap()
+    assert page.text_content("h1").endswith(machine_words.KEPT.format(number=2))
