@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from patternscan.errors import PatternscanError
+from patternscan.seeing.geometry.outline import PictureSide
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,13 +26,15 @@ class Look:
     """The size of the upright photo, the border of the flank seen in it, and what there is to say of it.
 
     ``border`` is closed, points (x, y) in px; ``tip`` is its tip edge, from one end to the other; both are empty when
-    nothing was found. ``trusted``: the outline may be taken as it is. ``stop``: the photo cannot be used at all.
+    nothing was found. ``tip_side`` is where the tip points in the picture. ``trusted``: the outline may be taken as it
+    is. ``stop``: the photo cannot be used at all.
     """
 
     width_px: int = 0
     height_px: int = 0
     border: tuple[tuple[float, float], ...] = ()
     tip: tuple[tuple[float, float], ...] = ()
+    tip_side: PictureSide = PictureSide.UP
     trusted: bool = False
     doubts: tuple[Said, ...] = ()
     stop: Said | None = None

@@ -63,7 +63,7 @@ def _look(found: MarkResult, outline: Outline | None, doubts: tuple[Said, ...]) 
     if outline is None:
         return Look(*size)
     border, tip = ([(round(x, 1), round(y, 1)) for x, y in edge.tolist()] for edge in (outline.border, outline.tip))
-    return Look(*size, tuple(border), tuple(tip), found.untrusted is None, doubts)
+    return Look(*size, tuple(border), tuple(tip), outline.tip_side, found.untrusted is None, doubts)
 
 
 def _lay_down_pictures(folder: DraftFolder, photo: DraftPhoto, found: MarkResult, outline: Outline | None) -> None:
