@@ -111,7 +111,7 @@ class PlainGroup(click.Group):
 def _stop_cleanly() -> None:
     """Let a signal that ends the program, or the end of its terminal, unwind it, so that nothing half-written stays."""
     if threading.current_thread() is threading.main_thread():
-        for name in ("SIGTERM", "SIGHUP"):
+        for name in ("SIGTERM", "SIGHUP", "SIGBREAK"):
             if hasattr(signal, name):
                 signal.signal(getattr(signal, name), _stop)
 

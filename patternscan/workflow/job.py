@@ -287,5 +287,6 @@ def _names(photos: Sequence[Path]) -> dict[str, Path]:
     names: dict[str, Path] = {}
     for photo in dict.fromkeys(photos):
         tried = (photo.name, *(f"{photo.stem}.{number}{photo.suffix}" for number in range(2, len(photos) + 2)))
-        names[next(name for name in tried if name not in names)] = photo
+        used = {name.casefold() for name in names}
+        names[next(name for name in tried if name.casefold() not in used)] = photo
     return names

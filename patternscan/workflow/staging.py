@@ -12,7 +12,8 @@ from tempfile import mkdtemp
 
 from filelock import FileLock, Timeout
 
-PREFIX, LOCK = ".patternscan-", "lock"
+PREFIX, LOCK, HELD = ".patternscan-", "lock", "held"
+"""A folder of its own says that the lock was taken: Windows lets nobody write into a locked one."""
 NEW, OLD = "new", "old"
 """Inside: the files that wait for their names, and those whose names they take."""
 UNLOCKED_SECONDS = 2.0
@@ -25,8 +26,7 @@ def waiting_folder(folder: Path) -> Iterator[Path]:
     place = Path(mkdtemp(prefix=PREFIX, dir=folder))
     try:
         with FileLock(place / LOCK):
-            (place / LOCK).write_bytes(b"held")
-            for name in (NEW, OLD):
+            for name in (NEW, OLD, HELD):
                 (place / name).mkdir()
             yield place
     finally:
@@ -82,11 +82,10 @@ def _put_back(place: Path, folder: Path) -> None:
 
 def _is_dead(place: Path) -> bool:
     """Whether nobody holds the lock of a waiting folder any more."""
-    lock = place / LOCK
-    if not lock.exists() or not lock.stat().st_size:
+    if not (place / HELD).exists():
         return time.time() - place.stat().st_mtime > UNLOCKED_SECONDS
     try:
-        with FileLock(lock, timeout=0):
+        with FileLock(place / LOCK, timeout=0):
             return True
     except Timeout:
         return False

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from patternscan.workflow.delivery import deliver
-from patternscan.workflow.staging import NEW, OLD, PREFIX, waiting_folder, write_waiting
+from patternscan.workflow.staging import LOCK, NEW, OLD, PREFIX, waiting_folder, write_waiting
 
 DIE = """
 import os, signal, sys
@@ -78,3 +78,9 @@ def test_a_folder_whose_run_died_while_making_it_goes_too(tmp_path: Path) -> Non
     os.utime(place, (0, 0))
     deliver({tmp_path / "a.txt": b""}, False)
     assert os.listdir(tmp_path) == ["a.txt"]
+
+
+def test_nothing_is_written_into_a_locked_file(tmp_path: Path) -> None:
+    """Windows lets nobody write there, the process that holds the lock neither (msvcrt.locking, from memory)."""
+    with waiting_folder(tmp_path) as place:
+        assert (place / LOCK).stat().st_size == 0

@@ -38,6 +38,8 @@ from patternscan.workflow.inputs import ReadingSettings, SettingsRequest, load_s
 LIST = "photos.csv"
 LONGEST_NAME = 60
 """Letters in the name of a folder; with four bytes each they still fit on every disk."""
+RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10))}
+"""Names of devices, which Windows takes for no file whatever follows their first dot (from memory)."""
 Tell = Callable[[int, int, str, TaskResult], None]
 """Hears of each task that is finished: how many are, of how many, which one, and what came of it."""
 Plans = Sequence[Task | TaskResult]
@@ -168,7 +170,8 @@ class FolderNames:
 
     def fresh(self, words: str) -> str:
         """A name that is not taken yet, with an underscore for what a file system may not like."""
-        plain = re.sub(r"[^\w.-]+", "_", words).strip("._")[:LONGEST_NAME] or "unnamed"
+        plain = re.sub(r"[^\w.-]+", "_", words).strip("._")[:LONGEST_NAME].rstrip("._") or "unnamed"
+        plain = f"_{plain}" if plain.partition(".")[0].casefold() in RESERVED else plain
         names = (plain, *(f"{plain}.{number}" for number in range(2, len(self._taken) + 3)))
         name = next(name for name in names if name.casefold() not in self._taken)
         self._taken.add(name.casefold())

@@ -48,7 +48,11 @@ def check_pictures(readings: Sequence[Reading]) -> dict[str, bytes]:
 
 
 def fresh_name(taken: Mapping[str, bytes], reading: Reading, ending: str) -> str:
-    """A file name of photo and flank that is not taken: further teeth and photos of the same name get a number."""
+    """A file name of photo and flank that is not taken: further teeth and photos of the same name get a number.
+
+    Names that differ in capitals alone are the same on some disks.
+    """
     stem = f"{file_stem(reading.photo.name)}.{reading.outline.flank}"
     names = (f"{stem}.{ending}", *(f"{stem}.{number}.{ending}" for number in range(2, len(taken) + 3)))
-    return next(name for name in names if name not in taken)
+    used = {name.casefold() for name in taken}
+    return next(name for name in names if name.casefold() not in used)
