@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
+import io
 import os
+import shutil
 from contextlib import suppress
 from pathlib import Path
 from tempfile import mkstemp
+from typing import IO
 
 from patternscan.errors import CannotWrite
 
 PREFIX = ".waiting-"
 
 
-def replace_file(path: Path, content: bytes) -> None:
-    """Put a file onto the disk under its name, in place of an older one. Raises CannotWrite; then all is as it was."""
+def replace_file(path: Path, content: bytes | IO[bytes]) -> None:
+    """Put a file onto the disk under its name, in place of an older one; a stream is copied piece by piece.
+
+    Raises CannotWrite; then all is as it was.
+    """
     waiting: str | None = None
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, waiting = mkstemp(prefix=PREFIX, dir=path.parent)
         with os.fdopen(handle, "wb") as file:
-            file.write(content)
+            shutil.copyfileobj(io.BytesIO(content) if isinstance(content, bytes) else content, file)
             file.flush()
             os.fsync(file.fileno())
         os.replace(waiting, path)

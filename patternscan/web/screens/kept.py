@@ -46,13 +46,14 @@ def add_photo(machine: str, number: int) -> AnyResponse:
     job = site().job(machine)
     _entry(job, number)
     file = request.files.get("photo")
-    content = b"" if file is None else file.read()
-    if not content:
+    if file is None or not file.stream.read(1):
         raise WrongUse(*NO_PHOTO)
     if len(_photos(job, number)) >= MOST_PHOTOS:
         raise WrongUse(*TOO_MANY)
-    name = f"{hashlib.sha256(content).hexdigest()[:20]}{ORIGINAL}"
-    replace_file(_folder(job, number) / name, content)
+    file.stream.seek(0)
+    name = f"{hashlib.file_digest(file.stream, 'sha256').hexdigest()[:20]}{ORIGINAL}"  # type: ignore[arg-type]
+    file.stream.seek(0)
+    replace_file(_folder(job, number) / name, file.stream)
     return redirect(url_for("kept.shown", machine=machine, number=number), 303)
 
 
