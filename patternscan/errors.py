@@ -27,6 +27,10 @@ class WrongUse(PatternscanError):
     exit_code = 2
 
 
+class LooksLikeASlip(WrongUse):
+    """An entry may be right but looks like a slip of the pen, so that it is asked back once."""
+
+
 class UnreadablePhoto(PatternscanError):
     """The photo file cannot be read."""
 

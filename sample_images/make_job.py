@@ -18,11 +18,12 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from patternscan.frame import Compound, Flank, Marking
+from patternscan.frame import Compound, Flank, Made, Marking
 from patternscan.gearing.contact import roll_pair
 from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.pictures.bare_flank import contact_map_image, flat_image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.seeing.geometry.outline import Outline, checked_outline
@@ -57,7 +58,7 @@ from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.training.painted_flank import ALLOYS, Scene, paint_flank
 from patternscan.workflow.delivery import deliver
-from patternscan.workflow.job import pattern_event
+from patternscan.workflow.job_pattern import pattern_event
 from patternscan.workflow.judge import estimate_wheel, judge_pair
 from patternscan.workflow.read import read_flank
 
@@ -67,8 +68,10 @@ FITTER, REVIEWER = "R. Moss", "E. Larkin"
 RADIUS_MM, THIN_MM = 145.0, 0.0508
 """Where the dial stood, from the wheel's axis; a shim of 0.002 in."""
 FILM_UM = 8.0
-SIZE_PX, EDGE_PX = (1000, 300), 40
-"""Size of a drawn flank, and of the grey ground round it."""
+SIZE_PX, EDGE_PX = (1000, 322), 40
+"""Size of a drawn flank in its middle, and of the grey ground round it."""
+BOW_PX = 91
+"""How much less deep it is at both ends: the root of a throated wheel is bowed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,7 +216,7 @@ def judged(what: Photographed | Drawn, sheet: Sheet, folder: Path, name: str) ->
     pair = sheet.gear.worm_pair()
     judgement = photographed(what, sheet, pair) if isinstance(what, Photographed) else drawn(what, sheet, place)
     deliver(dict(pictures(place, judgement)), False)
-    return pattern_event(judgement, what.occasion, name)
+    return pattern_event(judgement_document(judgement, Made.now()), what.occasion, name)
 
 
 def photographed(what: Photographed, sheet: Sheet, pair: WormPair) -> Judgement:
@@ -248,18 +251,27 @@ def draw_flank(scene: Scene, gap_um: NDArray[np.float64], flank: Flank) -> Image
     seen = Image.fromarray(flat.pixels).resize(SIZE_PX, Image.Resampling.BICUBIC)
     if flank is Flank.LEFT:
         seen = seen.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
-    ground = Image.new("RGB", (SIZE_PX[0] + 2 * EDGE_PX, SIZE_PX[1] + 2 * EDGE_PX), (70, 72, 75))
-    ground.paste(seen, (EDGE_PX, EDGE_PX))
-    return ground
+    ground = np.full((SIZE_PX[1] + 2 * EDGE_PX, SIZE_PX[0] + 2 * EDGE_PX, 3), (70, 72, 75), np.uint8)
+    columns, flat_seen = np.arange(SIZE_PX[0]), np.asarray(seen)
+    for column, depth in enumerate(depth_px(columns / columns[-1])):
+        rows = np.linspace(0, SIZE_PX[1] - 1, round(depth)).round().astype(int)
+        ground[EDGE_PX : EDGE_PX + rows.size, EDGE_PX + column] = flat_seen[rows, column]
+    return Image.fromarray(ground)
+
+
+def depth_px(across: NDArray[np.float64]) -> NDArray[np.float64]:
+    """From tip to root of a drawn flank, by the place across the picture from 0 to 1."""
+    return SIZE_PX[1] - BOW_PX * (2 * across - 1) ** 2
 
 
 def drawn_outline(flank: Flank) -> Outline:
     """Its outline."""
     low, high = EDGE_PX, EDGE_PX + SIZE_PX[0]
     a, b = (high, low) if flank is Flank.LEFT else (low, high)
-    top, bottom = EDGE_PX, EDGE_PX + SIZE_PX[1]
+    top, bottom = EDGE_PX, EDGE_PX + SIZE_PX[1] - BOW_PX
+    across = np.linspace(0, 1, 9)
     edges = {
-        "root": np.linspace((a, bottom), (b, bottom), 5),
+        "root": np.stack([a + (b - a) * across, EDGE_PX + depth_px(across)], axis=1),
         "tip": np.linspace((a, top), (b, top), 5),
         "end_a": np.linspace((a, bottom), (a, top), 3),
         "end_b": np.linspace((b, bottom), (b, top), 3),

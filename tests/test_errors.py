@@ -9,6 +9,7 @@ from patternscan.errors import PatternscanError
 
 EXIT_CODES = {
     "WrongUse": 2,
+    "LooksLikeASlip": 2,
     "UnreadablePhoto": 3,
     "NoTrustworthyOutline": 4,
     "NoCompound": 5,

@@ -16,9 +16,11 @@ from patternscan.reporting.text.job.actions import action_sentence
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.events import Event
+from patternscan.setting.log.words import Occasion
 from patternscan.workflow.job import LogRequest, due_actions, log_event
 
 JOB = option("--job", "Folder of the job.  [default: where you are]", default=Path())
+OCCASION = "A trial of this job, the old wheel as found, or the maker's own pattern."
 WHEN = "When, as 2026-03-01T09:30, if not now; never before the last entry."
 
 
@@ -37,6 +39,15 @@ class EntryOptions:
         click.echo(f"Entry {result.entry.number}: {event_sentence(result.entry.event)}")
         for words in (*map(points_sentence, result.effects), f"Next: {action_sentence(result.due)}"):
             click.echo(words)
+
+
+@dataclass(frozen=True, slots=True)
+class OccasionOptions:
+    """Into which job's log a pattern goes, what it was taken for, and who judged it."""
+
+    job: Annotated[Path, JOB]
+    by: Annotated[str | None, option("--by", "Who judged it.", metavar="NAME")]
+    occasion: Annotated[Occasion, option("--occasion", OCCASION, default=Occasion.TRIAL, show_default=True)]
 
 
 def due_now(job: Path) -> str:

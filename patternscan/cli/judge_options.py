@@ -17,7 +17,8 @@ from patternscan.judging.acceptance import TABLES
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.setting.log.words import Occasion
 from patternscan.workflow.inputs import PhotoInput
-from patternscan.workflow.job import Copies, sheet_of, tells_amount
+from patternscan.workflow.job import sheet_of, tells_amount
+from patternscan.workflow.job_pattern import Copies
 
 Given = TypeVar("Given")
 Paths = tuple[Path, ...]
@@ -29,7 +30,7 @@ REFERENCE = (
 )
 TABLE = "Also give the class of contact by this published table. Needs the film. The maker's limits outrank it."
 JOB = "Keep the judgement in the log of the job in this folder, and take its machine sheet."
-COPY = "With --job: also copy the photos into the job's folder, without place, serial numbers and comments."
+COPY = "With --job: whether the photos are kept there too, without place, serial numbers and comments.  [default: yes]"
 WHOLE = "With --job: copy the photos as they are, with all that the camera wrote into them."
 OCCASION = "With --job: a trial of this job, the old wheel as found, or the maker's own pattern."
 
@@ -88,7 +89,7 @@ class KeepOptions:
 
     job: Annotated[Path | None, option("--job", JOB)]
     occasion: Annotated[Occasion, option("--occasion", OCCASION, default=Occasion.TRIAL, show_default=True)]
-    copy_photos: Annotated[bool, option("--copy-photos", COPY)]
+    copy_photos: Annotated[bool | None, option("--copy-photos/--no-copy-photos", COPY, default=None)]
     copy_whole: Annotated[bool, option("--copy-whole", WHOLE)]
 
     @property
@@ -96,7 +97,7 @@ class KeepOptions:
         """Whether and how the photos are copied."""
         if self.copy_whole:
             return Copies.WHOLE
-        return Copies.PICTURE if self.copy_photos else Copies.NONE
+        return Copies.PICTURE if self.copy_photos is not False else Copies.NONE
 
     @property
     def job_tells_amount(self) -> bool:
@@ -105,7 +106,9 @@ class KeepOptions:
 
     def refuse_without_job(self) -> None:
         """Raise WrongUse for what belongs to a job when none is named."""
-        if self.job is None and (self.copy_photos or self.copy_whole or self.occasion is not Occasion.TRIAL):
+        if self.job is None and (
+            self.copy_photos is not None or self.copy_whole or self.occasion is not Occasion.TRIAL
+        ):
             raise WrongUse("--occasion and --copy-photos belong to a job.", "Name its folder with --job.")
 
     def sheet_beside(self, given: Path | None) -> Path | None:

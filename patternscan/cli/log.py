@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 import click
 
+from patternscan.cli.ask import ask_entries
 from patternscan.cli.job_options import EntryOptions
 from patternscan.cli.records import Command, takes
-from patternscan.cli.types import PATH, Answered
+from patternscan.cli.types import LINE, PATH, Answered
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job.events import event_sentence
@@ -20,19 +22,37 @@ from patternscan.setting.log.questions import EntryKind, Question
 
 
 class InOrder(click.Group):
-    """A group that lists its commands in the order of work."""
+    """A group that lists its commands in the order of work; that for a judgement is loaded when it is called."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
         """The names of all commands."""
-        return list(self.commands)
+        return [*self.commands, "judgement"]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """A command by its name, None when there is none."""
+        if cmd_name != "judgement":
+            return super().get_command(ctx, cmd_name)
+        command: click.Command = import_module("patternscan.cli.log_judgement").judgement
+        return command
 
 
-@click.group(cls=InOrder, short_help="Note in the job's log what was found, read and changed.")
-def log() -> None:
+@click.group(
+    cls=InOrder,
+    invoke_without_command=True,
+    short_help="Note in the job's log what was found, read and changed.",
+)
+@click.option("--job", type=PATH, default=Path(), help="Folder of the job, when nothing else is given.")
+@click.option("--by", type=LINE, metavar="NAME", help="Who did or read it, when nothing else is given.")
+@click.pass_context
+def log(ctx: click.Context, job: Path, by: str | None) -> None:
     """Note in the job's log what was found, read and changed. Lengths need their unit: 0.10mm, 0.004in or 4thou.
+
+    Without a command it asks for what is due, one value at a time, in the sheet's unit, and reads it back.
 
     Nothing in the log is ever changed. An entry that was wrong is struck with 'log strike'.
     """
+    if ctx.invoked_subcommand is None:
+        ask_entries(job, by)
 
 
 def _command(kind: EntryKind) -> click.Command:

@@ -2,30 +2,17 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Callable, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
-from enum import Enum
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from patternscan.cautions import Caution, caution
-from patternscan.errors import CannotWrite, WrongUse
-from patternscan.judging.comparison import PooledFlank
-from patternscan.judging.judgement import Judgement
+from patternscan.errors import LooksLikeASlip, WrongUse
 from patternscan.plain_text import one_line
-from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import (
-    Event,
-    FlankPrint,
-    Pattern,
-    PhotoLink,
-)
-from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, append_entry, read_job, read_log, start_log
+from patternscan.setting.log.events import Event, Pattern
+from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, append_entry, read_job, start_log
 from patternscan.setting.log.words import Occasion
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
@@ -36,12 +23,6 @@ from patternscan.setting.rules.effects import Line, effects_of
 from patternscan.setting.rules.next_actions import next_actions
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
-from patternscan.version import __version__
-from patternscan.workflow.delivery import deliver
-from patternscan.workflow.photo_copy import without_origin
-
-if TYPE_CHECKING:
-    from patternscan.seeing.image.photo import Photo
 
 PATTERNS = "patterns"
 """Folder inside a job for the pictures of its judgements."""
@@ -65,40 +46,6 @@ class LogResult:
     entry: Entry
     effects: tuple[Line, ...]
     due: Action
-
-
-FilesOf = Callable[[Path, Mapping[str, bytes]], Mapping[Path, bytes]]
-"""Gives the files of a judgement for a folder and copies of photos, by their names, that are to lie there too."""
-
-
-class Copies(Enum):
-    """Whether photos are copied into the job: not, the picture without its origin, or the whole file."""
-
-    NONE = 0
-    PICTURE = 1
-    WHOLE = 2
-
-
-@dataclass(frozen=True, slots=True)
-class PatternRequest:
-    """A judgement for the log of the job in a folder, and whether the photos are kept beside its files."""
-
-    job: Path
-    occasion: Occasion = Occasion.TRIAL
-    copies: Copies = Copies.NONE
-    by: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PatternResult:
-    """The entry of a judgement, and the folder with its files; ``bare_copies`` of photos hold the picture alone,
-    ``whole_copies`` keep what they carry.
-    """
-
-    entry: Entry
-    folder: Path
-    bare_copies: tuple[str, ...] = ()
-    whole_copies: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,13 +99,13 @@ def _check(request: LogRequest, log: Log, sheet: Sheet) -> None:
     refuse_impossible(request.event, log.entries, sheet)
     doubts = () if request.sure else tuple(doubts_about(request.event, log.entries, sheet))
     if doubts:
-        raise WrongUse(points_sentence(doubts), "Nothing was kept. If it is right, give it again with --sure.")
+        raise LooksLikeASlip(points_sentence(doubts), "Nothing was kept. If it is right, give it again with --sure.")
 
 
 def due_actions(job: Path) -> DueActions:
     """What the job asks for now and after that. Raises WrongUse when there is no job."""
     sheet, log = read_job(job)
-    strays = (caution("pattern-without-entry", folder=folder) for folder in _without_entry(job, log))
+    strays = (caution("pattern-without-entry", folder=folder) for folder in folders_without_entry(job, log))
     today = datetime.now().astimezone().date()
     actions = tuple(next_actions(job_state(log.entries, sheet, today), sheet))
     return DueActions(sheet.machine, actions, (*log.damage, *strays))
@@ -198,95 +145,8 @@ def tells_amount(job: Path, occasion: Occasion) -> bool:
     return occasion is not Occasion.TRIAL or bool(job_state(log.entries, sheet).learning_trials)
 
 
-def log_judgement(
-    request: PatternRequest, judgement: Judgement, files: FilesOf, photos: Sequence[Path]
-) -> PatternResult:
-    """Write a judgement's files into a new folder of the job, then its entry into the log.
-
-    ``files`` gives them for a folder. Raises CannotWrite, and then leaves nothing behind. A run that is killed leaves
-    at most a folder that no entry names, of which the job tells.
-    """
-    folder = _fresh_folder(request.job / PATTERNS)
-    event = pattern_event(judgement, request.occasion, folder.relative_to(request.job).as_posix())
-    try:
-        copied = {} if request.copies is Copies.NONE else _names(photos)
-        whole = {name: path.read_bytes() for name, path in copied.items()}
-        stripped = {name: without_origin(one) for name, one in whole.items() if request.copies is Copies.PICTURE}
-        bare = {name: copy for name, copy in stripped.items() if copy is not None}
-        deliver(files(folder, whole | bare), False, photos)
-        entry = append_entry(request.job, event, request.by)
-        return PatternResult(entry, folder, tuple(bare), tuple(name for name in whole if name not in bare))
-    except BaseException:
-        if event.folder in _without_entry(request.job, read_log(request.job)):
-            shutil.rmtree(folder, ignore_errors=True)
-            with suppress(OSError):
-                folder.parent.rmdir()
-        raise
-
-
-def pattern_event(judgement: Judgement, occasion: Occasion, folder: str) -> Pattern:
-    """The event of a judgement whose files lie in ``folder``."""
-    comparison = judgement.comparison
-    readings, estimate = (*judgement.left, *judgement.right), judgement.estimate
-    return Pattern(
-        occasion=occasion,
-        move=judgement.advice.move,
-        step_mm=judgement.advice.shims.amount_mm,
-        shared=comparison.shared,
-        opposed=comparison.opposed,
-        left=_print(comparison.left),
-        right=_print(comparison.right),
-        target=comparison.target,
-        marking=readings[0].contact_map.marking,
-        compounds=tuple(sorted({reading.contact_map.compound for reading in readings})),
-        film=judgement.film,
-        grave=tuple(caution_message(caution) for caution in judgement.cautions if caution.grave),
-        photos=tuple(dict.fromkeys(_link(one.photo) for one in readings)),
-        folder=folder,
-        tool=f"patternscan {__version__}",
-        centres_mm=None if estimate is None else estimate.centre_error_mm,
-        shaft_angle_deg=None if estimate is None else estimate.shaft_angle_error_deg,
-    )
-
-
-def _link(photo: Photo) -> PhotoLink:
-    return PhotoLink(photo.name, photo.sha256 or "", photo.fingerprint)
-
-
-def _without_entry(job: Path, log: Log) -> list[str]:
+def folders_without_entry(job: Path, log: Log) -> list[str]:
     """Folders of judgements that no entry names, as an entry would name them: their run was stopped, or still runs."""
     named = {entry.event.folder for entry in log.entries if isinstance(entry.event, Pattern)}
     found = (path.relative_to(job).as_posix() for path in sorted((job / PATTERNS).glob("*")) if path.is_dir())
     return [folder for folder in found if folder not in named]
-
-
-def _print(pooled: PooledFlank | None) -> FlankPrint | None:
-    if pooled is None:
-        return None
-    return FlankPrint(pooled.teeth, pooled.along, pooled.up, pooled.coverage, pooled.length, pooled.height)
-
-
-def _fresh_folder(patterns: Path) -> Path:
-    """A new folder with the next free number; two who judge at once get two. Raises CannotWrite."""
-    try:
-        patterns.mkdir(exist_ok=True)
-        for number in range(1, 10000):
-            folder = patterns / f"{number:02d}"
-            try:
-                folder.mkdir()
-            except FileExistsError:
-                continue
-            return folder
-    except OSError as error:
-        raise CannotWrite(f"{patterns} cannot be written: {error.strerror or error}.", "Make room.") from error
-    raise CannotWrite(f"{patterns} is full.", "Begin a new job.")
-
-
-def _names(photos: Sequence[Path]) -> dict[str, Path]:
-    """File names for copies of the photos, each photo once; those of equal name get a number."""
-    names: dict[str, Path] = {}
-    for photo in dict.fromkeys(photos):
-        tried = (photo.name, *(f"{photo.stem}.{number}{photo.suffix}" for number in range(2, len(photos) + 2)))
-        used = {name.casefold() for name in names}
-        names[next(name for name in tried if name.casefold() not in used)] = photo
-    return names

@@ -1,10 +1,12 @@
-"""A judgement kept in a job: linked by name and digest, its pictures beside the log, the photos only when asked."""
+"""A judgement kept in a job: linked by name and digest, its pictures and photos beside the log."""
 
 from __future__ import annotations
 
 import hashlib
+import json
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image
@@ -48,9 +50,9 @@ def test_a_judgement_becomes_an_entry(job: Path) -> None:
     }
 
 
-def test_its_pictures_lie_beside_the_log_and_the_photos_do_not(job: Path) -> None:
-    run(*judge_words("goods_lift_before"), "--job", job)
-    run(*judge_words("goods_lift_before"), "--job", job, "--copy-photos", "--occasion", "as-found")
+def test_its_pictures_and_photos_lie_beside_the_log_unless_photos_are_not_wanted(job: Path) -> None:
+    run(*judge_words("goods_lift_before"), "--job", job, "--no-copy-photos")
+    run(*judge_words("goods_lift_before"), "--job", job, "--occasion", "as-found")
     folders = [entry.event.folder for entry in read_log(job).entries if isinstance(entry.event, Pattern)]
     assert folders == ["patterns/01", "patterns/02"]
     first, second = ({path.name for path in (job / str(folder)).iterdir()} for folder in folders)
@@ -125,7 +127,7 @@ def test_a_judgement_that_the_log_cannot_take_leaves_nothing(job: Path, monkeypa
     def full(*_: object) -> None:
         raise CannotWrite("The log cannot be written.", "Make room.")
 
-    monkeypatch.setattr("patternscan.workflow.job.append_entry", full)
+    monkeypatch.setattr("patternscan.workflow.job_pattern.append_entry", full)
     assert run(*judge_words("goods_lift_before"), "--job", job).exit_code == 7
     assert not (job / "patterns").exists()
 
@@ -152,3 +154,51 @@ def renamed_outline(folder: Path, photo: Path) -> Path:
     path = folder / "left.outline.json"
     path.write_text(content.replace("goods_lift_before_left.jpg", photo.name), encoding="utf-8")
     return path
+
+
+@pytest.fixture(scope="module")
+def elsewhere(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What an engineer judged in the office."""
+    folder = tmp_path_factory.mktemp("office") / "out"
+    assert run(*judge_words("goods_lift_before"), "--out", folder).exit_code == 0
+    return folder
+
+
+def test_a_judgement_made_elsewhere_is_kept_like_one_made_here(job: Path, elsewhere: Path) -> None:
+    result = run("log", "judgement", elsewhere, "--job", job, "--by", "the engineer")
+    assert result.exit_code == 0, result.stderr
+    assert result.stdout.startswith("Entry 1: Pattern: left")
+    told, made_here = only_pattern(job), document_of(elsewhere)
+    assert told.shared is not None
+    assert told.shared.value == pytest.approx(made_here["shared_shift"]["along"]["value"])
+    assert {"judgement.json", "left_1.flat.jpg"} <= {path.name for path in (job / "patterns" / "01").iterdir()}
+    assert run("record", job, "--out", job / "page.html").exit_code == 0
+
+
+def document_of(folder: Path) -> Any:
+    return json.loads((folder / "judgement.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    ("sheet", "code", "part"),
+    [
+        ('[machine]\nname = "Other"\n[photos]\nmarking = "rub-off"\n', 6, "transfer marking"),
+        ("[gear]\nteeth = 31\n[target]\nleft_along = 0.4\n", 6, "another place of the pattern"),
+    ],
+)
+def test_a_judgement_that_does_not_fit_the_job_leaves_nothing(
+    job: Path, elsewhere: Path, sheet: str, code: int, part: str
+) -> None:
+    (job / "machine.toml").write_text(sheet, encoding="utf-8")
+    result = run("log", "judgement", elsewhere / "judgement.json", "--job", job)
+    assert (result.exit_code, read_log(job).entries) == (code, ())
+    assert part in result.stderr
+    assert not (job / "patterns").exists()
+
+
+def test_the_same_judgement_is_not_kept_twice(job: Path, elsewhere: Path) -> None:
+    run("log", "judgement", elsewhere, "--job", job)
+    again = run("log", "judgement", elsewhere, "--job", job)
+    assert again.exit_code == 2
+    assert "in the log already, as entry 1" in again.stderr
+    assert [path.name for path in (job / "patterns").iterdir()] == ["01"]

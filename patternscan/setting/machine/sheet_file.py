@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import json
+import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
@@ -19,6 +20,8 @@ from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Lim
 from patternscan.text_file import text_bytes
 
 Content = Mapping[str, Any]
+UNIT = re.compile(r'^\s*[\d.,]+\s*(mm|inch|in|thou|")')
+"""A length with its unit, at the beginning of a text."""
 FIRST_LINES = """\
 # Machine sheet. Every line is optional. A line that begins with # does not count: take the # away and put in what holds
 # for this machine. Lengths carry their unit: "0.10 mm", "0.004 in" or "4 thou".
@@ -44,7 +47,19 @@ def read_sheet(path: Path) -> Sheet:
         eccentrics=Eccentrics(**values["eccentrics"]) if "eccentrics" in content else None,
         dial=Dial(**values["dial"]),
         limits=_limits(values["limits"]),
+        in_inch=_in_inch(content),
     )
+
+
+def _in_inch(content: Content) -> bool:
+    """Whether more of its lengths are written in inches than in millimetres."""
+    texts = [text for table in content.values() for value in table.values() for text in _texts(value)]
+    found = [match[1] for match in map(UNIT.search, texts) if match is not None]
+    return len(found) > 2 * found.count("mm")
+
+
+def _texts(value: Any) -> list[str]:
+    return [each for each in (value if isinstance(value, list) else [value]) if isinstance(each, str)]
 
 
 def _toml(path: Path) -> Content:

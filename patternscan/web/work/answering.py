@@ -27,7 +27,8 @@ from patternscan.workflow.compare import CompareRequest, compare_results
 from patternscan.workflow.delivery import deliver
 from patternscan.workflow.end_a import as_flank
 from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
-from patternscan.workflow.job import Copies, PatternRequest, job_sheet_path, log_judgement, tells_amount
+from patternscan.workflow.job import job_sheet_path, tells_amount
+from patternscan.workflow.job_pattern import Copies, PatternRequest, log_judgement
 from patternscan.workflow.judge import JudgeRequest, JudgeResult, judge_photos
 from patternscan.workflow.one_file import replace_file
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files

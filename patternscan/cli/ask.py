@@ -1,0 +1,125 @@
+"""``patternscan log`` without words: what is due is asked for, one value at a time, read back, and kept."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from patternscan.errors import LooksLikeASlip, WrongUse
+from patternscan.reporting.text.job import asking
+from patternscan.reporting.text.job.actions import action_lines
+from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.job.points import points_sentence
+from patternscan.setting.log.answers import read_answer
+from patternscan.setting.log.job_log import read_job
+from patternscan.setting.log.kinds import KIND_OF
+from patternscan.setting.log.questions import Question
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.rules.entries_due import EntryDue, entries_due
+from patternscan.workflow.draft_entry import DraftEntry, drop_draft, keep_draft, read_draft, sheet_unit
+from patternscan.workflow.job import LogRequest, due_actions, log_event
+
+
+def ask_entries(job: Path, by: str | None) -> None:
+    """Ask for one entry after the other until nothing more is wanted; what is typed outlasts a break."""
+    read_job(job)
+    try:
+        name, told = by or _typed(asking.YOUR_NAME) or None, set[str]()
+        while (draft := _begun(job, told)) is not None:
+            _ask_entry(job, draft, name)
+    except click.Abort:
+        if read_draft(job) is not None:
+            click.echo(f"\n{asking.BROKEN_OFF}", err=True)
+        raise
+
+
+def _begun(job: Path, told: set[str]) -> DraftEntry | None:
+    """The entry to ask for: one broken off, the one that is due, or one named; None when no more is wanted.
+
+    What is asked for is said in full once; ``told`` holds the codes of what was.
+    """
+    draft = read_draft(job)
+    if draft is not None:
+        click.echo(asking.going_on(draft.word))
+        return draft
+    action = due_actions(job).actions[0]
+    due = entries_due(action)
+    lines = () if action.code in told else tuple(action_lines(action))
+    told.add(action.code)
+    for line in ("", *lines, *(() if due else (asking.TO_JUDGE,))):
+        click.echo(line)
+    return _chosen(due)
+
+
+def _chosen(due: tuple[EntryDue, ...]) -> DraftEntry | None:
+    while True:
+        word = _typed(asking.choice_line(due))
+        if word == asking.STOP or not (word or due):
+            return None
+        if word == asking.ALL_WORDS:
+            click.echo(asking.all_words())
+        elif not word:
+            typed: dict[str, tuple[str, ...]] = {name: (str(value),) for name, value in due[0].known.items()}
+            return DraftEntry(due[0].word, typed, tuple(typed))
+        elif word in KIND_OF:
+            return DraftEntry(word)
+        else:
+            click.echo(asking.no_such_word(word))
+
+
+def _ask_entry(job: Path, draft: DraftEntry, by: str | None) -> None:
+    sheet, _ = read_job(job)
+    try:
+        while (question := draft.next_question()) is not None:
+            draft = draft.answered(question, _answer(question, draft, sheet))
+            keep_draft(job, draft)
+        event = draft.event(sheet)
+        click.echo(event_sentence(event))
+        if click.confirm(asking.RIGHT):
+            _keep(LogRequest(job, event, by))
+        else:
+            click.echo(asking.NOT_KEPT)
+    except WrongUse as fault:
+        click.echo(str(fault))
+    drop_draft(job)
+
+
+def _answer(question: Question, draft: DraftEntry, sheet: Sheet) -> str:
+    """What was typed, once it can be read; a number stands for one of the words to choose from."""
+    unit, count = sheet_unit(sheet), len(draft.typed.get(question.name, ()))
+    while True:
+        text = _typed(asking.question_line(question, unit, count))
+        if not text and (not question.needed or count):
+            return text
+        words = question.answer.words if asking.numbered(question.answer) else ()
+        if text.isdecimal() and 0 < int(text) <= len(words):
+            text = words[int(text) - 1]
+        try:
+            read_answer(text, question.answer, unit)
+        except WrongUse as fault:
+            click.echo(str(fault))
+        else:
+            return text
+
+
+def _keep(request: LogRequest) -> None:
+    try:
+        result = log_event(request)
+    except LooksLikeASlip as slip:
+        click.echo(slip.found)
+        if not click.confirm(asking.KEEP_ANYWAY):
+            click.echo(asking.NOT_KEPT)
+            return
+        result = log_event(_surely(request))
+    click.echo(f"Entry {result.entry.number} is kept.")
+    for words in map(points_sentence, result.effects):
+        click.echo(words)
+
+
+def _surely(request: LogRequest) -> LogRequest:
+    return LogRequest(request.job, request.event, request.by, request.at, sure=True)
+
+
+def _typed(asked: str) -> str:
+    return str(click.prompt(asked, default="", show_default=False, prompt_suffix=" ")).strip()

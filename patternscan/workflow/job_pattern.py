@@ -1,0 +1,228 @@
+"""The patterns of a setting job: a judgement with its files put into the job's folder, then into its log."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import asdict, dataclass, replace
+from enum import Enum
+from pathlib import Path
+
+from msgspec import UNSET, structs
+
+from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
+from patternscan.frame import Made
+from patternscan.judging.comparability import refuse_strangers
+from patternscan.judging.comparison import Target
+from patternscan.judging.judged_state import Identity, JudgedState
+from patternscan.judging.judgement import Judgement
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.documents.judgement import JudgementDocument, PooledPart, judgement_document
+from patternscan.reporting.documents.kept_files import own_files
+from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME, judgement_path, read_document
+from patternscan.reporting.documents.parts import PhotoPart
+from patternscan.seeing.image.fingerprint import Fingerprint
+from patternscan.setting.log.entries import Entry, kept_entries
+from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink
+from patternscan.setting.log.job_log import Log, append_entry, read_job, read_log
+from patternscan.setting.log.words import Occasion
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.state.job_state import job_state
+from patternscan.version import __version__
+from patternscan.workflow.delivery import deliver
+from patternscan.workflow.job import PATTERNS, folders_without_entry
+from patternscan.workflow.photo_copy import without_origin
+
+JUDGE_AGAIN = "Judge the photos again with this version."
+
+FilesOf = Callable[[Path, Mapping[str, bytes]], Mapping[Path, bytes]]
+"""Gives the files of a judgement for a folder and copies of photos, by their names, that are to lie there too."""
+
+
+class Copies(Enum):
+    """Whether photos are copied into the job: not, the picture without its origin, or the whole file."""
+
+    NONE = 0
+    PICTURE = 1
+    WHOLE = 2
+
+
+@dataclass(frozen=True, slots=True)
+class PatternRequest:
+    """A judgement for the log of the job in a folder, and whether the photos are kept beside its files."""
+
+    job: Path
+    occasion: Occasion = Occasion.TRIAL
+    copies: Copies = Copies.NONE
+    by: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PatternResult:
+    """The entry of a judgement, and the folder with its files; ``bare_copies`` of photos hold the picture alone,
+    ``whole_copies`` keep what they carry.
+    """
+
+    entry: Entry
+    folder: Path
+    bare_copies: tuple[str, ...] = ()
+    whole_copies: tuple[str, ...] = ()
+
+
+def log_judgement(
+    request: PatternRequest, judgement: Judgement, files: FilesOf, photos: Sequence[Path]
+) -> PatternResult:
+    """Write a judgement's files into a new folder of the job, then its entry into the log.
+
+    ``files`` gives them for a folder. Raises CannotWrite, and then leaves nothing behind. A run that is killed leaves
+    at most a folder that no entry names, of which the job tells.
+    """
+    copied = {} if request.copies is Copies.NONE else _names(photos)
+    with _own_folder(request.job) as folder:
+        event = pattern_event(judgement_document(judgement, Made.now(request.by)), request.occasion, _inside(folder))
+        whole = {name: path.read_bytes() for name, path in copied.items()}
+        stripped = {name: without_origin(one) for name, one in whole.items() if request.copies is Copies.PICTURE}
+        bare = {name: copy for name, copy in stripped.items() if copy is not None}
+        deliver(files(folder, whole | bare), False, photos)
+        entry = append_entry(request.job, event, request.by)
+        return PatternResult(entry, folder, tuple(bare), tuple(name for name in whole if name not in bare))
+
+
+def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
+    """Put a judgement that was made elsewhere, with the files that are its own, into the job and its log.
+
+    Raises WrongUse for no judgement or one that is in the log, InconsistentInputs for one of another machine, wheel or
+    way of marking, CannotWrite; nothing is left behind then.
+    """
+    document, state = read_document(path)
+    sheet, log = read_job(request.job)
+    _refuse_foreign(document, state, sheet)
+    if job_state(log.entries, sheet).learning_trials:
+        document = structs.replace(
+            document, advice=structs.replace(document.advice, shims=replace(document.advice.shims, amount_mm=None))
+        )
+    own = (judgement_path(path), *own_files(judgement_path(path)))
+    with _own_folder(request.job) as folder:
+        event = pattern_event(document, request.occasion, _inside(folder))
+        deliver({folder / _kept_name(one, own[0]): one.read_bytes() for one in own}, False, own)
+        entry = append_entry(request.job, event, request.by, guard=lambda now: _refuse_twice(event, now))
+        return PatternResult(entry, folder)
+
+
+def _refuse_foreign(document: JudgementDocument, state: JudgedState, sheet: Sheet) -> None:
+    gear = {name: value for name, value in asdict(sheet.gear).items() if value is not None}
+    refuse_strangers(Identity(sheet.machine, gear, frozenset(), frozenset()), state.identity)
+    if state.marking is None:
+        raise InconsistentInputs("The judgement holds no reading of a flank.", JUDGE_AGAIN)
+    if sheet.marking not in (None, state.marking):
+        raise InconsistentInputs(
+            f"The judgement was made for {state.marking} marking, the job's sheet says {sheet.marking}.",
+            "Ask how the teeth were marked; then correct the sheet, or judge the photos again.",
+        )
+    if state.target != sheet.target and document.target.reference is None:
+        raise InconsistentInputs(
+            "The judgement was made against another place of the pattern than the job's sheet gives under [target].",
+            "Judge the photos again with this job's sheet.",
+        )
+
+
+def _refuse_twice(event: Pattern, log: Log) -> None:
+    for entry in kept_entries(log.entries):
+        if isinstance(entry.event, Pattern) and entry.event.photos == event.photos:
+            raise WrongUse(
+                f"A judgement of these photos is in the log already, as entry {entry.number}.",
+                "Leave it; or strike that entry first, if this one is to stand in its place.",
+            )
+
+
+def _kept_name(file: Path, document: Path) -> str:
+    return JUDGEMENT_NAME if file == document else file.name
+
+
+def _inside(folder: Path) -> str:
+    """The folder as an entry names it."""
+    return f"{PATTERNS}/{folder.name}"
+
+
+@contextmanager
+def _own_folder(job: Path) -> Iterator[Path]:
+    """A new folder for a pattern, gone again when no entry came to name it."""
+    folder = _fresh_folder(job / PATTERNS)
+    try:
+        yield folder
+    except BaseException:
+        if _inside(folder) in folders_without_entry(job, read_log(job)):
+            shutil.rmtree(folder, ignore_errors=True)
+            with suppress(OSError):
+                folder.parent.rmdir()
+        raise
+
+
+def pattern_event(document: JudgementDocument, occasion: Occasion, folder: str) -> Pattern:
+    """The event of a judgement whose files lie in ``folder``. Raises InconsistentInputs for one that lacks a reading
+    or the ranges of its lengths, as early ones do.
+    """
+    readings = (*document.left, *document.right)
+    flanks = [flank for reading in readings for flank in reading.flanks]
+    opposed = None if document.estimate is None else document.estimate.opposed_part
+    target = document.target
+    return Pattern(
+        occasion=occasion,
+        move=document.advice.move_wheel,
+        step_mm=document.advice.shims.amount_mm,
+        shared=document.shared_shift.along,
+        opposed=document.opposed_shift.along,
+        left=_print(document.pooled.left),
+        right=_print(document.pooled.right),
+        target=Target(target.left_along, target.right_along, target.left_doubt, target.right_doubt, target.reference),
+        marking=flanks[0].marking,
+        compounds=tuple(sorted({flank.compound for flank in flanks})),
+        film=document.film,
+        grave=tuple(one.message for one in document.cautions if one.grave),
+        photos=tuple(dict.fromkeys(_link(one.photo) for one in readings)),
+        folder=folder,
+        tool=f"patternscan {__version__}",
+        centres_mm=None if opposed is None else opposed.centre_error_mm,
+        shaft_angle_deg=None if opposed is None else opposed.shaft_angle_error_deg,
+    )
+
+
+def _link(photo: PhotoPart) -> PhotoLink:
+    cells = photo.grey_cells
+    picture = UNSET if cells is None else Fingerprint(photo.name, photo.width_px, photo.height_px, cells)
+    return PhotoLink(photo.name, photo.sha256 or "", picture)
+
+
+def _print(pooled: PooledPart | None) -> FlankPrint | None:
+    if pooled is None:
+        return None
+    if not isinstance(pooled.length, Interval) or not isinstance(pooled.height, Interval):
+        raise InconsistentInputs("The judgement gives no range for its lengths, as early ones do.", JUDGE_AGAIN)
+    return FlankPrint(pooled.teeth, pooled.along, pooled.up, pooled.coverage, pooled.length, pooled.height)
+
+
+def _fresh_folder(patterns: Path) -> Path:
+    """A new folder with the next free number; two who judge at once get two. Raises CannotWrite."""
+    try:
+        patterns.mkdir(exist_ok=True)
+        for number in range(1, 10000):
+            folder = patterns / f"{number:02d}"
+            try:
+                folder.mkdir()
+            except FileExistsError:
+                continue
+            return folder
+    except OSError as error:
+        raise CannotWrite(f"{patterns} cannot be written: {error.strerror or error}.", "Make room.") from error
+    raise CannotWrite(f"{patterns} is full.", "Begin a new job.")
+
+
+def _names(photos: Sequence[Path]) -> dict[str, Path]:
+    """File names for copies of the photos, each photo once; those of equal name get a number."""
+    names: dict[str, Path] = {}
+    for photo in dict.fromkeys(photos):
+        tried = (photo.name, *(f"{photo.stem}.{number}{photo.suffix}" for number in range(2, len(photos) + 2)))
+        used = {name.casefold() for name in names}
+        names[next(name for name in tried if name.casefold() not in used)] = photo
+    return names
