@@ -8,24 +8,33 @@ import click
 
 from patternscan.cli.show import say, write
 from patternscan.cli.types import PATH
+from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.held import RECORD_HOLDS, folder_sentences
 from patternscan.workflow.held_photos import held_photos
 from patternscan.workflow.job import job_files
-from patternscan.workflow.outputs.record import record_files
+from patternscan.workflow.outputs.record import card_file, record_files
 
 
 @click.command(short_help="Write the record of a setting job, as a page and as a PDF.")
 @click.argument("job", type=PATH, default=Path())
-@click.option("--out", type=PATH, required=True, help="The page to write, one HTML file.")
+@click.option("--out", type=PATH, help="The page to write, one HTML file.")
 @click.option("--pdf", type=PATH, help="Also write the record as a PDF that prints on A4 and Letter.")
+@click.option("--card", type=PATH, help="Write the job card instead: a PDF of A5 sheets, to be filled in by hand.")
 @click.option("--overwrite", is_flag=True, help="Replace files that are already there.")
-def record(job: Path, out: Path, pdf: Path | None, overwrite: bool) -> None:
+def record(job: Path, out: Path | None, pdf: Path | None, card: Path | None, overwrite: bool) -> None:
     """Write down the job in the folder JOB (where you are, if not given): machine, as found, trials, as left, log.
 
     Example: patternscan record north_lift --out north_lift.html --pdf north_lift.pdf
 
     It can be written at any time; a job that is not finished says so on top.
     """
+    if card is not None:
+        if out is not None or pdf is not None:
+            raise WrongUse("Card and record are asked for at once.", "Give --card alone, or leave it out.")
+        write(card_file(job, card), overwrite, job_files(job))
+        return
+    if out is None:
+        raise WrongUse("It is not said where the record is to go.", "Give --out PAGE.html, or --card CARD.pdf.")
     write(record_files(job, out, pdf), overwrite, job_files(job))
     held = held_photos(job)
     for line in (RECORD_HOLDS, *folder_sentences(held.bare, held.whole)):

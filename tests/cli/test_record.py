@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from tests.cli.test_commands import run
 from tests.reporting.jobs import SAMPLE, made_job
@@ -63,3 +64,19 @@ def test_a_name_that_is_no_text_still_gives_a_page(job: Path, tmp_path: Path) ->
     log = (job / "log.jsonl").read_text(encoding="utf-8").replace("R. Moss", "R\\ud800")
     (job / "log.jsonl").write_text(log, encoding="utf-8")
     assert run("record", job, "--out", tmp_path / "a.html", "--pdf", tmp_path / "a.pdf").exit_code == 0
+
+
+def test_a_card_to_fill_in_holds_the_machine_its_limits_and_the_order_of_work(tmp_path: Path) -> None:
+    card = tmp_path / "card.pdf"
+    assert run("record", SAMPLE, "--card", card).exit_code == 0
+    pages = PdfReader(card).pages
+    assert [round(float(length) / 72 * 25.4) for length in pages[0].mediabox[2:]] == [148, 210]
+    words = " ".join(" ".join(page.extract_text() for page in pages).split())
+    order = ["Goods lift, north shaft", "Hang the car", "Gone once it is apart", "0.08 to 0.13 mm", "Trials", "Signed"]
+    assert [words.index(one) for one in order] == sorted(words.index(one) for one in order)
+    assert len(pages) == 2
+
+
+def test_a_card_and_a_record_are_not_asked_for_at_once(job: Path, tmp_path: Path) -> None:
+    assert run("record", job, "--card", tmp_path / "card.pdf", "--out", tmp_path / "page.html").exit_code == 2
+    assert run("record", job).exit_code == 2

@@ -5,10 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 
 from patternscan.errors import WrongUse
+from patternscan.reporting.job.card import job_card
 from patternscan.reporting.job.page import job_page
 from patternscan.reporting.job.pdf import job_pdf
 from patternscan.reporting.job.record import gather_record
+from patternscan.setting.log.job_log import read_job
 from patternscan.workflow.outputs.answer import Files
+
+
+def card_file(job: Path, card: Path) -> Files:
+    """The card of the job in a folder, to be filled in by hand. Raises WrongUse when there is no job."""
+    return {card: job_card(read_job(job)[0])}
 
 
 def record_files(job: Path, page: Path, pdf: Path | None = None) -> Files:
