@@ -97,10 +97,12 @@ def _grid(pair: WormPair, flank: Flank, rows: int, columns: int) -> Numbers:
     return flank_points(pair, flank, along.ravel(), up.ravel()).reshape(rows, columns, 3)
 
 
+@lru_cache(maxsize=32)
 def _relative(pair: WormPair, flank: Flank) -> Numbers:
-    """The flank in face widths, round its middle."""
+    """The flank in face widths, round its middle. Locked."""
     points = _grid(pair, flank, USUAL_ROWS, USUAL_COLUMNS) / pair.face_width_mm
     relative: Numbers = points - points.mean(axis=(0, 1))
+    relative.setflags(write=False)
     return relative
 
 
