@@ -57,6 +57,15 @@ def test_every_kind_of_entry_has_a_form(here: Phone, kind: str) -> None:
     assert "--" not in answer.text.partition("<main>")[2]
 
 
+def test_what_is_due_is_one_touch_away_with_what_is_known(here: Phone) -> None:
+    assert f'href="{LOG}/secured"' in here.get("/machines/lift/").text
+    kept(here, "secured", name="R. Moss")
+    page = here.get("/machines/lift/").text
+    assert f'href="{LOG}/shims-found' in page or f'href="{LOG}/end-play?shaft=worm"' in page
+    form = here.get(f"{LOG}/end-play?shaft=worm").text
+    assert 'value="worm" checked' in form
+
+
 def test_an_entry_is_read_back_in_both_units_before_it_is_kept(here: Phone, job: Path) -> None:
     sent = {"place": "carrier-A", "upper_mm": "20", "upper_mm.unit": "thou", "by": "R. Moss"}
     page = here.post(f"{LOG}/shims-found", **sent).text

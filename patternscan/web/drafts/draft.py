@@ -8,7 +8,6 @@ from datetime import datetime
 
 from patternscan.frame import Flank, Marking
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.setting.log.words import Occasion
 
 Place = tuple[float, float]
 """x and y in pixels of the upright photo."""
@@ -75,8 +74,7 @@ class Draft:
 
     ``taken`` counts the photos ever taken, so that no number comes twice; ``wanted`` is the flank of a further tooth
     that a person wants to photograph. ``asked`` is the number of the answer
-    that is wanted now, 0 for none, of ``answers`` that were ever asked for. ``occasion``
-    says what it was taken for, once it is to go into the machine's log; ``entry`` is
+    that is wanted now, 0 for none, of ``answers`` that were ever asked for. ``entry`` is
     the number of its entry in the machine's log, once it has one; ``waits`` for an engineer's opinion.
     """
 
@@ -91,15 +89,9 @@ class Draft:
     wanted: Flank | None = None
     asked: int = 0
     answers: int = 0
-    occasion: Occasion | None = None
     entry: int | None = None
     waits: bool = False
     remarks: tuple[Remark, ...] = ()
-
-    @property
-    def keep_stop_name(self) -> str:
-        """The file that says why this answer could not be put into the log."""
-        return f"answer_{self.asked}.kept.stop.json"
 
     def photo(self, number: int) -> DraftPhoto | None:
         """A photo by its number, None when there is none."""
@@ -112,7 +104,7 @@ class Draft:
     def with_photo(self, flank: Flank, suffix: str, sha256: str) -> Draft:
         """With one more photo; an answer that was asked for before does not hold any more."""
         added = DraftPhoto(self.taken + 1, flank, suffix, sha256)
-        return replace(self, photos=(*self.photos, added), taken=added.number, wanted=None, asked=0, occasion=None)
+        return replace(self, photos=(*self.photos, added), taken=added.number, wanted=None, asked=0)
 
     def with_changed(self, changed: DraftPhoto) -> Draft:
         """With this photo in place of the one of its number; the answer has to be asked for anew."""
@@ -123,4 +115,4 @@ class Draft:
         return self._with(one for one in self.photos if one.number != number)
 
     def _with(self, photos: Iterable[DraftPhoto]) -> Draft:
-        return replace(self, photos=tuple(photos), asked=0, occasion=None)
+        return replace(self, photos=tuple(photos), asked=0)

@@ -17,7 +17,7 @@ from patternscan.reporting.pages.parts import WebPage
 from patternscan.reporting.text.safety import safety_lines
 from patternscan.reporting.text.web.desk_words import COMPARING, NO_WORDS, NOT_COMPARED
 from patternscan.reporting.text.web.door_words import OUR_FAULT
-from patternscan.reporting.text.web.reading_words import ADDING, NO_NAME
+from patternscan.reporting.text.web.reading_words import NO_NAME
 from patternscan.setting.log.words import Occasion
 from patternscan.web.door.site import site
 from patternscan.web.drafts.draft import Draft, Remark
@@ -75,25 +75,9 @@ def put_into_job(key: str) -> AnyResponse:
         raise BadRequest from error
     if draft is None or draft.machine is None:
         abort(404)
-    (folder.path / draft.keep_stop_name).unlink(missing_ok=True)
-    folder.change(lambda now: replace(now, occasion=occasion))
-    return redirect(url_for("answer.keeping", key=key), 303)
-
-
-@screens.get("/keeping")
-def keeping(key: str) -> str | AnyResponse:
-    """Wait until it is in the log, also after a restart; then back to the answer."""
-    folder, draft = _answered(key)
-    if draft is None or draft.machine is None or draft.occasion is None or draft.entry is not None:
-        return redirect(url_for("answer.shown", key=key))
-    stop = kept(folder.path / draft.keep_stop_name, Said)
-    if stop is not None:
-        raise WrongUse(stop.found, stop.remedy)
-    job = site().job(draft.machine)
-    state = site().pool.ask(f"{key} keep {draft.asked}", keep_in_job, folder, draft, job, draft.occasion)
-    if state is State.FAILED:
-        raise WrongUse(*OUR_FAULT)
-    return render_template("waiting.html.jinja", title=ADDING)
+    if draft.entry is None:
+        keep_in_job(folder, draft, site().job(draft.machine), occasion)
+    return redirect(url_for("answer.shown", key=key), 303)
 
 
 @screens.get("/compare/<before>")

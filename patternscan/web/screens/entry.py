@@ -17,9 +17,10 @@ from patternscan.setting.log.events import Event
 from patternscan.setting.log.job_log import read_job
 from patternscan.setting.log.kinds import ENTRY_KINDS
 from patternscan.setting.log.questions import EntryKind
-from patternscan.web.door.site import site
+from patternscan.web.door.site import sheet_of, site
 from patternscan.web.screens.entry_form import event_of, fields_of, kind_named
 from patternscan.web.screens.home import LONGEST_NAME
+from patternscan.workflow.draft_entry import sheet_unit
 from patternscan.workflow.job import LogRequest, doubts_before, log_event
 
 screens = Blueprint("entry", __name__, url_prefix="/machines/<machine>/log")
@@ -74,7 +75,8 @@ def _form(machine: str, kind: EntryKind, stop: PatternscanError | None = None) -
     sent = request.form if request.method == "POST" else request.args
     told = "" if stop is None else f"{stop.found} {stop.remedy}"
     first = kind_named(named_kind(told) or "")
-    fields = fields_of(kind, sent, session.get("unit", ""))
+    unit = session.get("unit") or sheet_unit(sheet_of(site().job(machine)))
+    fields = fields_of(kind, sent, unit)
     by = sent.get("by") or session.get("name", "")
     return render_template("entry.html.jinja", machine=machine, kind=kind, fields=fields, told=told, first=first, by=by)
 

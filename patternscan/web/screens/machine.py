@@ -13,6 +13,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job.actions import action_reason, action_sentence
+from patternscan.reporting.text.job.asking import due_words
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import point_sentence
 from patternscan.reporting.text.web.door_words import OUR_FAULT
@@ -21,6 +22,7 @@ from patternscan.setting.log.entries import struck_entries
 from patternscan.setting.log.job_log import LOG_NAME, read_log
 from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.setting.rules.action import WORK, Priority
+from patternscan.setting.rules.entries_due import entries_due
 from patternscan.units import parse_length
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.work.answering import write_record
@@ -52,6 +54,7 @@ def shown(machine: str) -> str:
         mind=[action_sentence(one) for one in rest if one.priority in (Priority.WARNING, Priority.NO_LIMIT)],
         met=[action_sentence(one) for one in rest if one.priority is Priority.MET],
         drafts=drafts,
+        entries=[(one, due_words(one)) for one in entries_due(first)],
         stock=bool(sheet_of(job).shims.stock.kinds),
     )
 

@@ -82,11 +82,7 @@ def job_of(draft: Draft) -> Path | None:
 
 def _asked(draft: Draft) -> Draft:
     """The answer asked for, by a number of its own for these photos."""
-    return (
-        draft
-        if draft.asked
-        else replace(draft, asked=draft.answers + 1, answers=draft.answers + 1, entry=None, occasion=None)
-    )
+    return draft if draft.asked else replace(draft, asked=draft.answers + 1, answers=draft.answers + 1, entry=None)
 
 
 def _changed(key: str, **values: object) -> Response:

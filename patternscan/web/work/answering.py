@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 
 import msgspec
@@ -16,6 +15,7 @@ from patternscan.reporting.pages.comparison_page import comparison_content
 from patternscan.reporting.pages.judgement_page import judgement_content
 from patternscan.reporting.pictures.charts import chart_svg
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
+from patternscan.setting.log.entries import kept_entries
 from patternscan.setting.log.events import Event, Pattern
 from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.words import Occasion
@@ -28,11 +28,12 @@ from patternscan.workflow.delivery import deliver
 from patternscan.workflow.end_a import as_flank
 from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
 from patternscan.workflow.job import job_sheet_path, tells_amount
-from patternscan.workflow.job_pattern import Copies, PatternRequest, log_judgement
-from patternscan.workflow.judge import JudgeRequest, JudgeResult, judge_photos
+from patternscan.workflow.job_pattern import PatternRequest, keep_judgement
+from patternscan.workflow.judge import JudgeRequest, judge_photos
 from patternscan.workflow.one_file import replace_file
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
 from patternscan.workflow.outputs.record import record_files
+from patternscan.workflow.photo_copy import without_origin
 
 SCREEN_NAME = "screen.json"
 """What the answer's page says, for a frame with buttons round it."""
@@ -44,26 +45,29 @@ def answer_draft(folder: DraftFolder, draft: Draft, job: Path | None) -> None:
         result = judge_photos(_request(folder, draft, job))
         place = folder.answer_path(draft)
         screen = {place / SCREEN_NAME: msgspec.json.encode(judgement_content(result.judgement, result.made))}
-        deliver(screen | judgement_files(place, {}, result, judgement_answer(result)), overwrite=True)
+        files = judgement_files(place, _copies(folder, draft), result, judgement_answer(result))
+        deliver(screen | files, overwrite=True)
     except PatternscanError as stop:
         keep(folder.path / f"answer_{draft.asked}.stop.json", Said.of(stop))
 
 
-def keep_in_job(folder: DraftFolder, draft: Draft, job: Path, occasion: Occasion) -> None:
-    """Put the answer into the log of the machine's job, its photos beside it, unless it is there already."""
-    try:
-        entry = _entry_of(folder, draft, job, occasion)
-    except PatternscanError as stop:
-        keep(folder.path / draft.keep_stop_name, Said.of(stop))
-        return
-    folder.change(lambda now: replace(now, entry=entry))
+def keep_in_job(folder: DraftFolder, draft: Draft, job: Path, occasion: Occasion) -> int:
+    """Put the answer as it is into the log of the machine's job, unless it is there already; gives the entry's number.
 
-
-def _entry_of(folder: DraftFolder, draft: Draft, job: Path, occasion: Occasion) -> int:
-    """The number of the entry, made now unless the log has one with these very photos."""
+    Raises WrongUse, InconsistentInputs for an answer that does not belong there, CannotWrite.
+    """
     digests = {photo.sha256 for photo in draft.photos}
-    numbers = [one.number for one in read_log(job).entries if _photos_of(one.event) == digests]
-    return numbers[-1] if numbers else _logged(folder, draft, job, occasion)
+    kept = [one.number for one in kept_entries(read_log(job).entries) if _photos_of(one.event) == digests]
+    request = PatternRequest(job, occasion, by=draft.by)
+    number = kept[-1] if kept else keep_judgement(request, folder.answer_path(draft)).entry.number
+    folder.change(lambda now: replace(now, entry=number))
+    return number
+
+
+def _copies(folder: DraftFolder, draft: Draft) -> dict[str, bytes]:
+    """The photos without what the camera wrote beside the picture; those of other formats are left out."""
+    bare = {one.file_name: without_origin(folder.photo_path(one).read_bytes()) for one in draft.photos}
+    return {name: content for name, content in bare.items() if content is not None}
 
 
 def compare_drafts(before: DraftFolder, after: DraftFolder, name: str) -> None:
@@ -89,14 +93,6 @@ def write_record(job: Path, folder: Path) -> None:
 def _photos_of(event: Event) -> set[str] | None:
     """Digests of a pattern's photos, None for another event."""
     return {photo.sha256 for photo in event.photos} if isinstance(event, Pattern) else None
-
-
-def _logged(folder: DraftFolder, draft: Draft, job: Path, occasion: Occasion) -> int:
-    request = _request(folder, draft, job)
-    result: JudgeResult = judge_photos(request)
-    files = partial(judgement_files, result=result, answer=judgement_answer(result))
-    pattern = PatternRequest(job, occasion, Copies.PICTURE, draft.by)
-    return log_judgement(pattern, result.judgement, files, [one.photo for one in request.photos]).entry.number
 
 
 def _request(folder: DraftFolder, draft: Draft, job: Path | None) -> JudgeRequest:
