@@ -15,7 +15,10 @@ from patternscan.seeing.segmentation.contact_map import ContactMap
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reading:
-    """One flank of one photo with the whole trail, so that nothing is computed twice for drawing."""
+    """One flank of one photo with the whole trail, so that nothing is computed twice for drawing.
+
+    ``ends_by_tag``: whether a printed tag shows the ends where the outline has them.
+    """
 
     photo: Photo
     outline: Outline
@@ -24,3 +27,4 @@ class Reading:
     contact_map: ContactMap
     measurement: Measurement
     cautions: tuple[Caution, ...]
+    ends_by_tag: bool = False

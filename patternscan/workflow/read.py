@@ -19,6 +19,8 @@ from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import segment_contact
+from patternscan.seeing.tags.seen_tag import see_tags
+from patternscan.seeing.tags.told_ends import ends_told, refuse_foreign
 from patternscan.workflow.inputs import HELD_MEGAPIXELS, PhotoInput, ReadingSettings, outlines_of
 
 SURE_OUTLINE = 0.7
@@ -56,11 +58,14 @@ def read_photo(request: ReadRequest) -> ReadResult:
     """
     given, settings = request.photo, request.settings
     photo = load_photo(given.photo, settings.max_megapixels, HELD_MEGAPIXELS)
+    tags = see_tags(photo)
+    refuse_foreign(tags, settings.sheet.tag_pair, photo.name)
     readings: list[Reading] = []
     declined: list[PatternscanError] = []
     for outline in outlines_of(photo, given, settings.pair):
         try:
-            readings.append(_read_outlined(photo, outline, settings))
+            by_tag = ends_told(tags, outline, photo.name)
+            readings.append(replace(_read_outlined(photo, outline, settings), ends_by_tag=by_tag))
         except NoCompound as error:
             declined.append(error)
     if not readings:

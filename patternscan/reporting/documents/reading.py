@@ -61,10 +61,13 @@ class Extent(Struct, frozen=True, kw_only=True):
 
 
 class FlankPart(Struct, frozen=True, kw_only=True):
-    """One flank that was read. ``centroid`` is None when there is no contact."""
+    """One flank that was read. ``ends``: whether a printed tag tells which end is A, or a person alone. ``centroid`` is
+    None when there is no contact.
+    """
 
     flank: Flank
     tooth: str
+    ends: Literal["said", "tag"] = "said"
     outline: OutlinePart
     mapping: MappingPart | None = None
     marking: Marking
@@ -98,6 +101,7 @@ def flank_part(reading: Reading) -> FlankPart:
     return FlankPart(
         flank=reading.outline.flank,
         tooth=reading.outline.tooth,
+        ends="tag" if reading.ends_by_tag else "said",
         outline=_outline(reading.outline.enlarged(reading.photo.times)),
         mapping=_mapping(reading),
         marking=found.marking,

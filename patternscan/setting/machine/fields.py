@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from patternscan.frame import Compound, End, Marking
+from patternscan.seeing.tags.tag_pair import LAST_PAIR
 from patternscan.setting.machine.allowed import (
     FRACTION,
     STOCK,
@@ -138,6 +139,9 @@ LIMITS = Table("limits", (
     Field("seat_run_out", length(0.001, 10), '"0.05 mm"', "most that the wheel's seat may run out", "seat_run_out_mm"),
     Field("worm_run_out", length(0.001, 10), '"0.03 mm"', "most that the worm may run out", "worm_run_out_mm"),
 ), "the maker's limits, least and most; none is ever taken from elsewhere")
+TAGS = Table("tags", (
+    Field("pair", whole(0, LAST_PAIR), "137", "number of the pair, as it stands on the printed sheet", "tag_pair"),
+), "printed tags that tell end A from end B in a photo")
 # fmt: on
-TABLES = {table.name: table for table in (MACHINE, GEAR, PHOTOS, TARGET, SHIMS, ECCENTRICS, DIAL, LIMITS)}
+TABLES = {table.name: table for table in (MACHINE, GEAR, PHOTOS, TARGET, SHIMS, ECCENTRICS, DIAL, LIMITS, TAGS)}
 """All of a sheet. Limits are the maker's: the check is on sense only."""

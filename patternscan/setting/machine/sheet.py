@@ -154,6 +154,7 @@ class Sheet:
     ``end_a`` tells in a person's words where end A is, so that a new wheel gets its letter on the same side.
     ``centre_distance_mm`` is what the sheet gives, to be shown; reckoning goes by the module.
     ``in_inch``: its lengths are written in inches, so that numbers without unit are meant so when they are asked for.
+    ``tag_pair`` is the number of its printed tags.
     """
 
     machine: str | None = None
@@ -171,6 +172,7 @@ class Sheet:
     end_a: str | None = None
     centre_distance_mm: float | None = None
     in_inch: bool = False
+    tag_pair: int | None = None
 
     @property
     def limit_radius_mm(self) -> float | None:

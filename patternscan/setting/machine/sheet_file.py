@@ -26,6 +26,7 @@ FIRST_LINES = """\
 # Machine sheet. Every line is optional. A line that begins with # does not count: take the # away and put in what holds
 # for this machine. Lengths carry their unit: "0.10 mm", "0.004 in" or "4 thou".
 """
+TAGS_HEAD = re.compile(r"^\[tags\][^\n]*(?:\n|\Z)", re.MULTILINE)
 MEANING_COLUMN, SHEET_COLUMNS = 37, 120
 """Where what a key means begins on the sheet to fill in, and how wide the sheet is."""
 
@@ -40,6 +41,7 @@ def read_sheet(path: Path) -> Sheet:
     return Sheet(
         **values["machine"],
         **values["photos"],
+        **values["tags"],
         gear=_gear(values["gear"]),
         centre_distance_mm=values["gear"].get("centre_distance_mm"),
         target=Target(**values["target"]),
@@ -184,6 +186,15 @@ def _with_meaning(line: str, meaning: str) -> str:
 def _quoted(words: str) -> str:
     """A TOML basic string; JSON's way of writing is one too (TOML 1.0, "String")."""
     return json.dumps(one_line(words), ensure_ascii=False)
+
+
+def with_tag_pair(text: str, pair: int) -> str:
+    """The text of a sheet that names no pair of tags, with this one; nothing else in it changes."""
+    line = f"pair = {pair}"
+    head = TAGS_HEAD.search(text)
+    if head is not None:
+        return f"{text[: head.end()]}{line}\n{text[head.end() :]}"
+    return f"{text.rstrip()}\n\n[tags]\n{line}\n"
 
 
 def fields_as_markdown() -> str:

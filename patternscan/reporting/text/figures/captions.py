@@ -12,7 +12,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.judging.prediction import Prediction
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.reports.answer import A_CHECK
+from patternscan.reporting.text.reports.answer import A_CHECK, BY_TAG
 from patternscan.reporting.text.reports.change import NOT_SHOWN, PLACE_WORDS
 from patternscan.reporting.text.reports.prediction import way_words, wheel_words
 from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, with_range
@@ -48,7 +48,8 @@ def check_lines(reading: Reading) -> list[str]:
     hidden = f"{unjudged} of the flank could not be judged."
     if unjudged == "0 %":
         hidden = "All of the flank could be judged."
-    return [*A_CHECK, contact, "The lines round the flank must lie on its edges.", hidden]
+    ends = (BY_TAG,) if reading.ends_by_tag else A_CHECK
+    return [*ends, contact, "The lines round the flank must lie on its edges.", hidden]
 
 
 def flank_title(flank: Flank, teeth: int, pooled: PooledFlank | None) -> str:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from patternscan.cautions import Caution
 from patternscan.judging.advice import UNSURE, Move, ShimAdvice, ShimChange
 from patternscan.judging.judgement import Declined, Judgement
+from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.cautions import caution_messages, caution_remedy
 from patternscan.reporting.text.findings import NOTES
 from patternscan.reporting.text.reasons import reason_sentence
@@ -18,6 +19,7 @@ A_CHECK = (
     "If not, the answer is the wrong way round.",
 )
 END_CHECK = " ".join(A_CHECK)
+BY_TAG = "A printed tag in the photo shows which end is A."
 MOST_DOUBTS = 2
 """More are not read by a person in a pit."""
 LAMP = "lamp to the side"
@@ -64,8 +66,15 @@ def judgement_headline(judgement: Judgement) -> str:
 
 
 def end_check(judgement: Judgement) -> list[str]:
-    """What a person has to look up before the answer is believed; nothing where there is none."""
-    return [] if judgement.advice.move is Move.CANNOT_SAY else [END_CHECK]
+    """What a person has to look up before the answer is believed; nothing where there is none, or tags show it."""
+    if judgement.advice.move is Move.CANNOT_SAY:
+        return []
+    return [end_words((*judgement.left, *judgement.right))]
+
+
+def end_words(readings: Sequence[Reading]) -> str:
+    """What to look for at the ends, or that a tag shows them in every photo."""
+    return BY_TAG if readings and all(one.ends_by_tag for one in readings) else END_CHECK
 
 
 def why_sentence(judgement: Judgement) -> str:

@@ -11,7 +11,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.reporting.text.findings import APART_CHECKS, finding_message
 from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.acceptance import acceptance_section
-from patternscan.reporting.text.reports.answer import END_CHECK, judgement_headline, why_sentence
+from patternscan.reporting.text.reports.answer import end_words, judgement_headline, why_sentence
 from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
 from patternscan.reporting.text.reports.parts import (
     DOUBTS,
@@ -46,7 +46,7 @@ def judgement_report(judgement: Judgement, made: Made | None = None) -> str:
     """The report on both flanks of one machine; ``made`` tells when and by whom."""
     lines = [f"# {as_markdown(judgement_headline(judgement))}", ""]
     about = about_judgement(judgement, made)
-    lines += [*([as_markdown(about), ""] if about else []), END_CHECK, ""]
+    lines += [*([as_markdown(about), ""] if about else []), end_words((*judgement.left, *judgement.right)), ""]
     lines += [*safety_lines(), "", f"**Why:** {as_markdown(why_sentence(judgement))}"]
     for title, entries in judgement_sections(judgement).items():
         lines += section_lines(title, entries)

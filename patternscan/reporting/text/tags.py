@@ -1,0 +1,34 @@
+"""What stands on a sheet of printed tags, and what is told of it."""
+
+from __future__ import annotations
+
+from patternscan.plain_text import one_line
+
+BAR_WORDS = "This bar must measure 50 mm (1.97 in). If not, print again at 100 % (actual size), not fitted to the page."
+HOW_TO = (
+    "Cut along the broken lines: the white round a tag belongs to it.",
+    "Use one size for both ends: the largest that finds room.",
+    "The letter must be the one that is painted on that end face; the paint stays, the tag comes off again.",
+    "Wipe the end face clean and free of oil. Stick the tag on it just below the blued tooth. "
+    "Or stick it on a card and hold the card beside that end, facing the camera.",
+    "Never in the mesh, never on a flank. Take every tag off before the worm is turned.",
+    "The whole tag must be in the photo, sharp and without glare. One of the two is enough.",
+    "Both numbers belong to this one machine. Keep the pair number on its machine sheet.",
+)
+
+
+def sheet_title(machine: str | None, pair: int) -> str:
+    """The heading of the sheet."""
+    return f"Tags for {one_line(machine)}, pair {pair}" if machine else f"Tags, pair {pair}"
+
+
+def size_words(size_mm: float, cut_mm: float) -> str:
+    """Over the tags of one size."""
+    return f"{size_mm:g} mm ({size_mm / 25.4:.2f} in); cut out {cut_mm:.0f} mm ({cut_mm / 25.4:.2f} in) wide"
+
+
+def kept_words(sheet: str | None, pair: int, fresh: bool) -> str:
+    """Where the pair's number is kept, or where to write it."""
+    if sheet is None:
+        return f"Write on the machine sheet, under [tags]: pair = {pair}"
+    return f"Written on {sheet}: pair = {pair}" if fresh else f"Pair {pair}, as on {sheet}."

@@ -1,0 +1,1 @@
+"""Printed tags that tell which end face is which."""
