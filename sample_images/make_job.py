@@ -192,6 +192,7 @@ worm_end_play = ["0.08 mm", "0.13 mm"]
 wheel_end_play = ["0.05 mm", "0.15 mm"]
 backlash = ["0.15 mm", "0.40 mm"]
 outboard_alignment = "0.002 in"
+seat_run_out = "0.03 mm"
 """
 
 

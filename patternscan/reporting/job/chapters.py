@@ -29,12 +29,13 @@ from patternscan.reporting.text.job.pattern import (
     print_words,
     taken_sentence,
 )
-from patternscan.reporting.text.job.readings import limits_table, log_table, signature_table
+from patternscan.reporting.text.job.readings import log_table, signature_table
 from patternscan.reporting.text.reports.parts import caution_lines
 from patternscan.reporting.text.safety import LIMIT, SAFETY
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import as_markdown
 from patternscan.setting.log.events import Note
+from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Priority
 from patternscan.setting.state.checks import Check
 
@@ -89,12 +90,12 @@ def opening(record: JobRecord) -> Opening:
 def chapters(record: JobRecord) -> list[Chapter]:
     """All chapters in their order, those with nothing to say left out."""
     found = chain(
+        [Chapter("Signatures", [LIMIT], [signature_table(record.state.signed_off)])],
         [_open(record), _cautions(record), _states(record)],
         [Chapter("The machine", tables=[machine_table(record.sheet)])],
         [Chapter("Before the first trial", list(map(entry_sentence, record.prepared)))],
-        (_trial(trial) for trial in record.trials),
-        [_shifts(record), _limits(record), _photos(record), _log(record), _sources(record)],
-        [Chapter("Safety", SAFETY), Chapter("Signatures", [LIMIT], [signature_table(record.state.signed_off)])],
+        (_trial(trial, record.sheet) for trial in record.trials),
+        [_shifts(record), _limits(record), _photos(record), _log(record), Chapter("Safety", SAFETY), _sources(record)],
     )
     return [chapter for chapter in found if not chapter.empty]
 
@@ -160,11 +161,11 @@ def _missing(name: str, shown: PatternShown, plates: Sequence[Plate]) -> Iterato
             yield f"{name}: the picture of the {one.flank} flank is missing or damaged; its numbers stand in the log."
 
 
-def _trial(trial: TrialShown) -> Chapter:
+def _trial(trial: TrialShown, sheet: Sheet) -> Chapter:
     shown, pattern, name = trial.shown, trial.shown.pattern, trial.name
     plates = list(_plates(name, shown))
     doubts = [f"**Doubt:** {as_markdown(words)}" for words in dict.fromkeys((*pattern.grave, *shown.doubts))]
-    lines = [*pattern_lines(pattern), *doubts, *_then(trial), taken_sentence(pattern, shown.entry.by)]
+    lines = [*pattern_lines(pattern, sheet.shim_rule), *doubts, *_then(trial), taken_sentence(pattern, shown.entry.by)]
     lines += _missing(name, shown, plates)
     title = f"{name}, {shown.entry.at:%Y-%m-%d} (entry {shown.entry.number})"
     return Chapter(title, lines, [pattern_table(pattern)], plates)
@@ -192,8 +193,7 @@ def _shifts(record: JobRecord) -> Chapter:
 
 
 def _limits(record: JobRecord) -> Chapter:
-    table = limits_table(record.state.current_readings, record.sheet)
-    return Chapter("Backlash and end play", (), [table], charts=limit_chart(record))
+    return Chapter("Backlash and end play", charts=limit_chart(record))
 
 
 def _photos(record: JobRecord) -> Chapter:
@@ -204,7 +204,7 @@ def _photos(record: JobRecord) -> Chapter:
 def _log(record: JobRecord) -> Chapter:
     if not record.log.entries:
         return Chapter("The log in full", ["The log holds no entry."])
-    return Chapter("The log in full", tables=[log_table(record.log.entries, record.struck)])
+    return Chapter("The log in full", tables=[log_table(record.log.entries, record.struck)], small=True)
 
 
 def _sources(record: JobRecord) -> Chapter:

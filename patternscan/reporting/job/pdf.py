@@ -76,8 +76,8 @@ def _story(record: JobRecord) -> Iterator[Flowable]:
     if any(LACKING in drawable(words) for words in _all_words(record, found)):
         lacking = f"{LACKING} stands for signs that cannot be printed here; the page has them."
         yield paragraph([Run(lacking, False)], SMALL_PT)
-    *others, safety, signatures = map(_parts, found)
-    for parts in (*others, [*safety, *signatures]):
+    *others, safety, sources = map(_parts, found)
+    for parts in (*others, [*safety, *sources]):
         yield from _together(parts)
 
 

@@ -1,75 +1,125 @@
-"""The tables of a job's record that show as found beside as left, and the photos."""
+"""The tables of a job's record that show as found beside as left, with limit and verdict, and the photos."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from patternscan.frame import percent
+from patternscan.judging.advice import Move
 from patternscan.reporting.job.kept_patterns import PatternShown
 from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.text.job.events import MOVE_NOTES
 from patternscan.reporting.text.job.readings import (
     NOT_READ,
     holes_words,
+    limit_words,
     marks_words,
+    most_words,
     no_more,
     pack_words,
     reading_words,
+    verdict_words,
 )
-from patternscan.reporting.text.job.words import CHECKS, capital
+from patternscan.reporting.text.job.words import CHECKS, GEOMETRY_WORDS, capital
 from patternscan.reporting.text.table import Table
-from patternscan.setting.log.words import PLACE_NAMES, ShimPlace
-from patternscan.setting.state.checks import MEASURED, Check
-from patternscan.setting.state.packs import Pack
+from patternscan.setting.log.events import Measured
+from patternscan.setting.log.words import PLACE_NAMES, Geometry, ShimPlace
+from patternscan.setting.machine.sheet import SMALL_MM, Sheet
+from patternscan.setting.state.checks import CARRIER_PLACES, MEASURED, Check, limit_of
+from patternscan.setting.state.packs import NO_SHIMS, Pack
+from patternscan.units import fine_length_words
 
-NOT_NOTED = "not noted"
+NOT_NOTED, NONE_SET = "not noted", "none"
+IN_PLACE = "in its place"
+WITHIN, BEYOND, NOT_COMPARED = "within", "more than the most", "cannot be compared"
+Row = tuple[str, str, str, str, str]
 
 
 def states_table(record: JobRecord) -> Table:
-    """As found beside as left."""
-    rows = [*_shim_rows(record), *_mark_rows(record), *_reading_rows(record), _pattern_row(record)]
-    return Table("What was found, and what was left", ("", "As found", record.left_name), tuple(rows))
+    """As found beside as left, with the maker's limit and what it says of the last."""
+    rows = [*_shim_rows(record), *_mark_rows(record), *_reading_rows(record), *_geometry_rows(record)]
+    head = ("", "As found", record.left_name, "Limit", "Verdict")
+    return Table("What was found, and what was left", head, (*rows, _pattern_row(record)))
 
 
-def _shim_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
+def _shim_rows(record: JobRecord) -> Iterator[Row]:
     state = record.state
     for place in ShimPlace:
         found, left, added = state.found.get(place), state.shims[place], state.added[place]
-        if found is None and left is None and added == Pack(0.0, 0.0):
+        if found is None and left is None and added == NO_SHIMS:
             continue
         now = f"as found, changed by {pack_words(added)}" if left is None else pack_words(left)
-        yield f"Shims under {PLACE_NAMES[place]}", NOT_NOTED if found is None else pack_words(found), now
+        then = NOT_NOTED if found is None else pack_words(found)
+        most_mm = _thickest(place, record.sheet)
+        limit = NONE_SET if most_mm is None else most_words(most_mm)
+        yield f"Shims under {PLACE_NAMES[place]}", then, now, limit, _pack_verdict(left, most_mm)
 
 
-def _mark_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
+def _thickest(place: ShimPlace, sheet: Sheet) -> float | None:
+    here = sheet.shims.carrier is not None and CARRIER_PLACES[sheet.shims.carrier] is place
+    return sheet.shims.thickest_mm if here else None
+
+
+def _pack_verdict(pack: Pack | None, most_mm: float | None) -> str:
+    if pack is None:
+        return NOT_COMPARED
+    if not pack.alike:
+        return "bolts unlike"
+    return WITHIN if most_mm is None or pack.most_mm <= most_mm + SMALL_MM else BEYOND
+
+
+def _mark_rows(record: JobRecord) -> Iterator[Row]:
     found, marks = record.state.marks_found, record.state.marks
     if found is None and not (marks.turned_a or marks.turned_b):
         return
-    yield "Marks of the eccentric carriers", NOT_NOTED if found is None else holes_words(found), marks_words(marks)
+    alike = marks.turned_alike or marks.put_alike
+    then = NOT_NOTED if found is None else holes_words(found)
+    verdict = "turned alike" if alike else "turned unlike"
+    yield "Marks of the eccentric carriers", then, marks_words(marks), "turned alike", verdict
 
 
-def _reading_rows(record: JobRecord) -> Iterator[tuple[str, str, str]]:
+def _reading_rows(record: JobRecord) -> Iterator[Row]:
     for check in MEASURED:
-        before, now = record.before[check], record.state.current_readings[check]
-        if before.entry is not None or now.entry is not None:
-            yield capital(CHECKS[check].name), reading_words(before), reading_words(now)
+        before, now, limit = record.before[check], record.state.current_readings[check], limit_of(check, record.sheet)
+        words = reading_words(before), reading_words(now)
+        yield capital(CHECKS[check].name), *words, limit_words(limit), verdict_words(now, limit)
 
 
-def _pattern_row(record: JobRecord) -> tuple[str, str, str]:
+def _geometry_rows(record: JobRecord) -> Iterator[Row]:
+    """What was measured on housing, seat and worm; the centre distance has no least or most."""
+    limits = record.sheet.limits
+    most = {
+        Geometry.SQUARENESS: limits.squareness_mm,
+        Geometry.SEAT_RUN_OUT: limits.seat_run_out_mm,
+        Geometry.WORM_RUN_OUT: limits.worm_run_out_mm,
+    }
+    for what in Geometry:
+        read = [event.reading_mm for event in record.state.events if isinstance(event, Measured) and event.what is what]
+        if read:
+            most_mm = most.get(what)
+            verdict = NOT_COMPARED if most_mm is None else WITHIN if read[-1] <= most_mm + SMALL_MM else BEYOND
+            first, last = fine_length_words(read[0]), fine_length_words(read[-1])
+            yield GEOMETRY_WORDS[what], first, last, most_words(most_mm), verdict
+
+
+def _pattern_row(record: JobRecord) -> Row:
+    then, target = _shown_words(record.as_found), record.sheet.target
+    limit = f"left {percent(target.left)}, right {percent(target.right)} from end A"
     if not record.trials:
-        return "Pattern", _shown_words(record.as_found), NOT_READ
-    last = f"{_shown_words(record.trials[-1].shown)}{no_more(record.state.current_readings[Check.PATTERN])}"
-    return "Pattern", _shown_words(record.as_found), last
+        return "Pattern", then, NOT_READ, limit, NOT_READ
+    current, shown = record.state.current_readings[Check.PATTERN], record.trials[-1].shown
+    note = IN_PLACE if shown.pattern.move is Move.STAY else MOVE_NOTES[shown.pattern.move]
+    verdict = note if current.counts else "counts no more: read again"
+    return "Pattern", then, f"{_shown_words(shown)}{no_more(current)}", limit, verdict
 
 
 def _shown_words(shown: PatternShown | None) -> str:
     if shown is None:
         return NOT_READ
-    pattern = shown.pattern
     flanks = [
         f"{one.flank} {percent(one.numbers.along.value)} from end A" for one in shown.flanks if one.numbers is not None
     ]
-    return f"{', '.join(flanks) or 'no flank could be read'} (entry {shown.entry.number}: {MOVE_NOTES[pattern.move]})"
+    return f"{', '.join(flanks) or 'no flank could be read'} (entry {shown.entry.number})"
 
 
 def photos_table(record: JobRecord) -> Table:

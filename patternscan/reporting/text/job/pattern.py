@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patternscan.calibration.judging import SAME_PACK_MM
-from patternscan.frame import Flank, percent
+from patternscan.frame import End, Flank, percent
+from patternscan.judging.advice import Move, ShimRule
 from patternscan.judging.response import Response
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
@@ -17,20 +18,32 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import FlankPrint, Pattern
 from patternscan.units import fine_length_words, length_words
 
+ENDS = {Move.TOWARD_A: End.A, Move.TOWARD_B: End.B}
+
 
 def entry_sentence(entry: Entry) -> str:
     """What happened, with the number of the entry."""
     return f"{as_markdown(event_sentence(entry.event))} (Entry {entry.number}.)"
 
 
-def pattern_lines(pattern: Pattern) -> Iterator[str]:
-    """What was advised, and how far the pattern was off."""
-    step = "" if pattern.step_mm is None else f", with {fine_length_words(pattern.step_mm)} of shims as a first step"
-    yield f"**Advised:** {MOVE_WORDS[pattern.move]}{step}."
+def pattern_lines(pattern: Pattern, rule: ShimRule | None) -> Iterator[str]:
+    """What was advised, under which carrier to add or remove, and how far the pattern was off."""
+    yield f"**Advised:** {MOVE_WORDS[pattern.move]}{_shims_words(pattern, rule)}."
     if pattern.shared is not None:
         yield f"Both flanks together were off their target by {shift_with_range(pattern.shared)}."
     if pattern.opposed is not None:
         yield f"Against each other the left flank lay {shift_with_range(pattern.opposed)}, the right opposite."
+
+
+def _shims_words(pattern: Pattern, rule: ShimRule | None) -> str:
+    """Which shims move the wheel there, as far as the sheet's rule tells, and the first step where one was told."""
+    if pattern.move not in ENDS:
+        return ""
+    much = "" if pattern.step_mm is None else f"{fine_length_words(pattern.step_mm)} of "
+    if rule is None:
+        return f", with {much}shims as a first step" if much else ""
+    way = "add" if rule.adding_moves_toward is ENDS[pattern.move] else "remove"
+    return f": {way} {much}shims under the carrier at end {rule.carrier}{', as a first step' if much else ''}"
 
 
 def shift_words(pattern: Pattern) -> str:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from patternscan.reporting.text.job.events import event_sentence
-from patternscan.reporting.text.job.words import CHECKS, INVALIDATED, capital, span_words
+from patternscan.reporting.text.job.words import INVALIDATED, span_words
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import EccentricsFound, ShimsFound
-from patternscan.setting.machine.sheet import Limit, Sheet
-from patternscan.setting.state.checks import MEASURED, Check, limit_of
+from patternscan.setting.machine.sheet import Limit
+from patternscan.setting.state.checks import Check
 from patternscan.setting.state.current_readings import CurrentReading
 from patternscan.setting.state.packs import Marks, Pack
 from patternscan.units import fine_length_words
@@ -57,18 +57,20 @@ def no_more(current: CurrentReading) -> str:
     return "" if current.invalidation is None else f"; counts no more: {INVALIDATED[current.invalidation]}"
 
 
-def limits_table(readings: Mapping[Check, CurrentReading], sheet: Sheet) -> Table:
-    """The latest readings against the maker's limits."""
-    rows = tuple(_limit_row(readings[check], limit_of(check, sheet)) for check in MEASURED)
-    return Table("The last readings and the maker's limits", ("", "Last reading", "Maker's limit", "Verdict"), rows)
+def limit_words(limit: Limit | None) -> str:
+    """The maker's least and most; only the most where there is no least."""
+    if limit is None:
+        return NO_LIMIT
+    return span_words((limit.least_mm, limit.most_mm)) if limit.least_mm else most_words(limit.most_mm)
 
 
-def _limit_row(current: CurrentReading, limit: Limit | None) -> tuple[str, str, str, str]:
-    allowed = NO_LIMIT if limit is None else span_words((limit.least_mm, limit.most_mm))
-    return capital(CHECKS[current.check].name), reading_words(current), allowed, _verdict(current, limit)
+def most_words(most_mm: float | None) -> str:
+    """The maker's most."""
+    return NO_LIMIT if most_mm is None else f"at most {fine_length_words(most_mm)}"
 
 
-def _verdict(current: CurrentReading, limit: Limit | None) -> str:
+def verdict_words(current: CurrentReading, limit: Limit | None) -> str:
+    """What the maker's limit says of the last reading."""
     if current.entry is None:
         return NOT_READ
     if not current.counts:
