@@ -92,6 +92,8 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
         outline = snapped.enlarged(photo.times)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
     reading = read_flank(photo, outline, settings.marking, settings.compound, settings.pair)
+    if outline.source is not OutlineSource.FOUND:
+        outline_search.snapping.refuse_no_tooth(photo, reading.outline)
     hand = _hand_cautions(reading, settings.sheet.gear.hand)
     return replace(reading, cautions=(*settings.cautions, *told, *hand, *reading.cautions))
 

@@ -319,7 +319,7 @@ def test_numbers_of_marks_that_are_near_stand_one_above_the_other(tmp_path: Path
     job = made_job(tmp_path, [near, near, far, *side_move(0.1), HEAVY_AT_B], sheet)
     texts: list[Any] = list(drawn(shift_charts(gather_record(job)), 1).texts)
     offsets = [one.xyann[1] for one in texts]
-    assert offsets == [3, 12, 3, 3]
+    assert offsets == [3, 14, 3, 3]
 
 
 def test_readings_that_count_no_more_are_hollow_and_words_stay_within(tmp_path: Path) -> None:

@@ -19,8 +19,11 @@ from patternscan.reporting.text.job.words import CHECKS
 from patternscan.setting.state.checks import MEASURED, limit_of
 from patternscan.units import length_words
 
-OVER_TRIALS = "How far off its place the pattern lay, trial by trial"
-OVER_SHIMS = "The same over the shims under the carrier; the small number is the trial"
+OVER_TRIALS = (
+    "How far off its place the pattern lay, trial by trial. Dots: both flanks together; squares: the flanks against "
+    "each other; the pale band is not worth a move"
+)
+OVER_SHIMS = "The same over the shims added under the carrier since as found; the number is the trial"
 LIMITS = "Last readings (dark; hollow where they count no more) and the maker's limits (pale band)"
 
 

@@ -38,7 +38,7 @@ SHEET_PT = (210 * mm, 279.4 * mm)
 SIDE_PT, TOP_PT, FOOT_PT = (SHEET_PT[0] - WIDTH_PT) / 2, 20 * mm, 18 * mm
 """Margins of the words; header and footer stand in them, no nearer to the edge than desk printers reach."""
 EDGE_PT = 12.2 * mm
-TITLE_PT, HEADING_PT, WORDS_PT, HEADER_PT, SMALL_PT = 15.0, 11.0, 8.5, 7.5, 6.8
+TITLE_PT, HEADING_PT, WORDS_PT, HEADER_PT, SMALL_PT = 15.0, 11.0, 9.0, 9.0, 9.0
 WHOLE_PT, BEGUN_PT = 95 * mm, 45 * mm
 """What is no higher than the one is not cut; what is cut has as much room as the other on the sheet it begins on."""
 ABREAST_PT = WIDTH_PT / 2

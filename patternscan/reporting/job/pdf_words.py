@@ -30,7 +30,7 @@ pdfmetrics.registerFontFamily(PLAIN, PLAIN, STRONG, PLAIN, STRONG)
 KNOWN = frozenset.intersection(*(frozenset(cut.face.charToGlyph) for cut in CUTS))
 """Code points that both cuts of the font have."""
 INK, RULE = HexColor("#101418"), HexColor("#8b929c")
-LEADING = 1.28
+LEADING = 1.2
 """Height of a line as a part of the size of its letters."""
 PADDING_PT, BLANK_PT = 3.4, 31.0
 """Room beside words in a cell, and height of a row to be written in by hand."""

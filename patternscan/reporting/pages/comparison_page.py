@@ -14,7 +14,13 @@ from patternscan.reporting.pages.parts import Figure, Section, WebPage, close_up
 from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.pictures.change_picture import draw_states
 from patternscan.reporting.text.figures.captions import no_picture_lines
-from patternscan.reporting.text.figures.figure_words import CHANGE_SIGNS, FLAT_SIGNS, change_words, flat_caption
+from patternscan.reporting.text.figures.figure_words import (
+    CHANGE_KEY,
+    CHANGE_SIGNS,
+    FLAT_SIGNS,
+    change_words,
+    flat_caption,
+)
 from patternscan.reporting.text.figures.number_tables import change_tables, marking_table
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_change
@@ -41,6 +47,7 @@ def comparison_content(change: Change, before: KeptResult, after: KeptResult, ma
         sections=[*_said(change, before, after), marking, _files(before, after)],
         subject=about,
         checks=[f"**Why:** {as_markdown(reason_sentence(change.because))}", END_CHECK],
+        legend=CHANGE_KEY,
         lead=[figures[-1] for figures in _figures(change, before, after)],
         doubts=caution_lines(change.cautions)[:MOST_DOUBTS],
         closing=LIMIT,

@@ -70,9 +70,9 @@ class WebPage:
     """All that a page says: the title of the window, the answer in one sentence, then the sections.
 
     ``subject`` says in short what it is about; ``checks``, ``doubts`` and ``closing`` are lines like those of a
-    section. ``checks`` stand right under the answer; then come the figures of ``lead`` and the few doubts that
-    matter. ``tone`` names another colour of the style sheet for the answer. On a ``long`` page no section is folded
-    away and lines have the whole width of the paper.
+    section. ``checks`` stand right under the answer; then come the figures of ``lead``, above them what their colours
+    mean (``legend``), and the few doubts that matter. ``tone`` names another colour of the style sheet for the answer.
+    On a ``long`` page no section is folded away and lines have the whole width of the paper.
     """
 
     title: str
@@ -85,6 +85,7 @@ class WebPage:
     closing: str = ""
     long: bool = False
     tone: str = ""
+    legend: str = ""
 
 
 def photo_picture(image: Image.Image, alternative: str) -> Picture:

@@ -23,11 +23,12 @@ from patternscan.setting.machine.sheet import Limit
 from patternscan.units import MM_PER_INCH
 
 DARK, MIDDLE, PALE = "#101418", "#6a7077", "#d9dde1"
-SHARED, OPPOSED = "both flanks together", "flanks against each other"
-SHIFT_MM = (93.0, 72.0, (19.0, 3.0, 8.0, 20.0))
-LIMITS_MM = (30.0, 4.0, 8.0, 10.0)
+SHIFT_MM = (93.0, 70.0, (22.0, 4.0, 9.0, 13.0))
+LIMITS_MM = (37.0, 4.0, 9.0, 12.0)
 """Width, height and margins of the charts of shifts; margins of the chart of limits."""
-NUMBER_PT, NEAR = 9.0, (0.06, 0.12)
+LETTERS_PT = 10.0
+"""On a phone 360 px wide a chart is so large that these are 12 px high."""
+NUMBER_PT, NEAR = 11.0, (0.06, 0.14)
 """Height of a trial's number beside its mark; marks so near one another, in parts of the axes, stack their numbers."""
 LARGEST = 1e4
 PRINT_DPI = 300
@@ -37,7 +38,7 @@ LETTERS_A_LINE = 17
 STYLE: Any = {
     "text.usetex": False,
     "font.family": ["DejaVu Sans"],
-    "font.size": 8.0,
+    "font.size": LETTERS_PT,
     "axes.linewidth": 0.7,
     "axes.edgecolor": DARK,
     "svg.fonttype": "path",
@@ -129,7 +130,7 @@ def chart_over_shims(trials: Sequence[ShiftMark], caption: str, words: str) -> C
         _draw_shifts(axes, held, room / 12)
         axes.set_xlim(least - room, most + room)
         _number_marks(axes, held, room / 12)
-        axes.set_xlabel("Shims added since as found, mm (inch above)")
+        axes.set_xlabel("Shims added, mm (inch above)")
         _inches_above(axes)
 
     return Chart(caption, words, *SHIFT_MM, draw)
@@ -160,17 +161,15 @@ def _draw_shifts(axes: Axes, trials: Sequence[ShiftMark], apart: float) -> None:
     axes.axhline(0, color=DARK, linewidth=0.7, zorder=1)
     shared = [(trial.place - apart, trial.shared) for trial in trials]
     opposed = [(trial.place + apart, trial.opposed) for trial in trials if trial.opposed is not None]
-    _draw_series(axes, shared, SHARED, DARK, "o")
-    _draw_series(axes, opposed, OPPOSED, MIDDLE, "s")
+    _draw_series(axes, shared, DARK, "o")
+    _draw_series(axes, opposed, MIDDLE, "s")
     low, high = axes.get_ylim()
     axes.set_ylim(min(low, -2 * band), max(high, 2 * band))
     axes.yaxis.set_major_locator(MaxNLocator(6, steps=[1, 2, 5, 10], integer=True))
-    axes.set_ylabel("Percent of the face width\n(up = toward end B)")
-    legend = axes.legend(fontsize=7, frameon=False, ncols=2, columnspacing=1.0, handletextpad=0.3, loc="upper center")
-    legend.set_bbox_to_anchor((0.5, -0.28), axes.transAxes)
+    axes.set_ylabel("% of the face width\n(up = toward end B)")
 
 
-def _draw_series(axes: Axes, points: Sequence[tuple[float, Interval]], name: str, tone: str, marker: str) -> None:
+def _draw_series(axes: Axes, points: Sequence[tuple[float, Interval]], tone: str, marker: str) -> None:
     if not points:
         return
     values = [_held(shift.value) * 100 for _, shift in points]
@@ -187,7 +186,6 @@ def _draw_series(axes: Axes, points: Sequence[tuple[float, Interval]], name: str
         markersize=4.5,
         capsize=3,
         linewidth=1.1,
-        label=name,
         zorder=3,
     )
 
@@ -203,15 +201,15 @@ def _draw_limits(axes: Axes, rows: Sequence[LimitRow]) -> None:
 
 
 def _reach_mm(row: LimitRow) -> float:
-    """How far the axis has to go; the words beside a reading without a limit take half of it."""
+    """How far the axis has to go; the words beside a reading without a limit take three quarters of it."""
     largest = max(row.readings_mm)
-    return 2.1 * largest if row.limit is None else 1.08 * max(largest, row.limit.most_mm)
+    return 4.0 * largest if row.limit is None else 1.08 * max(largest, row.limit.most_mm)
 
 
 def _draw_reading(axes: Axes, place: int, row: LimitRow) -> None:
     readings, limit = row.readings_mm, row.limit
     if limit is None:
-        axes.annotate(NO_LIMIT, (max(readings), place), (6, -3), textcoords="offset points", size=7)
+        axes.annotate(NO_LIMIT, (max(readings), place), (6, -3), textcoords="offset points", size=9)
     else:
         axes.barh(place, limit.most_mm - limit.least_mm, 0.6, limit.least_mm, color=PALE, edgecolor=MIDDLE, zorder=1)
     axes.plot([min(readings), max(readings)], [place, place], color=DARK, linewidth=1.2, zorder=2)
@@ -222,7 +220,6 @@ def _draw_reading(axes: Axes, place: int, row: LimitRow) -> None:
 def _inches_above(axes: Axes) -> None:
     inches = axes.secondary_xaxis("top", functions=(_to_inch, _to_mm))
     inches.xaxis.set_major_locator(MaxNLocator(5))
-    inches.tick_params(labelsize=7)
 
 
 def _held(number: float) -> float:

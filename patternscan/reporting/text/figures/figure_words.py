@@ -28,7 +28,8 @@ CHANGE_SIGNS = (
     "In what changed: dark with light strokes is newly touched, light with dark strokes no longer touched, grey "
     "touched both times; crossed strokes cannot be judged."
 )
-"""What the signs of pictures mean, in words beside them."""
+CHANGE_KEY = "Blue: newly touched. Yellow: no longer touched. Grey: touched both times."
+"""What the signs of pictures mean, in words beside them; the last is what a first screen has room for."""
 
 
 def arrow_words(move: Move) -> str:
