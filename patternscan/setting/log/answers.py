@@ -98,7 +98,7 @@ def _choice(words: str, answer: Answer) -> StrEnum:
         return meant[_letters(words)]
     close = difflib.get_close_matches(_letters(words), meant, n=1)
     asked = f"Did you mean {meant[close[0]].value}?" if close else f"Give {answer.told}."
-    raise WrongUse(f"{quoted(words)} is not one of the words that fit here: {', '.join(answer.words)}.", asked)
+    raise WrongUse(f"{quoted(words)} is not one of the words that fit here.", asked)
 
 
 def _letters(words: str) -> str:

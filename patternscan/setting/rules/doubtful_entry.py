@@ -73,7 +73,8 @@ def _far_beyond(event: Event, sheet: Sheet) -> Points:
     most_mm = ABSURD_PLAY_MM if limit is None else ABSURD_TIMES * limit.most_mm or ABSURD_PLAY_MM
     if readings and max(readings) > most_mm:
         yield point("far-beyond", reading_mm=max(readings), most_mm=most_mm if limit is None else limit.most_mm)
-        yield from _perhaps_inches(max(readings), most_mm)
+        typed = event.readings_mm if isinstance(event, Backlash) else readings
+        yield from _perhaps_inches(max(typed), most_mm)
 
 
 def _perhaps_inches(length_mm: float, most_mm: float) -> Points:
