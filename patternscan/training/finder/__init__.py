@@ -1,0 +1,1 @@
+"""The finder net and its training; the whole of it is ``python -m patternscan.training.finder``."""
