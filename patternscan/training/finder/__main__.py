@@ -21,6 +21,8 @@ from patternscan.training.finder.train import train
 from patternscan.training.scenes.wheel_pool import WHEELS, read_wheels, save_wheels
 
 POOL = "wheels.npz"
+PEAK_RATE, USES = 2e-3, 4
+"""Highest learning rate, and how often a drawn scene is used (own guess)."""
 
 
 def asked_for() -> argparse.Namespace:
@@ -45,7 +47,8 @@ def main() -> None:
     wait_for_all()
     torch.manual_seed(asked.seed)
     net = FinderNet().to(device).to(memory_format=torch.channels_last)
-    plan = Plan(asked.seconds, asked.pause_after, 1000 * asked.seed + rank(), batch=asked.batch, pool=asked.pool)
+    seed = 1000 * asked.seed + rank()
+    plan = Plan(asked.seconds, asked.pause_after, seed, PEAK_RATE, asked.batch, asked.pool, USES)
     progress, plan = resume(Progress(net, plan), plan, asked.out)
     torch.manual_seed(plan.seed)
     over = train(progress, read_wheels(asked.out / POOL), plan)

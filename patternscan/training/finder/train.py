@@ -39,7 +39,7 @@ MARKED_COUNTS = 2.0
 """What a pixel of a marked flank counts for more."""
 FARTHEST_PX = 480.0
 """Corners farther off are not learned."""
-LEAST_SPREAD = -5.0
+LEAST_SPREAD = -4.0
 REPORT_EVERY, NOTE_EVERY, NOTES, ASK_EVERY = 200, 20, 10, 10
 """Steps after which the losses are told, noted (the last so many are averaged), and the clock is asked."""
 
@@ -114,8 +114,9 @@ def take_step(net: nn.Module, optimizer: torch.optim.Optimizer, scenes: Scenes) 
     optimizer.zero_grad()
     loss.backward()
     share_gradients(net)
-    torch.nn.utils.clip_grad_norm_(net.parameters(), LARGEST_STEP)
-    optimizer.step()
+    size = torch.nn.utils.clip_grad_norm_(net.parameters(), LARGEST_STEP)
+    if torch.isfinite(size):
+        optimizer.step()
     return parts.detach()
 
 

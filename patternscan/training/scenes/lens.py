@@ -42,7 +42,7 @@ def focused(dice: Dice, light: Tensor, depth: Tensor, focus: Tensor) -> Tensor:
     ``depth`` (n, rows, columns).
     """
     aperture = dice.log_between(0.3, 8) * dice.happens(0.8)
-    off = aperture * (1 - focus / depth.clamp(min=0.1)).abs()
+    off = (aperture * (1 - focus / depth.clamp(min=0.1)).abs()).nan_to_num(3.0)
     soft = much_blurred(light, dice.numbers(0.5, 2))
     near_depth = functional.avg_pool2d(off.clamp(max=3)[:, None], 5, 1, 2)
     share = ((near_depth - 0.4) / 0.8).clamp(0, 1)

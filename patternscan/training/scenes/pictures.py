@@ -30,6 +30,8 @@ STEP = 2
 """Labels are told for every second pixel of every second row."""
 GREY = 0.5
 """What the square shows beside the photo."""
+FARTHEST_PX = 1000.0
+"""Corners are told as if they were no farther off."""
 CORNERS = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
 """Along and up of the corners in their order."""
 
@@ -101,7 +103,8 @@ def _labelled(
     place = torch.stack([_every_second(meeting.along), _every_second(meeting.up)], 1)
     corners = _corners(_every_second(meeting.tooth), wheels, view)
     flank = (part == Part.FLANK)[:, None]
-    return Scenes(pixels, part, marked, compound, place * flank, corners * flank)
+    place, corners = (torch.where(flank, field, 0.0).nan_to_num(0, 0, 0) for field in (place, corners))
+    return Scenes(pixels.nan_to_num(GREY), part, marked, compound, place, corners.clamp(-FARTHEST_PX, FARTHEST_PX))
 
 
 def _every_second(field: Tensor) -> Tensor:

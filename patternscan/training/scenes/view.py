@@ -18,11 +18,11 @@ SIZE_PX = 320
 """Pictures are square; what a photo lacks on two sides is grey."""
 FOCAL = (0.75, 3.0)
 """Focal length over the picture's side: a telephone's plain lens, and cuts from a photo (common practice)."""
-WIDTH = (0.13, 0.95)
+WIDTH = (0.15, 0.95)
 """Face width over the picture's side (own guess)."""
 NEAREST = 1.6
 """Least distance in face widths (own guess)."""
-LOOK_UP, LOOK_ASIDE, ROLL = (0.85, 0.22), (0.0, 0.4), (0.0, 0.35)
+LOOK_UP, LOOK_ASIDE, ROLL = (0.78, 0.25), (0.0, 0.4), (0.0, 0.35)
 """Mean and spread (rad) of the camera's direction off the flank's, toward its tip and along its face, and of its roll
 (own guess)."""
 FARTHEST_ASIDE = 1.0
