@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Annotated, TypeVar
 
@@ -11,6 +11,7 @@ import click
 
 from patternscan.cli.options import FILM, TIPS
 from patternscan.cli.records import option
+from patternscan.cli.types import PIXEL
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
 from patternscan.judging.acceptance import TABLES
@@ -23,6 +24,7 @@ from patternscan.workflow.job_pattern import Copies
 Given = TypeVar("Given")
 Paths = tuple[Path, ...]
 Sides = tuple[PictureSide, ...]
+Places = tuple[tuple[float, float], ...]
 
 REFERENCE = (
     "Judge against this pattern instead of the middle: a judgement of the maker's or as-found print (its file, or its "
@@ -32,6 +34,7 @@ TABLE = "Also give the class of contact by this published table. Needs the film.
 JOB = "Keep the judgement in the log of the job in this folder, and take its machine sheet."
 COPY = "With --job: whether the photos are kept there too, without place, serial numbers and comments.  [default: yes]"
 WHOLE = "With --job: copy the photos as they are, with all that the camera wrote into them."
+TOOTH_AT = "A pixel on the flank that is meant in each {} photo, in the same order."
 OCCASION = "With --job: a trial of this job, the old wheel as found, or the maker's own pattern."
 
 
@@ -47,6 +50,9 @@ class FlankPhotos:
     left_tip: Annotated[Sides, option("--left-tip", "Where the tip points in each left photo, same order.")]
     right_tip: Annotated[Sides, option("--right-tip", "Where the tip points in each right photo, same order.")]
 
+    left_tooth_at: Annotated[Places, option("--left-tooth-at", TOOTH_AT.format("left"), type=PIXEL)]
+    right_tooth_at: Annotated[Places, option("--right-tooth-at", TOOTH_AT.format("right"), type=PIXEL)]
+
     @property
     def by_option(self) -> dict[str, Sequence[object]]:
         """What is given of single photos, by the option."""
@@ -58,9 +64,11 @@ class FlankPhotos:
         """Every photo with its flank, outline file and tip. Raises WrongUse where the numbers of them differ."""
         left_tips = one_each(self.left, self.left_tip, "--left-tip") or (self.tip,) * len(self.left)
         right_tips = one_each(self.right, self.right_tip, "--right-tip") or (self.tip,) * len(self.right)
+        left = photo_inputs(Flank.LEFT, self.left, self.left_outline, left_tips, "--left-outline")
+        right = photo_inputs(Flank.RIGHT, self.right, self.right_outline, right_tips, "--right-outline")
         return (
-            *photo_inputs(Flank.LEFT, self.left, self.left_outline, left_tips, "--left-outline"),
-            *photo_inputs(Flank.RIGHT, self.right, self.right_outline, right_tips, "--right-outline"),
+            *with_teeth(left, self.left_tooth_at, "--left-tooth-at"),
+            *with_teeth(right, self.right_tooth_at, "--right-tooth-at"),
         )
 
 
@@ -126,6 +134,12 @@ def photo_inputs(
     """The photos of one flank, each with its outline file, if any are given, and its tip. Raises WrongUse."""
     each = one_each(photos, outlines, option_name) or (None,) * len(photos)
     return [PhotoInput(photo, flank, outline, tip) for photo, outline, tip in zip(photos, each, tips, strict=True)]
+
+
+def with_teeth(photos: Sequence[PhotoInput], places: Places, option_name: str) -> list[PhotoInput]:
+    """The same photos with the pixel on the tooth that is meant in each, if any are given. Raises WrongUse."""
+    each = one_each([one.photo for one in photos], places, option_name) or (None,) * len(photos)
+    return [replace(photo, tooth_at=place) for photo, place in zip(photos, each, strict=True)]
 
 
 def one_each(photos: Sequence[Path], given: Sequence[Given], option_name: str) -> Sequence[Given]:

@@ -9,7 +9,7 @@ from typing import Annotated
 import click
 
 from patternscan.cli.records import option
-from patternscan.cli.types import LooseWord
+from patternscan.cli.types import PIXEL, LooseWord
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.inputs import FIND_OUT, LARGEST_MEGAPIXELS, SettingsRequest, chosen_flank
@@ -43,6 +43,7 @@ WHICH_FLANK = (
 )
 WHERE_A = "Where end A is seen in the upright photo; serves instead of --flank."
 WHERE_TIP = "Where the tooth tip points in the upright photo."
+WHICH_TOOTH = "A pixel of the upright photo on the flank that is meant, where the outline is looked for."
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +83,7 @@ class FlankOptions:
     flank: Annotated[Flank | None, option("--flank", WHICH_FLANK)]
     end_a: Annotated[PictureSide | None, option("--end-a", WHERE_A)]
     tip: Annotated[PictureSide, option("--tip", WHERE_TIP, default=PictureSide.UP, show_default=True)]
+    tooth_at: Annotated[tuple[float, float] | None, option("--tooth-at", WHICH_TOOTH, type=PIXEL, multiple=False)]
 
     @property
     def said(self) -> bool:

@@ -43,7 +43,7 @@ def outline(given: OutlineOptions) -> None:
     """
     asks = not given.flank.said and given.outline is None
     flank = Flank.RIGHT if asks else given.flank.chosen
-    photo = PhotoInput(given.photo, flank, given.outline, given.flank.tip)
+    photo = PhotoInput(given.photo, flank, given.outline, given.flank.tip, given.flank.tooth_at)
     result = find_outline(MarkRequest(photo, given.max_megapixels, asks))
     written = deliver(outline_files(given.folder, result), given.overwrite, photo.files)
     if result.untrusted is not None:

@@ -48,11 +48,13 @@ def read(given: ReadOptions) -> None:
     Example: patternscan read site_photos --marking transfer --out site
     """
     if holds_many(given.photo):
-        refuse_beside_folder({"--outline": given.outline, "--map": given.map_path, "--by": given.by})
+        refuse_beside_folder(
+            {"--outline": given.outline, "--tooth-at": given.flank.tooth_at, "--map": given.map_path, "--by": given.by}
+        )
         finish(batch.readings.read_batch(opened(_batch_request(given)), tell), given.output)
         return
     settings = load_settings(given.reading.request)
-    photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip)
+    photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip, given.flank.tooth_at)
     with pages_to_mark([photo], settings.max_megapixels, given.output.folder):
         result = read_photo(ReadRequest(photo, settings, given.by))
     answer, files = reading_answer(result), {}

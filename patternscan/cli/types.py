@@ -116,6 +116,22 @@ class Number(click.ParamType[float]):
         return number
 
 
+class Pixel(click.ParamType[tuple[float, float]]):
+    """A place in a photo as X,Y in pixels."""
+
+    name = "X,Y"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[float, float]:
+        """The place; what is none ends with a plain sentence."""
+        numbers = re.fullmatch(r"\s*(\d{1,6}(?:\.\d+)?)\s*,\s*(\d{1,6}(?:\.\d+)?)\s*", str(value))
+        if numbers is None:
+            self.fail(f"{shortened(str(value))} is no place in a photo; write it as 1200,850.", param, ctx)
+        return float(numbers[1]), float(numbers[2])
+
+
+PIXEL = Pixel()
+
+
 def plain_number(typed: str) -> float:
     """What a person typed as a number. Raises BadParameter."""
     try:

@@ -27,12 +27,15 @@ FIND_OUT = "auto"
 
 @dataclass(frozen=True, slots=True)
 class PhotoInput:
-    """One photo as it was given: its flank, its outline file (None: look for it), where its tip points when upright."""
+    """One photo as it was given: its flank, its outline file (None: look for it), where its tip points when upright,
+    and a pixel of its file on the tooth that is meant, when that is said.
+    """
 
     photo: Path
     flank: Flank
     outline: Path | None = None
     tip: PictureSide = PictureSide.UP
+    tooth_at: tuple[float, float] | None = None
 
     @property
     def name(self) -> str:
@@ -118,14 +121,13 @@ def load_outlines(path: str | Path) -> tuple[Outline, ...]:
     return read_outline_file(Path(path)).outlines
 
 
-def outlines_of(photo: Photo, given: PhotoInput, pair: WormPair | None = None) -> tuple[Outline, ...]:
-    """The outlines of the wanted flank: from the file, or looked for in the photo with what is known of the gear; in
-    the pixels of the photo's file.
+def outlines_of(photo: Photo, given: PhotoInput) -> tuple[Outline, ...]:
+    """The outlines of the wanted flank: from the file, or looked for in the photo; in the pixels of the photo's file.
 
     Raises NoTrustworthyOutline, and InconsistentInputs for the outline file of another photo or flank.
     """
     if given.outline is None:
-        found = outline_search.search.find_outlines(photo, given.flank, given.tip, pair)
+        found = outline_search.search.find_outlines(photo, given.flank, given.tip, held_pixel(photo, given))
         return tuple(outline.enlarged(photo.times) for outline in found)
     content = read_outline_file(given.outline)
     if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():
@@ -141,6 +143,14 @@ def outlines_of(photo: Photo, given: PhotoInput, pair: WormPair | None = None) -
             "painted letter A.",
         )
     return wanted
+
+
+def held_pixel(photo: Photo, given: PhotoInput) -> tuple[float, float] | None:
+    """The pixel on the tooth that is meant, in the photo as it is held; None when it is not said."""
+    if given.tooth_at is None:
+        return None
+    x, y = given.tooth_at
+    return (x + 0.5) / photo.times - 0.5, (y + 0.5) / photo.times - 0.5
 
 
 def chosen_flank(named: Flank | None, end_a: PictureSide | None, tip: PictureSide) -> Flank:

@@ -9,7 +9,7 @@ from patternscan.frame import Flank
 from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.workflow.inputs import HELD_MEGAPIXELS, LARGEST_MEGAPIXELS, PhotoInput, outlines_of
+from patternscan.workflow.inputs import HELD_MEGAPIXELS, LARGEST_MEGAPIXELS, PhotoInput, held_pixel, outlines_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,5 +46,5 @@ def find_outline(request: MarkRequest) -> MarkResult:
     except NoTrustworthyOutline as stop:
         if given.outline is not None:
             raise
-        guess = outline_search.search.best_guess(photo, given.flank, given.tip)
+        guess = outline_search.search.best_guess(photo, given.flank, given.tip, held_pixel(photo, given))
         return MarkResult(photo, flank, () if guess is None else (guess.enlarged(photo.times),), stop)

@@ -86,7 +86,7 @@ def prove_folder(request: ProofRequest, done: Callable[[float], None] = in_silen
         photo = load_photo(one.photo, request.max_megapixels)
         for truth, *_ in one.truths:
             checked, shown = _checked(photo, truth, one)
-            flanks.append(_searched(photo, truth, checked, one.pair) if request.search else checked)
+            flanks.append(_searched(photo, truth, checked) if request.search else checked)
             worst = sorted([*worst, *shown], key=lambda each: each.overlap)[:MOST_SHOWN]
         done(number / len(photos))
     return ProofResult(Proof(tuple(flanks), tuple(_hands(photos))), tuple(worst), photos, Made.now(request.by))
@@ -140,11 +140,11 @@ def _checked(photo: Photo, truth: Truth, one: WitnessPhoto) -> tuple[CheckedFlan
     return checked, [ShownFlank(reading, truth, checked.overlap or 0.0)]
 
 
-def _searched(photo: Photo, truth: Truth, checked: CheckedFlank, pair: WormPair | None) -> CheckedFlank:
+def _searched(photo: Photo, truth: Truth, checked: CheckedFlank) -> CheckedFlank:
     """The same, with how well the tool finds the outline by itself."""
     outline = truth.outline
     try:
-        found: tuple[Outline, ...] = find_outlines(photo, outline.flank, outline.tip_side, pair)
+        found: tuple[Outline, ...] = find_outlines(photo, outline.flank, outline.tip_side)
     except NoTrustworthyOutline:
         found = ()
     return replace(checked, outline_overlap=max((outline_overlap(one, outline) for one in found), default=0.0))

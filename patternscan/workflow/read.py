@@ -62,7 +62,7 @@ def read_photo(request: ReadRequest) -> ReadResult:
     refuse_foreign(tags, settings.sheet.tag_pair, photo.name)
     readings: list[Reading] = []
     declined: list[PatternscanError] = []
-    for outline in outlines_of(photo, given, settings.pair):
+    for outline in outlines_of(photo, given):
         try:
             by_tag = ends_told(tags, outline, photo.name)
             readings.append(replace(_read_outlined(photo, outline, settings), ends_by_tag=by_tag))

@@ -138,7 +138,7 @@ def decode_and_read(picture: Path, outline: Outline) -> tuple[float, float]:
 def find_and_read(picture: Path, flank: Flank, pair: WormPair | None) -> None:
     """Load a photo, look for the outlines of its flanks and read each."""
     photo = load_photo(picture)
-    for outline in find_outlines(photo, flank, PictureSide(LARGE_TIP), pair):
+    for outline in find_outlines(photo, flank, PictureSide(LARGE_TIP)):
         read_flank(photo, outline, Marking.TRANSFER, None, pair)
 
 

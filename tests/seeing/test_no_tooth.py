@@ -9,11 +9,9 @@ import skimage.data
 
 from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto
 from patternscan.frame import Flank
-from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.outline_search.search import find_outlines
-from tests.seeing.wheel_pictures import PAIR
 
 PICTURES = sorted(
     path for path in Path(skimage.data.__file__).parent.iterdir() if path.suffix in {".png", ".jpg", ".tif"}
@@ -25,12 +23,7 @@ def test_there_are_pictures() -> None:
 
 
 @pytest.mark.parametrize("picture", PICTURES, ids=lambda picture: picture.name)
-@pytest.mark.parametrize(
-    ("flank", "pair"),
-    [(Flank.LEFT, None), (Flank.LEFT, PAIR), (Flank.RIGHT, PAIR)],
-    ids=["either, no sheet", "left, sheet", "right, sheet"],
-)
-def test_no_tooth_is_found(picture: Path, flank: Flank, pair: WormPair | None) -> None:
-    """Without gear data the flank's name only tells the ends apart, see test_outline_search."""
+def test_no_tooth_is_found(picture: Path) -> None:
+    """The flank's name only tells the ends apart, see test_outline_search."""
     with pytest.raises((NoTrustworthyOutline, UnreadablePhoto)):
-        find_outlines(load_photo(picture), flank, PictureSide.UP, pair)
+        find_outlines(load_photo(picture), Flank.LEFT, PictureSide.UP)

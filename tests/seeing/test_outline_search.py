@@ -1,4 +1,4 @@
-"""Finding the outline in pictures of a wheel whose teeth are known, without and with its gear data."""
+"""Finding the outline in pictures of a wheel whose teeth are known."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.search import best_guess, find_outlines
-from patternscan.seeing.outline_search.tooth_model import flank_patch, lengthwise_line, seen_points, turned_to_tooth
 from tests.seeing.wheel_pictures import filled, true_edges, wheel_picture
 
 Floats = NDArray[np.float64]
@@ -107,28 +106,3 @@ def test_an_empty_picture_is_declined_with_a_remedy(grey: int) -> None:
 def test_a_wheel_without_compound_is_declined() -> None:
     with pytest.raises(NoTrustworthyOutline):
         find_outlines(photo_with_tip(PictureSide.UP, blued=False), Flank.RIGHT, PictureSide.UP)
-
-
-POSE = np.array([[0.1, 0.9, 0.1, np.log(25.0), 320.0, 240.0, 20.0, 5.0, -1.0, 7.0, 0.2, 0.36]])
-
-
-def test_the_pitch_point_is_seen_where_the_pose_says() -> None:
-    middle = lengthwise_line(0.5, 0, 1, 3)[1:2]
-    seen = seen_points(POSE, middle, 640)[0, 0]
-    assert np.linalg.norm(seen - [320, 240]) < 0.03 * 768
-
-
-def test_the_tip_is_seen_above_the_root_and_the_middle_of_the_root_below_its_ends() -> None:
-    root, tip = (seen_points(POSE, lengthwise_line(up, 0, 1, 9), 640)[0] for up in (0.0, 1.0))
-    assert (tip[:, 1] < root[:, 1]).all()
-    chord = (root[0] + root[-1]) / 2
-    assert root[4, 1] > chord[1]
-
-
-@pytest.mark.parametrize("tooth", [-1, 1])
-def test_a_pose_turned_to_the_next_tooth_shows_it_where_it_was(tooth: int) -> None:
-    turned = turned_to_tooth(POSE[0], tooth, 640)
-    was = seen_points(POSE, flank_patch(tooth, 3, 5), 640)[0]
-    now = seen_points(turned[None], flank_patch(0, 3, 5), 640)[0]
-    width = np.linalg.norm(was[0] - was[4])
-    assert np.abs(was - now).mean() < 0.06 * width

@@ -43,7 +43,8 @@ def tooth_maps(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
     """
     net = _net()
     net.setInput((pixels.astype(np.float32) / 127.5 - 1).transpose(2, 0, 1)[None])
-    return np.asarray(net.forward(), dtype=np.float32)[0]
+    maps: NDArray[np.float32] = np.asarray(net.forward(), dtype=np.float32)[0]
+    return maps
 
 
 def _net() -> Any:

@@ -30,7 +30,7 @@ def patch_points(flank: SeenFlank, places: Numbers) -> Numbers:
     weights = np.append(weights / weights.sum(), np.full(4, CORNER_WEIGHT))
     terms, own = _terms(at), np.ones(len(at))
     held = HELD * np.diag([0.0 if i + j < 2 else 1.0 for i, j in POWERS])
-    found = np.zeros((len(POWERS), 2))
+    found: Numbers = np.zeros((len(POWERS), 2))
     for _ in range(ROUNDS):
         weighed = terms * (weights * own)[:, None]
         found = np.linalg.solve(weighed.T @ terms + held, weighed.T @ pixels)

@@ -86,7 +86,9 @@ def seen_flanks(maps: Map) -> list[SeenFlank]:
 
 def _axes(corners: Numbers) -> tuple[Numbers, Numbers]:
     """From the left to the right end and from root to tip, each (2,)."""
-    return (corners[1] + corners[2] - corners[0] - corners[3]) / 2, (corners[2] + corners[3] - corners[0] - corners[1]) / 2
+    return (corners[1] + corners[2] - corners[0] - corners[3]) / 2, (
+        corners[2] + corners[3] - corners[0] - corners[1]
+    ) / 2
 
 
 def _same(votes: Numbers, corners: Numbers) -> NDArray[np.bool_]:

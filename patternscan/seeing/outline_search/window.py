@@ -43,7 +43,10 @@ class Window:
         part = photo.pixels[y : max(top + side, y), x : max(left + side, x)]
         shown = np.full((SIZE_PX, SIZE_PX, 3), BESIDE, dtype=np.uint8)
         scale = SIZE_PX / side
-        first, last = ((x - left) * scale, (y - top) * scale), ((x - left + part.shape[1]) * scale, (y - top + part.shape[0]) * scale)
+        first, last = (
+            ((x - left) * scale, (y - top) * scale),
+            ((x - left + part.shape[1]) * scale, (y - top + part.shape[0]) * scale),
+        )
         columns, rows = slice(round(first[0]), round(last[0])), slice(round(first[1]), round(last[1]))
         size = (columns.stop - columns.start, rows.stop - rows.start)
         if min(*size, *part.shape[:2]) > 0:

@@ -1,4 +1,4 @@
-"""The finder net: a picture in; of every second pixel, which part of a tooth it shows and where that tooth's corners lie."""
+"""The finder net: a picture in; of every second pixel, what part of a tooth it shows, and where its corners lie."""
 
 from __future__ import annotations
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from dataclasses import replace
-from operator import itemgetter
 
 import torch
 from torch import Tensor, nn
@@ -94,7 +93,10 @@ def losses(maps: Tensor, scenes: Scenes) -> Tensor:
     place = _told(off, maps[:, PLACE_SPREAD], weight)
     corners = _told(astray, maps[:, CORNER_SPREAD], weight * near)
     right = (maps[:, PART].argmax(1) == part).float().mean()
-    errors = [(off * flank).sum() / flank.sum().clamp(min=1), CORNER_PX * (astray * flank * near).sum() / flank.sum().clamp(min=1)]
+    errors = [
+        (off * flank).sum() / flank.sum().clamp(min=1),
+        CORNER_PX * (astray * flank * near).sum() / flank.sum().clamp(min=1),
+    ]
     return torch.stack([naming, (marked * weight).sum() / total, compound, place, corners, right, *errors])
 
 

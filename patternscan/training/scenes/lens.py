@@ -61,7 +61,9 @@ def exposed(dice: Dice, light: Tensor, photo: Tensor) -> Tensor:
     median = bright.flatten(1)[:, ::37].quantile(0.6, dim=1)[:, None, None, None].clamp(min=1e-5)
     measured = level**0.5 * median**0.5
     light = light / measured * dice.log_between(0.07, 0.6)[:, None]
-    light = light * torch.exp(0.2 * dice.normals(1, 1, 1) * torch.tensor([1.0, 0, -1.3], device=dice.device)[:, None, None])
+    light = light * torch.exp(
+        0.2 * dice.normals(1, 1, 1) * torch.tensor([1.0, 0, -1.3], device=dice.device)[:, None, None]
+    )
     glow = much_blurred((light - 0.6).clamp(0, 4), dice.numbers(1, 5))
     haze = dice.happens(0.3) * dice.between(0, 0.05)
     return light + dice.between(0, 0.25)[:, None] * dice.happens(0.5)[:, None] * glow + haze[:, None]

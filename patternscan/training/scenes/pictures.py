@@ -38,9 +38,9 @@ CORNERS = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scenes:
-    """``pixels`` (n, 3, SIZE_PX, SIZE_PX) sRGB from 0 to 1. Of every second pixel, (n, rows, columns): the ``part`` seen,
-    1 on a ``marked`` flank, ``compound`` seen; ``place`` (n, 2, rows, columns): along and up; ``corners`` (n, 8, rows,
-    columns): x and y of the four corners of the flank seen, from the pixel, in pixels.
+    """``pixels`` (n, 3, SIZE_PX, SIZE_PX) sRGB from 0 to 1. Of every second pixel, (n, rows, columns): the ``part``
+    seen, 1 on a ``marked`` flank, ``compound`` seen; ``place`` (n, 2, rows, columns): along and up; ``corners`` (n, 8,
+    rows, columns): x and y of the four corners of the flank seen, from the pixel, in pixels.
     """
 
     pixels: Tensor
@@ -55,9 +55,13 @@ class Scenes:
         return Scenes(*(change(getattr(self, field.name)) for field in fields(self)))
 
 
-@torch.no_grad()
 def draw_scenes(dice: Dice, pool: Wheels) -> Scenes:
     """Draw as many scenes as there are dice."""
+    with torch.no_grad():
+        return _drawn(dice, pool)
+
+
+def _drawn(dice: Dice, pool: Wheels) -> Scenes:
     wheels = pool.chosen(dice.picks(len(pool.teeth)).cpu(), dice.device)
     view, solid, noise = draw_view(dice, wheels), draw_solid(dice, wheels), draw_noise(dice)
     port = draw_port(dice, wheels, view)

@@ -97,7 +97,9 @@ class Workpiece:
         hub = meeting.place[..., :2].norm(dim=-1) < 0.98 * self.solid.web
         bare = torch.where(hub[..., None], metal.hub[:, None] * bright[..., None] * arriving, bare)
         film = self.compound.thickness(meeting, self.noise)[..., None]
-        body = self.compound.pigment[:, None] * arriving + 0.04 * mirrored * (1 + 2 * marks[:, 2:3].transpose(1, 2).abs())
+        body = self.compound.pigment[:, None] * arriving + 0.04 * mirrored * (
+            1 + 2 * marks[:, 2:3].transpose(1, 2).abs()
+        )
         return bare + (1 - torch.exp(-2.5 * film)) * (body - bare)
 
 

@@ -87,7 +87,13 @@ def draw_surroundings(dice: Dice, noise: Noise, toward_camera: Tensor) -> Surrou
     sharpness = torch.cat([dice.log_between(2, 120) for _ in range(lamps)], 1)
     colour = dice.log_between(0.05, 0.6) * torch.exp(0.1 * dice.normals(1, 3))
     return Surroundings(
-        noise, sky[:, None].transpose(1, 2)[..., 0], colour, directions, strength * tint, sharpness, dice.between(0, 1.3)
+        noise,
+        sky,
+        colour,
+        directions,
+        strength * tint,
+        sharpness,
+        dice.between(0, 1.3),
     )
 
 

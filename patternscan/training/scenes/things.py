@@ -12,6 +12,7 @@ from patternscan.training.drawn.dice import Dice
 from patternscan.training.scenes.view import View
 from patternscan.training.scenes.wheel_pool import Wheels
 
+Paint = tuple[Tensor, Tensor]
 BLOCKS, LUMPS = 5, 3
 """Loose blocks and lumps of a scene, besides two walls and a bench."""
 PORT, HOUSING, BENCH, LUMP = 0.22, 0.45, 0.6, 0.22
@@ -23,7 +24,8 @@ FAR = 60.0
 @dataclass(frozen=True, slots=True, eq=False)
 class Seen:
     """What rays (n, m) meet first of the things: depth, unit ``normal`` (n, m, 3), ``colour`` (n, m, 3) that scatters
-    light, ``mirror`` (n, m, 1) that reflects it, ``grain`` (n, m) of its surface, two numbers that run over the surface (n, m).
+    light, ``mirror`` (n, m, 1) that reflects it, ``grain`` (n, m) of its surface, two numbers that run over the
+    surface (n, m).
     """
 
     depth: Tensor
@@ -35,7 +37,7 @@ class Seen:
     y: Tensor
 
     def before(self, other: Seen) -> Seen:
-        """This one where it is nearer, the other elsewhere."""
+        """Itself where it is nearer, the other elsewhere."""
         near = self.depth < other.depth
         return Seen(
             torch.where(near, self.depth, other.depth),
@@ -95,7 +97,7 @@ def _ball(start: Tensor, way: Tensor) -> tuple[Tensor, Tensor]:
     return depth, start + depth[..., None].clamp(max=1e6) * way
 
 
-def _paint(dice: Dice) -> tuple[Tensor, Tensor]:
+def _paint(dice: Dice) -> Paint:
     """Colours (n, 3) and mirrors (n, 1): machine paint, wood, cloth, cast iron, steel (own guess)."""
     grey = dice.numbers(0.03, 0.75)[:, None]
     vivid = dice.between(0, 0.9)[:, 0] * dice.happens(0.55)[:, 0]
@@ -124,23 +126,23 @@ def draw_things(dice: Dice, wheels: Wheels, view: View) -> list[Block]:
 
 
 def _walls(dice: Dice, wheels: Wheels) -> list[Block]:
-    """The open housing's two walls, some with a flange; their upper edge about at the teeth in view."""
-    there, zero = dice.happens(HOUSING)[:, 0], torch.zeros(dice.count, 1, device=dice.device)
-    colour, mirror = _paint(dice)
-    top_colour, top_mirror = _paint(dice)
-    walls = []
-    for side in (-1, 1):
-        gap = wheels.half_face + dice.between(0.5, 7)[:, 0]
-        thick = dice.between(0.4, 6)[:, 0]
-        edge = -wheels.radius + dice.between(-7, 9)[:, 0]
-        half = torch.cat([zero + FAR, zero + FAR, thick], 1)
-        walls.append(Block(_away(there, torch.cat([zero, edge + FAR, side * (gap + thick)], 1)), _upright(dice), half, colour, mirror))
-        flange = thick * dice.between(1.0, 2.5)[:, 0]
-        deep = dice.between(0.2, 1.5)[:, 0]
-        centre = torch.cat([zero, edge, side * (gap + flange)], 1)
-        half = torch.cat([zero + FAR, deep, flange], 1)
-        walls.append(Block(_away(there, centre), _upright(dice), half, top_colour, top_mirror))
-    return walls
+    """The open housing's two walls, each with a flange; their upper edge about at the teeth in view."""
+    there, colours = dice.happens(HOUSING)[:, 0], (_paint(dice), _paint(dice))
+    return [block for side in (-1, 1) for block in _wall(dice, wheels, side, there, colours)]
+
+
+def _wall(dice: Dice, wheels: Wheels, side: int, there: Tensor, colours: tuple[Paint, Paint]) -> list[Block]:
+    """The wall beside one end face, and the flange on it."""
+    zero = torch.zeros_like(there)
+    gap, thick = wheels.half_face + dice.between(0.5, 7)[:, 0], dice.between(0.4, 6)[:, 0]
+    edge = -wheels.radius + dice.between(-7, 9)[:, 0]
+    flange, deep = thick * dice.between(1.0, 2.5)[:, 0], dice.between(0.2, 1.5)[:, 0]
+    centres = torch.cat([zero, edge + FAR, side * (gap + thick)], 1), torch.cat([zero, edge, side * (gap + flange)], 1)
+    halves = torch.cat([zero + FAR, zero + FAR, thick], 1), torch.cat([zero + FAR, deep, flange], 1)
+    return [
+        Block(_away(there, centre), _upright(dice), half, *paint)
+        for centre, half, paint in zip(centres, halves, colours, strict=True)
+    ]
 
 
 def _bench(dice: Dice, wheels: Wheels) -> Block:
@@ -164,9 +166,7 @@ def _blocks(dice: Dice, wheels: Wheels, view: View) -> list[Block]:
         back = view.axes[:, 2] * dice.between(0.4, 2.5)[:, 0] * wheels.radius
         half = wheels.radius * torch.cat([dice.log_between(0.04, 0.8)[:, 0] for _ in range(3)], 1)
         colour, mirror = _paint(dice)
-        blocks.append(
-            Block(view.aim + back + aside, _any_way(dice), half, colour, mirror, round_=number >= BLOCKS - 2)
-        )
+        blocks.append(Block(view.aim + back + aside, _any_way(dice), half, colour, mirror, round_=number >= BLOCKS - 2))
     return blocks
 
 

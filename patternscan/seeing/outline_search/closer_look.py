@@ -1,0 +1,105 @@
+"""A flank looked at twice: in the whole photo, then in a window of its own, where its edges are told more exactly."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search.finder_net import tooth_maps
+from patternscan.seeing.outline_search.flank_patch import patch_points
+from patternscan.seeing.outline_search.net_output import SIZE_PX
+from patternscan.seeing.outline_search.seen_teeth import SeenFlank, seen_flanks
+from patternscan.seeing.outline_search.window import Window
+
+Numbers = NDArray[np.float64]
+
+BESIDE_WIDTH, BESIDE_HEIGHT, LEAST_SIDE_PX = 1.7, 2.2, 120.0
+"""Side of the window over the flank's longest edges along it and up it, and its least side."""
+ROOT_UP = -0.045
+"""Where the net has the root edge: it draws it in toward the flank, by 0.03 to 0.05 of the height in the middle of 60
+flanks of dev, rims and port."""
+DRAWN_PX = 256
+"""Long side of the picture in which two outlines are compared."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FoundFlank:
+    """A flank of a photo: how its ``window`` shows it (``near``), how much both looks agree (overlap over union, 0..1),
+    and how likely either saw it ``marked``.
+    """
+
+    window: Window
+    near: SeenFlank
+    agreement: float
+    marked: float
+
+    def points(self, places: Numbers) -> Numbers:
+        """The photo's pixels (n, 2) of places (n, 2): along from the picture's left end with the tip up, and up."""
+        return self.window.in_photo(self.shown(places))
+
+    def shown(self, places: Numbers) -> Numbers:
+        """The same in the pixels of the window's picture."""
+        return _shown(self.near, places)
+
+
+def found_flanks(photo: Photo, whole: Window, most: int, at: tuple[float, float] | None = None) -> list[FoundFlank]:
+    """The flanks that are seen best in a window on the whole photo, at most so many, each looked at closer; those
+    nearest the photo's pixel ``at`` when it is told.
+    """
+    seen = seen_flanks(tooth_maps(whole.picture(photo)))
+    if at is not None:
+        seen = sorted(seen, key=lambda flank: float(np.linalg.norm(whole.in_photo(flank.middle) - at)))
+    found = (look_closer(photo, whole, flank) for flank in seen[:most])
+    return [flank for flank in found if flank is not None]
+
+
+def look_closer(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank | None:
+    """The same flank in a window of its own; None when it is not seen there."""
+    corners = whole.in_photo(far.corners)
+    sides = np.linalg.norm(corners - np.roll(corners, -1, axis=0), axis=1)
+    side = max(BESIDE_WIDTH * sides[[0, 2]].max(), BESIDE_HEIGHT * sides[[1, 3]].max(), LEAST_SIDE_PX)
+    x, y = corners.mean(axis=0)
+    window = Window(float(x), float(y), float(side), whole.tip)
+    seen = seen_flanks(tooth_maps(window.picture(photo)))
+    if not seen:
+        return None
+    near = min(seen, key=lambda flank: float(np.linalg.norm(flank.middle - SIZE_PX / 2)))
+    agreement = _overlap(whole.in_photo(_shown(far, BORDER)), window.in_photo(_shown(near, BORDER)))
+    return FoundFlank(window, near, agreement, far.marked)
+
+
+def edge_places(count: int) -> dict[str, Numbers]:
+    """Places (count, 2) along the four edges of a flank: root and tip from left to right, ends from root to tip."""
+    run, zero = np.linspace(0, 1, count), np.zeros(count)
+    lines = {"root": (run, zero), "tip": (run, zero + 1), "left": (zero, run), "right": (zero + 1, run)}
+    return {name: np.stack(line, axis=1) for name, line in lines.items()}
+
+
+def _border() -> Numbers:
+    edges = edge_places(17)
+    return np.vstack([edges["root"], edges["right"], edges["tip"][::-1], edges["left"][::-1]])
+
+
+BORDER = _border()
+
+
+def _shown(flank: SeenFlank, places: Numbers) -> Numbers:
+    """Pixels of the window's picture where a flank shows places (n, 2)."""
+    along, up = places.T
+    return patch_points(flank, np.stack([along, ROOT_UP + up * (1 - ROOT_UP)], axis=1))
+
+
+def _overlap(one: Numbers, other: Numbers) -> float:
+    """Overlap over union of two borders (n, 2)."""
+    both = np.vstack([one, other])
+    low = both.min(axis=0)
+    scale = DRAWN_PX / max(float((both.max(axis=0) - low).max()), 1.0)
+    filled = []
+    for border in (one, other):
+        mask = np.zeros((DRAWN_PX + 2, DRAWN_PX + 2), np.uint8)
+        filled.append(cv2.fillPoly(mask, [np.rint((border - low) * scale).astype(np.int32)], 1) > 0)
+    return float((filled[0] & filled[1]).sum()) / max(1, int((filled[0] | filled[1]).sum()))
