@@ -63,7 +63,7 @@ def signs_of(flank: FoundFlank, photo: Photo) -> Signs:
     up, along = (MARGIN + (1 - 2 * MARGIN) * (np.arange(n) + 0.5) / n for n in (ROWS, COLUMNS))
     shown = flank.shown(np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2))
     seen = flank.window.in_photo(shown)
-    inside = ((seen >= 0) & (seen < [photo.width_px, photo.height_px])).all(axis=1)
+    inside = ((seen >= 0) & (seen < photo.held_px)).all(axis=1)
     if not inside.any():
         return Signs(0.0, 0.0, 0.0, 1, 0.0)
     colours = colour_maps(flank.window.picture(photo))

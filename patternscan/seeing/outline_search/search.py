@@ -18,6 +18,7 @@ from patternscan.seeing.geometry.pose import fit_pose
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.closer_look import FoundFlank, edge_places, found_flanks
 from patternscan.seeing.outline_search.compound_signs import as_marked, signs_of
+from patternscan.seeing.outline_search.snapping import snap_outline
 from patternscan.seeing.outline_search.window import Window
 
 Numbers = NDArray[np.float64]
@@ -79,7 +80,7 @@ def _guesses(photo: Photo, flank: Flank, tip: PictureSide, tooth_at: Pixel | Non
     else:
         likely = sorted(known, key=lambda one: _rank(one[1]), reverse=True)
         wanted = [outline for signs, outline in likely if outline is likely[0][1] or as_marked(signs, likely[0][0])]
-    return tuple(_drawn_onto_shape(outline, photo) for outline in wanted)
+    return tuple(_drawn_tight(outline, photo) for outline in wanted)
 
 
 def _encloses(outline: Outline, pixel: Pixel) -> bool:
@@ -99,13 +100,14 @@ def _outline(found: FoundFlank, flank: Flank, confidence: float) -> Outline | No
     return _checked(edges, flank, confidence)
 
 
-def _drawn_onto_shape(rough: Outline, photo: Photo) -> Outline:
-    """An outline drawn onto the usual shape of flanks, where it has that."""
-    pose = fit_pose(rough, None, (photo.width_px, photo.height_px))
-    if pose is None or pose.fit.rms > LARGEST_RMS:
-        return rough
-    thinned = {name: edge[:: max(1, len(edge) // EDGE_POINTS)] for name, edge in pose.edges().items()}
-    return _checked(thinned, rough.flank, rough.confidence) or rough
+def _drawn_tight(rough: Outline, photo: Photo) -> Outline:
+    """An outline drawn onto the usual shape of flanks, where it has that, and then onto the photo's edges."""
+    pose, shaped = fit_pose(rough, None, photo.held_px), None
+    if pose is not None and pose.fit.rms <= LARGEST_RMS:
+        thinned = {name: edge[:: max(1, len(edge) // EDGE_POINTS)] for name, edge in pose.edges().items()}
+        shaped = _checked(thinned, rough.flank, rough.confidence)
+    snapped, _ = snap_outline(photo, shaped or rough, None)
+    return replace(snapped, source=OutlineSource.FOUND, confidence=rough.confidence)
 
 
 def _checked(edges: dict[str, Edge], flank: Flank, confidence: float) -> Outline | None:

@@ -32,7 +32,7 @@ class Window:
     @classmethod
     def whole(cls, photo: Photo, tip: PictureSide) -> Window:
         """All of a photo."""
-        width, height = photo.width_px, photo.height_px
+        width, height = photo.held_px
         return cls((width - 1) / 2, (height - 1) / 2, float(max(width, height)), tip)
 
     def picture(self, photo: Photo) -> NDArray[np.uint8]:
