@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,7 +12,8 @@ from numpy.typing import NDArray
 from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource, PictureSide, checked_outline
-from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.search import best_guess, find_outlines
 from tests.seeing.wheel_pictures import filled, true_edges, wheel_picture
 
@@ -19,6 +21,7 @@ Floats = NDArray[np.float64]
 
 SETTLED_PX = 0.1
 """The usual shape is laid on each flank anew, by steps that end this near."""
+SAMPLES = Path(__file__).parents[2] / "sample_images"
 TIPWARD = 0.8
 """How the pictures look at the tooth, as a mechanic does: from above, so that flank and tip are seen."""
 QUARTER_TURNS = {PictureSide.UP: 0, PictureSide.LEFT: 1, PictureSide.DOWN: 2, PictureSide.RIGHT: 3}
@@ -70,16 +73,24 @@ def test_naming_the_other_flank_swaps_the_ends_and_nothing_else() -> None:
     np.testing.assert_allclose(right.end_a, left.end_b, rtol=0, atol=SETTLED_PX)
 
 
-def test_in_a_mirrored_picture_the_ends_change_sides() -> None:
-    photo = photo_with_tip(PictureSide.UP)
+def test_a_mirrored_photo_shows_the_other_flank_just_there() -> None:
+    photo = load_photo(SAMPLES / "goods_lift_before_left.jpg")
+    truth = read_outline_file(SAMPLES / "goods_lift_before_left.outline.json").outlines[0]
     mirrored = Photo("mirrored.png", photo.pixels[:, ::-1].copy())
-    guess = guessed(PictureSide.UP, Flank.RIGHT)
-    mirror_guess = best_guess(mirrored, Flank.RIGHT, PictureSide.UP)
-    assert mirror_guess is not None
-    assert overlap(mirror_guess, true_flank(PictureSide.UP)[:, ::-1]) > 0.85
-    last_column = photo.width_px - 1
-    reach = np.linalg.norm(guess.root[0] - guess.root[-1])
-    assert np.linalg.norm(mirror_guess.root[0] - [last_column, 0] - guess.root[-1] * [-1, 1]) < 0.2 * reach
+    guesses = find_outlines(mirrored, Flank.RIGHT, PictureSide.LEFT)
+    assert overlap(guesses[0], filled(truth.border, photo.held_px)[:, ::-1]) > 0.85
+    assert (guesses[0].end_b.mean(axis=0) - guesses[0].end_a.mean(axis=0))[1] * (
+        truth.end_b.mean(axis=0) - truth.end_a.mean(axis=0)
+    )[1] > 0
+
+
+def test_the_tooth_that_is_pointed_at_is_outlined_and_no_other() -> None:
+    photo = photo_with_tip(PictureSide.UP)
+    x, y = guessed(PictureSide.UP, Flank.RIGHT).border.mean(axis=0)
+    (one,) = find_outlines(photo, Flank.RIGHT, PictureSide.UP, (x, y))
+    assert overlap(one, true_flank(PictureSide.UP)) > 0.85
+    with pytest.raises(NoTrustworthyOutline):
+        find_outlines(photo, Flank.RIGHT, PictureSide.UP, (5.0, 5.0))
 
 
 def test_a_photo_of_double_size_gives_the_outline_at_double_size() -> None:
