@@ -33,7 +33,7 @@ def patch_points(flank: SeenFlank, places: Numbers) -> Numbers:
     found: Numbers = np.zeros((len(POWERS), 2))
     for _ in range(ROUNDS):
         weighed = terms * (weights * own)[:, None]
-        found = np.linalg.solve(weighed.T @ terms + held, weighed.T @ pixels)
+        found = np.asarray(np.linalg.solve(weighed.T @ terms + held, weighed.T @ pixels), dtype=np.float64)
         off = np.linalg.norm(terms @ found - pixels, axis=1)
         own = 1 / (1 + (off / max(ROBUST * float(np.median(off)), 1e-6)) ** 2)
     shown: Numbers = _terms(places) @ found
