@@ -2,50 +2,25 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-import msgspec
-import numpy as np
 import pytest
-from PIL import Image
-from werkzeug.serving import make_server
 
-from patternscan.frame import Flank, Marking
-from patternscan.reporting.pages.marking_page import marking_job
+from patternscan.frame import Marking
 from patternscan.reporting.text.web import machine_words, reading_words
 from patternscan.seeing.geometry.outline_file import read_outline_file
-from patternscan.seeing.image.photo import Photo
-from patternscan.setting.log.events import Note
-from patternscan.web.drafts.draft import DraftPhoto
-from patternscan.web.drafts.store import DraftFolder, DraftStore
-from patternscan.workflow.job import LogRequest, log_event, start_job
+from patternscan.web.drafts.store import DraftStore
 from tests.reporting.seen_page import BEYOND, faint_texts, least_letter_px
-from tests.web.served import served
-from tests.web.test_drafts import looked, said, taken
+from tests.web.conftest import seen_photo
+from tests.web.test_drafts import said
 
 pytestmark = pytest.mark.browser
 SMALL, USUAL = {"width": 320, "height": 640}, {"width": 390, "height": 844}
 BROKEN_OFF = "net::ERR_FAILED"
 """What a browser says of a connection that a test broke."""
-
-
-@pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str]]:
-    """A folder with a machine, and the address under which it is served."""
-    folder = tmp_path_factory.mktemp("site")
-    start_job(folder / "lift", "Goods lift")
-    log_event(LogRequest(folder / "lift", Note("oil drained"), "R. Moss"))
-    server = make_server("127.0.0.1", 0, served(folder), threaded=True)
-    thread = threading.Thread(target=server.serve_forever)
-    thread.start()
-    yield folder, f"http://127.0.0.1:{server.server_port}"
-    server.shutdown()
-    thread.join()
-    server.server_close()
 
 
 @pytest.fixture
@@ -59,20 +34,6 @@ def page(browser: Any) -> Iterator[Any]:
     yield one
     context.close()
     assert [one for one in complaints if BROKEN_OFF not in one] == []
-
-
-def seen_photo(folder: Path) -> tuple[DraftFolder, DraftPhoto]:
-    """A reading with the photo of a right flank, as if it had been looked at."""
-    store = DraftStore(folder / "readings")
-    draft_folder = store.folder(store.begin("R. Moss").key)
-    draft_folder.change(lambda one: replace(one, machine_said=True, marking=Marking.TRANSFER))
-    (photo,) = taken(draft_folder, Flank.RIGHT).photos
-    looked(draft_folder, 1)
-    Image.new("RGB", (120, 100), "#c9a15c").save(draft_folder.path / photo.view_name)
-    whole = Photo(photo.file_name, np.zeros((100, 120, 3), dtype=np.uint8))
-    start = marking_job(whole, read_outline_file(draft_folder.outline_path(photo)).outlines, Flank.RIGHT)
-    (draft_folder.path / photo.made_of("marking.json")).write_bytes(msgspec.json.encode(start))
-    return draft_folder, photo
 
 
 def test_every_screen_can_be_read_on_a_small_phone(site: tuple[Path, str], page: Any) -> None:

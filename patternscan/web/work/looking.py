@@ -101,7 +101,8 @@ def _read(given: PhotoInput, outline: Outline, request: SettingsRequest) -> tupl
         (reading,) = read_photo(ReadRequest(given, load_settings(request))).readings
     except PatternscanError as stop:
         return outline, (Said.of(stop),)
-    return reading.outline, tuple(map(_said, (one for one in reading.cautions if one.code not in ASKED_ON_THE_PAGE)))
+    seen = reading.outline.enlarged(reading.photo.times)
+    return seen, tuple(map(_said, (one for one in reading.cautions if one.code not in ASKED_ON_THE_PAGE)))
 
 
 def _said(caution: Caution) -> Said:
