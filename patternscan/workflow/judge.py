@@ -149,7 +149,7 @@ def _can_be_left_out(stop: PatternscanError, photo: PhotoInput, unattended: bool
     if isinstance(stop, InconsistentInputs):
         return False
     unseen = isinstance(stop, NoTrustworthyOutline) and photo.outline is None
-    return unattended or unseen or isinstance(stop, NoCompound)
+    return unattended or unseen or bool(stop.blame) or isinstance(stop, NoCompound)
 
 
 def _naming(photo: PhotoInput, stop: PatternscanError) -> PatternscanError:

@@ -16,6 +16,7 @@ from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 from patternscan.seeing.geometry.placed_flank import place_flank
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
+from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import segment_contact
@@ -58,6 +59,7 @@ def read_photo(request: ReadRequest) -> ReadResult:
     """
     given, settings = request.photo, request.settings
     photo = load_photo(given.photo, settings.max_megapixels, HELD_MEGAPIXELS)
+    refuse_black(photo)
     tags = see_tags(photo)
     refuse_foreign(tags, settings.sheet.tag_pair, photo.name)
     readings: list[Reading] = []

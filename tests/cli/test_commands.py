@@ -309,6 +309,16 @@ def test_outline_asks_on_the_page_when_nobody_says_the_flank(tmp_path: Path) -> 
     assert '"flank": null' in (tmp_path / "out" / "wall.outline.html").read_text(encoding="utf-8")
 
 
+FRAMED = {
+    "flank": "left",
+    "root": [[500, 300], [100, 300]],
+    "tip": [[500, 120], [100, 120]],
+    "end_a": [[500, 300], [500, 120]],
+    "end_b": [[100, 300], [100, 120]],
+}
+"""A four-sided left flank in a picture of 600 by 400 pixels."""
+
+
 def test_what_shows_no_tooth_is_called_by_its_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     for name, level in (("black.png", 5), ("wall.png", 120)):
@@ -317,6 +327,10 @@ def test_what_shows_no_tooth_is_called_by_its_name(tmp_path: Path, monkeypatch: 
     black, wall = (run("read", name, *given) for name in ("black.png", "wall.png"))
     assert (black.exit_code, wall.exit_code) == (3, 4)
     assert "black.png is black: nothing can be seen in it." in black.stderr
+    outline = {"format": "patternscan-outline", "version": 1, "photo": "black.png", "flanks": [FRAMED]}
+    Path("black.outline.json").write_text(json.dumps(outline))
+    marked = run("read", "black.png", *given, "--outline", "black.outline.json")
+    assert (marked.exit_code, marked.stderr) == (3, black.stderr)
     assert "No toothed wheel is seen in wall.png." in wall.stderr
 
 

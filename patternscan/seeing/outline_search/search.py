@@ -11,10 +11,11 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, UnreadablePhoto
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.geometry.pose import fit_pose
+from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.closer_look import FoundFlank, edge_places, found_flanks
 from patternscan.seeing.outline_search.compound_signs import as_marked, signs_of
@@ -32,8 +33,6 @@ EDGE_POINTS = 21
 LARGEST_RMS = 0.0135
 """Found outlines that the shape of usual flanks meets this well (fraction of the face width) are drawn onto it: so did
 all of throated rims, 0.008 to 0.013; of straight rims, which have another shape, one in 15."""
-BLACK = 24
-"""Of 255: a photo of which all but a hundredth is darker shows no edge that a person could see on a screen."""
 
 
 def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, tooth_at: Pixel | None = None) -> tuple[Outline, ...]:
@@ -59,8 +58,7 @@ def best_guess(photo: Photo, flank: Flank, tip: PictureSide, tooth_at: Pixel | N
 
 def _refuse_nothing_seen(photo: Photo, something: bool) -> None:
     """Say it where the photo is black, or shows nothing like a tooth."""
-    if np.percentile(photo.pixels[::4, ::4], 99) < BLACK:
-        raise UnreadablePhoto(f"{photo.name} is black: nothing can be seen in it.", "Take it again with a lamp beside.")
+    refuse_black(photo)
     if not something:
         raise NoTrustworthyOutline(
             f"No toothed wheel is seen in {photo.name}.",
