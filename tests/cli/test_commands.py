@@ -206,7 +206,7 @@ def test_a_tooth_of_the_other_hand_than_the_sheet_says_is_refused(tmp_path: Path
     for words in (whole.replace('hand = "right"', 'hand = "left"'), '[gear]\nhand = "left"\n'):
         sheet = tmp_path / "other.toml"
         sheet.write_text(words, encoding="utf-8")
-        result = run(*judge_words("goods_lift_before"), "--sheet", sheet, "--json")
+        result = run(*read_words(LEFT, "left"), "--sheet", sheet, "--json")
         assert (result.exit_code, result.stdout) == (6, "")
         assert "says left hand" in result.stderr
 

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-import json
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 import pytest
-from PIL import Image
+from PIL import ExifTags, Image
 
 from patternscan.errors import CannotWrite
 from patternscan.frame import Compound, Marking
@@ -133,72 +131,23 @@ def test_a_judgement_that_the_log_cannot_take_leaves_nothing(job: Path, monkeypa
 
 
 def test_what_goes_out_with_a_job_is_told(tmp_path: Path) -> None:
-    """A copy with a comment of its camera is whole; one that was made without is bare."""
-    job, photo = tmp_path / "job", tmp_path / "left.jpg"
+    """Of a JPEG the picture alone is copied; a WebP cannot be parted from what its camera wrote."""
+    job, words = tmp_path / "job", ["judge", "--marking", "transfer", "--job", tmp_path / "job", "--copy-photos"]
     run("start", job)
-    with Image.open(SAMPLES / "goods_lift_before_left.jpg") as image:
-        image.save(photo, comment=b"taken by Nobody")
-    words = [str(photo) if str(word).endswith("before_left.jpg") else word for word in judge_words("goods_lift_before")]
-    words[words.index("--left-outline") + 1] = renamed_outline(tmp_path, photo)
-    assert "2 copies of photos without place" in run(*words, "--job", job, "--copy-photos").stderr
-    words = judge_words("goods_lift_after")
-    assert "2 copies of photos with all that the camera wrote" in run(*words, "--job", job, "--copy-whole").stderr
+    for flank, ending in (("left", "jpg"), ("right", "webp")):
+        photo, outline = tmp_path / f"{flank}.{ending}", tmp_path / f"{flank}.outline.json"
+        exif = Image.Exif()
+        exif[ExifTags.Base.Artist] = "Nobody"
+        with Image.open(SAMPLES / f"goods_lift_before_{flank}.jpg") as image:
+            image.save(photo, exif=exif)
+        content = (SAMPLES / f"goods_lift_before_{flank}.outline.json").read_text(encoding="utf-8")
+        outline.write_text(content.replace(f"goods_lift_before_{flank}.jpg", photo.name), encoding="utf-8")
+        words += [f"--{flank}", photo, f"--{flank}-outline", outline]
+    told = run(*words).stderr
+    assert "Copied: 1 copy of photos without place" in told
+    assert "all that the camera wrote, which may be place and serial number: right.webp." in told
     told = run("record", job, "--out", tmp_path / "record.html").stderr
-    assert "holds 2 copies of photos without place" in told
-    assert b"Nobody" not in (job / "patterns" / "01" / "left.jpg").read_bytes()
-
-
-def renamed_outline(folder: Path, photo: Path) -> Path:
-    """The outline of the goods lift's left flank for a photo of another name."""
-    content = (SAMPLES / "goods_lift_before_left.outline.json").read_text(encoding="utf-8")
-    path = folder / "left.outline.json"
-    path.write_text(content.replace("goods_lift_before_left.jpg", photo.name), encoding="utf-8")
-    return path
-
-
-@pytest.fixture(scope="module")
-def elsewhere(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """What an engineer judged in the office."""
-    folder = tmp_path_factory.mktemp("office") / "out"
-    assert run(*judge_words("goods_lift_before"), "--out", folder).exit_code == 0
-    return folder
-
-
-def test_a_judgement_made_elsewhere_is_kept_like_one_made_here(job: Path, elsewhere: Path) -> None:
-    result = run("log", "judgement", elsewhere, "--job", job, "--by", "the engineer")
-    assert result.exit_code == 0, result.stderr
-    assert result.stdout.startswith("Entry 1: Pattern: left")
-    told, made_here = only_pattern(job), document_of(elsewhere)
-    assert told.shared is not None
-    assert told.shared.value == pytest.approx(made_here["shared_shift"]["along"]["value"])
-    assert {"judgement.json", "left_1.flat.jpg"} <= {path.name for path in (job / "patterns" / "01").iterdir()}
-    assert run("record", job, "--out", job / "page.html").exit_code == 0
-
-
-def document_of(folder: Path) -> Any:
-    return json.loads((folder / "judgement.json").read_text(encoding="utf-8"))
-
-
-@pytest.mark.parametrize(
-    ("sheet", "code", "part"),
-    [
-        ('[machine]\nname = "Other"\n[photos]\nmarking = "rub-off"\n', 6, "transfer marking"),
-        ("[gear]\nteeth = 31\n[target]\nleft_along = 0.4\n", 6, "another place of the pattern"),
-    ],
-)
-def test_a_judgement_that_does_not_fit_the_job_leaves_nothing(
-    job: Path, elsewhere: Path, sheet: str, code: int, part: str
-) -> None:
-    (job / "machine.toml").write_text(sheet, encoding="utf-8")
-    result = run("log", "judgement", elsewhere / "judgement.json", "--job", job)
-    assert (result.exit_code, read_log(job).entries) == (code, ())
-    assert part in result.stderr
-    assert not (job / "patterns").exists()
-
-
-def test_the_same_judgement_is_not_kept_twice(job: Path, elsewhere: Path) -> None:
-    run("log", "judgement", elsewhere, "--job", job)
-    again = run("log", "judgement", elsewhere, "--job", job)
-    assert again.exit_code == 2
-    assert "in the log already, as entry 1" in again.stderr
-    assert [path.name for path in (job / "patterns").iterdir()] == ["01"]
+    assert "holds 1 copy of photos without place" in told
+    assert "patterns/01/right.webp" in told
+    copies = [(job / "patterns" / "01" / name).read_bytes() for name in ("left.jpg", "right.webp")]
+    assert [b"Nobody" in copy for copy in copies] == [False, True]
