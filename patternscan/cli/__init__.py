@@ -21,6 +21,7 @@ COMMANDS = {
         ("log", "log", "log", "Note in the job's log what was found, read and changed."),
         ("next", "next", "next_command", "Say what a setting job asks for now, and why."),
         ("tags", "tags", "tags", "Print tags that tell end A from end B in a photo."),
+        ("truth", "truth", "truth", "Write a page to paint what is true of a photo."),
         ("proof", "proof", "proof", "Say how right the readings are on your own photos."),
         ("record", "record", "record", "Write the record of a setting job, as a page and as a PDF."),
         ("serve", "serve", "serve", "Serve pages: photograph with the phone, read the answer there."),

@@ -66,7 +66,7 @@ def read_photo(request: ReadRequest) -> ReadResult:
     declined: list[PatternscanError] = []
     for outline in outlines_of(photo, given):
         try:
-            by_tag = ends_told(tags, outline, photo.name)
+            by_tag = ends_told(tags, outline.enlarged(1 / photo.times), photo.name)
             readings.append(replace(_read_outlined(photo, outline, settings), ends_by_tag=by_tag))
         except NoCompound as error:
             declined.append(error)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import msgspec
@@ -16,8 +17,11 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Flank
 from patternscan.judging.proof.truth import Truth
 from patternscan.reporting.documents.truth import read_truth_file, truth_document
+from patternscan.seeing.geometry.outline import OutlineSource
+from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.workflow.proof import find_witnesses
 from tests.cli.test_commands import run
+from tests.drawn import slanted_outline
 from tests.judging.test_proof import painted
 from tests.reporting.builders import drawn_reading
 from tests.reporting.contents import valid
@@ -110,3 +114,17 @@ def test_the_machine_is_told_by_file_then_sheet_then_name_then_folder(tmp_path: 
     (tmp_path / "machine.toml").write_text('[machine]\nname = "Barn hoist"\n', encoding="utf-8")
     told = {one.photo.stem: one.machine for one in find_witnesses(tmp_path)}
     assert told == {"mill_left": "Barn hoist", "left": "Barn hoist", "crane_left": "Crane 3"}
+
+
+def test_a_page_to_paint_on_wants_an_outline_that_a_person_marked(folder: Path, tmp_path: Path) -> None:
+    outline = slanted_outline(Flank.LEFT)
+    files = {OutlineSource.GIVEN: 0, OutlineSource.FOUND: 4}
+    for source, code in files.items():
+        path = tmp_path / f"{source}.json"
+        one = replace(outline, source=source)
+        path.write_bytes(outline_file_bytes(outline_document("left.png", [one])))
+        words = ("truth", folder / "left.png", "--flank", "left", "--outline", path, "--marking", "transfer")
+        result = run(*words, "--out", tmp_path / source)
+        assert result.exit_code == code, result.output
+    assert (tmp_path / "given" / "left.truth.html").is_file()
+    assert not (tmp_path / "found").exists()

@@ -1,0 +1,43 @@
+"""``patternscan truth``: a page on which a person paints where a flank carries contact."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
+
+import click
+
+from patternscan.cli.options import OVERWRITE, FlankOptions, PhotoOptions
+from patternscan.cli.records import argument, option, takes
+from patternscan.cli.show import write
+from patternscan.workflow.inputs import PhotoInput, load_settings
+from patternscan.workflow.outputs.truth import painting_files
+from patternscan.workflow.truth import bare_flank
+
+
+@dataclass(frozen=True, slots=True)
+class TruthOptions:
+    """What the command takes."""
+
+    photo: Annotated[Path, argument()]
+    flank: FlankOptions
+    outline: Annotated[Path, option("--outline", "Outline file of this photo, marked by a person.", required=True)]
+    reading: PhotoOptions
+    folder: Annotated[Path, option("--out", "Folder for the page.  [default: this folder]", default=Path())]
+    overwrite: Annotated[bool, OVERWRITE]
+
+
+@click.command(short_help="Write a page to paint what is true of a photo.")
+@takes(TruthOptions)
+def truth(given: TruthOptions) -> None:
+    """Write a page on which a person paints where the flank in PHOTO carries contact, by eye alone.
+
+    Open it in any browser, also on a phone, paint, and save. Only then ask it to show what the tool sees: that trains
+    the eye, too. Lay the saved file beside the photo; 'patternscan proof' tells how near the readings come.
+
+    Example: patternscan truth left.jpg --flank left --outline left.outline.json --marking transfer --out painted
+    """
+    photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip)
+    bare = bare_flank(photo, load_settings(given.reading.request))
+    write(painting_files(given.folder, bare), given.overwrite, (*photo.files, *given.reading.files))

@@ -1,0 +1,81 @@
+"""The painting page: what a person paints in a browser comes back from the truth file."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from patternscan.frame import Flank
+from patternscan.reporting.documents.truth import read_truth_file
+from patternscan.reporting.pages.painting_page import painting_page
+from patternscan.reporting.pictures.bare_flank import contact_map_image
+from tests.judging.test_proof import painted
+from tests.reporting.builders import drawn_reading
+from tests.reporting.seen_page import seen
+
+HOSTILE = "<script>alert(1)</script>"
+
+
+def page_of(flank: Flank, machine: str = "Barn hoist") -> str:
+    """The page of a drawn flank that nobody has painted yet."""
+    truth, reading = painted(flank), drawn_reading(flank)
+    bare = dataclasses.replace(truth, contact=np.zeros_like(truth.judged), by="", made_at="")
+    flat = Image.fromarray(reading.rectified.pixels)
+    return painting_page(bare, flat, contact_map_image(reading), f"{flank}.truth.json", machine)
+
+
+def test_what_a_person_wrote_is_no_script() -> None:
+    assert HOSTILE not in page_of(Flank.LEFT, HOSTILE)
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("flank", Flank)
+def test_what_is_painted_near_a_and_the_tip_comes_back_there(browser: Any, tmp_path: Path, flank: Flank) -> None:
+    with seen(browser, page_of(flank), tmp_path) as page:
+        box = page.locator("#painted").bounding_box()
+        assert page.locator("#save").is_disabled()
+        a, b, tip, root = (page.locator(name).bounding_box() for name in ("#a", "#b", "#tip", "#root"))
+        assert a["x"] + a["width"] <= box["x"] < box["x"] + box["width"] <= b["x"]
+        assert tip["y"] + tip["height"] <= box["y"] < box["y"] + box["height"] <= root["y"]
+        page.mouse.move(box["x"] + 0.2 * box["width"], box["y"] + 0.25 * box["height"])
+        page.mouse.down()
+        page.mouse.move(box["x"] + 0.4 * box["width"], box["y"] + 0.25 * box["height"])
+        page.mouse.up()
+        page.locator("#by").fill("R. Moss")
+        with page.expect_download() as caught:
+            page.locator("#save").click()
+        assert caught.value.suggested_filename == f"{flank}.truth.json"
+        caught.value.save_as(tmp_path / "saved.truth.json")
+    (back,) = read_truth_file(tmp_path / "saved.truth.json").truths
+    middle = back.centroid
+    assert middle is not None
+    assert (middle.along, middle.up) == pytest.approx((0.3, 0.75), abs=0.02)
+    assert (back.by, back.outline.flank, back.compound) == ("R. Moss", flank, "blue")
+    assert read_truth_file(tmp_path / "saved.truth.json").machine == "Barn hoist"
+
+
+@pytest.mark.browser
+def test_undo_erase_hiding_and_the_tools_own_contact(browser: Any, tmp_path: Path) -> None:
+    with seen(browser, page_of(Flank.RIGHT), tmp_path) as page:
+        box = page.locator("#painted").bounding_box()
+        middle = box["x"] + 0.5 * box["width"], box["y"] + 0.5 * box["height"]
+        page.locator("[data-paint='255']").click()
+        page.mouse.click(*middle)
+        page.locator("#compare").click()
+        assert page.locator("#state").inner_text().startswith("You and the tool agree on ")
+        assert "you 50 %, the tool 50 %" in page.locator("#state").inner_text()
+        page.locator("[data-paint='128']").click()
+        page.mouse.click(*middle)
+        assert page.locator("#state").inner_text() == "Nothing painted yet."
+        page.locator("#undo").click()
+        page.locator("[data-paint='0']").click()
+        page.mouse.click(*middle)
+        assert page.locator("#state").inner_text() == "Nothing painted yet."
+        page.locator("#undo").click()
+        page.locator("#undo").click()
+        assert page.locator("#undo").is_disabled()
