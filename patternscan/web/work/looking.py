@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,7 +17,7 @@ from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.seeing.image.photo import load_photo
-from patternscan.web.drafts.draft import DraftPhoto, Place
+from patternscan.web.drafts.draft import DraftPhoto
 from patternscan.web.drafts.look import Look, Said
 from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
@@ -37,13 +36,13 @@ ASKED_ON_THE_PAGE = ("outline-found", "outline-found-unsure")
 def look_at(folder: DraftFolder, photo: DraftPhoto, marking: Marking, sheet: Path | None) -> None:
     """Lay down beside the photo: the picture to show, the outline, the start for marking by hand, last the look."""
     by_hand = folder.outline_path(photo) if photo.corners else None
-    given = PhotoInput(folder.photo_path(photo), photo.flank, by_hand, photo.tip)
+    given = PhotoInput(folder.photo_path(photo), photo.flank, by_hand, photo.tip, photo.tooth_at)
     try:
         found = find_outline(MarkRequest(given, MOST_MEGAPIXELS))
     except UnreadablePhoto as stop:
         keep(folder.path / photo.made_of("look.json"), Look(stop=Said.of(stop)))
         return
-    outline = _meant(found.outlines, photo.tooth_at)
+    outline = next(iter(found.outlines), None)
     _lay_down_pictures(folder, photo, found, outline)
     if outline is None or found.untrusted is not None:
         keep(folder.path / photo.made_of("look.json"), _look(found, outline, ()))
@@ -74,25 +73,6 @@ def _lay_down_pictures(folder: DraftFolder, photo: DraftPhoto, found: MarkResult
         replace_file(folder.outline_path(photo), outline_file_bytes(document))
     start = marking_job(found.photo, outlines, photo.flank, found.untrusted is None)
     replace_file(folder.path / photo.made_of("marking.json"), msgspec.json.encode(start))
-
-
-def _meant(outlines: Sequence[Outline], tooth_at: Place | None) -> Outline | None:
-    """The outline of the tooth that was touched, or the likeliest; None when there is none there."""
-    if tooth_at is None:
-        return next(iter(outlines), None)
-    return next((one for one in outlines if _holds(one, tooth_at)), None)
-
-
-def _holds(outline: Outline, place: Place) -> bool:
-    """Whether a place lies inside, by the number of edges to its right (even-odd rule)."""
-    x, y = place
-    corners = outline.border.tolist()
-    crossed = [
-        x < a[0] + (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1])
-        for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)
-        if (a[1] > y) != (b[1] > y)
-    ]
-    return bool(sum(crossed) % 2)
 
 
 def _read(given: PhotoInput, outline: Outline, request: SettingsRequest) -> tuple[Outline, tuple[Said, ...]]:
