@@ -15,6 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.axes import Axes
+from matplotlib.text import Text
 from PIL import Image
 
 from patternscan.judging.advice import Move
@@ -302,6 +303,15 @@ def test_nothing_of_a_chart_is_cut_off(sample: JobRecord) -> None:
         assert needed.y0 >= there.y0
         assert needed.x1 <= there.x1
         assert needed.y1 <= there.y1
+
+
+def test_letters_in_charts_are_large_enough_on_phone_and_paper(sample: JobRecord) -> None:
+    """A phone 360 px wide shows a chart 322 px wide; 9 points are the least on paper."""
+    for chart in (*shift_charts(sample), *limit_chart(sample)):
+        axes = drawn([chart], 0)
+        sizes = [float(one.get_fontsize()) for one in axes.figure.findobj(Text) if one.get_text()]
+        assert min(sizes) >= 9
+        assert min(sizes) * 322 / (chart.width_mm / 25.4 * 72) >= 12
 
 
 def test_marks_stand_where_the_log_says(sample: JobRecord) -> None:

@@ -19,10 +19,11 @@ from PIL import Image
 from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
 from patternscan.reporting.pages.marking_page import outline_page
+from patternscan.reporting.text.safety import SAFETY_LINE
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo
-from tests.reporting.seen_page import tags_of
+from tests.reporting.seen_page import faint_texts, least_letter_px, tags_of
 
 EDGES = {
     "root": [[100.125, 300.25], [200.0, 320.0], [300.0, 300.0]],
@@ -602,6 +603,15 @@ def test_names_never_lie_on_each_other(opened: Opener) -> None:
     for k, (left, top, right, bottom) in enumerate(boxes):
         for other in boxes[k + 1 :]:
             assert right <= other[0] or other[2] <= left or bottom <= other[1] or other[3] <= top
+
+
+@pytest.mark.browser
+def test_it_reads_on_a_phone_and_tells_safety(opened: Opener) -> None:
+    page = opened(outline_page(made_photo(), [], None), viewport={"width": 360, "height": 640})
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    assert faint_texts(page) == []
+    assert least_letter_px(page) >= 12
+    assert SAFETY_LINE in page.inner_text(".safety")
 
 
 @pytest.mark.browser
