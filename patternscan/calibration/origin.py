@@ -29,6 +29,11 @@ JUDGED = Origin("own judgement, seen to matter on the study's cases", 0)
 PHOTOGRAPHS = Origin("the 34 rendered photographs of dev", 17)
 RELIT = Origin("the 34 rendered photographs of dev, each also under four other lamps", 17)
 VEILED = Origin("photographs of dev of which veiling glare hides a fifth to a third", 17)
+MACHINES = Origin(
+    "the machines of dev, rims and port, each left out in turn, with and without gear data",
+    43,
+    "python tests/study/intervals.py",
+)
 REPAINTED = Origin("1300 paintings of the flanks of dev", 17, "python tests/benchmarks/repaint.py")
 SPOILED = Origin("photographs of dev, as they are and spoiled by degrees", 17)
 COVERED = Origin("47 rendered flanks, as they are and with covers painted before them", 17)

@@ -57,6 +57,15 @@ class Interval:
         below, above = math.hypot(self.value - self.low, margin), math.hypot(self.high - self.value, margin)
         return Interval(self.value, self.value - below, self.value + above)
 
+    def stretched(self, factor: float) -> Interval:
+        """The same value, low and high ``factor`` (>= 0) times as far from it.
+
+        >>> Interval(0.5, 0.4, 0.75).stretched(2.0)
+        Interval(value=0.5, low=0.3, high=1.0)
+        """
+        below, above = factor * (self.value - self.low), factor * (self.high - self.value)
+        return Interval(self.value, self.value - below, self.value + above)
+
     def turned(self) -> Interval:
         """The same uncertainty counted the other way: its negative.
 

@@ -13,6 +13,9 @@ from patternscan.calibration.measuring import (
     FADING_ALONG,
     FADING_UP,
     SPECK,
+    STRETCH_ALONG,
+    STRETCH_COVERAGE,
+    STRETCH_UP,
     UNJUDGED_LIKE_SEEN,
     UNJUDGED_SHARE,
 )
@@ -57,9 +60,9 @@ def measure(found: ContactMap, uncertainty: PlaceUncertainty) -> Measurement:
     along, up = _places(found.contact.shape)
     misplaced = misplacement(found.expected_iou, found.agreement)
     return Measurement(
-        coverage=_coverage(areas, uncertainty),
-        along=_centroid(areas, along, NINE_IN_TEN * uncertainty.along, misplaced),
-        up=_centroid(areas, up, NINE_IN_TEN * uncertainty.up, misplaced),
+        coverage=_coverage(areas, uncertainty).stretched(STRETCH_COVERAGE).clipped(0.0, 1.0),
+        along=_stretched(_centroid(areas, along, NINE_IN_TEN * uncertainty.along, misplaced), STRETCH_ALONG),
+        up=_stretched(_centroid(areas, up, NINE_IN_TEN * uncertainty.up, misplaced), STRETCH_UP),
         length=_extent(areas, 0, NINE_IN_TEN * float(np.hypot(uncertainty.along, FADING_ALONG))),
         height=_extent(areas, 1, NINE_IN_TEN * float(np.hypot(uncertainty.up, FADING_UP))),
         judged_fraction=float(found.judged.mean()),
@@ -104,7 +107,11 @@ def _coverage(areas: _Areas, uncertainty: PlaceUncertainty) -> Interval:
     bare, full = value - float(areas.contact.mean()), (1 - value) * unjudged * UNJUDGED_SHARE
     low = value - _together(value - min([*shares, value]), outline, border, bare)
     high = value + _together(max([*shares, value]) - value, outline, border, full)
-    return Interval(value, low, high).clipped(0.0, 1.0)
+    return Interval(value, low, high)
+
+
+def _stretched(centroid: Interval | None, factor: float) -> Interval | None:
+    return None if centroid is None else centroid.stretched(factor).clipped(0.0, 1.0)
 
 
 def _centroid(areas: _Areas, place: NDArray[np.float64], margin: float, misplaced: float) -> Interval | None:
@@ -115,7 +122,7 @@ def _centroid(areas: _Areas, place: NDArray[np.float64], margin: float, misplace
     placed = _together(margin, NINE_IN_TEN * BORDER_UNCERTAINTY, misplaced)
     below, above = (_pull(areas, (place - value) * side) for side in (-1, 1))
     low, high = value - _together(value - least, placed, below), value + _together(largest - value, placed, above)
-    return Interval(value, low, high).clipped(0.0, 1.0)
+    return Interval(value, low, high)
 
 
 def _pull(areas: _Areas, ahead: NDArray[np.float64]) -> float:

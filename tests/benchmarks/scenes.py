@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
 
@@ -12,8 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from patternscan.setting.machine.sheet import Gear
+
 PHOTOGRAPHS = Path(__file__).parent / "photographs"
-Split = Literal["dev", "dev2"]
+Split = Literal["dev", "rims", "port", "dev2"]
 
 CLICKS = {"root": 9, "tip": 9, "end_a": 4, "end_b": 4}
 """Points that a person clicks on each edge."""
@@ -33,6 +35,11 @@ class Scene:
 
     photo: Path
     truth: dict[str, Any]
+
+    @property
+    def machine(self) -> str:
+        """The machine that it shows; photographs of one machine are not independent."""
+        return str(self.truth["job"])
 
     @property
     def name(self) -> str:
@@ -100,16 +107,22 @@ def _evenly(edge: NDArray[np.float64], count: int) -> NDArray[np.float64]:
     return np.column_stack([np.interp(wanted, walked, edge[:, axis]) for axis in (0, 1)])
 
 
-def sheet_text(one: Scene) -> str:
-    """A machine sheet with what plate and calliper tell of the gear; profile and hob are not known."""
+def gear_of(one: Scene) -> Gear:
+    """What plate and calliper tell of the gear; profile and hob are not known."""
     gear = one.truth["gear"]
-    known = {
-        "module_mm": gear["m"],
-        "starts": gear["z1"],
-        "teeth": gear["z2"],
-        "worm_diameter_mm": round(gear["m"] * gear["q"], 4),
-        "pressure_angle_deg": gear["alpha_deg"],
-        "hand": "right" if gear["hand"] > 0 else "left",
-        "face_width_mm": round(gear["face_width_mm"], 4),
-    }
+    return Gear(
+        module_mm=gear["m"],
+        starts=gear["z1"],
+        teeth=gear["z2"],
+        worm_diameter_mm=round(gear["m"] * gear["q"], 4),
+        pressure_angle_deg=gear["alpha_deg"],
+        hand="right" if gear["hand"] > 0 else "left",
+        face_width_mm=round(gear["face_width_mm"], 4),
+        rim=one.truth.get("rim"),
+    )
+
+
+def sheet_text(one: Scene) -> str:
+    """A machine sheet with these gear data."""
+    known = {key: value for key, value in asdict(gear_of(one)).items() if value is not None}
     return "[gear]\n" + "".join(f"{key} = {json.dumps(value)}\n" for key, value in known.items())

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from skimage.measure import regionprops
 
-from patternscan.calibration.measuring import BORDER_UNCERTAINTY
+from patternscan.calibration.measuring import BORDER_UNCERTAINTY, STRETCH_ALONG, STRETCH_UP
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.interval import NINE_IN_TEN
 from patternscan.measuring.measurement import Measurement, measure
@@ -105,8 +105,10 @@ def test_doubt_of_places_widens_the_centroid() -> None:
     result = measure(found(block(20, 40, 40, 60)), PlaceUncertainty(0.01, 0.03))
     assert result.along is not None
     assert result.up is not None
-    assert result.along.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.01, BORDER_UNCERTAINTY)))
-    assert result.up.half_width == pytest.approx(NINE_IN_TEN * float(np.hypot(0.03, BORDER_UNCERTAINTY)))
+    assert result.along.half_width == pytest.approx(
+        STRETCH_ALONG * NINE_IN_TEN * float(np.hypot(0.01, BORDER_UNCERTAINTY))
+    )
+    assert result.up.half_width == pytest.approx(STRETCH_UP * NINE_IN_TEN * float(np.hypot(0.03, BORDER_UNCERTAINTY)))
 
 
 @pytest.mark.parametrize(("expected_iou", "agreement"), [(0.7, 0.65), (0.9, 0.4), (0.6, None)])
@@ -116,11 +118,12 @@ def test_contact_that_may_be_misplaced_widens_the_centroid_and_not_the_coverage(
     plain = found(block(20, 40, 40, 60))
     unsure = measure(replace(plain, expected_iou=expected_iou, agreement=agreement), SURE)
     sure = measure(plain, SURE)
-    for one, other in ((sure.along, unsure.along), (sure.up, unsure.up)):
+    for one, other, stretch in ((sure.along, unsure.along, STRETCH_ALONG), (sure.up, unsure.up, STRETCH_UP)):
         assert one is not None
         assert other is not None
         assert other.value == one.value
-        assert other.half_width == pytest.approx(np.hypot(one.half_width, misplacement(expected_iou, agreement)))
+        misplaced = stretch * misplacement(expected_iou, agreement)
+        assert other.half_width == pytest.approx(np.hypot(one.half_width, misplaced))
         assert other.half_width > one.half_width + 0.01
     assert unsure.coverage == sure.coverage
 
@@ -130,7 +133,7 @@ def test_hidden_places_on_one_side_pull_only_that_way() -> None:
     judged[:, 80:] = False
     result = measure(found(block(20, 40, 40, 60), judged), SURE)
     assert result.along is not None
-    assert result.along.low == pytest.approx(result.along.value - NINE_IN_TEN * BORDER_UNCERTAINTY)
+    assert result.along.low == pytest.approx(result.along.value - STRETCH_ALONG * NINE_IN_TEN * BORDER_UNCERTAINTY)
     assert result.along.high > result.along.value + 0.05
     assert result.judged_fraction == pytest.approx(0.8)
 

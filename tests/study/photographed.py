@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from patternscan.frame import Flank, Marking
+from patternscan.gearing.pair import WormPair
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
 from patternscan.seeing.image.photo import load_photo
@@ -31,7 +32,9 @@ def outline_of(one: Scene) -> Outline:
 @cache
 def photographed(split: Split) -> tuple[Photographed, ...]:
     """All photographs of a set, read with their outlines clicked and no gear data."""
-    return tuple(
-        Photographed(one, read_flank(load_photo(one.photo), outline_of(one), Marking(one.truth["marking"])))
-        for one in scenes(split)
-    )
+    return tuple(Photographed(one, read(one, None)) for one in scenes(split))
+
+
+def read(one: Scene, pair: WormPair | None) -> Reading:
+    """The flank read as a person would have it read. Raises PatternscanError when it is declined."""
+    return read_flank(load_photo(one.photo), outline_of(one), Marking(one.truth["marking"]), None, pair)

@@ -151,13 +151,13 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
 
 
 def map_usual_flank(outline: Outline, size: PhotoSize) -> tuple[FlankMap, tuple[Caution, ...]]:
-    """The map of an outlined flank of an unknown gear: as a usual gear's flank when the outline can be one, else the
-    patch between its edges as they were marked, with a caution.
+    """The map of an outlined flank of an unknown gear: as a usual gear's flank when the outline can be one and that is
+    the surer map, else the patch between its edges as they were marked; with a caution when it can be none.
     """
-    posed = pose_flank(outline, None, size)
-    if posed is not None and posed.pose.fit.plausible:
-        return posed, ()
-    return map_outline(outline), (caution("outline-unlike"),)
+    posed, patch = pose_flank(outline, None, size), map_outline(outline)
+    if posed is None or not posed.pose.fit.plausible:
+        return patch, (caution("outline-unlike"),)
+    return (posed if posed.uncertainty <= patch.uncertainty else patch), ()
 
 
 def _without_gear_data(outline: Outline, size: PhotoSize, why: Caution) -> tuple[FlankMap, tuple[Caution, ...]]:
