@@ -9,8 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search.compound_colours import ColourMaps, colour_maps
 from patternscan.seeing.outline_search.finder_net import tooth_maps
 from patternscan.seeing.outline_search.flank_patch import patch_points
+from patternscan.seeing.outline_search.image_features import looked_up
 from patternscan.seeing.outline_search.net_output import SIZE_PX
 from patternscan.seeing.outline_search.seen_teeth import SeenFlank, seen_flanks
 from patternscan.seeing.outline_search.window import Window
@@ -22,6 +24,10 @@ BESIDE_WIDTH, BESIDE_HEIGHT, LEAST_SIDE_PX = 1.7, 2.2, 120.0
 ROOT_UP = -0.045
 """Where the net has the root edge: it draws it in toward the flank, by 0.03 to 0.05 of the height in the middle of 60
 flanks of dev, rims and port."""
+ROWS, COLUMNS, MARGIN = 10, 24, 0.1
+"""Places of a flank whose colours are looked at, and what is left out of it at each border: another colour begins."""
+PLAIN = 0.05
+"""What a flank promises without any likeness to compound, whose colours may be told wrongly."""
 DRAWN_PX = 256
 """Long side of the picture in which two outlines are compared."""
 
@@ -47,14 +53,25 @@ class FoundFlank:
 
 
 def found_flanks(photo: Photo, whole: Window, most: int, at: tuple[float, float] | None = None) -> list[FoundFlank]:
-    """The flanks that are seen best in a window on the whole photo, at most so many, each looked at closer; those
-    nearest the photo's pixel ``at`` when it is told.
+    """The flanks in a window on the whole photo that are seen large and look like compound, at most so many, each
+    looked at closer; those nearest the photo's pixel ``at`` when it is told.
     """
-    seen = seen_flanks(tooth_maps(whole.picture(photo)))
-    if at is not None:
+    picture = whole.picture(photo)
+    seen = seen_flanks(tooth_maps(picture))
+    if at is None:
+        colours = colour_maps(picture)
+        seen = sorted(seen, key=lambda flank: -_promise(flank, colours))
+    else:
         seen = sorted(seen, key=lambda flank: float(np.linalg.norm(whole.in_photo(flank.middle) - at)))
     found = (look_closer(photo, whole, flank) for flank in seen[:most])
     return [flank for flank in found if flank is not None]
+
+
+def _promise(flank: SeenFlank, colours: ColourMaps) -> float:
+    """How much a flank of the whole photo promises: by its size and by how much of it looks like compound."""
+    x, y = _shown(flank, INNER).T.astype(np.float32)[:, None]
+    compound = float(looked_up(colours.compound, x, y).mean())
+    return float(np.sqrt(len(flank.pixels))) * (PLAIN + compound)
 
 
 def look_closer(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank | None:
@@ -85,6 +102,15 @@ def _border() -> Numbers:
 
 
 BORDER = _border()
+
+
+def _inner() -> Numbers:
+    up, along = (MARGIN + (1 - 2 * MARGIN) * (np.arange(n) + 0.5) / n for n in (ROWS, COLUMNS))
+    return np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)
+
+
+INNER = _inner()
+"""Places (n, 2) all over a flank, within its borders."""
 
 
 def _shown(flank: SeenFlank, places: Numbers) -> Numbers:

@@ -8,14 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.closer_look import FoundFlank
+from patternscan.seeing.outline_search.closer_look import INNER, FoundFlank
 from patternscan.seeing.outline_search.compound_colours import colour_maps
 from patternscan.seeing.outline_search.image_features import looked_up
 
 Numbers = NDArray[np.float64]
 
-ROWS, COLUMNS, MARGIN = 10, 24, 0.1
-"""Places of a flank that are looked at, and what is left out of it at each border: another colour begins there."""
 LEAST_COMPOUND, LEAST_SHARE = 0.03, 0.55
 """Likeness to compound that a further marked flank has at least, and as a part of the best one's."""
 LEAST_INSIDE = 0.6
@@ -60,8 +58,7 @@ def as_marked(signs: Signs, best: Signs) -> bool:
 
 def signs_of(flank: FoundFlank, photo: Photo) -> Signs:
     """The signs for one flank of a photo."""
-    up, along = (MARGIN + (1 - 2 * MARGIN) * (np.arange(n) + 0.5) / n for n in (ROWS, COLUMNS))
-    shown = flank.shown(np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2))
+    shown = flank.shown(INNER)
     seen = flank.window.in_photo(shown)
     inside = ((seen >= 0) & (seen < photo.held_px)).all(axis=1)
     if not inside.any():

@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.frame import Flank
+from patternscan.seeing.geometry.edge_fit import EdgeFit
+from patternscan.seeing.geometry.flank_shape import grid_edges, usual_shape
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
-from patternscan.seeing.geometry.pose import fit_pose
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.closer_look import FoundFlank, edge_places, found_flanks
@@ -27,7 +28,7 @@ Pixel = tuple[float, float]
 
 TRUSTED_CONFIDENCE = 0.5
 """Least confidence of an outline that is used unasked."""
-LOOKED_AT = 4
+LOOKED_AT = 2
 """Flanks that are looked at closer."""
 EDGE_POINTS = 21
 LARGEST_RMS = 0.0135
@@ -100,12 +101,19 @@ def _outline(found: FoundFlank, flank: Flank, confidence: float) -> Outline | No
 
 def _drawn_tight(rough: Outline, photo: Photo) -> Outline:
     """An outline drawn onto the usual shape of flanks, where it has that, and then onto the photo's edges."""
-    pose, shaped = fit_pose(rough, None, photo.held_px), None
-    if pose is not None and pose.fit.rms <= LARGEST_RMS:
-        thinned = {name: edge[:: max(1, len(edge) // EDGE_POINTS)] for name, edge in pose.edges().items()}
-        shaped = _checked(thinned, rough.flank, rough.confidence)
-    snapped, _ = snap_outline(photo, shaped or rough, None)
+    snapped, _ = snap_outline(photo, _of_usual_shape(rough, photo) or rough, None)
     return replace(snapped, source=OutlineSource.FOUND, confidence=rough.confidence)
+
+
+def _of_usual_shape(rough: Outline, photo: Photo) -> Outline | None:
+    """The outline of a usual flank that lies nearest to this one; None when none lies near."""
+    fit = EdgeFit(rough, usual_shape(rough.flank), photo.held_px)
+    numbers = fit.best(LARGEST_RMS) if fit.enough else None
+    if numbers is None or fit.quality(numbers).rms > LARGEST_RMS:
+        return None
+    edges = grid_edges(fit.camera(numbers).see(fit.points_of(numbers, fit.shape.stack)))
+    thinned = {name: edge[:: max(1, len(edge) // EDGE_POINTS)] for name, edge in edges.items()}
+    return _checked(thinned, rough.flank, rough.confidence)
 
 
 def _checked(edges: dict[str, Edge], flank: Flank, confidence: float) -> Outline | None:
