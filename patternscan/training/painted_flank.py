@@ -22,6 +22,7 @@ PIGMENTS: dict[Compound, Colour] = {
     Compound.YELLOW: (0.75, 0.48, 0.04),
     Compound.WHITE: (0.80, 0.80, 0.78),
     Compound.RED: (0.62, 0.09, 0.05),
+    Compound.VIOLET: (0.24, 0.06, 0.38),
 }
 """Linear reflectance of a full film; from memory, in the order of published paint charts."""
 

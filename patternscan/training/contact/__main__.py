@@ -1,6 +1,7 @@
 """From a seed to the contact net's weights: `python -m patternscan.training.contact --seed 1 --out DIR`.
 
-Computes the wheels, trains on pictures drawn of them, and writes contact_net.onnx, contact_net.json and report.txt.
+Computes the wheels, trains on pictures drawn of them, and writes contact_net.onnx, contact_net.json and report.txt,
+which names seed, steps and digests of what was drawn, and says how well the net does on other pictures.
 Needs the dependency group "training" and, to be quick, graphics cards: `torchrun --nproc-per-node N -m
 patternscan.training.contact` uses N of them. A run ended by --pause-after goes on when it is called again.
 """
@@ -13,7 +14,8 @@ from pathlib import Path
 
 import torch
 
-from patternscan.training.contact.cards import first_card, leave, own_card, rank, wait_for_all
+from patternscan.training.contact.cards import cards, first_card, leave, own_card, rank, wait_for_all
+from patternscan.training.contact.digest import digests
 from patternscan.training.contact.export import export
 from patternscan.training.contact.held_out import held_out_report
 from patternscan.training.contact.net import ContactNet
@@ -23,6 +25,8 @@ from patternscan.training.drawn.pattern import read_gaps
 from patternscan.training.drawn.wheel_gaps import FLANKS, save_gaps
 
 GAPS, REPORT = "wheel_gaps.npz", "report.txt"
+STEPS = 24000
+"""Half an hour on one card of 2023, a quarter on two."""
 HELD_OUT = 12
 """Batches for the report at the end."""
 
@@ -32,7 +36,7 @@ def asked_for() -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m patternscan.training.contact", description=__doc__)
     parser.add_argument("--seed", type=int, default=1, help="of wheels, pictures and first weights")
     parser.add_argument("--out", type=Path, required=True, help="folder of all that is made")
-    parser.add_argument("--seconds", type=float, default=1450, help="of the whole training")
+    parser.add_argument("--steps", type=int, default=STEPS, help="of the whole training, on every card")
     parser.add_argument("--pause-after", type=float, default=math.inf, help="seconds of this run")
     parser.add_argument("--flanks", type=int, default=FLANKS, help="computed flanks; fewer for a trial")
     parser.add_argument("--pool", type=int, default=384, help="pictures drawn at once; fewer for a small machine")
@@ -49,7 +53,7 @@ def main() -> None:
     wait_for_all()
     torch.manual_seed(asked.seed)
     net = ContactNet().to(device).to(memory_format=torch.channels_last)
-    plan = Plan(asked.seconds, asked.pause_after, 1000 * asked.seed + rank(), batch=asked.batch, pool=asked.pool)
+    plan = Plan(asked.steps, asked.pause_after, 1000 * asked.seed + rank(), batch=asked.batch, pool=asked.pool)
     progress, plan = resume(Progress(net, plan), plan, asked.out)
     torch.manual_seed(plan.seed)
     gaps = read_gaps(asked.out / GAPS, device)
@@ -58,9 +62,10 @@ def main() -> None:
         keep_state(progress, asked.out, over)
         net.load_state_dict(progress.average.weights)
         export(net, asked.out)
-        table = held_out_report(net.to(device), gaps, asked.batch, HELD_OUT)
-        (asked.out / REPORT).write_text(table + "\n", encoding="utf-8")
-        print(table)
+        told = f"seed {asked.seed}, step {progress.step} of {plan.steps}, {cards()} times {plan.batch} pictures a step"
+        lines = [told, *digests(asked.out / GAPS), held_out_report(net.to(device), gaps, asked.batch, HELD_OUT)]
+        (asked.out / REPORT).write_text("\n".join(lines) + "\n", encoding="utf-8")
+        print("\n".join(lines))
     leave()
 
 

@@ -54,6 +54,11 @@ def rank() -> int:
     return distributed.get_rank() if distributed.is_initialized() else 0
 
 
+def cards() -> int:
+    """How many cards are joined."""
+    return distributed.get_world_size() if distributed.is_initialized() else 1
+
+
 def wait_for_all() -> None:
     """Go on when every card has come here."""
     if distributed.is_initialized():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import warnings
 from pathlib import Path
@@ -18,20 +19,26 @@ OPSET = 17
 
 
 def export(net: ContactNet, folder: Path) -> None:
-    """Write contact_net.onnx (``planes`` (1, 11, 128, 256) in, ``maps`` (1, 2, 128, 256) and ``name`` (1, 5) out) and
-    contact_net.json. The net is left on the processor, ready for reading.
+    """Write contact_net.onnx (``planes`` (1, 12, 128, 256) in, ``maps`` (1, 2, 128, 256) and ``answers`` (1, 7) out)
+    and contact_net.json. The net is left on the processor, ready for reading.
     """
-    out = folder / WEIGHTS
+    planes, weights = torch.zeros(1, len(PLANES), WORK_ROWS, WORK_COLUMNS), io.BytesIO()
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", DeprecationWarning)
         torch.onnx.export(
             net.cpu().to(memory_format=torch.contiguous_format).eval(),
-            (torch.zeros(1, len(PLANES), WORK_ROWS, WORK_COLUMNS),),
-            str(out),
+            (planes,),
+            weights,
             opset_version=OPSET,
             dynamo=False,
             input_names=["planes"],
-            output_names=["maps", "name"],
+            output_names=["maps", "answers"],
         )
-    description = json.dumps(net_description(out.read_bytes()), indent=1)
+    save_net(weights.getvalue(), folder)
+
+
+def save_net(weights: bytes, folder: Path) -> None:
+    """Write a net's weights with their description."""
+    (folder / WEIGHTS).write_bytes(weights)
+    description = json.dumps(net_description(weights), indent=1)
     (folder / DESCRIPTION).write_text(description + "\n", encoding="utf-8")

@@ -1,40 +1,63 @@
-"""Drawn pictures as the net is given them: by the very function that feeds it in use."""
+"""Drawn pictures as the net is given them, and what a user would tell it about them."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
-from functools import cache
+from dataclasses import dataclass
 
-import numpy as np
 import torch
 from torch import Tensor
 
-from patternscan.frame import Compound, Marking
-from patternscan.seeing.segmentation.net_input import NAMES, input_planes
+from patternscan.seeing.quality.light import SRGB_TO_LINEAR
+from patternscan.seeing.segmentation.net_input import DARKEST, LEAST_MEAN, NAMES, PLANES
+from patternscan.training.drawn.fields import COLUMNS, ROWS
+from patternscan.training.drawn.film import KINDS
 from patternscan.training.drawn.pictures import Pictures
 
+NAMED, MISNAMED, MISMARKED = 0.3, 0.1, 0.3
+"""Shares of pictures with which the net is told a compound, of those with which it is told any, be it right or wrong,
+and of all with which it is told the wrong marking (own guess)."""
 
-def given_planes(pictures: Pictures, told: Sequence[Compound | None]) -> Tensor:
-    """PLANES of each picture, (n, planes, rows, columns), on its device. ``told``: the compound, where it is told.
 
-    Worked out on the processor, since use does so too; numpy lets other threads go on meanwhile.
+@dataclass(frozen=True, slots=True, eq=False)
+class Told:
+    """What the net is told of each picture: ``rub_off`` (n,) 1 or 0, ``kind`` (n,) numbers in NAMES, -1 for none."""
+
+    rub_off: Tensor
+    kind: Tensor
+
+
+def tell(pictures: Pictures) -> Told:
+    """What users tell, on a clean flank too and with the mistakes that users make."""
+    here = pictures.kind.device
+    any_kind = torch.randint(0, len(NAMES), pictures.kind.shape, device=here)
+    any_told = (torch.rand(pictures.kind.shape, device=here) < MISNAMED) | (pictures.kind == KINDS.index("none"))
+    kind = torch.where(any_told, any_kind, pictures.kind)
+    named = torch.rand(pictures.kind.shape, device=here) < NAMED
+    mismarked = torch.rand(pictures.kind.shape, device=here) < MISMARKED
+    return Told((pictures.rub_off > 0).logical_xor(mismarked).float(), torch.where(named, kind, -1))
+
+
+def tell_marking(pictures: Pictures) -> Told:
+    """The right marking and no compound."""
+    return Told(pictures.rub_off, torch.full_like(pictures.kind, -1))
+
+
+def given_planes(pictures: Pictures, told: Told) -> Tensor:
+    """PLANES of each picture, (n, planes, rows, columns), on its device: as ``net_input.input_planes`` makes them of
+    one picture, but of all at once.
     """
-    pixels = (pictures.pixels * 255).round().to(torch.uint8).permute(0, 2, 3, 1).contiguous().cpu().numpy()
-    seen = (pictures.seen > 0).cpu().numpy()
-    marking = [Marking.RUB_OFF if rub_off else Marking.TRANSFER for rub_off in pictures.rub_off.tolist()]
-    planes = np.stack(list(_workers().map(input_planes, pixels, seen, marking, told)))
-    return torch.from_numpy(planes).to(pictures.pixels.device)
+    seen = (pictures.seen > 0).float()
+    planes = torch.zeros(len(seen), len(PLANES), ROWS, COLUMNS, device=seen.device)
+    planes[:, :3] = _relative_light(pictures.pixels, seen)
+    planes[:, 3] = (pictures.pixels.amax(1) * 255).round() / 255 * seen
+    planes[:, 4] = seen
+    planes[:, 5] = (0.5 - (torch.arange(ROWS, device=seen.device) + 0.5) / ROWS)[:, None]
+    planes[:, 6] = (2 * told.rub_off - 1)[:, None, None]
+    planes[:, 7:] = (told.kind[:, None] == torch.arange(len(NAMES), device=seen.device))[..., None, None].float()
+    return planes
 
 
-def told_to(kinds: Tensor, share: float) -> list[Compound | None]:
-    """The compounds (n,) as the net is told them: this share of them, as a user may do, and none that is not there."""
-    known = (torch.rand(len(kinds)) < share).tolist()
-    return [
-        NAMES[kind] if here and kind < len(NAMES) else None for kind, here in zip(kinds.tolist(), known, strict=True)
-    ]
-
-
-@cache
-def _workers() -> ThreadPoolExecutor:
-    return ThreadPoolExecutor()
+def _relative_light(pixels: Tensor, seen: Tensor) -> Tensor:
+    linear = torch.from_numpy(SRGB_TO_LINEAR).to(pixels.device)[(pixels * 255).round().long()]
+    mean = (linear.mean(1) * seen).sum((1, 2)) / seen.sum((1, 2)).clamp(min=1)
+    return torch.log(linear / (mean + LEAST_MEAN)[:, None, None, None] + DARKEST) * seen[:, None]

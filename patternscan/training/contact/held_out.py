@@ -10,7 +10,7 @@ import numpy as np
 import torch
 from torch import Tensor
 
-from patternscan.training.contact.given import given_planes
+from patternscan.training.contact.given import given_planes, tell_marking
 from patternscan.training.contact.net import ContactNet
 from patternscan.training.drawn.dice import throw
 from patternscan.training.drawn.film import KINDS
@@ -51,10 +51,10 @@ def held_out_report(net: ContactNet, gaps: Gaps, count: int, batches: int) -> st
 
 def _tried(net: ContactNet, pictures: Pictures) -> Iterator[Found]:
     """What the net finds without being told the compound."""
-    maps, names = net(given_planes(pictures, [None] * len(pictures.kind)))
+    maps, answers = net(given_planes(pictures, tell_marking(pictures)))
     found, true = ((field & (pictures.seen > 0)) for field in (maps[:, 0] > 0, pictures.contact > 0.5))
     overlap = _share(found & true, found | true)
-    named = names.argmax(1) == pictures.kind
+    named = answers[:, :-1].argmax(1) == pictures.kind
     enough = (true.sum((1, 2)) >= LEAST_PX) | (pictures.kind == KINDS.index("none"))
     columns = (pictures.kind, pictures.rub_off > 0, overlap, named, found.float().mean((1, 2)), enough)
     for kind, rub_off, both, right, coverage, counts in zip(*(one.tolist() for one in columns), strict=True):

@@ -1,4 +1,4 @@
-"""The contact net: planes of a rectified flank in; contact, hidden metal and compound out."""
+"""The contact net: planes of a rectified flank in; contact, hidden metal, compound and marking out."""
 
 from __future__ import annotations
 
@@ -45,12 +45,13 @@ class ContactNet(nn.Module):
         self.u1 = _layer(eighth + quarter, quarter)
         self.u0, self.v0 = _layer(quarter + half, half), _layer(half, half)
         self.out = nn.Conv2d(half, 8, 3, 1, 1)
-        self.name = nn.Sequential(nn.Conv2d(2 * least, 64, 1), nn.ReLU(inplace=True), nn.Conv2d(64, len(KINDS), 1))
+        self.whole = nn.Sequential(nn.Conv2d(2 * least, 96, 1), nn.ReLU(inplace=True), nn.Conv2d(96, len(KINDS) + 1, 1))
 
     def forward(self, given: Tensor) -> tuple[Tensor, Tensor]:
-        """``given`` (n, 11, rows, columns), see ``net_input.PLANES``; rows and columns must divide by 32.
+        """``given`` (n, planes, rows, columns), see ``net_input.PLANES``; rows and columns must divide by 32.
 
-        Gives maps (n, 2, rows, columns), the logits of contact and of hidden metal, and (n, 5) those of the compound.
+        Gives maps (n, 2, rows, columns), the logits of contact and of hidden metal, and answers (n, 7), those of each
+        of film.KINDS and, last, of paint that was rubbed off.
         """
         half = self.e0(self.stem(given))
         quarter = self.e1(self.d1(half))
@@ -65,4 +66,4 @@ class ContactNet(nn.Module):
         field = self.v0(self.u0(torch.cat([_doubled(field), half], 1)))
         maps = functional.pixel_shuffle(self.out(field), 2)
         whole = torch.cat([least.mean((2, 3), keepdim=True), torch.amax(least, (2, 3), keepdim=True)], 1)
-        return maps, self.name(whole)[:, :, 0, 0]
+        return maps, self.whole(whole)[:, :, 0, 0]

@@ -17,11 +17,11 @@ STATE, OPTIMIZER = "state.pt", "optimizer.pt"
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """How to train: ``pool`` pictures are drawn at once and used ``uses`` times, ``batch`` at a time, for ``seconds``
-    in all; ``pause_after`` so many the rest is left for another time.
+    """How to train: ``pool`` pictures are drawn at once and used ``uses`` times, ``batch`` at a time, for ``steps`` in
+    all; what is left after ``pause_after`` seconds is left for another time.
     """
 
-    seconds: float
+    steps: int
     pause_after: float = math.inf
     seed: int = 0
     peak_rate: float = 3e-3
@@ -29,9 +29,9 @@ class Plan:
     pool: int = 384
     uses: int = 2
 
-    def rate(self, step: int, part: float) -> float:
-        """Learning rate: a short warm-up, then half a cosine over the time, of which ``part`` is gone."""
-        cosine = 0.5 * (1 + math.cos(math.pi * min(1.0, part))) + 1e-3
+    def rate(self, step: int) -> float:
+        """Learning rate: a short warm-up, then half a cosine over all steps."""
+        cosine = 0.5 * (1 + math.cos(math.pi * min(1.0, step / self.steps))) + 1e-3
         return self.peak_rate * min(1.0, (step + 1) / WARM_UP) * cosine
 
 
@@ -51,12 +51,12 @@ class AverageWeights:
 
 
 class Progress:
-    """Net, optimizer, average weights, steps and seconds so far, and those ``planned``: what it takes to go on."""
+    """Net, optimizer, average weights, steps so far, and those ``planned``: what it takes to go on."""
 
     def __init__(self, net: ContactNet, plan: Plan) -> None:
-        self.net, self.average, self.planned = net, AverageWeights(net), plan.seconds
+        self.net, self.average, self.planned = net, AverageWeights(net), plan.steps
         self.optimizer = torch.optim.AdamW(net.parameters(), lr=plan.peak_rate, weight_decay=DECAY)
-        self.step, self.seconds = 0, 0.0
+        self.step = 0
 
     def pause(self, folder: Path) -> None:
         """Keep all of it in a folder."""
@@ -64,7 +64,6 @@ class Progress:
             "net": self.net.state_dict(),
             "average": self.average.weights,
             "step": self.step,
-            "seconds": self.seconds,
             "planned": self.planned,
         }
         torch.save(state, folder / STATE)
@@ -80,7 +79,7 @@ class Progress:
         self.optimizer.load_state_dict(optimizer)
         for name, value in state["average"].items():
             self.average.weights[name].copy_(value)
-        self.step, self.seconds, self.planned = state["step"], state["seconds"], state["planned"]
+        self.step, self.planned = state["step"], state["planned"]
 
 
 def resume(progress: Progress, plan: Plan, folder: Path) -> tuple[Progress, Plan]:
@@ -88,7 +87,7 @@ def resume(progress: Progress, plan: Plan, folder: Path) -> tuple[Progress, Plan
     if not (folder / STATE).exists():
         return progress, plan
     progress.go_on(folder)
-    return progress, replace(plan, seconds=progress.planned, seed=plan.seed + 100 * progress.step)
+    return progress, replace(plan, steps=progress.planned, seed=plan.seed + 100 * progress.step)
 
 
 def keep_state(progress: Progress, folder: Path, over: bool) -> None:

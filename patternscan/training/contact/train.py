@@ -12,20 +12,19 @@ from torch import Tensor
 from torch.nn import functional
 
 from patternscan.training.contact.cards import all_agree, first_card, share_gradients
-from patternscan.training.contact.given import given_planes, told_to
+from patternscan.training.contact.given import Told, given_planes, tell
 from patternscan.training.contact.net import ContactNet
 from patternscan.training.contact.progress import Plan, Progress
 from patternscan.training.drawn.dice import throw
+from patternscan.training.drawn.film import KINDS
 from patternscan.training.drawn.pattern import Gaps
 from patternscan.training.drawn.pictures import Pictures, draw_pictures
 
-TOLD = 0.3
-"""Share of pictures with which the net is told the compound, as a user may do."""
 LARGEST_STEP = 2.0
 """Largest norm of a gradient (own guess)."""
-WEIGHTS = (1.0, 0.3, 0.5, 0.2)
-"""Of contact by pixel, contact by overlap, hidden metal and name in the loss (own guess)."""
-EARLY_REPORTS, REPORT_EVERY, NOTE_EVERY, NOTES, ASK_EVERY = (200, 1000), 2000, 50, 20, 20
+WEIGHTS = (1.0, 0.3, 0.3, 0.2, 0.3)
+"""Of contact by pixel, contact by overlap, hidden metal, name and marking in the loss (own guess)."""
+EARLY_REPORTS, REPORT_EVERY, NOTE_EVERY, NOTES, ASK_EVERY = (200, 1000), 1000, 25, 20, 20
 """Steps after which the losses are told, noted (the last so many are averaged), and the clock is asked."""
 
 
@@ -53,28 +52,34 @@ def seen_again(pictures: Pictures) -> Pictures:
     return replace(pictures, pixels=(pictures.pixels.clamp(min=0) ** contrast * gain).clamp(0, 1))
 
 
-def losses(maps: Tensor, names: Tensor, pictures: Pictures) -> Tensor:
-    """The four parts of the loss and the share named right, (5,)."""
+def losses(maps: Tensor, answers: Tensor, pictures: Pictures, told: Told) -> Tensor:
+    """The five parts of the loss and the share named right, (6,). Where the net was told the wrong marking, contact
+    does not count; where nothing lies on the flank, the marking does not.
+    """
     seen, true = pictures.seen, pictures.contact * pictures.seen
+    misled, clean = told.rub_off != pictures.rub_off, pictures.kind == KINDS.index("none")
+    counts = (clean | ~misled).float()
     by_pixel = functional.binary_cross_entropy_with_logits(maps[:, 0], pictures.contact, reduction="none") * seen
     by_pixel = by_pixel.sum((1, 2)) / seen.sum((1, 2)).clamp(min=1)
     probability = torch.sigmoid(maps[:, 0]) * seen
     both = probability.sum((1, 2)) + true.sum((1, 2))
     by_overlap = 1 - (2 * (probability * true).sum((1, 2)) + 50) / (both + 50)
     hidden = functional.binary_cross_entropy_with_logits(maps[:, 1], pictures.amount.clamp(0, 1), reduction="none")
-    naming = functional.cross_entropy(names, pictures.kind)
-    right = (names.argmax(1) == pictures.kind).float().mean()
-    return torch.stack([by_pixel.mean(), by_overlap.mean(), (hidden * seen).mean(), naming, right])
+    naming = functional.cross_entropy(answers[:, :-1], pictures.kind)
+    marking = functional.binary_cross_entropy_with_logits(answers[:, -1], pictures.rub_off, reduction="none")
+    right = (answers[:, :-1].argmax(1) == pictures.kind).float().mean()
+    contact = ((by_pixel * counts).mean(), (by_overlap * counts).mean())
+    return torch.stack([*contact, (hidden * seen).mean(), naming, (marking * ~clean).mean(), right])
 
 
 def take_step(net: ContactNet, optimizer: torch.optim.Optimizer, pictures: Pictures) -> Tensor:
     """One step down the loss; gives its parts, see ``losses``."""
-    given = given_planes(pictures, told_to(pictures.kind, TOLD))
-    given = given.to(memory_format=torch.channels_last)
+    told = tell(pictures)
+    given = given_planes(pictures, told).to(memory_format=torch.channels_last)
     with torch.autocast(given.device.type, dtype=torch.bfloat16):
-        maps, names = net(given)
-    parts = losses(maps.float(), names.float(), pictures)
-    loss = sum(weight * part for weight, part in zip(WEIGHTS, parts[:4], strict=True))
+        maps, answers = net(given)
+    parts = losses(maps.float(), answers.float(), pictures, told)
+    loss = sum(weight * part for weight, part in zip(WEIGHTS, parts[:-1], strict=True))
     optimizer.zero_grad()
     loss.backward()
     share_gradients(net)
@@ -84,33 +89,31 @@ def take_step(net: ContactNet, optimizer: torch.optim.Optimizer, pictures: Pictu
 
 
 def train(progress: Progress, gaps: Gaps, plan: Plan) -> bool:
-    """Train until the planned time is over or it is time to pause; whether it is over. On the device of the gaps."""
+    """Train until all planned steps are taken or it is time to pause; whether they are. On the device of the gaps."""
     net, notes = progress.net.train(), []
-    began, before = time.monotonic(), progress.seconds
+    began = time.monotonic()
     for count, pictures in enumerate(batches(plan, gaps)):
-        if count % ASK_EVERY == 0:
-            here = all_agree(time.monotonic() - began)
-            progress.seconds = before + here
-            if progress.seconds > plan.seconds or here > plan.pause_after:
-                break
+        if progress.step >= plan.steps:
+            break
+        if count % ASK_EVERY == 0 and all_agree(time.monotonic() - began) > plan.pause_after:
+            break
         for group in progress.optimizer.param_groups:
-            group["lr"] = plan.rate(progress.step, progress.seconds / plan.seconds)
+            group["lr"] = plan.rate(progress.step)
         parts = take_step(net, progress.optimizer, pictures)
         progress.average.follow(progress.step)
         if progress.step % NOTE_EVERY == 0:
-            notes.append(parts.tolist())
+            notes.append(parts)
         progress.step += 1
         if progress.step in EARLY_REPORTS or progress.step % REPORT_EVERY == 0:
-            report(f"step {progress.step} {progress.seconds:.0f} s", notes)
-    report(f"after step {progress.step} {progress.seconds:.0f} s", notes)
-    return progress.seconds > plan.seconds
+            report(f"step {progress.step} {time.monotonic() - began:.0f} s", notes)
+    report(f"after step {progress.step} {time.monotonic() - began:.0f} s", notes)
+    return progress.step >= plan.steps
 
 
-def report(when: str, notes: list[list[float]]) -> None:
+def report(when: str, notes: list[Tensor]) -> None:
     """Print the last losses."""
     if not first_card() or not notes:
         return
-    means = [sum(column) / len(column) for column in zip(*notes[-NOTES:], strict=True)]
-    words = ("by pixel", "by overlap", "hidden", "naming", "named right")
-    figures = "  ".join(f"{word} {mean:.3f}" for word, mean in zip(words, means, strict=False))
-    print(when, figures, flush=True)
+    means = torch.stack(notes[-NOTES:]).mean(0).tolist()
+    words = ("by pixel", "by overlap", "hidden", "naming", "marking", "named right")
+    print(when, "  ".join(f"{word} {mean:.3f}" for word, mean in zip(words, means, strict=True)), flush=True)

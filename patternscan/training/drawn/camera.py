@@ -12,7 +12,7 @@ from torch import Tensor
 from torch.nn import functional
 
 from patternscan.training.drawn.dice import Dice
-from patternscan.training.drawn.fields import COLUMNS, ROWS, along, noise, soft_step, spot, up, warp
+from patternscan.training.drawn.fields import COLUMNS, HEIGHT, ROWS, along, noise, soft_step, spot, up, warp
 
 BRIGHTNESS = (0.21, 0.72, 0.07)
 """Weights of red, green and blue in luminance (IEC 61966-2-1, primaries of ITU-R BT.709; rounded)."""
@@ -22,6 +22,8 @@ SPARSE = 37
 """One pixel in so many is enough for that percentile."""
 REACH_PX = 9
 """Half the width of the blur's kernel."""
+TORCH = 0.2
+"""Share of flanks lit by a narrow torch (own guess)."""
 CUT = 0.12
 """Share of flanks of which a part is out of the picture or behind something (own guess)."""
 
@@ -33,7 +35,15 @@ def shade(dice: Dice, light: Tensor) -> Tensor:
     kept = 1 - depth * soft_step(below, dice.log_between(4, 25))
     depth = dice.between(0, 0.85) * dice.happens(0.25)
     kept = kept * (1 - depth * soft_step(noise(dice, 2, 2) - 0.4, dice.log_between(1.5, 20)))
-    return light * kept[:, None]
+    return light * (kept * _torch_beam(dice))[:, None]
+
+
+def _torch_beam(dice: Dice) -> Tensor:
+    """A torch lights a part of the flank only, as through an inspection port; 1 without one (amounts own guess)."""
+    reach, left = dice.log_between(0.2, 1), dice.log_between(0.02, 0.5)
+    aside, above = along(dice) - dice.between(-0.1, 1.1), HEIGHT * (up(dice) - dice.between(-0.1, 1.1))
+    beam = left + (1 - left) * torch.exp(-((aside**2 + above**2) / reach**2))
+    return torch.where(dice.happens(TORCH) > 0, beam, torch.ones_like(beam))
 
 
 def balance(dice: Dice, light: Tensor) -> Tensor:

@@ -92,6 +92,14 @@ def warped(dice: Dice, field: Tensor, least: float, most: float) -> Tensor:
     return warp(dice, field[:, None], dice.log_between(least, most))[:, 0]
 
 
+def slanted(dice: Dice, field: Tensor) -> Tensor:
+    """A field whose upper part is moved aside, by up to a quarter of the face over the flank's height."""
+    slant, none = dice.between(-0.25, 0.25)[:, 0], torch.zeros(dice.count, 1, device=dice.device)
+    rows = torch.cat([none + 1, slant, none], 1), torch.cat([none, none + 1, none], 1)
+    places = functional.affine_grid(torch.stack(rows, 1), [dice.count, 1, ROWS, COLUMNS], False)
+    return functional.grid_sample(field[:, None], places, padding_mode="reflection", align_corners=False)[:, 0]
+
+
 def spot(dice: Dice, smallest: float, largest: float) -> Tensor:
     """A ragged oval: 1 in its middle, 0 about its border, negative outside. Sizes: half its length in face widths."""
     middle_along, middle_up = dice.between(-0.05, 1.05), dice.between(-0.05, 1.05)

@@ -9,16 +9,26 @@ from torch import Tensor
 
 from patternscan.seeing.segmentation.net_input import NAMES
 from patternscan.training.drawn.dice import Dice
-from patternscan.training.drawn.fields import Grain, along, noise, one_of, soft_step, spot, up, warped
+from patternscan.training.drawn.fields import Grain, along, noise, one_of, slanted, soft_step, spot, up, warped
 from patternscan.training.drawn.pattern import Pattern
 
 KINDS = (*NAMES, "none")
 """What lies on the flank, in the order in which the net names it; red covers orange and red lead."""
-SHARES = (0.29, 0.2, 0.18, 0.26, 0.07)
-"""Blue and red are used most (common practice); a few flanks are bare."""
+SHARES = (0.21, 0.11, 0.1, 0.15, 0.09, 0.34)
+"""Blue and red are used most (common practice); a third of the flanks is bare, so that bare metal is well known."""
 STREAKS = (Grain(20, 3, 3, 0.7), Grain(40, 4, 3, 0.8), Grain(8, 3, 3, 0.6), Grain(12, 12, 3, 0.6))
-BRUSH_MARKS = (Grain(10, 2, 3, 0.6), Grain(16, 2, 2, 0.6), Grain(6, 3, 3, 0.6))
-"""The worm slides and the brush is drawn along the face (own guess of the grain)."""
+BRUSH_MARKS = (
+    Grain(10, 2, 3, 0.6),
+    Grain(16, 2, 2, 0.6),
+    Grain(6, 3, 3, 0.6),
+    Grain(1, 10, 3, 0.7),
+    Grain(1, 20, 3, 0.7),
+    Grain(1, 36, 2, 0.8),
+    Grain(2, 14, 3, 0.6),
+)
+"""The worm slides along the face; the brush is drawn along the face or, as often, from root to tip (own guess)."""
+STREAKY = 0.4
+"""Share of painted flanks with lines between the brush's hairs that were never painted (own guess)."""
 HOLES_IN_PRINT = (Grain(30, 6, 3, 0.8), Grain(50, 12, 2, 0.8), Grain(20, 8, 4, 0.7), Grain(14, 14, 3, 0.7))
 HOLES_IN_PAINT = (Grain(16, 3, 3, 0.7), Grain(30, 5, 3, 0.8), Grain(10, 6, 3, 0.7), Grain(4, 5, 4, 0.7))
 PAINTED_IN_PART = 0.2
@@ -50,7 +60,7 @@ def lay_film(dice: Dice, pattern: Pattern, rub_off: Tensor, kind: Tensor) -> Fil
     thin haze beside it, which are no contact. Nothing where the kind (count,) is none.
     """
     streaks = one_of(dice, *STREAKS)
-    brush_marks = warped(dice, one_of(dice, *BRUSH_MARKS), 0.005, 0.06)
+    brush_marks = slanted(dice, warped(dice, one_of(dice, *BRUSH_MARKS), 0.003, 0.04))
     body, holes = _print_body(dice, pattern.gap, streaks), _print_holes(dice, pattern.gap)
     inside = torch.sigmoid((1 - pattern.gap) / dice.log_between(0.01, 0.12))
     touch = _Touch(pattern.gap, inside, streaks, brush_marks)
@@ -100,7 +110,9 @@ def _rubbed_off(dice: Dice, touch: _Touch, painted: Tensor) -> Tensor:
     border, inside it nothing or a streaky rest (common practice; amounts own guess).
     """
     bare_spots = soft_step(one_of(dice, *HOLES_IN_PAINT) - dice.between(0.9, 3.2), 10)
-    brushed = torch.exp(dice.between(0.05, 0.9) * touch.brush_marks + 0.15 * touch.streaks)
+    brushed = torch.exp(dice.between(0.05, 1.2) * touch.brush_marks + 0.15 * touch.streaks)
+    missed = soft_step(-touch.brush_marks - dice.between(0.2, 2), dice.log_between(4, 30))
+    brushed = brushed * (1 - missed * dice.happens(STREAKY) * dice.between(0.6, 1))
     brushed = brushed * (1 - bare_spots * dice.between(0.5, 1))
     ridge = 1 + dice.between(0, 1.2) * torch.exp(-(((touch.gap - 1.1) / dice.between(0.05, 0.2)) ** 2))
     rest = dice.between(0, 0.25) * dice.happens(0.7) * torch.exp(0.8 * touch.streaks)
@@ -120,9 +132,8 @@ def draw_pigment(dice: Dice, kind: Tensor) -> Tensor:
     """Linear reflectance of a full film, (count, 3, 1, 1): from Prussian to light blue, yellow to ochre, whites warm
     and cold, red lead to orange and brown red; some thinned with white (own guess around published paint charts).
     """
-    blue, yellow = _blues(dice), _yellows(dice)
-    white, red = _whites(dice), _reds(dice)
-    colours = torch.stack([blue, yellow, white, red, torch.zeros_like(red)], 1)
+    inks = (_blues(dice), _yellows(dice), _whites(dice), _reds(dice), _violets(dice))
+    colours = torch.stack([*inks, torch.zeros_like(inks[0])], 1)
     chosen = colours[torch.arange(dice.count, device=dice.device), kind]
     something = (kind != KINDS.index("none")).float()
     chalk = (dice.numbers(0, 0.35) * (dice.numbers() < 0.3).float() * something)[:, None]
@@ -130,8 +141,8 @@ def draw_pigment(dice: Dice, kind: Tensor) -> Tensor:
 
 
 def _blues(dice: Dice) -> Tensor:
-    """Blue is strongest and red weakest, from deep Prussian blue to a chalky light blue."""
-    strongest = dice.numbers(0.12, 0.85)
+    """Blue is strongest and red weakest, from nearly black Prussian blue to a chalky light blue."""
+    strongest = 0.04 * torch.exp(dice.numbers(0, 3.05))
     green = strongest * dice.numbers(0.2, 0.7)
     return torch.stack([green * dice.numbers(0.02, 0.7), green, strongest], 1)
 
@@ -148,9 +159,15 @@ def _whites(dice: Dice) -> Tensor:
     return torch.stack([green * dice.numbers(0.93, 1.05), green, green * dice.numbers(0.85, 1.05)], 1)
 
 
+def _violets(dice: Dice) -> Tensor:
+    """Layout dye: blue strongest, red near it, green weakest; from deep violet to purple."""
+    blue = 0.06 * torch.exp(dice.numbers(0, 2.2))
+    return torch.stack([blue * dice.numbers(0.45, 0.95), blue * dice.numbers(0.05, 0.4), blue], 1)
+
+
 def _reds(dice: Dice) -> Tensor:
     """Half of them red, half toward orange."""
-    red = dice.numbers(0.25, 0.92)
+    red = dice.numbers(0.15, 0.92)
     greens = dice.numbers() < 0.5, dice.numbers(0.03, 0.2), dice.numbers(0.15, 0.48)
     green = red * torch.where(*greens)
     return torch.stack([red, green, green * dice.numbers(0.1, 0.8)], 1)

@@ -5,6 +5,7 @@ Directions are unit vectors (count, 3) or fields (count, 3, rows, columns) in th
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import torch
@@ -20,6 +21,8 @@ LAMPS = (1, 0.7, 0.4, 0.25)
 BUMPS = (Grain(6, 8, 3, 0.6), Grain(40, 3, 2, 0.7), Grain(20, 20, 3, 0.7))
 SURROUNDINGS = (Grain(2, 2, 2, 0.5), Grain(3, 4, 2, 0.5), Grain(4, 2, 2, 0.5), Grain(6, 3, 3, 0.5))
 GLOSSES = (Grain(2, 2, 2, 0.5), Grain(4, 4, 3, 0.6), Grain(10, 4, 3, 0.7), Grain(20, 20, 3, 0.8))
+THINGS, RINGS = 0.35, 0.08
+"""Shares of flanks that mirror something of another colour, and that throw rings of light (own guess)."""
 FILM_MIRRORS = 0.045
 """Share of light that a wet film mirrors head-on: Fresnel's formula for oil of refractive index 1.5 gives 0.04."""
 
@@ -97,7 +100,23 @@ def draw_light(dice: Dice, view: View) -> Light:
     things = warped(dice, one_of(dice, *SURROUNDINGS), 0.01, 0.1)
     steepness = dice.log_between(0.6, 8)
     dark = soft_step(things - dice.between(-1, 1), steepness)
-    return Light(light.mirrored * (1 - dice.between(0, 0.85) * dark)[:, None], light.arriving, colour)
+    mirrored = light.mirrored * (1 - dice.between(0, 0.85) * dark)[:, None]
+    return Light(_rings(dice, _mirrored_things(dice, mirrored)), light.arriving, colour)
+
+
+def _mirrored_things(dice: Dice, mirrored: Tensor) -> Tensor:
+    """The sky, a window, a painted housing or a hand in the mirror: of another colour, often with a crisp border."""
+    field = warped(dice, one_of(dice, *SURROUNDINGS, Grain(1, 6, 2, 0.5), Grain(5, 1, 2, 0.5)), 0.01, 0.1)
+    there = soft_step(field - dice.between(-0.5, 2), dice.log_between(2, 40)) * dice.happens(THINGS)
+    part = (there * dice.between(0.2, 1))[:, None]
+    colour = lamp_colour(dice, 0.3) * torch.exp(0.25 * dice.normals(3, 1, 1)) * dice.log_between(0.3, 4)[:, None]
+    return mirrored * (1 - part) + part * colour * mirrored.mean((1, 2, 3), keepdim=True)
+
+
+def _rings(dice: Dice, mirrored: Tensor) -> Tensor:
+    """Bands of light that a wavy surface gathers, like contour lines (amounts own guess)."""
+    waves = torch.sin(2 * math.pi * dice.between(0.5, 4) * noise(dice, 2, 2)) * dice.between(0, 0.8)
+    return mirrored * torch.exp(waves * dice.happens(RINGS))[:, None]
 
 
 def _room(dice: Dice, view: View, colour: Tensor) -> Light:

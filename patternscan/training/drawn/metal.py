@@ -20,6 +20,8 @@ TARNISHES = (Grain(4, 6, 4, 0.6), Grain(8, 3, 4, 0.7), Grain(12, 20, 3, 0.6))
 MIRRORED = 0.35
 """Share of flanks in which compound on the next tooth may be mirrored; in one in five of them it lies out of sight (own
 guess)."""
+STEEL = 0.12
+"""Share of flanks of iron or steel, which have no colour of their own (own guess)."""
 HOB_MARKS = (20, 110)
 """Feed marks over the face (own guess)."""
 
@@ -40,9 +42,10 @@ class Metal:
 
 
 def draw_metal(dice: Dice) -> Metal:
-    """From red bronze over tin bronze and brass to pale nickel bronze and steel (own guess of the range)."""
-    red = dice.numbers(0.4, 0.85)
-    green, blue = dice.numbers(0.38, 0.95), dice.numbers(0.22, 0.95)
+    """From copper over tin bronze and brass to pale nickel bronze, iron and steel (own guess of the range)."""
+    red, steel = dice.numbers(0.3, 0.85), dice.numbers() < STEEL
+    green = torch.where(steel, dice.numbers(0.92, 1.02), dice.numbers(0.38, 0.92))
+    blue = torch.where(steel, dice.numbers(0.9, 1.05), dice.numbers(0.22, 0.92))
     alloy = torch.stack([red, red * green, red * green * blue], 1)[:, :, None, None]
     field = one_of(dice, *POCKETS) + dice.between(-1.5, 1.5) + dice.between(-3, 3) * (up(dice) - 0.5)
     return Metal(alloy, soft_step(field, dice.log_between(0.8, 8)))
@@ -107,15 +110,17 @@ def _hob_marks(dice: Dice) -> Tensor:
     """Evenly spaced rows, slanted and bowed, worn away here and there (own guess)."""
     marks, slant, bow = dice.log_between(*HOB_MARKS), dice.between(-1, 1), dice.between(-0.5, 0.5)
     place = along(dice) + slant * up(dice) * 0.4 + bow * (up(dice) - 0.5) ** 2 + 0.01 * noise(dice, 2, 3)
-    depth = dice.between(0, 0.3) * dice.happens(0.5)
+    depth = dice.between(0, 0.45) * dice.happens(0.5)
     return torch.sin(2 * math.pi * marks * place) * depth * soft_step(noise(dice, 2, 3), 2)
 
 
 def _tarnished(dice: Dice, mirror: Tensor) -> Tensor:
     """Blotches of tarnish: brown, olive, grey or reddish skins that take from the light (own guess of the colours)."""
     field, level = one_of(dice, *TARNISHES), dice.between(-0.5, 2)
-    blotches = soft_step(field - level, dice.log_between(1.5, 8)) * dice.happens(0.6)
-    skin = torch.stack([dice.numbers(0.25, 1), dice.numbers(0.2, 0.95), dice.numbers(0.15, 0.95)], 1)
+    crisp = dice.happens(0.15)
+    steepness = crisp * dice.log_between(8, 25) + (1 - crisp) * dice.log_between(1.5, 8)
+    blotches = soft_step(field - level, steepness) * dice.happens(0.6) * dice.between(0.2, 1)
+    skin = torch.stack([dice.numbers(0.15, 1), dice.numbers(0.12, 0.95), dice.numbers(0.1, 0.95)], 1)
     return mirror * (1 - blotches[:, None] * (1 - skin[:, :, None, None]))
 
 
@@ -123,7 +128,7 @@ def _worn(dice: Dice, mirror: Tensor) -> Tensor:
     """A band along the face that the worm has polished bright or worn dull (common practice; amounts own guess)."""
     middle, slant = dice.between(0.2, 0.8), dice.between(-0.3, 0.3)
     across = (up(dice) - middle - slant * (along(dice) - 0.5)) / dice.between(0.1, 0.35)
-    band = torch.exp(-(across**4)) * dice.happens(0.3)
+    band = torch.exp(-(across**4)) * dice.happens(0.4)
     return mirror * (1 + dice.between(-0.5, 0.9) * band)[:, None]
 
 
@@ -131,6 +136,6 @@ def film_body(dice: Dice, metal: Metal, pigment: Tensor, light: Light) -> Tensor
     """Light that a full film scatters back, (count, 3, rows, columns): its pigment's colour in the light that arrives,
     in the depth of the tooth space tinted by the bronze opposite.
     """
-    strength = dice.log_between(0.5, 3)[:, None]
+    strength = dice.log_between(0.2, 3)[:, None]
     tinted = (dice.between(0, 0.8) * metal.pocket)[:, None] * (1 - metal.hue)
     return pigment * light.arriving * strength * (1 - tinted)

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, fields
 
+import torch
 from torch import Tensor
 
+from patternscan.seeing.segmentation.net_input import NAMES
 from patternscan.training.drawn import camera
 from patternscan.training.drawn.dice import Dice
-from patternscan.training.drawn.film import SHARES, Film, draw_pigment, hide, lay_film
+from patternscan.training.drawn.film import KINDS, SHARES, Film, draw_pigment, hide, lay_film
 from patternscan.training.drawn.light import Light, draw_light, draw_view, film_gloss
 from patternscan.training.drawn.metal import bare_light, bounced, draw_metal, film_body, mirror_neighbour
 from patternscan.training.drawn.pattern import Gaps, draw_pattern
+from patternscan.training.drawn.soil import soil
 
 RUB_OFF = 0.5
 """Share of flanks that were painted themselves; on the others the worm printed."""
@@ -52,12 +55,17 @@ def _light_sent(dice: Dice, light: Light, film: Film, kind: Tensor) -> tuple[Ten
     """Light that flank and film send to the camera, and how much of the metal the film hides."""
     metal = draw_metal(dice)
     pigment = draw_pigment(dice, kind)
-    mirror = mirror_neighbour(dice, bounced(dice, metal), film.thickness, pigment)
+    mirror = mirror_neighbour(dice, bounced(dice, metal), film.thickness, draw_pigment(dice, _beside(dice, kind)))
     bare = bare_light(dice, metal, mirror, light)
     cover = hide(dice, film.thickness, pigment)
     gloss = film_gloss(dice, light, film.thickness)
     body = film_body(dice, metal, pigment, light)
-    return cover.through * bare + (1 - cover.through) * body + gloss, cover.amount
+    return soil(dice, cover.through * bare + (1 - cover.through) * body + gloss, light), cover.amount
+
+
+def _beside(dice: Dice, kind: Tensor) -> Tensor:
+    """What lies on the next tooth (count,): the same compound, or any where this flank is bare."""
+    return torch.where(kind == KINDS.index("none"), dice.picks(len(NAMES)), kind)
 
 
 def _photographed(dice: Dice, light: Tensor, colour: Tensor) -> tuple[Tensor, Tensor]:
