@@ -48,12 +48,13 @@ class Marking(StrEnum):
 
 
 class Compound(StrEnum):
-    """Colour of the marking compound. Red covers orange and red lead."""
+    """Colour of the marking compound. Red covers orange and red lead, violet is layout dye."""
 
     BLUE = "blue"
     YELLOW = "yellow"
     WHITE = "white"
     RED = "red"
+    VIOLET = "violet"
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ def test_words_are_those_of_files_and_commands() -> None:
     assert [flank.value for flank in Flank] == ["left", "right"]
     assert [end.value for end in End] == ["A", "B"]
     assert [marking.value for marking in Marking] == ["transfer", "rub-off"]
-    assert [compound.value for compound in Compound] == ["blue", "yellow", "white", "red"]
+    assert [compound.value for compound in Compound] == ["blue", "yellow", "white", "red", "violet"]
 
 
 def test_other_end() -> None:

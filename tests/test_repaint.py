@@ -67,6 +67,7 @@ def test_film_has_its_pigments_colour_and_metal_has_none_of_it(
         Compound.WHITE: red / blue < (metal_red / metal_blue) ** 0.6 and green > 0.75 * red,
         Compound.YELLOW: red > green > 2 * blue and green > 0.35 * red,
         Compound.RED: red > 2.5 * green > 3 * blue,
+        Compound.VIOLET: blue > red > 1.3 * green,
     }
     assert order[paint.compound]
     other = painted(stripped, replace(paint, absorbed=(9.0, 9.0, 9.0)), printed.marking)

@@ -37,7 +37,7 @@ SAMPLES = Path(__file__).parents[2] / "sample_images"
 Mask = NDArray[np.bool_]
 Method = Callable[[RectifiedFlank, Marking, Compound], Mask]
 
-HUE_DEG = {Compound.BLUE: 270.0, Compound.YELLOW: 90.0, Compound.RED: 45.0}
+HUE_DEG = {Compound.BLUE: 270.0, Compound.YELLOW: 90.0, Compound.RED: 45.0, Compound.VIOLET: 315.0}
 """Direction of each compound in the a, b plane of CIELAB, roughly; white has none and is the lightest."""
 
 

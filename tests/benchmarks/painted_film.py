@@ -67,11 +67,12 @@ PAINTS = (
     Paint("ochre", Compound.YELLOW, (0.2, 0.55, 3.0), (1.4, 1.0, 0.5)),
     Paint("orange", Compound.RED, (0.05, 1.1, 5.0), (1.6, 0.9, 0.5)),
     Paint("red", Compound.RED, (0.12, 3.5, 5.0), (1.4, 0.7, 0.6)),
+    Paint("violet", Compound.VIOLET, (1.6, 5.0, 0.5), (0.35, 0.15, 0.7)),
 )
 """A thick film of each comes to about these sRGB colours: (28, 64, 136), (58, 110, 200), (112, 163, 211), (236, 236,
-231), (226, 195, 34), (202, 162, 76), (228, 134, 60), (213, 82, 66). The blues lie beside Prussian blue with ever more
-titanium white as measured for the Pigment Handbook, vol. I (Wiley, 1973; from memory): nearly black, (32, 126, 183),
-(138, 194, 225). Ochre lies between #CC7722, the colour named so, and yellow; the others are guesses."""
+231), (226, 195, 34), (202, 162, 76), (228, 134, 60), (213, 82, 66), and a violet. The blues lie beside Prussian blue
+with ever more titanium white as measured for the Pigment Handbook, vol. I (Wiley, 1973; from memory): nearly black,
+(32, 126, 183), (138, 194, 225). Ochre lies between #CC7722, the colour named so, and yellow; the others are guesses."""
 
 THICKNESSES = {"thin": 0.35, "middling": 0.8, "thick": 2.2}
 """Guess: of the red that metal mirrors a tenth comes through a thin film of blue, none through a thick one."""

@@ -33,7 +33,13 @@ Mask = NDArray[np.bool_]
 
 MAP_SIZE = (256, 128)
 """Columns and rows of a true contact map: end A to end B, tip to root."""
-FULL_FILM = {Compound.BLUE: (2, 0.42), Compound.YELLOW: (0, 0.72), Compound.RED: (0, 0.72), Compound.WHITE: (1, 0.8)}
+FULL_FILM = {
+    Compound.BLUE: (2, 0.42),
+    Compound.YELLOW: (0, 0.72),
+    Compound.RED: (0, 0.72),
+    Compound.WHITE: (1, 0.8),
+    Compound.VIOLET: (2, 0.4),
+}
 """The colour (0 red, 1 green, 2 blue) that a compound sends back best, and how much of it; guess."""
 NO_FILM, ALL_FILM = 0.14, 0.75
 """Shares of a full film below which metal is taken for bare and above which for fully covered; guess."""

@@ -30,7 +30,7 @@ EXAMPLES: dict[str, Value] = {
     "film_before": "thin", "film_after": "thick",
     "photos": "a.jpg, b.jpg", "other_photos": "c.jpg", "compound": "blue", "rival": "white",
     "told": "transfer", "seen": "rub-off", "found": "It is so.", "remedy": "Do so.",
-    "folder": "patterns/01",
+    "folder": "patterns/01", "along": 0.3, "other": 0.7,
 }  # fmt: skip
 """One value of every name; ``told`` and ``seen`` also stand for words."""
 SHOP_TALK = re.compile(

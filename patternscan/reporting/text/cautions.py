@@ -142,6 +142,12 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "This flank looks {seen:marked}, not {told:marked}.",
         "If the flank was {seen:marked}, say so and read it again: the wrong way turns the answer round.",
     ),
+    "two-places": (
+        "Contact shows at two places, {along:percent} and {other:percent} of the face width from end A. The place "
+        "given is the middle of both; if only one of them is true contact, it is the right answer.",
+        "Look at the drawn contact. A smear, a reflection, or lines that the brush left bare are no contact: if one of "
+        "the two may be such, clean the flank, mark it again and take the photo again.",
+    ),
     "thick-coat": ("{share:percent} of the flank is marked: its place says little.", THINNER),
     "marked-all-over": (
         "{share:percent} of the flank is marked: its place says next to nothing.",

@@ -31,11 +31,13 @@ from patternscan.calibration.quality import (
     WHITE_DOUBTFUL,
 )
 from patternscan.cautions import Caution, caution
-from patternscan.seeing.geometry.outline import Edge
+from patternscan.seeing.geometry.outline import Edge, Outline, resampled
 from patternscan.seeing.geometry.placed_flank import PlacedFlank
 from patternscan.seeing.image.shrinking import shrunk
 from patternscan.seeing.quality.light import FlankLight
 
+EVENNESS_PLACES = 33
+"""Places between the ends at which heights are compared."""
 BLUR_FINE_PX, BLUR_COARSE_PX, BLUR_HEIGHT_PX = 1.0, 4.0, 48.0
 """Edges are compared at these two smoothings, in a picture shrunk until the flank is this high."""
 
@@ -76,14 +78,15 @@ def _judge_size(placed: PlacedFlank) -> Caution | None:
 
 def _judge_view(placed: PlacedFlank) -> Caution | None:
     flatness = cv2.contourArea(placed.border.astype(np.float32)) / placed.rectified.width_px**2
-    if flatness >= FLAT_DOUBTFUL and _evenness(placed.cells_px) >= UNEVEN_DOUBTFUL:
+    if flatness >= FLAT_DOUBTFUL and _evenness(placed.outline) >= UNEVEN_DOUBTFUL:
         return None
     return caution("too-oblique" if flatness < FLAT_HOPELESS else "oblique")
 
 
-def _evenness(cells_px: NDArray[np.float32]) -> float:
-    """Smallest over largest height of the flank in the photo, from end A to end B."""
-    heights = np.linalg.norm(cells_px[0] - cells_px[-1], axis=1)
+def _evenness(outline: Outline) -> float:
+    """Smallest over largest height of the flank as outlined, from end A to end B: whatever gear it may be of."""
+    places = np.linspace(0, 1, EVENNESS_PLACES)
+    heights = np.linalg.norm(resampled(outline.tip, places) - resampled(outline.root, places), axis=1)
     return float(heights.min() / max(heights.max(), 1e-9))
 
 

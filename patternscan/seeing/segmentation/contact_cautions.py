@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+import cv2
+import numpy as np
+
 from patternscan.cautions import Caution, caution
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.segmentation.film import Mask
@@ -20,6 +23,10 @@ ALL_OVER = {
     (Marking.RUB_OFF, False): "rubbed-all-over",
     (Marking.RUB_OFF, True): "rubbed-bare",
 }
+OTHER_PLACE, FAR_APART = 0.25, 0.2
+"""A second patch of contact this large, as a part of the largest one, whose middle lies so far from that one's along
+the face (face widths) may be the only one that counts, or none: a smear, lines that the brush left bare, a
+reflection."""
 LEAST_PRINT = 0.05
 """A print smaller than this part of the flank is easily a smear or a reflection; thin films print a tenth or more."""
 
@@ -51,6 +58,18 @@ def cautions_of_film(readings: Sequence[FilmSplit], fused: FusedSegmentation, na
     best = readings[0]
     if best.beyond < best.pigment.maybe_metal_below:
         yield caution("bare-metal", compound=name.value)
+
+
+def cautions_of_places(contact: Mask) -> Iterator[Caution]:
+    """Two patches of contact far from each other: the pattern's place has two possible answers."""
+    count, _, stats, middles = cv2.connectedComponentsWithStats(contact.astype(np.uint8), connectivity=8)
+    if count < 3:
+        return
+    areas = stats[1:, cv2.CC_STAT_AREA]
+    largest, second = np.argsort(-areas)[:2]
+    along, other = ((middles[1 + patch, 0] + 0.5) / contact.shape[1] for patch in (largest, second))
+    if areas[second] >= OTHER_PLACE * areas[largest] and abs(along - other) >= FAR_APART:
+        yield caution("two-places", along=float(along), other=float(other))
 
 
 def cautions_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator[Caution]:

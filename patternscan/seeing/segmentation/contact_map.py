@@ -20,12 +20,13 @@ from patternscan.seeing.segmentation.contact_cautions import (
     cautions_of_film,
     cautions_of_fused,
     cautions_of_marking,
+    cautions_of_places,
     cautions_of_told,
 )
 from patternscan.seeing.segmentation.film import Grid, Mask, colours_of
 from patternscan.seeing.segmentation.film_split import FilmSplit
 from patternscan.seeing.segmentation.fused import FusedSegmentation, expected_iou_of, fuse, name_compound
-from patternscan.seeing.segmentation.marking_signs import MarkingSigns, border_share, other_marking_logit
+from patternscan.seeing.segmentation.marking_signs import MarkingSigns, other_marking_logit
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
 
 LEAST_IOU, MOST_CONTACT = 0.78, 0.6
@@ -72,10 +73,10 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     likely = {name for name, share in by_net.names.items() if share > SLIGHT} if compound is None else {compound}
     found = find_readings(colours, likely)
     readings = suited(found, marking)
-    fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable, marking)
+    fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable)
     if not readings and not _plain_without_colour(fused, by_net, light.readable):
         raise _no_compound()
-    signs = _marking_signs(by_net, segment_by_net(light, marking.other, compound), fused, found)
+    signs = _marking_signs(by_net, segment_by_net(light, marking.other, compound), found)
     other_marking = other_marking_logit(signs, marking)
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
     names = {compound: 1.0} if compound is not None else name_compound(by_net, scores)
@@ -94,6 +95,7 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
             *_compound_doubts(light, marking, compound),
             *cautions_of_marking(other_marking, marking),
             *cautions_of_film(readings, fused, next(iter(names))),
+            *cautions_of_places(contact & light.judged),
             *cautions_of_contact(contact, light.judged, marking),
         ),
         other_marking=other_marking,
@@ -115,15 +117,12 @@ def _compound_doubts(light: FlankLight, marking: Marking, compound: Compound | N
         yield from cautions_of_told(compound, max(names, key=lambda name: names[name]))
 
 
-def _marking_signs(
-    by_net: NetSegmentation, otherwise: NetSegmentation, fused: FusedSegmentation, found: Sequence[FilmSplit]
-) -> MarkingSigns:
+def _marking_signs(by_net: NetSegmentation, otherwise: NetSegmentation, found: Sequence[FilmSplit]) -> MarkingSigns:
     """What tells the markings apart; ``otherwise``: what the net sees when told the other way."""
     return MarkingSigns(
+        rubbed=(by_net.rubbed + otherwise.rubbed) / 2,
         surer=expected_iou_of(otherwise.logit) - expected_iou_of(by_net.logit),
-        border=border_share(fused.contact),
         film=float(found[0].film.mean()) if found else None,
-        agreement=fused.agreement,
     )
 
 

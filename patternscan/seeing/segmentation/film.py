@@ -116,8 +116,10 @@ PIGMENTS = (
         maybe_metal_below=0.75,
         mirror_dark=-0.3,
     ),
+    Pigment(Compound.VIOLET, Colour(0.8, -0.9, 0.4, 0.6), (0.0, -1.0), 0.25, (3.5, 1.8), rarity=0.7),
 )
-"""Common pigments in white light: Prussian blue, titanium white, chrome or iron yellow, red, and orange to red lead."""
+"""Common pigments in white light: Prussian blue, titanium white, chrome or iron yellow, red, orange to red lead, and
+violet layout dye."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

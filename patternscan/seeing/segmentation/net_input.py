@@ -12,14 +12,15 @@ from numpy.typing import NDArray
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.quality.light import SRGB_TO_LINEAR, WORK_COLUMNS, WORK_ROWS, FlankLight, Grid, Mask
 
-NAMES = (Compound.BLUE, Compound.YELLOW, Compound.WHITE, Compound.RED)
+NAMES = (Compound.BLUE, Compound.YELLOW, Compound.WHITE, Compound.RED, Compound.VIOLET)
 """The compounds in the order of the net's answers; the last answer, after these, is "no compound"."""
 PLANES = ("red", "green", "blue", "strongest", "seen", "height", "marking", *(f"told {name}" for name in NAMES))
 """The input planes in their order, see ``input_planes``."""
-VERSION = 1
+VERSION = 2
 """Of the planes' meaning: to be raised when one of them is worked out in another way under the same name."""
-DARKEST = 0.02
-"""Added to light, in units of its mean, before the logarithm is taken: weaker light tells nothing (own guess)."""
+DARKEST, LEAST_MEAN = 0.02, 1e-4
+"""Added to light, in units of its mean, before the logarithm is taken, and to the mean: weaker light tells nothing (own
+guess)."""
 
 
 def net_description(weights: bytes) -> dict[str, Any]:
@@ -65,5 +66,5 @@ def input_planes(pixels: NDArray[np.uint8], seen: Mask, marking: Marking, compou
 def _relative_light(pixels: NDArray[np.uint8], seen: Mask) -> Grid:
     linear = cv2.LUT(pixels, SRGB_TO_LINEAR)
     mean = float(linear[seen].mean()) if seen.any() else 0.0
-    relative = np.log(linear / np.float32(mean + 1e-4) + np.float32(DARKEST))
+    relative = np.log(linear / np.float32(mean + LEAST_MEAN) + np.float32(DARKEST))
     return np.asarray(relative * seen[..., None], dtype=np.float32)

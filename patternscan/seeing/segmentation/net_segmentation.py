@@ -1,7 +1,8 @@
-"""Contact as a small neural net sees it, which was trained on pictures that the project draws itself.
+"""Contact as two small neural nets in one file see it, trained on pictures that the project draws itself.
 
-It looks at shapes, streaks and sheen, where segmentation by colour looks at each place by itself; so the two go wrong
-on different photos. It has never seen a photograph.
+They look at shapes, streaks and sheen, where segmentation by colour looks at each place by itself; so they go wrong on
+different photos. The two were trained on different pictures, for the same reason, and the mean of their odds counts.
+They have never seen a photograph.
 """
 
 from __future__ import annotations
@@ -30,23 +31,26 @@ class NetSegmentation:
     """What the net sees; grids are (WORK_ROWS, WORK_COLUMNS), row 0 = tip, column 0 = end A.
 
     ``logit``: float32 logarithm of the odds that the worm touched there. ``bare``: probability that there is no
-    compound at all; ``names``: if there is, that of each.
+    compound at all; ``names``: if there is, that of each. ``rubbed``: logarithm of the odds that paint was rubbed off
+    here, not printed.
     """
 
     logit: Grid
     names: dict[Compound, float]
     bare: float
+    rubbed: float
 
 
 def segment_by_net(light: FlankLight, marking: Marking, compound: Compound | None) -> NetSegmentation:
     """Let the net look at a flank; ``compound`` None means that nobody told which. Raises BrokenInstallation."""
     net = _net()
     net.setInput(net_input(light, marking, compound)[None])
-    maps, answers = net.forward(["maps", "name"])
-    odds = np.exp(np.clip(np.asarray(answers, dtype=np.float64)[0], -30, 30))
+    maps, answers = net.forward(["maps", "answers"])
+    *named_or_bare, rubbed = (float(logit) for logit in np.asarray(answers)[0])
+    odds = np.exp(np.clip(np.array(named_or_bare), -30, 30))
     *named, bare = (float(share) for share in odds / odds.sum())
     names = {name: share / max(1 - bare, 1e-9) for name, share in zip(NAMES, named, strict=True)}
-    return NetSegmentation(np.asarray(maps, dtype=np.float32)[0, 0], names, bare)
+    return NetSegmentation(np.asarray(maps, dtype=np.float32)[0, 0], names, bare, rubbed)
 
 
 def probability_of(logit: Grid) -> Grid:
