@@ -123,27 +123,26 @@ def take_step(net: nn.Module, optimizer: torch.optim.Optimizer, scenes: Scenes) 
 
 
 def train(progress: Progress, pool: Wheels, plan: Plan) -> bool:
-    """Train until the planned time is over or it is time to pause; whether it is over."""
+    """Train until all planned steps are taken or it is time to pause; whether they are."""
     net, notes = progress.net.train(), list[list[float]]()
-    began, before = time.monotonic(), progress.seconds
+    began = time.monotonic()
     device = str(next(net.parameters()).device)
     for count, scenes in enumerate(batches(plan, pool, device)):
-        if count % ASK_EVERY == 0:
-            here = all_agree(time.monotonic() - began)
-            progress.seconds = before + here
-            if progress.seconds > plan.seconds or here > plan.pause_after:
-                break
+        if progress.step >= plan.steps:
+            break
+        if count % ASK_EVERY == 0 and all_agree(time.monotonic() - began) > plan.pause_after:
+            break
         for group in progress.optimizer.param_groups:
-            group["lr"] = plan.rate(progress.step, progress.seconds / plan.seconds)
+            group["lr"] = plan.rate(progress.step)
         parts = take_step(net, progress.optimizer, scenes)
         progress.average.follow(progress.step)
         if progress.step % NOTE_EVERY == 0:
             notes.append(parts.tolist())
         progress.step += 1
         if progress.step % REPORT_EVERY == 0:
-            report(f"step {progress.step} {progress.seconds:.0f} s", notes)
-    report(f"after step {progress.step} {progress.seconds:.0f} s", notes)
-    return progress.seconds > plan.seconds
+            report(f"step {progress.step} {time.monotonic() - began:.0f} s", notes)
+    report(f"after step {progress.step} {time.monotonic() - began:.0f} s", notes)
+    return progress.step >= plan.steps
 
 
 def report(when: str, notes: list[list[float]]) -> None:
