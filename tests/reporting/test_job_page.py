@@ -120,6 +120,10 @@ holds_shaft = "both"
 [eccentrics]
 widest_hole = 3.5
 numbers_rise = "anticlockwise"
+numbers_rise_b = "clockwise"
+[limits]
+backlash_radius = "212 mm"
+backlash_of = "teeth"
 """
 
 
@@ -131,8 +135,11 @@ def test_the_machine_is_told_as_far_as_the_sheet_goes(tmp_path: Path) -> None:
     assert machine["Wheel shaft held endways"] == ("by both carriers",)
     assert machine["Film of compound"] == ("0.008 mm (0.0003 in)",)
     assert machine["Eccentric carriers"] == (
-        "centres widest at hole 3.5, hole numbers rise anticlockwise seen from end A",
+        "centres widest at hole 3.5, hole numbers rise anticlockwise seen from end A, hole numbers rise clockwise "
+        "at end B seen from there",
     )
+    assert machine["Limit for backlash counts, from the axis, at"] == ("212.00 mm (8.346 in)",)
+    assert machine["It holds"] == ("the teeth alone",)
 
 
 def test_without_limits_nothing_is_called_right(tmp_path: Path) -> None:

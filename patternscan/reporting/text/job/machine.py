@@ -52,6 +52,10 @@ def _setting_rows(sheet: Sheet) -> Iterator[tuple[str, str]]:
     yield "Shims on hand", sheet.shims.stock.words if sheet.shims.stock.kinds else NOT_KNOWN
     if sheet.eccentrics is not None:
         yield "Eccentric carriers", _eccentric_words(sheet.eccentrics)
+    if sheet.limits.backlash_radius_mm is not None:
+        yield "Limit for backlash counts, from the axis, at", _length(sheet.limits.backlash_radius_mm)
+    if sheet.limits.backlash_of_teeth is not None:
+        yield "It holds", "the teeth alone" if sheet.limits.backlash_of_teeth else "the worm's end play too"
     yield "Dial for backlash, from the wheel's axis", _length(sheet.dial.radius_mm)
     film = [sheet.film, None if sheet.film_um is None else fine_length_words(sheet.film_um / 1000)]
     if any(film):
@@ -73,6 +77,7 @@ def _eccentric_words(eccentrics: Eccentrics) -> str:
         None if eccentrics.span_mm is None else f"{length_words(eccentrics.span_mm)} from one to the other",
         None if eccentrics.widest_hole is None else f"centres widest at hole {eccentrics.widest_hole:g}",
         None if eccentrics.clockwise is None else f"{_rising(eccentrics.clockwise)} seen from end A",
+        None if eccentrics.clockwise_b is None else f"{_rising(eccentrics.clockwise_b)} at end B seen from there",
         {1: "higher holes give more backlash", -1: "lower holes give more backlash"}.get(eccentrics.more_backlash or 0),
     ]
     return ", ".join(word for word in words if word) or "there, without data"
