@@ -31,7 +31,8 @@ LEAST_IOU: Annotated[tuple[float, float], Chosen("expected IoU", REPAINTED)] = (
 MOST_IOU: Annotated[tuple[float, float], Chosen("expected IoU", MACHINES)] = (0.68, 0.85)
 """What is expected of contact counts as no less and no more than this, where two ways differ and where they agree."""
 STRETCH_ALONG: Annotated[float, Chosen("ratio", MACHINES)] = 0.9
-STRETCH_UP: Annotated[float, Chosen("ratio", MACHINES)] = 0.66
-STRETCH_COVERAGE: Annotated[float, Chosen("ratio", MACHINES)] = 1.19
+STRETCH_UP: Annotated[float, Chosen("ratio", MACHINES)] = 0.9
+STRETCH_COVERAGE: Annotated[float, Chosen("ratio", MACHINES)] = 0.78
 """How far the intervals that the parts above come to are stretched or drawn together, so that they hold the truth for a
-machine never seen."""
+machine never seen. Along the machines ask for 0.69 only; at 0.9 repainted flanks hold 93 in 100 (repaint.py), whose
+compounds no machine of the sets carries, so it stays there."""

@@ -31,7 +31,7 @@ RELIT = Origin("the 34 rendered photographs of dev, each also under four other l
 VEILED = Origin("photographs of dev of which veiling glare hides a fifth to a third", 17)
 MACHINES = Origin(
     "the machines of dev, rims and port, each left out in turn, with and without gear data",
-    43,
+    39,
     "python tests/study/intervals.py",
 )
 REPAINTED = Origin("1300 paintings of the flanks of dev", 17, "python tests/benchmarks/repaint.py")

@@ -60,8 +60,8 @@ class Interval:
     def stretched(self, factor: float) -> Interval:
         """The same value, low and high ``factor`` (>= 0) times as far from it.
 
-        >>> Interval(0.5, 0.4, 0.75).stretched(2.0)
-        Interval(value=0.5, low=0.3, high=1.0)
+        >>> Interval(0.5, 0.375, 0.75).stretched(2.0)
+        Interval(value=0.5, low=0.25, high=1.0)
         """
         below, above = factor * (self.value - self.low), factor * (self.high - self.value)
         return Interval(self.value, self.value - below, self.value + above)

@@ -101,7 +101,7 @@ def _parts(chapter: Chapter) -> list[list[Flowable]]:
 def _heading(title: str) -> list[Flowable]:
     return [
         CallerMacro(partial(_bookmark, title)),
-        paragraph([Run(title, True)], HEADING_PT, spaceBefore=8),
+        paragraph([Run(title, True)], HEADING_PT, spaceBefore=5),
         HRFlowable("100%", 0.5, color=RULE, spaceBefore=1, spaceAfter=4),
     ]
 

@@ -74,7 +74,7 @@ class EdgeFit:
         self.noise_px = POINT_UNCERTAINTY[outline.source] * self.width_px
         self.points = {name: self._within(_thinned(getattr(outline, name), LONGEST_EDGE)[1:-1]) for name in EDGE_NAMES}
         corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
-        kept = self._inside(corners)
+        kept = off_border(corners, self.size)
         if ignored is not None:
             self.points[ignored] = np.empty((0, 2))
             kept &= np.array([end for _, end in CORNERS]) != ignored
@@ -228,13 +228,14 @@ class EdgeFit:
             directions.append(square)
         return np.vstack(points), np.vstack(pixels), np.vstack(directions)
 
-    def _inside(self, pixels: Numbers) -> NDArray[np.bool_]:
-        """Which points do not lie on the photo's border."""
-        to_border = np.minimum(pixels, np.array(self.size) - 1 - pixels).min(axis=1)
-        return np.asarray(np.abs(to_border) > BORDER_PX)
-
     def _within(self, pixels: Numbers) -> Numbers:
-        return pixels[self._inside(pixels)]
+        return pixels[off_border(pixels, self.size)]
+
+
+def off_border(pixels: Numbers, size: PhotoSize) -> NDArray[np.bool_]:
+    """Which points (n, 2) do not lie on the border of a photo of ``size`` px."""
+    to_border = np.minimum(pixels, np.array(size) - 1 - pixels).min(axis=1)
+    return np.asarray(np.abs(to_border) > BORDER_PX)
 
 
 def _nearest(line: Edge, pixels: Numbers) -> tuple[NDArray[np.intp], Numbers, Numbers]:

@@ -16,7 +16,8 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import WrongUse
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.camera import PhotoSize
-from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, resampled
+from patternscan.seeing.geometry.edge_fit import off_border
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 from patternscan.seeing.geometry.pose import Pose, fit_pose
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND, other_hand, other_hand_caution
 
@@ -152,12 +153,19 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
 
 def map_usual_flank(outline: Outline, size: PhotoSize) -> tuple[FlankMap, tuple[Caution, ...]]:
     """The map of an outlined flank of an unknown gear: as a usual gear's flank when the outline can be one and that is
-    the surer map, else the patch between its edges as they were marked; with a caution when it can be none.
+    the surer map or the photo's border cuts the flank off, of which a patch knows nothing; else the patch between its
+    edges as they were marked; with a caution when it can be none.
     """
     posed, patch = pose_flank(outline, None, size), map_outline(outline)
     if posed is None or not posed.pose.fit.plausible:
         return patch, (caution("outline-unlike"),)
-    return (posed if posed.uncertainty <= patch.uncertainty else patch), ()
+    surer = posed.uncertainty <= patch.uncertainty
+    return (posed if surer or _is_cut_off(outline, size) else patch), ()
+
+
+def _is_cut_off(outline: Outline, size: PhotoSize) -> bool:
+    """Whether an edge of the outline runs along the photo's border."""
+    return any(not off_border(getattr(outline, name), size).any() for name in EDGE_NAMES)
 
 
 def _without_gear_data(outline: Outline, size: PhotoSize, why: Caution) -> tuple[FlankMap, tuple[Caution, ...]]:
