@@ -232,14 +232,15 @@ def _half_step(series: Series, base: Trial, pair: Pair, bench: Bench) -> Proposa
     floor, ceiling = (0.0, largest) if way.value > 0 else (-largest, 0.0)
     half = Interval(*(PART_OF_SECANT * each for each in (way.value, way.low, way.high))).clipped(floor, ceiling)
     back = base.shim_mm - series.last.shim_mm
-    made = _made(half.shifted(back).value, bench) or _made(way.shifted(back).value, bench)
+    step = half if _made(half.shifted(back).value, bench) else way
+    made = _made(step.shifted(back).value, bench)
     if not made:
         return _near_enough(pair, bench)
-    code = "as-capped" if abs(half.value) == largest else "half-way"
+    code = "as-capped" if abs(step.value) == largest else "half-way"
     because = reason(code, step_mm=made)
     if back:
         because = reason(f"back-{code}", step_mm=made, back_mm=back, beyond_mm=made - back)
-    return Proposal(StepKind.HALF_STEP, because, made, half.shifted(back))
+    return Proposal(StepKind.HALF_STEP, because, made, step.shifted(back))
 
 
 def _cap(series: Series) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from patternscan.frame import End
@@ -338,6 +338,7 @@ def test_shims_on_the_other_side_flip_the_step(
 
 
 @given(readings, st.sampled_from([-1, 1, None]), st.floats(0.0, 0.1))
+@example([(0.0, 0.13), (0.05, 0.04)], -1, 0.0)
 @settings(deadline=None, max_examples=300)
 def test_every_step_goes_toward_the_centre_and_keeps_its_bounds(
     found: list[tuple[float, float]], sign: int | None, doubt: float
