@@ -22,6 +22,7 @@ def test_there_is_a_notebook() -> None:
 
 @pytest.mark.notebook
 @pytest.mark.filterwarnings("default")  # the notebook machinery's own warnings are none of ours
+@pytest.mark.study
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
 def test_a_notebook_runs_and_every_stage_has_a_picture(path: Path) -> None:
     notebook = opened(path)

@@ -19,8 +19,6 @@ HOPELESS_HEIGHT_PX: Annotated[float, Chosen("px", JUDGED)] = 12.0
 FLAT_DOUBTFUL: Annotated[float, Chosen("height over width", PHOTOGRAPHS)] = 0.16
 FLAT_HOPELESS: Annotated[float, Chosen("height over width", PHOTOGRAPHS)] = 0.07
 """Mean height of the flank over its width as seen; 0.18 to 0.31 when the camera stands within 55 degrees of square."""
-UNEVEN_DOUBTFUL: Annotated[float, Chosen("ratio", PHOTOGRAPHS)] = 0.4
-"""Smallest over largest height of the flank along its width as seen; above 0.5 when seen from near the middle."""
 OUTSIDE_DOUBTFUL: Annotated[float, Chosen("flank areas", JUDGED)] = 0.02
 OUTSIDE_HOPELESS: Annotated[float, Chosen("flank areas", JUDGED)] = 0.15
 """Part of the flank outside the photo."""
@@ -85,8 +83,6 @@ RUNS_ON_PART: Annotated[float, Chosen("play of colour all over", COVERED)] = 0.3
 """And when their means change by no more."""
 LEAST_COLOUR_PLAY: Annotated[float, Chosen("CIE 1976 colour difference", COVERED)] = 8.0
 """In a photo whose colours play less than this all over, too dark for it, nothing is known to run on."""
-COLOUR_GRAIN: Annotated[float, Chosen("CIE 1976 colour difference, squared", COVERED)] = 0.5
-"""Variance of colour that no picture is without."""
 COVER_ALIKE: Annotated[float, Chosen("CIE 1976 colour difference", COVERED)] = 7.0
 COVER_SPREADS: Annotated[float, Chosen("spreads of the cover's colour", COVERED)] = 1.5
 """Places belong to what covers the edge when their colour differs from its own by less than this and its spread."""

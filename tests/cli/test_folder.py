@@ -262,6 +262,7 @@ def test_machines_are_not_judged_twice(judged: Run) -> None:
     assert [row["move"] for row in content["machines"]] == ["toward-B", None, None]
 
 
+@pytest.mark.study
 def test_the_name_of_a_folder_is_no_proof_of_another_machine(tmp_path: Path) -> None:
     """Photos of two visits lie in folders of their own names, and their results are compared all the same."""
     for visit in ("before", "after"):

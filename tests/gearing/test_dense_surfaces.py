@@ -29,6 +29,7 @@ def with_edges(pair: WormPair, flank: Flank, rho: Numbers, z: Numbers) -> tuple[
     return np.append(rho, np.hypot(x, y)), np.append(z, height)
 
 
+@pytest.mark.study
 @pytest.mark.parametrize(
     ("pair", "flank", "placement"),
     [

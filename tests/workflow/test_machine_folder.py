@@ -91,6 +91,7 @@ def test_such_a_folder_is_judged_as_its_photos_are_by_their_options(tmp_path: Pa
         assert content[key] == alone[key]
 
 
+@pytest.mark.study
 def test_a_name_from_photos_is_no_proof_of_another_machine(tmp_path: Path) -> None:
     for state in ("before", "after"):
         for flank in ("left", "right"):

@@ -16,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.calibration.quality import (
-    COLOUR_GRAIN,
     COVER_ALIKE,
     COVER_SPREADS,
     GRAVE_COVERED,
@@ -49,6 +48,9 @@ BETWEEN_COLUMNS, SLANT = 6, 16
 """Columns that are looked at together between the ends, and how far aside it may cross the root."""
 WAY_PIECES = 4
 """Pieces of the way from tip to root whose colours are compared."""
+COLOUR_GRAIN = 0.5
+"""Variance of colour, squared CIE 1976 differences, that no picture is without: without it two even colours would lie
+endlessly far apart. A third less of it or more moves next to nothing."""
 UNKNOWN = 1000.0
 """Stands for a distance that is too great, or that cannot be seen since one side of the edge lies outside the photo."""
 

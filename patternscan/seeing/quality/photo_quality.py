@@ -26,7 +26,6 @@ from patternscan.calibration.quality import (
     SHINING,
     SMALL_HEIGHT_PX,
     SMALL_WIDTH_PX,
-    UNEVEN_DOUBTFUL,
     WHITE,
     WHITE_DOUBTFUL,
 )
@@ -36,6 +35,9 @@ from patternscan.seeing.geometry.placed_flank import PlacedFlank
 from patternscan.seeing.image.shrinking import shrunk
 from patternscan.seeing.quality.light import FlankLight
 
+UNEVEN = 0.4
+"""Smallest over largest height of a flank as outlined. By the law of perspective one end is then 2.5 times as far from
+the camera as the other, nearer than a phone is held on purpose."""
 EVENNESS_PLACES = 33
 """Places between the ends at which heights are compared."""
 BLUR_FINE_PX, BLUR_COARSE_PX, BLUR_HEIGHT_PX = 1.0, 4.0, 48.0
@@ -78,7 +80,7 @@ def _judge_size(placed: PlacedFlank) -> Caution | None:
 
 def _judge_view(placed: PlacedFlank) -> Caution | None:
     flatness = cv2.contourArea(placed.border.astype(np.float32)) / placed.rectified.width_px**2
-    if flatness >= FLAT_DOUBTFUL and _evenness(placed.outline) >= UNEVEN_DOUBTFUL:
+    if flatness >= FLAT_DOUBTFUL and _evenness(placed.outline) >= UNEVEN:
         return None
     return caution("too-oblique" if flatness < FLAT_HOPELESS else "oblique")
 

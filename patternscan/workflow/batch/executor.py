@@ -15,7 +15,7 @@ from concurrent.futures import (
     ThreadPoolExecutor,
     wait,
 )
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from functools import partial
 from importlib import import_module
@@ -143,7 +143,10 @@ def cluster_workers(
             number = workers or sum(client.nthreads().values())
             yield Workers(client.get_executor(), number, partial(_has_workers, client), patience_s)
         finally:
-            client.close(timeout=LOOK_SECONDS)
+            with suppress(
+                RuntimeError
+            ):  # the library's own, where a connection to a dead cluster just then ran out of time
+                client.close(timeout=LOOK_SECONDS)
     finally:
         logging.disable(silent)
 
