@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from patternscan.cautions import caution
 from patternscan.errors import BrokenInstallation, PatternscanError
 from patternscan.frame import Compound, Marking
+from patternscan.seeing import packaged_net
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS, light_of
 from patternscan.seeing.segmentation import net_input as net_input_room
-from patternscan.seeing.segmentation import net_segmentation
 from patternscan.seeing.segmentation.colour_segmentation import ColourSegmentation
 from patternscan.seeing.segmentation.contact_map import _plain_without_colour
 from patternscan.seeing.segmentation.fused import (
@@ -222,26 +222,13 @@ def test_a_compound_named_wrongly_is_told() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "other", "told"),
-    [("WEIGHTS", "not_there.onnx", "missing or damaged"), ("DESCRIPTION", "__init__.py", "missing or damaged")],
-)
-def test_weights_that_cannot_be_read_are_told_plainly(
-    monkeypatch: pytest.MonkeyPatch, name: str, other: str, told: str
-) -> None:
-    monkeypatch.setattr(net_segmentation, "_own", threading.local())
-    monkeypatch.setattr(net_segmentation, name, other)
-    with pytest.raises(BrokenInstallation, match=told):
-        seen_by_net(bare_flank(Scene()), Marking.TRANSFER, None)
-
-
-@pytest.mark.parametrize(
     ("known", "other"),
     [("PLANES", PLANES[::-1]), ("NAMES", NAMES[::-1]), ("VERSION", 99), ("WORK_ROWS", 64)],
 )
 def test_weights_that_were_trained_on_other_planes_are_refused(
     monkeypatch: pytest.MonkeyPatch, known: str, other: object
 ) -> None:
-    monkeypatch.setattr(net_segmentation, "_own", threading.local())
+    monkeypatch.setattr(packaged_net, "_own", threading.local())
     monkeypatch.setattr(net_input_room, known, other)
     with pytest.raises(BrokenInstallation, match="is not the one"):
         seen_by_net(bare_flank(Scene()), Marking.TRANSFER, None)

@@ -7,23 +7,16 @@ They have never seen a photograph.
 
 from __future__ import annotations
 
-import json
-import threading
 from dataclasses import dataclass
-from importlib import resources
-from typing import Any
 
-import cv2
 import numpy as np
 
-from patternscan.errors import BrokenInstallation
 from patternscan.frame import Compound, Marking
+from patternscan.seeing.packaged_net import NetFiles, net_of_this_thread
 from patternscan.seeing.quality.light import FlankLight, Grid
 from patternscan.seeing.segmentation.net_input import NAMES, net_description, net_input
 
-WEIGHTS, DESCRIPTION = "contact_net.onnx", "contact_net.json"
-
-_own = threading.local()
+FILES = NetFiles("patternscan.seeing.segmentation", "contact_net.onnx", "contact_net.json")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,7 +36,7 @@ class NetSegmentation:
 
 def segment_by_net(light: FlankLight, marking: Marking, compound: Compound | None) -> NetSegmentation:
     """Let the net look at a flank; ``compound`` None means that nobody told which. Raises BrokenInstallation."""
-    net = _net()
+    net = net_of_this_thread(FILES, net_description)
     net.setInput(net_input(light, marking, compound)[None])
     maps, answers = net.forward(["maps", "answers"])
     *named_or_bare, rubbed = (float(logit) for logit in np.asarray(answers)[0])
@@ -56,27 +49,3 @@ def segment_by_net(light: FlankLight, marking: Marking, compound: Compound | Non
 def probability_of(logit: Grid) -> Grid:
     """Probability from the logarithm of the odds."""
     return np.asarray(1 / (1 + np.exp(-np.clip(logit, -30, 30))), dtype=np.float32)
-
-
-def _net() -> Any:
-    """The net of this thread: it keeps its last picture, so threads must not share one. Raises BrokenInstallation."""
-    if not hasattr(_own, "net"):
-        _own.net = _loaded_net()
-    return _own.net
-
-
-def _loaded_net() -> Any:
-    folder = resources.files("patternscan.seeing.segmentation")
-    try:
-        weights = folder.joinpath(WEIGHTS).read_bytes()
-        described = json.loads(folder.joinpath(DESCRIPTION).read_bytes())
-        if described != net_description(weights):
-            raise BrokenInstallation(
-                f"{WEIGHTS} of patternscan is not the one that {DESCRIPTION} describes or this version needs.",
-                "Install it again.",
-            )
-        return cv2.dnn.readNetFromONNX(np.frombuffer(weights, dtype=np.uint8))
-    except (OSError, ValueError, cv2.error) as error:
-        raise BrokenInstallation(
-            f"The file {WEIGHTS} or {DESCRIPTION} of patternscan is missing or damaged.", "Install it again."
-        ) from error

@@ -8,23 +8,10 @@ from torch.nn import functional
 
 from patternscan.seeing.segmentation.net_input import PLANES
 from patternscan.training.drawn.film import KINDS
+from patternscan.training.layers import doubled, layer, layer_pair
 
 WIDTHS = (24, 32, 48, 96, 160)
 """Channels at a half, a quarter ... a thirty-second of the flank's size; the small sizes cost least and judge most."""
-
-
-def _layer(channels: int, wanted: int, step: int = 1) -> nn.Module:
-    """A 3 by 3 convolution, normalized; ``step`` 2 halves the size."""
-    convolution = nn.Conv2d(channels, wanted, 3, step, 1, bias=False)
-    return nn.Sequential(convolution, nn.BatchNorm2d(wanted), nn.ReLU(inplace=True))
-
-
-def _pair(channels: int) -> nn.Module:
-    return nn.Sequential(_layer(channels, channels), _layer(channels, channels))
-
-
-def _doubled(field: Tensor) -> Tensor:
-    return functional.interpolate(field, scale_factor=2, mode="bilinear", align_corners=False)
 
 
 class ContactNet(nn.Module):
@@ -33,17 +20,17 @@ class ContactNet(nn.Module):
     def __init__(self) -> None:
         super().__init__()
         half, quarter, eighth, sixteenth, least = WIDTHS
-        self.stem, self.e0 = _layer(len(PLANES), half, 2), _layer(half, half)
-        self.d1, self.e1 = _layer(half, quarter, 2), _pair(quarter)
-        self.d2, self.e2 = _layer(quarter, eighth, 2), _pair(eighth)
-        self.d3, self.e3 = _layer(eighth, sixteenth, 2), _pair(sixteenth)
-        self.d4, self.e4 = _layer(sixteenth, least, 2), _pair(least)
-        self.e5 = _pair(least)
+        self.stem, self.e0 = layer(len(PLANES), half, 2), layer(half, half)
+        self.d1, self.e1 = layer(half, quarter, 2), layer_pair(quarter)
+        self.d2, self.e2 = layer(quarter, eighth, 2), layer_pair(eighth)
+        self.d3, self.e3 = layer(eighth, sixteenth, 2), layer_pair(sixteenth)
+        self.d4, self.e4 = layer(sixteenth, least, 2), layer_pair(least)
+        self.e5 = layer_pair(least)
         self.glob = nn.Conv2d(least, least, 1)
-        self.u3 = _layer(least + sixteenth, sixteenth)
-        self.u2 = _layer(sixteenth + eighth, eighth)
-        self.u1 = _layer(eighth + quarter, quarter)
-        self.u0, self.v0 = _layer(quarter + half, half), _layer(half, half)
+        self.u3 = layer(least + sixteenth, sixteenth)
+        self.u2 = layer(sixteenth + eighth, eighth)
+        self.u1 = layer(eighth + quarter, quarter)
+        self.u0, self.v0 = layer(quarter + half, half), layer(half, half)
         self.out = nn.Conv2d(half, 8, 3, 1, 1)
         self.whole = nn.Sequential(nn.Conv2d(2 * least, 96, 1), nn.ReLU(inplace=True), nn.Conv2d(96, len(KINDS) + 1, 1))
 
@@ -60,10 +47,10 @@ class ContactNet(nn.Module):
         least = self.e4(self.d4(sixteenth))
         least = least + self.e5(least)
         least = least + functional.relu(self.glob(least.mean((2, 3), keepdim=True)))
-        field = self.u3(torch.cat([_doubled(least), sixteenth], 1))
-        field = self.u2(torch.cat([_doubled(field), eighth], 1))
-        field = self.u1(torch.cat([_doubled(field), quarter], 1))
-        field = self.v0(self.u0(torch.cat([_doubled(field), half], 1)))
+        field = self.u3(torch.cat([doubled(least), sixteenth], 1))
+        field = self.u2(torch.cat([doubled(field), eighth], 1))
+        field = self.u1(torch.cat([doubled(field), quarter], 1))
+        field = self.v0(self.u0(torch.cat([doubled(field), half], 1)))
         maps = functional.pixel_shuffle(self.out(field), 2)
         whole = torch.cat([least.mean((2, 3), keepdim=True), torch.amax(least, (2, 3), keepdim=True)], 1)
         return maps, self.whole(whole)[:, :, 0, 0]
