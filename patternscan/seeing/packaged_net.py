@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from functools import cached_property
 from importlib import resources
 from typing import Any
 
@@ -14,41 +14,34 @@ import numpy as np
 
 from patternscan.errors import BrokenInstallation
 
-_own = threading.local()
 
+class PackagedNet(threading.local):
+    """A net keeps its last picture, so each thread has its own copy, loaded when it is first used there.
 
-@dataclass(frozen=True, slots=True)
-class NetFiles:
-    """Where a net lies: the package, the ONNX file of its weights, and the JSON file that describes them."""
-
-    package: str
-    weights: str
-    description: str
-
-
-def net_of_this_thread(files: NetFiles, described: Callable[[bytes], dict[str, Any]]) -> Any:
-    """The net, loaded once a thread: it keeps its last picture, so threads must not share one. ``described``: what has
-    to stand beside these weights in this version. Raises BrokenInstallation.
+    ``package``: where its files lie; ``weights``: the ONNX file; ``description``: the JSON file beside it;
+    ``described``: what has to stand in that file for such weights in this version.
     """
-    nets = vars(_own).setdefault("nets", {})
-    if files not in nets:
-        nets[files] = _loaded(files, described)
-    return nets[files]
 
+    def __init__(
+        self, package: str, weights: str, description: str, described: Callable[[bytes], dict[str, Any]]
+    ) -> None:
+        self.package, self.weights, self.description, self.described = package, weights, description, described
 
-def _loaded(files: NetFiles, described: Callable[[bytes], dict[str, Any]]) -> Any:
-    folder = resources.files(files.package)
-    try:
-        weights = folder.joinpath(files.weights).read_bytes()
-        if json.loads(folder.joinpath(files.description).read_bytes()) != described(weights):
+    @cached_property
+    def net(self) -> Any:
+        """The net of this thread. Raises BrokenInstallation."""
+        folder = resources.files(self.package)
+        try:
+            weights = folder.joinpath(self.weights).read_bytes()
+            if json.loads(folder.joinpath(self.description).read_bytes()) != self.described(weights):
+                raise BrokenInstallation(
+                    f"{self.weights} of patternscan is not the one that {self.description} describes or this version "
+                    "needs.",
+                    "Install it again.",
+                )
+            return cv2.dnn.readNetFromONNX(np.frombuffer(weights, dtype=np.uint8))
+        except (OSError, ValueError, cv2.error) as error:
             raise BrokenInstallation(
-                f"{files.weights} of patternscan is not the one that {files.description} describes or this version "
-                "needs.",
+                f"The file {self.weights} or {self.description} of patternscan is missing or damaged.",
                 "Install it again.",
-            )
-        return cv2.dnn.readNetFromONNX(np.frombuffer(weights, dtype=np.uint8))
-    except (OSError, ValueError, cv2.error) as error:
-        raise BrokenInstallation(
-            f"The file {files.weights} or {files.description} of patternscan is missing or damaged.",
-            "Install it again.",
-        ) from error
+            ) from error

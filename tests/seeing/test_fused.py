@@ -1,6 +1,5 @@
 """Segmentation by the net, and how it is fused with segmentation by colour."""
 
-import threading
 from dataclasses import replace
 
 import numpy as np
@@ -11,7 +10,6 @@ from hypothesis import strategies as st
 from patternscan.cautions import caution
 from patternscan.errors import BrokenInstallation, PatternscanError
 from patternscan.frame import Compound, Marking
-from patternscan.seeing import packaged_net
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS, light_of
 from patternscan.seeing.segmentation import net_input as net_input_room
@@ -25,7 +23,7 @@ from patternscan.seeing.segmentation.fused import (
     without_specks,
 )
 from patternscan.seeing.segmentation.net_input import NAMES, PLANES, net_input
-from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, probability_of
+from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET, NetSegmentation, probability_of
 from patternscan.training.painted_flank import Print, Scene, bare_flank, paint_flank, place_contact
 from tests.seeing.segmented import seen_by_net, segmented
 
@@ -228,7 +226,7 @@ def test_a_compound_named_wrongly_is_told() -> None:
 def test_weights_that_were_trained_on_other_planes_are_refused(
     monkeypatch: pytest.MonkeyPatch, known: str, other: object
 ) -> None:
-    monkeypatch.setattr(packaged_net, "_own", threading.local())
+    monkeypatch.delitem(vars(CONTACT_NET), "net", raising=False)
     monkeypatch.setattr(net_input_room, known, other)
     with pytest.raises(BrokenInstallation, match="is not the one"):
         seen_by_net(bare_flank(Scene()), Marking.TRANSFER, None)

@@ -3,42 +3,42 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from patternscan.errors import BrokenInstallation
-from patternscan.seeing import packaged_net
-from patternscan.seeing.outline_search import finder_net
-from patternscan.seeing.packaged_net import NetFiles, net_of_this_thread
-from patternscan.seeing.segmentation import net_input, net_segmentation
+from patternscan.seeing.outline_search.finder_net import FINDER_NET
+from patternscan.seeing.packaged_net import PackagedNet
+from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET
 
-NETS = {
-    net_segmentation.FILES: net_input.net_description,
-    finder_net.FILES: finder_net.net_description,
-}
+BOTH = pytest.mark.parametrize("one", [CONTACT_NET, FINDER_NET], ids=["contact", "finder"])
 
 
-@pytest.mark.parametrize("files", NETS, ids=lambda files: files.weights)
-def test_a_thread_has_one_copy_of_its_own(files: NetFiles) -> None:
-    here = net_of_this_thread(files, NETS[files])
+def like(one: PackagedNet, **other: Any) -> PackagedNet:
+    """A net that is not loaded yet, with other files."""
+    known = {name: getattr(one, name) for name in ("package", "weights", "description", "described")}
+    return PackagedNet(**known | other)
+
+
+@BOTH
+def test_each_thread_has_one_copy_of_its_own(one: PackagedNet) -> None:
     there: list[object] = []
-    thread = threading.Thread(target=lambda: there.append(net_of_this_thread(files, NETS[files])))
+    thread = threading.Thread(target=lambda: there.append(one.net))
     thread.start()
     thread.join()
-    assert net_of_this_thread(files, NETS[files]) is here
-    assert there[0] is not here
+    assert one.net is one.net
+    assert there[0] is not one.net
 
 
-@pytest.mark.parametrize("files", NETS, ids=lambda files: files.weights)
+@BOTH
 @pytest.mark.parametrize("wrong", [{"weights": "not_there.onnx"}, {"description": "__init__.py"}])
-def test_files_that_cannot_be_read_are_told_plainly(files: NetFiles, wrong: dict[str, str]) -> None:
+def test_files_that_cannot_be_read_are_told_plainly(one: PackagedNet, wrong: dict[str, str]) -> None:
     with pytest.raises(BrokenInstallation, match="missing or damaged"):
-        net_of_this_thread(replace(files, **wrong), NETS[files])
+        _ = like(one, **wrong).net
 
 
-@pytest.mark.parametrize("files", NETS, ids=lambda files: files.weights)
-def test_weights_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch, files: NetFiles) -> None:
-    monkeypatch.setattr(packaged_net, "_own", threading.local())
+@BOTH
+def test_weights_of_another_version_are_refused(one: PackagedNet) -> None:
     with pytest.raises(BrokenInstallation, match="is not the one"):
-        net_of_this_thread(files, lambda weights: NETS[files](weights) | {"version": 99})
+        _ = like(one, described=lambda weights: one.described(weights) | {"version": 99}).net

@@ -12,9 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.outline_search.net_output import PARTS, SIZE_PX, STEP
-from patternscan.seeing.packaged_net import NetFiles, net_of_this_thread
+from patternscan.seeing.packaged_net import PackagedNet
 
-FILES = NetFiles("patternscan.seeing.outline_search", "finder_net.onnx", "finder_net.json")
 VERSION = 1
 """Of the meaning of input and maps: to be raised when it changes."""
 
@@ -31,11 +30,14 @@ def net_description(weights: bytes) -> dict[str, Any]:
     }
 
 
+FINDER_NET = PackagedNet("patternscan.seeing.outline_search", "finder_net.onnx", "finder_net.json", net_description)
+
+
 def tooth_maps(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
     """The net's maps (MAPS, SIZE_PX / STEP, SIZE_PX / STEP), see ``net_output``, of an sRGB picture (SIZE_PX, SIZE_PX,
     3) with the tip up. Raises BrokenInstallation.
     """
-    net = net_of_this_thread(FILES, net_description)
+    net = FINDER_NET.net
     net.setInput((pixels.astype(np.float32) / 127.5 - 1).transpose(2, 0, 1)[None])
     maps: NDArray[np.float32] = np.asarray(net.forward(), dtype=np.float32)[0]
     return maps

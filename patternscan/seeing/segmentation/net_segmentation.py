@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from patternscan.frame import Compound, Marking
-from patternscan.seeing.packaged_net import NetFiles, net_of_this_thread
+from patternscan.seeing.packaged_net import PackagedNet
 from patternscan.seeing.quality.light import FlankLight, Grid
 from patternscan.seeing.segmentation.net_input import NAMES, net_description, net_input
 
-FILES = NetFiles("patternscan.seeing.segmentation", "contact_net.onnx", "contact_net.json")
+CONTACT_NET = PackagedNet("patternscan.seeing.segmentation", "contact_net.onnx", "contact_net.json", net_description)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,7 +36,7 @@ class NetSegmentation:
 
 def segment_by_net(light: FlankLight, marking: Marking, compound: Compound | None) -> NetSegmentation:
     """Let the net look at a flank; ``compound`` None means that nobody told which. Raises BrokenInstallation."""
-    net = net_of_this_thread(FILES, net_description)
+    net = CONTACT_NET.net
     net.setInput(net_input(light, marking, compound)[None])
     maps, answers = net.forward(["maps", "answers"])
     *named_or_bare, rubbed = (float(logit) for logit in np.asarray(answers)[0])

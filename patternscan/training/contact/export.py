@@ -11,7 +11,7 @@ import torch
 
 from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS
 from patternscan.seeing.segmentation.net_input import PLANES, net_description
-from patternscan.seeing.segmentation.net_segmentation import FILES
+from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET
 from patternscan.training.contact.net import ContactNet
 
 OPSET = 17
@@ -39,6 +39,6 @@ def export(net: ContactNet, folder: Path) -> None:
 
 def save_net(weights: bytes, folder: Path) -> None:
     """Write a net's weights with their description."""
-    (folder / FILES.weights).write_bytes(weights)
+    (folder / CONTACT_NET.weights).write_bytes(weights)
     description = json.dumps(net_description(weights), indent=1)
-    (folder / FILES.description).write_text(description + "\n", encoding="utf-8")
+    (folder / CONTACT_NET.description).write_text(description + "\n", encoding="utf-8")

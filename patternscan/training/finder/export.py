@@ -8,7 +8,7 @@ from pathlib import Path
 
 import torch
 
-from patternscan.seeing.outline_search.finder_net import FILES, net_description
+from patternscan.seeing.outline_search.finder_net import FINDER_NET, net_description
 from patternscan.seeing.outline_search.net_output import SIZE_PX
 from patternscan.training.contact.export import OPSET
 from patternscan.training.finder.net import FinderNet
@@ -18,7 +18,7 @@ def export(net: FinderNet, folder: Path) -> None:
     """Write finder_net.onnx (``picture`` (1, 3, SIZE_PX, SIZE_PX) in, ``maps`` out, see ``net_output``) and
     finder_net.json. The net is left on the processor, ready for reading.
     """
-    out = folder / FILES.weights
+    out = folder / FINDER_NET.weights
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", DeprecationWarning)
         torch.onnx.export(
@@ -31,4 +31,4 @@ def export(net: FinderNet, folder: Path) -> None:
             output_names=["maps"],
         )
     description = json.dumps(net_description(out.read_bytes()), indent=1)
-    (folder / FILES.description).write_text(description + "\n", encoding="utf-8")
+    (folder / FINDER_NET.description).write_text(description + "\n", encoding="utf-8")
