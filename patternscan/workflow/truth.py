@@ -1,21 +1,30 @@
-"""A flank made ready for a person to paint what is true of it."""
+"""A flank made ready for a person to paint what is true of it, and the truth laid down beside its photo."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 import numpy as np
 
-from patternscan.errors import NoTrustworthyOutline, PatternscanError
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, PatternscanError
+from patternscan.frame import Made
 from patternscan.judging.proof.truth import TRUTH_COLUMNS, TRUTH_ROWS, Truth
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.documents.parts import encode
+from patternscan.reporting.documents.truth import TRUTH_ENDING, parse_truth, truth_document
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.placed_flank import place_flank
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings, outlines_of
+from patternscan.workflow.one_file import replace_file
+from patternscan.workflow.outputs.answer import file_stem
 from patternscan.workflow.read import read_flank
+
+LONGEST_NAME = 40
+"""Letters of a person's name in the name of a file."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -26,6 +35,46 @@ class BareFlank:
     rectified: RectifiedFlank
     machine: str
     reading: Reading | None
+
+
+@dataclass(frozen=True, slots=True)
+class PaintedTruth:
+    """What the painting page handed over of a photo: ``content`` is a truth file. ``by`` and ``machine`` outrank what
+    stands in it, where they are known.
+    """
+
+    photo: Path
+    content: bytes
+    by: str | None = None
+    machine: str | None = None
+
+
+def keep_painted(painted: PaintedTruth) -> Path:
+    """Lay the truth down beside its photo, in place of what the same person painted of it before; others' stays.
+
+    Raises WrongUse for content that is no truth file, InconsistentInputs for that of another photo, CannotWrite.
+    """
+    place = painted.photo.with_name(f"{file_stem(painted.photo.name)}{TRUTH_ENDING}")
+    file = parse_truth(painted.content, place)
+    if file.photo.name != painted.photo.name:
+        raise InconsistentInputs(
+            f"What was painted belongs to {file.photo.name}, not to {painted.photo.name}.",
+            "Paint it again on the page of this photo.",
+        )
+    by = painted.by or file.truths[0].by
+    made_at = Made.now().at.isoformat()
+    document = truth_document(
+        [replace(one, by=by, made_at=made_at) for one in file.truths], painted.machine or file.machine
+    )
+    path = place.with_name(f"{file_stem(painted.photo.name)}{_named(by)}{TRUTH_ENDING}")
+    replace_file(path, encode(document))
+    return path
+
+
+def _named(person: str) -> str:
+    """A person's name as part of a file's name; empty for nobody."""
+    letters = "".join(sign if sign.isalnum() else " " for sign in person.casefold())
+    return f".{'-'.join(letters.split())[:LONGEST_NAME]}" if letters.strip() else ""
 
 
 def bare_flank(given: PhotoInput, settings: ReadingSettings) -> BareFlank:

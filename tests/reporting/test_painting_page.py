@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +13,9 @@ import pytest
 from PIL import Image
 
 from patternscan.frame import Flank
+from patternscan.judging.proof.truth import TRUTH_COLUMNS
 from patternscan.reporting.documents.truth import read_truth_file
-from patternscan.reporting.pages.painting_page import painting_page
+from patternscan.reporting.pages.painting_page import painting_job, painting_page
 from patternscan.reporting.pictures.bare_flank import contact_map_image
 from tests.judging.test_proof import painted
 from tests.reporting.builders import drawn_reading
@@ -26,7 +29,32 @@ def page_of(flank: Flank, machine: str = "Barn hoist") -> str:
     truth, reading = painted(flank), drawn_reading(flank)
     bare = dataclasses.replace(truth, contact=np.zeros_like(truth.judged), by="", made_at="")
     flat = Image.fromarray(reading.rectified.pixels)
-    return painting_page(bare, flat, contact_map_image(reading), f"{flank}.truth.json", machine)
+    return painting_page(painting_job(bare, contact_map_image(reading), str(flank), machine), flat)
+
+
+def painted_cells(page: Any) -> int:
+    """How many cells of the flank carry contact on the page."""
+    return int(page.evaluate("levels.filter((level) => level === CONTACT).length"))
+
+
+def press_by_finger(page: Any, places: list[tuple[float, float]]) -> None:
+    """A finger laid down at the first place, led to the others and taken up; a palm touches the page on the way."""
+    session = page.context.new_cdp_session(page)
+    palm = {"x": places[0][0], "y": places[0][1] + 100, "id": 1}
+    kinds = ["touchStart", "touchStart", *["touchMove"] * (len(places) - 1)]
+    for number, (kind, (x, y)) in enumerate(zip(kinds, [places[0], *places], strict=True)):
+        finger = {"x": x, "y": y, "id": 0}
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [finger, palm] if number else [finger]})
+    session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+
+def press_by(pointer: str, page: Any, places: list[tuple[float, float]]) -> None:
+    """The same by ``pen`` or ``mouse``."""
+    session = page.context.new_cdp_session(page)
+    kinds = ["mousePressed", *["mouseMoved"] * (len(places) - 1), "mouseReleased"]
+    for kind, (x, y) in zip(kinds, [*places, places[-1]], strict=True):
+        told = {"type": kind, "x": x, "y": y, "pointerType": pointer, "button": "left", "buttons": 1, "clickCount": 1}
+        session.send("Input.dispatchMouseEvent", told)
 
 
 def test_what_a_person_wrote_is_no_script() -> None:
@@ -49,7 +77,7 @@ def test_what_is_painted_near_a_and_the_tip_comes_back_there(browser: Any, tmp_p
         page.locator("#by").fill("R. Moss")
         with page.expect_download() as caught:
             page.locator("#save").click()
-        assert caught.value.suggested_filename == f"{flank}.truth.json"
+        assert caught.value.suggested_filename == f"{flank}.r-moss.truth.json"
         caught.value.save_as(tmp_path / "saved.truth.json")
     (back,) = read_truth_file(tmp_path / "saved.truth.json").truths
     middle = back.centroid
@@ -79,3 +107,34 @@ def test_undo_erase_hiding_and_the_tools_own_contact(browser: Any, tmp_path: Pat
         page.locator("#undo").click()
         page.locator("#undo").click()
         assert page.locator("#undo").is_disabled()
+
+
+@pytest.mark.browser
+def test_finger_pen_and_mouse_paint_alike_in_two_sizes(browser: Any, tmp_path: Path) -> None:
+    """The brush's width in cells is that of its circle: the ends of a stroke are round, its middle is straight."""
+    hands: dict[str, Callable[[Any, list[tuple[float, float]]], None]] = {
+        "touch": press_by_finger,
+        "pen": partial(press_by, "pen"),
+        "mouse": partial(press_by, "mouse"),
+    }
+    with seen(browser, page_of(Flank.LEFT), tmp_path) as page:
+        page.evaluate("at('stage').addEventListener('pointerdown', (event) => { window.hand = event.pointerType; })")
+        box = page.locator("#painted").bounding_box()
+        places = [(box["x"] + part * box["width"], box["y"] + 0.5 * box["height"]) for part in (0.25, 0.5, 0.75)]
+        for radius in (3, 8):
+            page.locator(f"[data-radius='{radius}']").click()
+            for pointer, press in hands.items():
+                press(page, places)
+                assert page.evaluate("window.hand") == pointer
+                expected = 2 * radius * TRUTH_COLUMNS / 2 + np.pi * radius**2
+                assert painted_cells(page) == pytest.approx(expected, rel=0.1), (pointer, radius)
+                page.locator("#undo").click()
+                assert painted_cells(page) == 0
+
+
+@pytest.mark.browser
+def test_the_tools_contact_is_shown_only_to_who_painted(browser: Any, tmp_path: Path) -> None:
+    with seen(browser, page_of(Flank.LEFT), tmp_path) as page:
+        assert page.locator("#compare").is_disabled()
+        page.locator("#painted").click()
+        assert page.locator("#compare").is_enabled()

@@ -74,10 +74,16 @@ class TruthFile:
 def read_truth_file(path: Path) -> TruthFile:
     """Read and check a truth file. Raises WrongUse for one that is missing, damaged or no truth file."""
     try:
-        document = msgspec.json.decode(text_bytes(path).removeprefix(b"\xef\xbb\xbf"), type=TruthDocument)
-        truths = tuple(_truth(document, entry) for entry in document.flanks)
+        return parse_truth(text_bytes(path), path)
     except OSError as error:
         raise WrongUse(f"The truth file {path} cannot be read: {error.strerror or error}.", PAINT_AGAIN) from error
+
+
+def parse_truth(content: bytes, path: Path) -> TruthFile:
+    """The content of a truth file that lies, or is to lie, at ``path``. Raises WrongUse for anything else."""
+    try:
+        document = msgspec.json.decode(content.removeprefix(b"\xef\xbb\xbf"), type=TruthDocument)
+        truths = tuple(_truth(document, entry) for entry in document.flanks)
     except (ValueError, RecursionError, PatternscanError) as error:
         told = f" {error.found}" if isinstance(error, PatternscanError) else ""
         raise WrongUse(f"{path.name} is no truth file, or it is damaged.{told}", PAINT_AGAIN) from error

@@ -7,6 +7,7 @@ led. Nothing of the photo but the flank's own pixels goes into the page.
 from __future__ import annotations
 
 from base64 import b64encode
+from typing import Any
 
 import msgspec
 from PIL import Image
@@ -17,33 +18,33 @@ from patternscan.reporting.documents.truth import truth_document
 from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.parts import photo_picture
 from patternscan.reporting.pictures.encoding import png_bytes
-from patternscan.reporting.text.painting import CONTACT_IS, HOW_TO, TITLE
+from patternscan.reporting.text.painting import painting_words
 
+TEMPLATE = "painting.html.jinja"
 STYLES = ("base.css", "painting.css")
 SCRIPTS = ("painting.js",)
+SAVING_SCRIPT = "painting_saving.js"
+"""What becomes of the truth in the end; a page that a server gives hands it over instead."""
 
 
-def painting_page(start: Truth, flat: Image.Image, seen: Image.Image | None, file_name: str, machine: str = "") -> str:
-    """The page as HTML. ``start`` tells photo, outline and marking; ``flat`` is the bare flank laid flat.
+def painting_page(job: dict[str, Any], flat: Image.Image) -> str:
+    """The page as HTML; ``flat`` is the bare flank laid flat."""
+    script = pieces((*SCRIPTS, SAVING_SCRIPT))
+    return framed(TEMPLATE, pieces(STYLES), script, job=job, flat_address=photo_picture(flat, "").address)
+
+
+def painting_job(start: Truth, seen: Image.Image | None, stem: str, machine: str = "") -> dict[str, Any]:
+    """What the page's script has to know. ``start`` tells photo, outline, marking and, where known, the person.
 
     ``seen`` is the contact map as the tool sees it, 256 by 128 in the grey levels of maps; None when it saw none.
+    ``stem`` begins the name of the truth file.
     """
-    job = {
+    return {
         "truth": msgspec.to_builtins(truth_document([start], machine)),
-        "file_name": file_name,
+        "stem": stem,
         "columns": TRUTH_COLUMNS,
         "rows": TRUTH_ROWS,
+        "compounds": [one.value for one in Compound],
         "seen": "" if seen is None else f"data:image/png;base64,{b64encode(png_bytes(seen)).decode('ascii')}",
+        "said": painting_words(start.marking),
     }
-    return framed(
-        "painting.html.jinja",
-        pieces(STYLES),
-        pieces(SCRIPTS),
-        job=job,
-        title=TITLE,
-        contact_is=CONTACT_IS[start.marking.value],
-        how_to=HOW_TO,
-        compounds=[one.value for one in Compound],
-        flank=start.outline.flank.value,
-        flat=photo_picture(flat, "The bare flank laid flat: tip on top, end A on the left."),
-    )

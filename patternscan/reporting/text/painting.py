@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-TITLE = "Paint where the worm touched"
+from collections.abc import Sequence
+
+from patternscan.frame import Marking
+
 CONTACT_IS = {
-    "transfer": "Contact is where the worm printed compound.",
-    "rub-off": "Contact is where the worm rubbed the paint bare.",
+    Marking.TRANSFER: "Contact is where the worm printed compound.",
+    Marking.RUB_OFF: "Contact is where the worm rubbed the paint bare.",
 }
 HOW_TO = (
     "Paint by your own eye, before you ask what the tool sees.",
@@ -14,3 +17,14 @@ HOW_TO = (
     "Say who you are, save, and lay the file beside the photo. It is never mixed with readings.",
 )
 """How the page is used; the tool's own contact is shown only when it is asked for."""
+
+
+def painting_words(marking: Marking) -> dict[str, str | Sequence[str]]:
+    """What the page says, by where it stands."""
+    return {
+        "title": "Paint where the worm touched",
+        "contact_is": CONTACT_IS[marking],
+        "flat": "The bare flank laid flat: tip on top, end A on the left.",
+        "how_to": HOW_TO,
+        "save": "Save the truth file",
+    }

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from PIL import Image
 
-from patternscan.reporting.documents.truth import TRUTH_ENDING
-from patternscan.reporting.pages.painting_page import painting_page
+from patternscan.reporting.pages.painting_page import painting_job, painting_page
 from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.workflow.outputs.answer import Files, file_stem
 from patternscan.workflow.truth import BareFlank
@@ -15,8 +15,12 @@ from patternscan.workflow.truth import BareFlank
 
 def painting_files(folder: Path, bare: BareFlank) -> Files:
     """The page to paint on."""
-    stem = file_stem(bare.truth.photo)
+    job, flat = painting_parts(bare)
+    return {folder / f"{job['stem']}.truth.html": painting_page(job, flat).encode()}
+
+
+def painting_parts(bare: BareFlank) -> tuple[dict[str, Any], Image.Image]:
+    """What such a page is made of: what its script has to know, and the picture of the bare flank laid flat."""
     seen = None if bare.reading is None else contact_map_image(bare.reading)
-    flat = Image.fromarray(bare.rectified.pixels)
-    page = painting_page(bare.truth, flat, seen, f"{stem}{TRUTH_ENDING}", bare.machine)
-    return {folder / f"{stem}.truth.html": page.encode()}
+    job = painting_job(bare.truth, seen, file_stem(bare.truth.photo), bare.machine)
+    return job, Image.fromarray(bare.rectified.pixels)

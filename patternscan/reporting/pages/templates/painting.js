@@ -4,7 +4,7 @@ const job = JSON.parse(at("job").textContent);
 const CONTACT = 255, HIDDEN = 128;
 const levels = new Uint8Array(job.columns * job.rows), strokes = [];
 const screen = at("painted").getContext("2d");
-let paint = CONTACT, radius = 8, last = null, seen = null, shown = false;
+let paint = CONTACT, radius = 8, last = null, seen = null, shown = false, unsaved = false;
 
 /* ---- painting: grey levels as they go into the file, row 0 = tip, column 0 = end A ---- */
 function cellAt(event) {
@@ -32,7 +32,8 @@ function show() {
   });
   screen.putImageData(picture, 0, 0);
   const empty = !levels.includes(CONTACT);
-  at("undo").disabled = !strokes.length; at("save").disabled = empty || !at("by").value.trim();
+  at("undo").disabled = !strokes.length; at("compare").disabled = empty && !shown;
+  at("save").disabled = empty || !at("by").value.trim();
   at("state").textContent = empty ? "Nothing painted yet." : shown ? alike() : at("save").disabled ? "Say who you are, then save." : "Not saved yet.";
 }
 function onBorder(cell) {
@@ -55,7 +56,7 @@ function alike() {
   return `You and the tool agree on ${percent(either ? both / either : 1)} of what either calls contact.${middles}`;
 }
 
-/* ---- the file goes into the browser's folder for downloads ---- */
+/* ---- the truth file as text ---- */
 function contactPicture() {
   const canvas = document.createElement("canvas"); canvas.width = job.columns; canvas.height = job.rows;
   const context = canvas.getContext("2d"), picture = context.createImageData(job.columns, job.rows);
@@ -63,22 +64,19 @@ function contactPicture() {
   context.putImageData(picture, 0, 0);
   return canvas.toDataURL("image/png").split(",")[1];
 }
-function save() {
+function fileText() {
   const [flank] = job.truth.flanks, told = { by: at("by").value.trim(), machine: at("machine").value.trim(), made_at: new Date().toISOString() };
-  const content = { ...job.truth, ...told, flanks: [{ ...flank, compound: at("compound").value || null, contact: contactPicture() }] };
-  const link = document.createElement("a"), address = URL.createObjectURL(new Blob([JSON.stringify(content)], { type: "application/json" }));
-  link.href = address; link.download = job.file_name; document.body.append(link); link.click(); link.remove();
-  setTimeout(() => URL.revokeObjectURL(address), 60000);
-  at("state").textContent = `Saved as ${job.file_name}. Lay it beside the photo.`;
+  return JSON.stringify({ ...job.truth, ...told, flanks: [{ ...flank, compound: at("compound").value || null, contact: contactPicture() }] });
 }
 
 /* ---- hands ---- */
 at("stage").addEventListener("pointerdown", (event) => {
-  event.preventDefault(); strokes.push(levels.slice()); last = null;
+  if (!event.isPrimary) return;
+  event.preventDefault(); strokes.push(levels.slice()); last = null; unsaved = true;
   at("stage").setPointerCapture(event.pointerId); drawTo(cellAt(event));
 });
-at("stage").addEventListener("pointermove", (event) => { if (last && event.buttons) drawTo(cellAt(event)); });
-for (const end of ["pointerup", "pointercancel"]) at("stage").addEventListener(end, () => { last = null; });
+at("stage").addEventListener("pointermove", (event) => { if (last && event.buttons && event.isPrimary) drawTo(cellAt(event)); });
+for (const end of ["pointerup", "pointercancel"]) at("stage").addEventListener(end, (event) => { if (event.isPrimary) last = null; });
 function press(kind, chosen) {
   for (const one of document.querySelectorAll(`[data-${kind}]`)) one.setAttribute("aria-pressed", String(one === chosen));
 }
@@ -88,7 +86,8 @@ at("undo").addEventListener("click", () => { levels.set(strokes.pop()); show(); 
 at("by").addEventListener("input", show);
 at("save").addEventListener("click", save);
 at("compare").addEventListener("click", () => { shown = !shown; at("compare").setAttribute("aria-pressed", String(shown)); show(); });
-at("compound").value = job.truth.flanks[0].compound || ""; at("machine").value = job.truth.machine;
+window.addEventListener("beforeunload", (event) => { if (unsaved) event.preventDefault(); });
+at("by").value = job.truth.by; at("compound").value = job.truth.flanks[0].compound || ""; at("machine").value = job.truth.machine;
 if (job.seen) {
   const image = new Image();
   image.addEventListener("load", () => {
