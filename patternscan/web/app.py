@@ -12,7 +12,7 @@ from patternscan.errors import PatternscanError
 from patternscan.reporting.pages.parts import table_look
 from patternscan.reporting.text import safety
 from patternscan.reporting.text.runs import bound, runs
-from patternscan.reporting.text.web import desk_words, door_words, machine_words, reading_words
+from patternscan.reporting.text.web import desk_words, door_words, machine_words, phone_words, reading_words
 from patternscan.web.door.guard import put_on_guard
 from patternscan.web.door.secret import kept_secret
 from patternscan.web.door.site import EXTENSION, Site
@@ -28,7 +28,14 @@ HTTP_WORDS = {
     503: door_words.BUSY,
 }
 ROOMS = (door, assets, home, reading, photos, answer, machine, entry, kept, desk)
-WORDS = {"door": door_words, "reading": reading_words, "machine": machine_words, "desk": desk_words, "safety": safety}
+WORDS = {
+    "door": door_words,
+    "reading": reading_words,
+    "machine": machine_words,
+    "desk": desk_words,
+    "phone": phone_words,
+    "safety": safety,
+}
 
 
 def make_app(served: Site) -> Flask:
@@ -49,7 +56,7 @@ def make_app(served: Site) -> Flask:
 
 
 def _told(stop: PatternscanError) -> tuple[str, int]:
-    return _page(stop.found, stop.remedy), 400
+    return _page(phone_words.on_phone(stop.found), phone_words.on_phone(stop.remedy)), 400
 
 
 def _refused(error: HTTPException) -> tuple[str, int] | HTTPException:

@@ -16,7 +16,7 @@ from patternscan.reporting.text.web import reading_words
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.incoming import Incoming, take_photo
 from patternscan.web.drafts.look import Look, Said
-from patternscan.web.drafts.step import Asks, next_step
+from patternscan.web.drafts.step import Asks, answered_if_whole, next_step
 from patternscan.web.drafts.store import DraftFolder, DraftStore, NoSuchDraft, keep
 from tests.web.served import heading, key_of, phone
 
@@ -82,8 +82,6 @@ def test_it_asks_for_one_thing_after_the_other(tmp_path: Path) -> None:
 def test_the_touched_a_settles_the_flank(folder: DraftFolder) -> None:
     taken(folder, Flank.RIGHT)
     looked(folder, 1)
-    assert next_step(folder.read(), folder).asks is Asks.FLANK
-    said(folder, 1, accepted=True)
     assert next_step(folder.read(), folder).asks is Asks.END_A
     said(folder, 1, end_a=(60.0, 20.0))
     assert next_step(folder.read(), folder).asks is Asks.END_A
@@ -93,6 +91,25 @@ def test_the_touched_a_settles_the_flank(folder: DraftFolder) -> None:
     said(folder, 1, end_a=(2.0, 60.0))
     step = next_step(folder.read(), folder)
     assert (step.asks, step.flank) == (Asks.PHOTO, Flank.LEFT)
+
+
+def test_a_flank_that_was_not_found_has_to_be_marked(folder: DraftFolder) -> None:
+    taken(folder, Flank.RIGHT)
+    looked(folder, 1, look=replace(SEEN, trusted=False))
+    assert next_step(folder.read(), folder).asks is Asks.FLANK
+
+
+def test_the_last_touched_a_asks_for_the_answer(folder: DraftFolder) -> None:
+    for number, (flank, place) in enumerate(((Flank.RIGHT, (2.0, 60.0)), (Flank.LEFT, (118.0, 60.0))), 1):
+        taken(folder, flank, bytes([number]))
+        looked(folder, number)
+        said(folder, number, end_a=place)
+    draft = folder.read()
+    assert next_step(draft, folder).asks is Asks.MORE
+    assert answered_if_whole(draft, folder).asked == 1
+    choosing = replace(draft, choosing=True)
+    assert answered_if_whole(choosing, folder) == choosing
+    assert answered_if_whole(draft.without(1), folder) == draft.without(1)
 
 
 def test_an_unusable_photo_is_said_and_taken_again(folder: DraftFolder) -> None:
@@ -221,11 +238,11 @@ def test_a_corrected_outline_is_looked_at_anew_and_needs_its_a(tmp_path: Path) -
         folder = DraftStore(tmp_path / "readings").folder(key)
         taken(folder, Flank.RIGHT)
         looked(folder, 1)
-        said(folder, 1, accepted=True, end_a=(2.0, 60.0))
+        said(folder, 1, end_a=(2.0, 60.0))
         folder.change(lambda draft: replace(draft, asked=1))
         outline = {"format": "patternscan-outline", "version": 1, "flanks": [{"flank": "right", **OUTLINE}]}
         here.post(f"/readings/{key}/photos/1/corners", outline=json.dumps(outline))
         (photo,) = folder.read().photos
-        assert (photo.version, photo.corners, photo.accepted, photo.end_a) == (2, True, True, None)
+        assert (photo.version, photo.corners, photo.end_a) == (2, True, None)
         assert folder.look(photo) is None
         assert not folder.read().asked, "an answer to the old outline does not stand"

@@ -15,7 +15,6 @@ from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.web.drafts.store import DraftStore
 from tests.reporting.seen_page import BEYOND, faint_texts, least_letter_px
 from tests.web.conftest import seen_photo
-from tests.web.test_drafts import said
 
 pytestmark = pytest.mark.browser
 SMALL, USUAL = {"width": 320, "height": 640}, {"width": 390, "height": 844}
@@ -54,7 +53,6 @@ def test_every_screen_can_be_read_on_a_small_phone(site: tuple[Path, str], page:
 def test_a_touch_is_a_place_in_the_photo(site: tuple[Path, str], page: Any) -> None:
     folder, address = site
     reading, _ = seen_photo(folder)
-    said(reading, 1, accepted=True)
     page.goto(f"{address}/readings/{reading.read().key}/")
     picture = page.locator(".touch .seen")
     box = picture.bounding_box()
@@ -67,7 +65,6 @@ def test_a_touch_is_a_place_in_the_photo(site: tuple[Path, str], page: Any) -> N
 def test_keys_alone_move_a_cross_and_take_it(site: tuple[Path, str], page: Any) -> None:
     folder, address = site
     reading, _ = seen_photo(folder)
-    said(reading, 1, accepted=True)
     page.goto(f"{address}/readings/{reading.read().key}/")
     page.keyboard.press("Tab")
     page.keyboard.press("Tab")

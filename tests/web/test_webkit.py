@@ -18,7 +18,6 @@ from patternscan.reporting.text.web import machine_words, reading_words
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.web.drafts.store import DraftStore
 from tests.web.conftest import seen_photo
-from tests.web.test_drafts import said
 
 OWN_FAULT = "ignore:setting remote_server_addr"
 """Selenium warns of the way in which its own WebKit driver is built."""
@@ -101,7 +100,6 @@ def test_a_photo_is_sent_and_said_to_be_unusable(site: tuple[Path, str], webkit:
 def test_a_touch_is_a_place_in_the_photo(site: tuple[Path, str], webkit: Any) -> None:
     folder, address = site
     reading, _ = seen_photo(folder)
-    said(reading, 1, accepted=True)
     webkit.get(f"{address}/readings/{reading.read().key}/")
     box = webkit.find_element("css selector", ".touch .seen").rect
     place = (box["x"] + 0.05 * box["width"], box["y"] + 0.6 * box["height"])

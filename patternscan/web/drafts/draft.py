@@ -18,7 +18,7 @@ class DraftPhoto:
     """One photo of a draft and what a person said of it.
 
     ``version`` grows whenever it has to be looked at anew; ``corners``: a person marked the outline of this version.
-    ``accepted``: a person said that the outline is on the flank. ``end_a``: where the A was touched.
+    ``end_a``: where the A was touched by a person who saw the outline over the flank.
     """
 
     number: int
@@ -29,7 +29,6 @@ class DraftPhoto:
     tip: PictureSide = PictureSide.UP
     tooth_at: Place | None = None
     corners: bool = False
-    accepted: bool = False
     end_a: Place | None = None
 
     @property
@@ -54,7 +53,6 @@ class DraftPhoto:
             tip=tip,
             tooth_at=tooth_at,
             corners=False,
-            accepted=False,
             end_a=None,
         )
 
@@ -73,7 +71,8 @@ class Draft:
     """A reading on its way. ``machine`` is the name of a machine's folder, None for none.
 
     ``taken`` counts the photos ever taken, so that no number comes twice; ``wanted`` is the flank of a further tooth
-    that a person wants to photograph. ``asked`` is the number of the answer
+    that a person wants to photograph; ``choosing``: whole as it is, it waits for further photos, or to be asked for the
+    answer. ``asked`` is the number of the answer
     that is wanted now, 0 for none, of ``answers`` that were ever asked for. ``entry`` is
     the number of its entry in the machine's log, once it has one; ``waits`` for an engineer's opinion.
     """
@@ -87,6 +86,7 @@ class Draft:
     photos: tuple[DraftPhoto, ...] = ()
     taken: int = 0
     wanted: Flank | None = None
+    choosing: bool = False
     asked: int = 0
     answers: int = 0
     entry: int | None = None
@@ -113,6 +113,13 @@ class Draft:
     def without(self, number: int) -> Draft:
         """Without the photo of this number."""
         return self._with(one for one in self.photos if one.number != number)
+
+    def asking(self) -> Draft:
+        """With the answer asked for, by a number of its own for these photos."""
+        if self.asked:
+            return self
+        number = self.answers + 1
+        return replace(self, asked=number, answers=number, entry=None, choosing=False)
 
     def _with(self, photos: Iterable[DraftPhoto]) -> Draft:
         return replace(self, photos=tuple(photos), asked=0)

@@ -56,6 +56,12 @@ def next_step(draft: Draft, folder: DraftFolder) -> Step:
     return Step(Asks.MORE) if missing is None else Step(Asks.PHOTO, flank=missing)
 
 
+def answered_if_whole(draft: Draft, folder: DraftFolder) -> Draft:
+    """The draft with the answer asked for where nothing is missing and nobody is choosing further photos."""
+    whole = next_step(draft, folder).asks is Asks.MORE
+    return draft.asking() if whole and not draft.choosing else draft
+
+
 def flank_told(photo: DraftPhoto, folder: DraftFolder) -> Flank | None:
     """The flank by where the A was touched, None for a touch in the middle of the tooth, or none."""
     if photo.end_a is None:
@@ -71,7 +77,7 @@ def _of_photo(photo: DraftPhoto, folder: DraftFolder) -> Step | None:
         return Step(Asks.LOOKING, photo)
     if look.stop is not None:
         return Step(Asks.UNUSABLE, photo, look)
-    if not photo.accepted:
+    if not look.trusted:
         return Step(Asks.FLANK, photo, look)
     told = flank_told(photo, folder)
     if told is None:

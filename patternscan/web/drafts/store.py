@@ -69,6 +69,14 @@ class DraftFolder:
         """The folder of the answer that was asked for last."""
         return self.path / f"answer_{draft.asked}"
 
+    def look_progress(self, photo: DraftPhoto) -> Path:
+        """Where the look at this version of the photo tells how far it is."""
+        return self.path / photo.made_of("progress.json")
+
+    def answer_progress(self, draft: Draft) -> Path:
+        """Where the work at the answer tells how far it is."""
+        return self.path / f"answer_{draft.asked}.progress.json"
+
     def answer_stop(self, draft: Draft) -> Said | None:
         """Why there can be no answer, None when there is one or it is still being made."""
         return kept(self.path / f"answer_{draft.asked}.stop.json", Said)

@@ -11,7 +11,7 @@ from patternscan.errors import PatternscanError, WrongUse
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import points_sentence
-from patternscan.reporting.text.web.machine_words import named_kind
+from patternscan.reporting.text.web.phone_words import named_kind, on_phone
 from patternscan.reporting.text.web.reading_words import NO_NAME
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.job_log import read_job
@@ -52,7 +52,7 @@ def given(machine: str, word: str) -> str | Response | tuple[str, int]:
             return _kept(machine, job, event, by)
     except PatternscanError as stop:
         return _form(machine, kind, stop), 400
-    return _read_back(machine, kind, event, points_sentence(doubts) if doubts else "")
+    return _read_back(machine, kind, event, on_phone(points_sentence(doubts)) if doubts else "")
 
 
 def _kept(machine: str, job: Path, event: Event, by: str) -> Response:

@@ -13,6 +13,7 @@ from patternscan.reporting.text.web.reading_words import NO_NAME
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.secured import note_secured
+from patternscan.web.work.looking import ready
 
 screens = Blueprint("home", __name__)
 MOST_LISTED = 12
@@ -54,6 +55,7 @@ def begin() -> Response:
         note_secured(site().job(machine), name)
         marking = sheet_of(site().job(machine)).marking
     draft = site().drafts.begin(name, machine, marking)
+    site().pool.warm(ready)
     return redirect(url_for("reading.now", key=draft.key), 303)
 
 

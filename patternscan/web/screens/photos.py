@@ -20,7 +20,7 @@ from patternscan.web.door.site import site
 from patternscan.web.drafts.draft import Draft, DraftPhoto, Place
 from patternscan.web.drafts.incoming import Incoming, take_photo
 from patternscan.web.drafts.look import Look
-from patternscan.web.drafts.step import flank_told
+from patternscan.web.drafts.step import answered_if_whole, flank_told
 from patternscan.web.drafts.store import DraftFolder
 from patternscan.workflow.one_file import replace_file
 
@@ -67,16 +67,12 @@ def view(key: str, number: int) -> Response:
 
 @screens.post("/<int:number>/flank")
 def say_flank(key: str, number: int) -> AnyResponse:
-    """Whether the outline is on the flank; or another tooth was touched, or the tip points elsewhere."""
+    """Another tooth was touched, or the tip points elsewhere: the flank is looked for anew."""
     if request.form.get("tip"):
         tip = _tip()
         return _with_photo(key, number, lambda photo: photo.looked_at_anew(tip, photo.tooth_at))
-    if "x" in request.form:
-        at = _place()
-        return _with_photo(key, number, lambda photo: photo.looked_at_anew(photo.tip, at))
-    folder, shown = _found(key, number)
-    trusted = _looked(folder, shown).trusted
-    return _with_photo(key, number, lambda photo: replace(photo, accepted=trusted))
+    at = _place()
+    return _with_photo(key, number, lambda photo: photo.looked_at_anew(photo.tip, at))
 
 
 @screens.get("/<int:number>/tooth")
@@ -133,7 +129,7 @@ def take_corners(key: str, number: int) -> AnyResponse:
     outlines = read_outline_file(tried).outlines
     if len(outlines) != 1 or outlines[0].flank is not photo.flank:
         raise NoTrustworthyOutline(OUTLINE_NOT_TAKEN, "Mark one flank, and leave its ends as they are shown.")
-    marked = replace(photo.looked_at_anew(photo.tip, None), corners=True, accepted=True)
+    marked = replace(photo.looked_at_anew(photo.tip, None), corners=True)
     replace_file(folder.outline_path(marked), outline_file_bytes(outline_document(photo.file_name, outlines)))
     return _with_photo(key, number, lambda _: marked)
 
@@ -154,11 +150,13 @@ def _looked(folder: DraftFolder, photo: DraftPhoto) -> Look:
 
 
 def _with_photo(key: str, number: int, changed: Callable[[DraftPhoto], DraftPhoto]) -> AnyResponse:
+    folder = site().drafts.folder(key)
+
     def change(draft: Draft) -> Draft:
         photo = draft.photo(number)
-        return draft if photo is None else draft.with_changed(changed(photo))
+        return draft if photo is None else answered_if_whole(draft.with_changed(changed(photo)), folder)
 
-    site().drafts.folder(key).change(change)
+    folder.change(change)
     return _back(key)
 
 

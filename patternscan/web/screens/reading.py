@@ -15,6 +15,7 @@ from patternscan.reporting.text.web.door_words import BUSY, OUR_FAULT
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.look import Look, Said
+from patternscan.web.drafts.progress import progress_at
 from patternscan.web.drafts.secured import note_secured
 from patternscan.web.drafts.step import Asks, Step, next_step
 from patternscan.web.drafts.store import DraftFolder, keep
@@ -67,22 +68,17 @@ def choose_more(key: str) -> Response:
     folder = site().drafts.folder(key)
     if request.form.get("flank"):
         flank = _word(Flank, "flank")
-        folder.change(lambda draft: replace(draft, wanted=flank, asked=0))
+        folder.change(lambda draft: replace(draft, wanted=flank, asked=0, choosing=True))
     elif "photos" in request.form:
-        folder.change(lambda draft: replace(draft, wanted=None, asked=0))
+        folder.change(lambda draft: replace(draft, wanted=None, asked=0, choosing=True))
     else:
-        folder.change(_asked)
+        folder.change(Draft.asking)
     return redirect(url_for("reading.now", key=key), 303)
 
 
 def job_of(draft: Draft) -> Path | None:
     """The folder of the machine's job, None for no machine. Raises NoSuchMachine."""
     return None if draft.machine is None else site().job(draft.machine)
-
-
-def _asked(draft: Draft) -> Draft:
-    """The answer asked for, by a number of its own for these photos."""
-    return draft if draft.asked else replace(draft, asked=draft.answers + 1, answers=draft.answers + 1, entry=None)
 
 
 def _changed(key: str, **values: object) -> Response:
@@ -101,12 +97,18 @@ def _work(draft: Draft, folder: DraftFolder, step: Step) -> State | None:
     """Have done what the step waits for; None when it waits for a person."""
     job = job_of(draft)
     if step.asks is Asks.JUDGING:
-        return site().pool.ask(f"{draft.key} answer {draft.asked}", answer_draft, folder, draft, job)
+        return site().pool.ask(_name(draft, step), answer_draft, folder, draft, job)
     if step.asks is Asks.LOOKING and step.photo is not None:
         sheet = None if job is None or not job_sheet_path(job).exists() else job_sheet_path(job)
-        name = f"{draft.key} photo {step.photo.number} {step.photo.version}"
-        return site().pool.ask(name, look_at, folder, step.photo, draft.marking, sheet)
+        return site().pool.ask(_name(draft, step), look_at, folder, step.photo, draft.marking, sheet)
     return None
+
+
+def _name(draft: Draft, step: Step) -> str:
+    """What the work that a step waits for is called."""
+    if step.photo is None:
+        return f"{draft.key} answer {draft.asked}"
+    return f"{draft.key} photo {step.photo.number} {step.photo.version}"
 
 
 def _give_up(draft: Draft, folder: DraftFolder, step: Step) -> None:
@@ -119,13 +121,14 @@ def _give_up(draft: Draft, folder: DraftFolder, step: Step) -> None:
 
 
 def _screen(draft: Draft, folder: DraftFolder, step: Step, state: State | None) -> str:
-    name = f"{draft.key} photo {step.photo.number} {step.photo.version}" if step.photo else f"{draft.key} answer"
+    name = _name(draft, step)
     return render_template(
         TEMPLATES.get(step.asks, f"{step.asks.value}.html.jinja"),
         draft=draft,
         step=step,
         busy=BUSY if state is State.REFUSED else None,
         before=site().pool.before(name),
+        progress=progress_at(folder.look_progress(step.photo) if step.photo else folder.answer_progress(draft)),
         teeth=sum(photo.flank is step.flank for photo in draft.photos),
         machines=site().machines() if step.asks is Asks.MACHINE else (),
         stop=folder.answer_stop(draft) if step.asks is Asks.NO_ANSWER else None,

@@ -13,7 +13,9 @@ from patternscan.reporting.job.charts import shift_charts
 from patternscan.reporting.job.record import gather_record
 from patternscan.reporting.pages.comparison_page import comparison_content
 from patternscan.reporting.pages.judgement_page import judgement_content
+from patternscan.reporting.pages.parts import WebPage
 from patternscan.reporting.pictures.charts import chart_svg
+from patternscan.reporting.text.web.phone_words import on_phone
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.setting.log.entries import kept_entries
 from patternscan.setting.log.events import Event, Pattern
@@ -21,6 +23,7 @@ from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.words import Occasion
 from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Said
+from patternscan.web.drafts.progress import Stage, telling
 from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.web.work.looking import MOST_MEGAPIXELS
 from patternscan.workflow.compare import CompareRequest, compare_results
@@ -35,17 +38,25 @@ from patternscan.workflow.outputs.judgement import judgement_answer, judgement_f
 from patternscan.workflow.outputs.record import record_files
 from patternscan.workflow.photo_copy import without_origin
 
+READ, JUDGED = 0.25, 0.5
+"""Parts of the time of an answer after which the photos are read, and all is judged (``served.py way``)."""
 SCREEN_NAME = "screen.json"
 """What the answer's page says, for a frame with buttons round it."""
 
 
 def answer_draft(folder: DraftFolder, draft: Draft, job: Path | None) -> None:
     """Judge the draft's photos and lay the answer down, or the two sentences of the stop."""
+    tell = telling(folder.answer_progress(draft))
+    tell(Stage.MEASURING, 0.0)
     try:
-        result = judge_photos(_request(folder, draft, job))
+        result = judge_photos(
+            _request(folder, draft, job), lambda part: tell(Stage.COMPARING, READ + (JUDGED - READ) * part)
+        )
+        tell(Stage.DRAWING, JUDGED)
         place = folder.answer_path(draft)
-        screen = {place / SCREEN_NAME: msgspec.json.encode(judgement_content(result.judgement, result.made))}
-        files = judgement_files(place, _copies(folder, draft), result, judgement_answer(result))
+        page = for_phones(judgement_content(result.judgement, result.made))
+        screen = {place / SCREEN_NAME: msgspec.json.encode(page)}
+        files = judgement_files(place, _copies(folder, draft), result, judgement_answer(result), page)
         deliver(screen | files, overwrite=True)
     except PatternscanError as stop:
         keep(folder.path / f"answer_{draft.asked}.stop.json", Said.of(stop))
@@ -76,8 +87,7 @@ def compare_drafts(before: DraftFolder, after: DraftFolder, name: str) -> None:
     try:
         earlier, later = (one.answer_path(one.read()) for one in (before, after))
         result = compare_results(CompareRequest(earlier, later))
-        page = comparison_content(result.change, result.before, result.after, result.made)
-        keep(target, page)
+        keep(target, for_phones(comparison_content(result.change, result.before, result.after, result.made)))
     except PatternscanError as stop:
         keep(target.with_suffix(".stop.json"), Said.of(stop))
 
@@ -88,6 +98,22 @@ def write_record(job: Path, folder: Path) -> None:
         shutil.rmtree(older, ignore_errors=True)
     charts = {folder / f"course_{n}.svg": chart_svg(one) for n, one in enumerate(shift_charts(gather_record(job)), 1)}
     deliver(charts | record_files(job, folder / "record.html", folder / "record.pdf"), overwrite=True)
+
+
+def for_phones(page: WebPage) -> WebPage:
+    """The same page without commands and options in its words."""
+    return msgspec.convert(_each_said(msgspec.to_builtins(page)), WebPage)
+
+
+def _each_said(content: object) -> object:
+    match content:
+        case str():
+            return content if content.startswith("data:") else on_phone(content)
+        case dict():
+            return {name: _each_said(one) for name, one in content.items()}
+        case list() | tuple():
+            return [_each_said(one) for one in content]
+    return content
 
 
 def _photos_of(event: Event) -> set[str] | None:

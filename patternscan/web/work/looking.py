@@ -14,11 +14,13 @@ from patternscan.reporting.pages.marking_page import marking_job
 from patternscan.reporting.pictures.encoding import jpeg_bytes
 from patternscan.reporting.pictures.photo_view import photo_view
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
+from patternscan.reporting.text.web.phone_words import on_phone
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.seeing.image.photo import load_photo
 from patternscan.web.drafts.draft import DraftPhoto
 from patternscan.web.drafts.look import Look, Said
+from patternscan.web.drafts.progress import Stage, telling
 from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
 from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
@@ -29,12 +31,16 @@ MOST_MEGAPIXELS = 60.0
 """A photo on a page may have no more: phones save 12 to 50."""
 MOST_DOUBTS = 3
 """So many doubts are said while the person still stands there; the report has all."""
+FOUND = 0.7
+"""Part of the time of a look that finding the flank takes (``served.py way``, photographs of dev)."""
 ASKED_ON_THE_PAGE = ("outline-found", "outline-found-unsure")
 """What the page itself asks a person to settle."""
 
 
 def look_at(folder: DraftFolder, photo: DraftPhoto, marking: Marking, sheet: Path | None) -> None:
     """Lay down beside the photo: the picture to show, the outline, the start for marking by hand, last the look."""
+    tell = telling(folder.look_progress(photo))
+    tell(Stage.FINDING, 0.0)
     by_hand = folder.outline_path(photo) if photo.corners else None
     given = PhotoInput(folder.photo_path(photo), photo.flank, by_hand, photo.tip, photo.tooth_at)
     try:
@@ -42,6 +48,7 @@ def look_at(folder: DraftFolder, photo: DraftPhoto, marking: Marking, sheet: Pat
     except UnreadablePhoto as stop:
         keep(folder.path / photo.made_of("look.json"), Look(stop=Said.of(stop)))
         return
+    tell(Stage.MEASURING, FOUND)
     outline = next(iter(found.outlines), None)
     _lay_down_pictures(folder, photo, found, outline)
     if outline is None or found.untrusted is not None:
@@ -50,6 +57,10 @@ def look_at(folder: DraftFolder, photo: DraftPhoto, marking: Marking, sheet: Pat
     given = replace(given, outline=folder.outline_path(photo))
     outline, doubts = _read(given, outline, SettingsRequest(marking, sheet=sheet, max_megapixels=MOST_MEGAPIXELS))
     keep(folder.path / photo.made_of("look.json"), _look(found, outline, doubts[:MOST_DOUBTS]))
+
+
+def ready() -> None:
+    """Nothing: but a process that was asked for it has loaded what a look needs."""
 
 
 def show_photo(original: Path, view: Path) -> None:
@@ -86,4 +97,4 @@ def _read(given: PhotoInput, outline: Outline, request: SettingsRequest) -> tupl
 
 
 def _said(caution: Caution) -> Said:
-    return Said(caution_sentence(caution), caution_remedy(caution))
+    return Said(on_phone(caution_sentence(caution)), on_phone(caution_remedy(caution)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import multiprocessing
 import os
 import signal
@@ -12,6 +13,7 @@ from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExec
 from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import partial
 
 from patternscan.seeing.image.threads import use_one_thread
 
@@ -67,6 +69,12 @@ class Pool:
             names = [one for one, future in self._futures.items() if not future.done()]
         return names.index(name) if name in names else 0
 
+    def warm(self, work: Callable[[], None]) -> None:
+        """Have the processes started with what this needs, before anybody waits for them."""
+        with self._lock:
+            for _ in range(WORKERS):
+                self._submitted(work, ())
+
     def close(self) -> None:
         """Let what has not begun go, and end."""
         if self._executor is not None:
@@ -81,6 +89,7 @@ class Pool:
             return State.REFUSED
         self._tries[name] = tries + 1
         self._futures[name] = self._submitted(work, given)
+        self._futures[name].add_done_callback(partial(_noted, name, time.monotonic()))
         return State.WAITING
 
     def _submitted(self, work: Callable[..., None], given: tuple[object, ...]) -> Future[None]:
@@ -93,6 +102,10 @@ class Pool:
             except (BrokenExecutor, RuntimeError):
                 self._executor = None
         raise RuntimeError("no process can be started")
+
+
+def _noted(name: str, asked_at: float, _: Future[None]) -> None:
+    logging.getLogger(__name__).info("%s: %.2f s from asking to the end", name, time.monotonic() - asked_at)
 
 
 def own_processes() -> Executor:

@@ -9,6 +9,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.reporting import pages, pictures
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
+from patternscan.reporting.pages.parts import WebPage
 from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.encoding import drawn_jpeg_bytes, drawn_png_bytes, jpeg_bytes
 from patternscan.reporting.text.reports.brief import judgement_brief
@@ -28,16 +29,22 @@ def judgement_answer(result: JudgeResult) -> Answer:
     )
 
 
-def judgement_files(folder: Path, copies: Mapping[str, bytes], result: JudgeResult, answer: Answer) -> Files:
-    """The copies, a picture per photo, per flank and of the pair, what comparisons need, report, page and document."""
+def judgement_files(
+    folder: Path, copies: Mapping[str, bytes], result: JudgeResult, answer: Answer, page: WebPage | None = None
+) -> Files:
+    """The copies, a picture per photo, per flank and of the pair, what comparisons need, report, page and document.
+
+    ``page`` is what the page says, where that is made already.
+    """
     judgement = result.judgement
+    page = page or pages.judgement_page.judgement_content(judgement, result.made)
     files = {
         **copies,
         **_annotated(judgement),
         **check_pictures((*judgement.left, *judgement.right)),
         **_flat_flanks(judgement),
         "both_flanks.png": drawn_png_bytes(pictures.pair_picture.draw_pair(judgement)),
-        "page.html": pages.judgement_page.judgement_page(judgement, result.made).encode(),
+        "page.html": pages.web_page.web_page(page).encode(),
     }
     return inside(folder, answer.beside(files, "report.md", JUDGEMENT_NAME))
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 
 from patternscan.setting.log.answers import Sort
@@ -40,6 +39,7 @@ PREPARING = "being prepared"
 ON = "Go on"
 STRIKE = "Strike it"
 STRUCK = "struck out"
+FIRST = "First note this"
 MORE = "More to say, if you like"
 NOT_SAID = "not said"
 PLACE_OF = "Place {number}"
@@ -51,23 +51,3 @@ UNITS: Mapping[Sort, tuple[str, ...]] = {
     Sort.SHIMS: ("mm", "in", "thou"),
 }
 """The units that a form offers."""
-
-
-FIRST = "First note this"
-COMMAND = re.compile(r":? ?patternscan log ([a-z-]+)[^.]*")
-"""Where a sentence names a command of the log, a page leads to its form instead."""
-STAND_INS = {"PLACE": "the place", "NAME": "a named person", "a PART": "a part", "a JOINT": "a joint"}
-
-
-def without_commands(words: str) -> str:
-    """Words made for the command line, for a form: no options, commands and stand-ins."""
-    plain = COMMAND.sub("", words).replace("--", "")
-    for word, meant in STAND_INS.items():
-        plain = plain.replace(word, meant)
-    return plain[:1].upper() + plain[1:]
-
-
-def named_kind(words: str) -> str | None:
-    """The kind of entry whose command a sentence names, None for none."""
-    found = COMMAND.search(words)
-    return None if found is None else found[1]

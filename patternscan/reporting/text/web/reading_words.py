@@ -43,15 +43,20 @@ NOT_WHOLE = ("The photo did not come whole.", "Choose it once more: it goes on w
 
 LOOKING = "Looking at the photo"
 LOOKING_FOR = "Looking for the flank. You may lock the phone or leave: it goes on."
+STAGES = {
+    "finding": "Looking for the flank.",
+    "measuring": "Measuring the contact.",
+    "comparing": "Comparing both flanks.",
+    "drawing": "Drawing the pictures.",
+}
 JUDGING = "Working out the answer"
 JUDGING_FOR = "Both flanks are measured and compared. You may lock the phone or leave: it goes on."
 
 UNUSABLE = "This photo cannot be used"
-IS_THIS_THE_FLANK = "Is this the flank?"
 NOT_FOUND = "Where is the flank?"
-FLANK_HOW = "The yellow line has to run along all four edges of the flank, the letters TIP at the top of the tooth."
+FLANK_HOW = "Is the yellow line on all four edges of the flank, with TIP at the top of the tooth?"
+LINE_WRONG = "The line is not on the flank:"
 NOT_FOUND_HOW = "The tool is not sure of the flank in this photo. Set its four corners."
-YES = "Yes"
 CORNERS = "Move the corners"
 OTHER_TOOTH = "Another tooth"
 TOUCH_TOOTH = "Touch the tooth that is meant"
@@ -64,8 +69,14 @@ TIP = "TIP"
 PHOTO_FAULTS = "Better with another photo"
 
 TOUCH_A = "Touch the painted A"
-TOUCH_A_HOW = "Touch the letter in the photo. It settles which flank this is."
-A_OUTSIDE = "The A is not in the picture. It is beyond this side:"
+TOUCH_A_HOW = "Then touch the letter A in the photo: it settles which flank this is."
+A_OUTSIDE = "The A is not in the picture:"
+BEYOND = {
+    "left": "It is beyond the left",
+    "right": "It is beyond the right",
+    "up": "It is above",
+    "down": "It is below",
+}
 A_IN_THE_MIDDLE = (
     "That is in the middle of the tooth.",
     "The A is painted on an end face: touch it beside one of the two ends.",
@@ -80,6 +91,7 @@ MORE_WHY = "More teeth make it surer: three or four around the wheel."
 ANSWER = "Show the answer"
 NO_ANSWER = "There is no answer to these photos"
 CHANGE_PHOTOS = "Change the photos"
+MORE_OR_OTHERS = "One more tooth, or another photo"
 
 
 def photo_title(flank: Flank, teeth: int) -> str:
@@ -94,7 +106,12 @@ def photo_name(flank: Flank, number: int) -> str:
 
 def queue_words(before: int) -> str:
     """How many photos are read before this one."""
-    return "It is being read now." if not before else f"{before} before it."
+    return "It comes next." if not before else f"{before} before it."
+
+
+def progress_words(stage: str, done: float) -> str:
+    """How far a longer piece of work is, and what is being done."""
+    return f"{done:.0%} done. {STAGES[stage]}"
 
 
 def other_flank_lines(asked: Flank, told: Flank) -> tuple[str, str]:
@@ -122,5 +139,4 @@ ASK_OPINION = "Ask for an opinion"
 WAITS = "Waits for an opinion"
 OCCASION = "What was it taken for?"
 OCCASIONS = {"trial": "A trial of this job", "as-found": "The old wheel as found", "maker": "The maker's own print"}
-MORE_PHOTOS = "One more tooth"
 KEPT_SAFE = "{by} said at {at} that the machine is safe."
