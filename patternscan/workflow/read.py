@@ -88,7 +88,7 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
     photo's edges when that is asked for, and when little more than its corners was marked.
     """
     told: tuple[Caution, ...] = ()
-    if outline.corners_only or (settings.snap and outline.source.by_hand):
+    if outline.corners_only or (settings.snap and outline.by_hand):
         held = outline.enlarged(1 / photo.times)
         snapped, pulled = outline_search.snapping.snap_outline(photo, held, settings.pair)
         outline = snapped.enlarged(photo.times)

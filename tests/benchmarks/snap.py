@@ -23,7 +23,7 @@ import numpy as np
 from patternscan.errors import NoCompound
 from patternscan.frame import Flank, Marking
 from patternscan.gearing.pair import WormPair
-from patternscan.seeing.geometry.outline import Outline, OutlineSource, checked_outline
+from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
@@ -96,7 +96,7 @@ def trials(hand: str, pair: WormPair | None) -> tuple[list[Trial], list[Trial], 
         for seed in range(SEEDS):
             rough = roughened(true, np.random.default_rng([number, seed]), *HANDS[hand])
             drawn, _ = snap_outline(photo, rough, pair)
-            pulled += drawn.source is OutlineSource.FITTED
+            pulled += drawn.pulled
             before.append(trial(photo, rough, truth | {"outline": true}, pair))
             after.append(trial(photo, drawn, truth | {"outline": true}, pair))
     return before, after, pulled

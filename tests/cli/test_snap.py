@@ -43,7 +43,7 @@ def test_read_pulls_when_asked_and_says_how_far(tmp_path: Path, sheet: list[obje
     (asked,) = document(run(*read_words(tmp_path), *sheet, "--snap"))["flanks"]
     (unasked,) = document(run(*read_words(tmp_path), *sheet))["flanks"]
     assert unasked["outline"]["source"] == "given"
-    assert asked["outline"]["source"] == "fitted"
+    assert asked["outline"]["source"] == "given"
     assert overlap(asked) > overlap(unasked) + 0.01
     (caution,) = [one for one in asked["cautions"] if one["code"] == "outline-fitted"]
     assert "by at most" in caution["message"]
@@ -56,7 +56,8 @@ def test_corners_alone_are_pulled_unasked(tmp_path: Path) -> None:
     path.write_bytes(outline_file_bytes(outline_document(LEFT.name, [corners])))
     words = ["read", LEFT, "--flank", "left", "--marking", "transfer", "--outline", path, "--json"]
     (flank,) = document(run(*words))["flanks"]
-    assert flank["outline"]["source"] == "fitted"
+    assert flank["outline"]["source"] == "given"
+    assert "outline-fitted" in [one["code"] for one in flank["cautions"]]
     assert overlap(flank) > 0.93
 
 
@@ -69,5 +70,7 @@ def test_judge_pulls_both_flanks(tmp_path: Path) -> None:
     left, right = rough_file(LEFT, tmp_path), rough_file(RIGHT, tmp_path)
     words = ["judge", "--left", LEFT, "--right", RIGHT, "--left-outline", left, "--right-outline", right]
     content = document(run(*words, "--sheet", SHEET, "--snap", "--json"))
-    assert [one["flanks"][0]["outline"]["source"] for one in (*content["left"], *content["right"])] == ["fitted"] * 2
+    flanks = [one["flanks"][0] for one in (*content["left"], *content["right"])]
+    assert [one["outline"]["source"] for one in flanks] == ["given"] * 2
+    assert all("outline-fitted" in [caution["code"] for caution in one["cautions"]] for one in flanks)
     assert content["advice"]["move_wheel"] == "toward-B"

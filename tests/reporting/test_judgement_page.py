@@ -164,7 +164,8 @@ def test_names_stay_names(judgement: Judgement) -> None:
     left = (dataclasses.replace(reading, photo=photo, outline=outline),)
     hostile = dataclasses.replace(judgement, left=left, machine=HOSTILE)
     page = judgement_page(hostile)
-    assert [tag for tag, _ in tags_of(page)] == [tag for tag, _ in tags_of(judgement_page(judgement))]
+    tags, usual = ([tag for tag, _ in tags_of(one) if tag != "wbr"] for one in (page, judgement_page(judgement)))
+    assert tags == usual
     assert "alert(1)</script>" not in page
     assert words_of(page).count(HOSTILE) >= 5
 

@@ -11,7 +11,7 @@ import skimage.data
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import (
     CLEAR,
@@ -38,7 +38,8 @@ def test_a_rough_outline_comes_to_lie_on_the_edges(seed: int, pair: WormPair | N
     assert before < 0.95
     assert after > before + 0.01
     assert after > 0.94
-    assert (snapped.flank, snapped.tooth, snapped.source) == (rough.flank, rough.tooth, OutlineSource.FITTED)
+    assert (snapped.flank, snapped.tooth, snapped.source) == (rough.flank, rough.tooth, rough.source)
+    assert snapped.pulled
     assert caution.code == "outline-fitted"
     assert caution["share"] == farthest_move(rough, snapped)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from typing import Any
 
 import numpy as np
 import pytest
@@ -115,11 +116,11 @@ def test_nothing_is_known_of_a_tooth_beside_an_unknown_one() -> None:
         assert not predict_occlusion(flank_map, LOW.outline())[0].any()
 
 
-def drawn_round(shot: Shot, source: OutlineSource = OutlineSource.GIVEN) -> Outline:
+def drawn_round(shot: Shot) -> Outline:
     """The outline drawn along the edge of an inspection port that covers the corner of tip and end A."""
     edges = shot.edges()
     tip, end = resampled(edges["tip"], np.linspace(0.3, 1, 9)), resampled(edges["end_a"], np.linspace(0, 0.5, 3))
-    return checked_outline({**edges, "tip": tip, "end_a": np.vstack([end, tip[0]])}, shot.flank, source=source)
+    return checked_outline({**edges, "tip": tip, "end_a": np.vstack([end, tip[0]])}, shot.flank)
 
 
 def test_what_a_person_left_out_is_not_judged() -> None:
@@ -133,10 +134,10 @@ def test_what_a_person_left_out_is_not_judged() -> None:
     assert [caution.code for caution in cautions] == ["left-out"]
 
 
-@pytest.mark.parametrize("source", [OutlineSource.FOUND, OutlineSource.FITTED])
-def test_only_a_person_leaves_out(source: OutlineSource) -> None:
+@pytest.mark.parametrize("origin", [{"source": OutlineSource.FOUND}, {"pulled": True}])
+def test_only_a_person_leaves_out(origin: dict[str, Any]) -> None:
     flank_map, _ = map_flank(drawn_round(HIGH), HIGH.pair, SIZE)
-    assert not predict_occlusion(flank_map, drawn_round(HIGH, source))[0].any()
+    assert not predict_occlusion(flank_map, replace(drawn_round(HIGH), **origin))[0].any()
 
 
 def test_corners_alone_leave_nothing_out() -> None:

@@ -12,7 +12,7 @@ from hashlib import sha256
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from patternscan.reporting.pages.parts import table_look
+from patternscan.reporting.pages.parts import name_pieces, table_look
 from patternscan.reporting.text.runs import bound, runs
 
 
@@ -37,7 +37,7 @@ def _frame() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    frame.filters |= {"runs": runs, "bound": bound, "look": table_look, "source": _source}
+    frame.filters |= {"runs": runs, "bound": bound, "name_pieces": name_pieces, "look": table_look, "source": _source}
     return frame
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,6 +16,8 @@ BROAD, MANY, LONG_CELL = 3, 4, 60
 """A table of more than BROAD columns, or of so many with a cell of more than LONG_CELL letters, is shown row by row on
 a phone; one of more than MANY as running words on paper.
 """
+LONG_NAME, NAME_SIGN = re.compile(r"\S{20,}"), re.compile(r"(?<=[_.-])(?=\w)")
+"""A word so long may have no room on one line of a phone, and where it may be broken."""
 LARGEST_CLOSE_UP_PX = 4096
 """A close-up with a longer side is made smaller, so that a phone can still show it."""
 
@@ -48,6 +51,15 @@ def table_look(table: Table) -> str:
     broad = columns > BROAD or (columns == BROAD and longest > LONG_CELL)
     looks = {"many": columns > MANY, "few": columns <= MANY, "broad": broad, "blank": table.blank}
     return " ".join(look for look, worn in looks.items() if worn)
+
+
+def name_pieces(words: str) -> list[str]:
+    """The words in pieces, between which a long name is broken before it is broken anywhere.
+
+    >>> name_pieces("Take IMG_0412-before_move.jpg again")
+    ['Take IMG_', '0412-', 'before_', 'move.', 'jpg again']
+    """
+    return LONG_NAME.sub(lambda name: NAME_SIGN.sub("\0", name[0]), words).split("\0")
 
 
 @dataclass(frozen=True, slots=True)

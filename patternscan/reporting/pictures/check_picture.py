@@ -48,8 +48,8 @@ EDGE_SIGNS = {
     OutlineSource.GIVEN: "edge as marked",
     OutlineSource.FOUND: "edge as found",
     OutlineSource.CORRECTED: "edge as corrected",
-    OutlineSource.FITTED: "edge as marked, then pulled into place",
 }
+PULLED_SIGN = "edge as marked, then pulled into place"
 
 
 def draw_check(reading: Reading) -> Image.Image:
@@ -129,7 +129,9 @@ def _flat_side(reading: Reading) -> Image.Image:
 
 def _key(reading: Reading) -> dict[str, Sign]:
     """The signs that this picture can show, with their meaning."""
-    signs: dict[str, Sign] = {EDGE_SIGNS[reading.outline.source]: partial(solid_line, width_px=THIN_PX)}
+    outline = reading.outline
+    edge = PULLED_SIGN if outline.pulled else EDGE_SIGNS[outline.source]
+    signs: dict[str, Sign] = {edge: partial(solid_line, width_px=THIN_PX)}
     if reading.flank_map.pose is not None:
         signs["edge as the tooth's shape gives it"] = beaded_line
     return {**signs, "worm touched here": contact_sign, "cannot be judged": hatch_sign}

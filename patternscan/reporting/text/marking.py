@@ -26,7 +26,7 @@ SAID: Mapping[str, Sequence[str]] = {
     "good": ("The outline can be saved. Check each edge once more, zoomed in.",),
     "corners-done": (
         "The outline can be saved: the lines between the corners are pulled onto the edges when the photo is read.",
-        "Surer still with one more point: drag the round one in the middle of the root edge onto it.",
+        "Surer still with one more point: drag the round one in the middle of the {edge} onto it.",
     ),
     "saved": ("Saved as {file}. Put it beside the photo, then run the command under \u201cHow to go on\u201d.",),
     "no-flank": (

@@ -19,14 +19,10 @@ from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, Outli
 
 Numbers = NDArray[np.float64]
 
-POINT_UNCERTAINTY = {
-    OutlineSource.GIVEN: 0.004,
-    OutlineSource.CORRECTED: 0.004,
-    OutlineSource.FOUND: 0.02,
-    OutlineSource.FITTED: 0.01,
-}
-"""Standard deviation of an outline's point from the flank's edge, fraction of the face width. A person errs anew at
-every point. Edges that the tool found or refined err as a whole, which many points do not even out."""
+MARKED_UNCERTAINTY, FOUND_UNCERTAINTY, PULLED_UNCERTAINTY = 0.004, 0.02, 0.01
+"""Standard deviation of an outline's point from the flank's edge, fraction of the face width: as a person marked it, as
+the tool found it, as it was pulled onto edges. A person errs anew at every point; the others err as a whole, which many
+points do not even out."""
 LONGEST_EDGE, LONGEST_SHAPE = 33, 65
 """Outlined edges with more points are thinned; they are not that many times surer. So are those of the shape, which are
 smooth enough for fewer."""
@@ -71,7 +67,7 @@ class EdgeFit:
         self.prior, self.prior_weight = np.zeros_like(spread), spread**-2
         self.prior[NUMBERS - 1] = np.log(FOCAL)
         self.width_px = outline.width_px
-        self.noise_px = POINT_UNCERTAINTY[outline.source] * self.width_px
+        self.noise_px = _point_uncertainty(outline) * self.width_px
         self.points = {name: self._within(_thinned(getattr(outline, name), LONGEST_EDGE)[1:-1]) for name in EDGE_NAMES}
         corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
         kept = off_border(corners, self.size)
@@ -266,3 +262,9 @@ def _thinned(edge: Edge, most: int) -> Edge:
     if len(edge) <= most:
         return edge
     return edge[np.linspace(0, len(edge) - 1, most).round().astype(np.intp)]
+
+
+def _point_uncertainty(outline: Outline) -> float:
+    if outline.pulled:
+        return PULLED_UNCERTAINTY
+    return FOUND_UNCERTAINTY if outline.source is OutlineSource.FOUND else MARKED_UNCERTAINTY

@@ -46,25 +46,19 @@ class PictureSide(StrEnum):
 
 
 class OutlineSource(StrEnum):
-    """Whether a person gave the outline, the tool found it, a person then moved its points, or the tool did."""
+    """Whether a person gave the outline, the tool found it, or a person then moved its points."""
 
     GIVEN = "given"
     FOUND = "found"
     CORRECTED = "corrected"
-    FITTED = "fitted"
-    """A given one, pulled onto the picture's edges."""
-
-    @property
-    def by_hand(self) -> bool:
-        """Whether the points lie where a person put them."""
-        return self in (OutlineSource.GIVEN, OutlineSource.CORRECTED)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outline:
     """Four edge polylines that share corners: root and tip run from end A to end B, the ends from root to tip.
 
-    Build it with ``checked_outline``, which refuses edges that do not make a flank.
+    Build it with ``checked_outline``, which refuses edges that do not make a flank. ``pulled``: whether its points were
+    then moved onto the photo's edges.
     """
 
     flank: Flank
@@ -75,6 +69,7 @@ class Outline:
     end_b: Edge
     source: OutlineSource = OutlineSource.GIVEN
     confidence: float = 1.0
+    pulled: bool = False
 
     def __post_init__(self) -> None:
         for name in EDGE_NAMES:
@@ -86,9 +81,14 @@ class Outline:
         return np.vstack([self.root, self.end_b[1:], self.tip[::-1][1:], self.end_a[::-1][1:-1]])
 
     @property
+    def by_hand(self) -> bool:
+        """Whether the points lie where a person put them."""
+        return self.source is not OutlineSource.FOUND and not self.pulled
+
+    @property
     def corners_only(self) -> bool:
         """Whether a person marked little more than the corners, so that the edges between are still to be found."""
-        return self.source.by_hand and min(len(self.root), len(self.tip)) < FEW_POINTS
+        return self.by_hand and min(len(self.root), len(self.tip)) < FEW_POINTS
 
     @property
     def width_px(self) -> float:
@@ -159,7 +159,8 @@ def checked_outline(
     """
     arrays = {name: _edge(edges.get(name), name) for name in EDGE_NAMES}
     _join_corners(arrays)
-    outline = Outline(flank, tooth, **arrays, source=source, confidence=confidence)
+    root, tip, end_a, end_b = (arrays[name] for name in EDGE_NAMES)
+    outline = Outline(flank, tooth, root, tip, end_a, end_b, source, confidence)
     _refuse_tiny(outline)
     _refuse_crossing(outline)
     _refuse_wrong_sense(outline)

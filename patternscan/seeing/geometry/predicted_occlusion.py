@@ -129,7 +129,7 @@ def _turned_away(at: Numbers) -> Mask:
 
 def _left_out(outline: Outline, pose: Pose, view: _View) -> Mask:
     """Places well outside an outline that a person gave; none when all of it lies on the flank's edges."""
-    if not outline.source.by_hand or not (pose.fit.rough or pose.unseen_end):
+    if not outline.by_hand or not (pose.fit.rough or pose.unseen_end):
         return np.zeros((ROWS, COLUMNS), dtype=np.bool_)
     outside = np.ones(view.shape, dtype=np.uint8)
     cv2.fillPoly(outside, [np.rint(16 * view.seen(outline.border)).astype(np.int32)], (0,), shift=4)

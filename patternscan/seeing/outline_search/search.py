@@ -102,7 +102,7 @@ def _outline(found: FoundFlank, flank: Flank, confidence: float) -> Outline | No
 def _drawn_tight(rough: Outline, photo: Photo) -> Outline:
     """An outline drawn onto the usual shape of flanks, where it has that, and then onto the photo's edges."""
     snapped, _ = snap_outline(photo, _of_usual_shape(rough, photo) or rough, None)
-    return replace(snapped, source=OutlineSource.FOUND, confidence=rough.confidence)
+    return replace(snapped, pulled=False)
 
 
 def _of_usual_shape(rough: Outline, photo: Photo) -> Outline | None:

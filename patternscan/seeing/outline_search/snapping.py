@@ -20,7 +20,7 @@ from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.camera import PhotoSize
 from patternscan.seeing.geometry.edge_fit import EdgeFit
 from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges, known_shape, usual_shape
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, checked_outline, resampled
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, checked_outline, resampled
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.image_features import Map, edge_map, edge_support, lab_of
 
@@ -69,7 +69,7 @@ class Surroundings:
 
 
 def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[Outline, Caution]:
-    """The given outline snapped onto the photo's edges, its source "fitted"; where no clear edges are near, the given
+    """The given outline snapped onto the photo's edges, marked as pulled; where no clear edges are near, the given
     one, or with few points the flank's shape between them. The caution says which, and how far it was moved at most.
     """
     around, bent = look_round(photo, given), None
@@ -122,7 +122,7 @@ def look_round(photo: Photo, outline: Outline) -> Surroundings:
 
 def _rough_fit(given: Outline, shape: FlankShape, size: PhotoSize) -> tuple[EdgeFit, Numbers] | None:
     """The flank of this shape that lies nearest to the outline; None when none lies near."""
-    fit = EdgeFit(replace(given, source=OutlineSource.FITTED), shape, size)
+    fit = EdgeFit(replace(given, pulled=True), shape, size)
     numbers = fit.best(ROUGHEST / 2) if fit.enough else None
     return None if numbers is None or fit.quality(numbers).rms > ROUGHEST else (fit, numbers)
 
@@ -148,10 +148,10 @@ def _as_outline(fit: EdgeFit, numbers: Numbers, given: Outline) -> Outline | Non
     """The outline of the fitted flank; None when it is none or lies too far from the given one."""
     edges = grid_edges(fit.camera(numbers).see(fit.points_of(numbers, fit.shape.stack)))
     try:
-        snapped = checked_outline(edges, given.flank, given.tooth, OutlineSource.FITTED, given.confidence)
+        snapped = checked_outline(edges, given.flank, given.tooth, given.source, given.confidence)
     except (NoTrustworthyOutline, InconsistentInputs):
         return None
-    return snapped if farthest_move(given, snapped) <= FURTHEST else None
+    return replace(snapped, pulled=True) if farthest_move(given, snapped) <= FURTHEST else None
 
 
 def _sharp_edges(fit: EdgeFit, numbers: Numbers) -> dict[str, Edge]:
@@ -217,7 +217,7 @@ def _joined(edges: dict[str, Edge], given: Outline) -> Outline:
         ends[name] = np.vstack([foot, edges[name][1:-1], _meeting((middle, way), _straight(beside))])
     root = np.vstack([ends["end_a"][0], given.root[1:-1], ends["end_b"][0]])
     tip = np.vstack([ends["end_a"][-1], tip, ends["end_b"][-1]])
-    return Outline(given.flank, given.tooth, root, tip, ends["end_a"], ends["end_b"], OutlineSource.FITTED)
+    return Outline(given.flank, given.tooth, root, tip, ends["end_a"], ends["end_b"], pulled=True)
 
 
 def _straight(points: Edge) -> tuple[Numbers, Numbers]:

@@ -75,7 +75,7 @@ def _outlined(outline: Outline) -> str:
     """Where an outline comes from, in words."""
     if outline.source is OutlineSource.FOUND:
         return f"found by the tool, {percent(outline.confidence)} sure"
-    return "given by a person" + (", then pulled onto the edges" if outline.source is OutlineSource.FITTED else "")
+    return "given by a person" + (", then pulled onto the edges" if outline.pulled else "")
 
 
 def marking_table(before: JudgedState, after: JudgedState) -> Table:
