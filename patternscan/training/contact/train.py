@@ -2,30 +2,32 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
 from dataclasses import replace
 from operator import itemgetter
 
 import torch
-from torch import Tensor
+from torch import Tensor, nn
 from torch.nn import functional
 
-from patternscan.training.contact.cards import all_agree, first_card, share_gradients
 from patternscan.training.contact.given import Told, given_planes, tell
-from patternscan.training.contact.net import ContactNet
-from patternscan.training.contact.progress import Plan, Progress
+from patternscan.training.descent import Lesson
 from patternscan.training.drawn.dice import throw
 from patternscan.training.drawn.film import KINDS
 from patternscan.training.drawn.pattern import Gaps
 from patternscan.training.drawn.pictures import Pictures, draw_pictures
+from patternscan.training.progress import Plan
 
 LARGEST_STEP = 2.0
 """Largest norm of a gradient (own guess)."""
 WEIGHTS = (1.0, 0.3, 0.3, 0.2, 0.3)
 """Of contact by pixel, contact by overlap, hidden metal, name and marking in the loss (own guess)."""
-EARLY_REPORTS, REPORT_EVERY, NOTE_EVERY, NOTES, ASK_EVERY = (200, 1000), 1000, 25, 20, 20
-"""Steps after which the losses are told, noted (the last so many are averaged), and the clock is asked."""
+WORDS = ("by pixel", "by overlap", "hidden", "naming", "marking", "named right")
+
+
+def contact_lesson(plan: Plan, gaps: Gaps) -> Lesson[Pictures]:
+    """What the contact net learns, on the device of the gaps."""
+    return Lesson(batches(plan, gaps), picture_losses, WEIGHTS, WORDS, LARGEST_STEP)
 
 
 def batches(plan: Plan, gaps: Gaps) -> Iterator[Pictures]:
@@ -72,48 +74,10 @@ def losses(maps: Tensor, answers: Tensor, pictures: Pictures, told: Told) -> Ten
     return torch.stack([*contact, (hidden * seen).mean(), naming, (marking * ~clean).mean(), right])
 
 
-def take_step(net: ContactNet, optimizer: torch.optim.Optimizer, pictures: Pictures) -> Tensor:
-    """One step down the loss; gives its parts, see ``losses``."""
+def picture_losses(net: nn.Module, pictures: Pictures) -> Tensor:
+    """The net's losses on pictures of which it is told what users tell."""
     told = tell(pictures)
     given = given_planes(pictures, told).to(memory_format=torch.channels_last)
     with torch.autocast(given.device.type, dtype=torch.bfloat16):
         maps, answers = net(given)
-    parts = losses(maps.float(), answers.float(), pictures, told)
-    loss = sum(weight * part for weight, part in zip(WEIGHTS, parts[:-1], strict=True))
-    optimizer.zero_grad()
-    loss.backward()
-    share_gradients(net)
-    torch.nn.utils.clip_grad_norm_(net.parameters(), LARGEST_STEP)
-    optimizer.step()
-    return parts.detach()
-
-
-def train(progress: Progress, gaps: Gaps, plan: Plan) -> bool:
-    """Train until all planned steps are taken or it is time to pause; whether they are. On the device of the gaps."""
-    net, notes = progress.net.train(), []
-    began = time.monotonic()
-    for count, pictures in enumerate(batches(plan, gaps)):
-        if progress.step >= plan.steps:
-            break
-        if count % ASK_EVERY == 0 and all_agree(time.monotonic() - began) > plan.pause_after:
-            break
-        for group in progress.optimizer.param_groups:
-            group["lr"] = plan.rate(progress.step)
-        parts = take_step(net, progress.optimizer, pictures)
-        progress.average.follow(progress.step)
-        if progress.step % NOTE_EVERY == 0:
-            notes.append(parts)
-        progress.step += 1
-        if progress.step in EARLY_REPORTS or progress.step % REPORT_EVERY == 0:
-            report(f"step {progress.step} {time.monotonic() - began:.0f} s", notes)
-    report(f"after step {progress.step} {time.monotonic() - began:.0f} s", notes)
-    return progress.step >= plan.steps
-
-
-def report(when: str, notes: list[Tensor]) -> None:
-    """Print the last losses."""
-    if not first_card() or not notes:
-        return
-    means = torch.stack(notes[-NOTES:]).mean(0).tolist()
-    words = ("by pixel", "by overlap", "hidden", "naming", "marking", "named right")
-    print(when, "  ".join(f"{word} {mean:.3f}" for word, mean in zip(words, means, strict=True)), flush=True)
+    return losses(maps.float(), answers.float(), pictures, told)

@@ -13,13 +13,12 @@ from torch import Tensor
 @dataclass(frozen=True, slots=True, eq=False)
 class Dice:
     """Draws for ``count`` pictures at once on ``device``. Single numbers come as (count, 1, 1) to go with fields
-    (count, rows, columns). ``crops`` is thrown on the processor, where the places of crops are needed as integers.
+    (count, rows, columns).
     """
 
     count: int
     device: str
     generator: Any
-    crops: Any
 
     def between(self, low: float = 0.0, high: float = 1.0) -> Tensor:
         """Evenly between two numbers, (count, 1, 1)."""
@@ -50,16 +49,15 @@ class Dice:
         weights = torch.tensor(shares, device=self.device)
         return torch.multinomial(weights, self.count, replacement=True, generator=self.generator)
 
-    def crop(self, whole: int, part: int) -> int:
-        """Where a part of this length begins in a whole."""
-        return int(torch.randint(0, whole - part + 1, (1,), generator=self.crops).item())
+    def order(self) -> Tensor:
+        """The pictures' numbers in any order, (count,)."""
+        return torch.randperm(self.count, device=self.device, generator=self.generator)
+
+    def of(self, count: int) -> Dice:
+        """The same dice for another count of pictures."""
+        return Dice(count, self.device, self.generator)
 
 
 def throw(count: int, device: str, seed: int) -> Dice:
     """Fresh dice; the same seed gives the same pictures on the same kind of device."""
-    return Dice(
-        count,
-        device,
-        torch.Generator(device=device).manual_seed(seed),
-        torch.Generator(device="cpu").manual_seed(seed),
-    )
+    return Dice(count, device, torch.Generator(device=device).manual_seed(seed))

@@ -13,11 +13,12 @@ from pathlib import Path
 
 import torch
 
-from patternscan.training.contact.cards import first_card, leave, own_card, rank, wait_for_all
-from patternscan.training.contact.progress import Plan, Progress, keep_state, resume
+from patternscan.training.cards import first_card, leave, own_card, rank, wait_for_all
+from patternscan.training.descent import train
 from patternscan.training.finder.export import export
 from patternscan.training.finder.net import FinderNet
-from patternscan.training.finder.train import train
+from patternscan.training.finder.train import finder_lesson
+from patternscan.training.progress import Plan, Progress, keep_state, resume
 from patternscan.training.scenes.wheel_pool import WHEELS, read_wheels, save_wheels
 
 POOL = "wheels.npz"
@@ -51,7 +52,7 @@ def main() -> None:
     plan = Plan(asked.steps, asked.pause_after, seed, PEAK_RATE, asked.batch, asked.pool, USES)
     progress, plan = resume(Progress(net, plan), plan, asked.out)
     torch.manual_seed(plan.seed)
-    over = train(progress, read_wheels(asked.out / POOL), plan)
+    over = train(progress, finder_lesson(plan, read_wheels(asked.out / POOL), device), plan)
     if first_card():
         keep_state(progress, asked.out, over)
         net.load_state_dict(progress.average.weights)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -21,9 +20,9 @@ from patternscan.seeing.outline_search.net_output import (
     PLACE_SPREAD,
     STEP,
 )
-from patternscan.training.contact.cards import all_agree, first_card, share_gradients
-from patternscan.training.contact.progress import Plan, Progress
+from patternscan.training.descent import Lesson
 from patternscan.training.drawn.dice import throw
+from patternscan.training.progress import Plan
 from patternscan.training.scenes.pictures import Scenes, draw_scenes
 from patternscan.training.scenes.wheel_pool import Wheels
 from patternscan.training.scenes.wheel_solid import Part
@@ -39,8 +38,12 @@ MARKED_COUNTS = 2.0
 FARTHEST_PX = 480.0
 """Corners farther off are not learned."""
 LEAST_SPREAD = -4.0
-REPORT_EVERY, NOTE_EVERY, NOTES, ASK_EVERY = 200, 20, 10, 10
-"""Steps after which the losses are told, noted (the last so many are averaged), and the clock is asked."""
+WORDS = ("part", "marked", "compound", "place", "corners", "named right", "off", "astray px")
+
+
+def finder_lesson(plan: Plan, pool: Wheels, device: str) -> Lesson[Scenes]:
+    """What the finder net learns."""
+    return Lesson(batches(plan, pool, device), scene_losses, WEIGHTS, WORDS, LARGEST_STEP)
 
 
 def batches(plan: Plan, pool: Wheels, device: str) -> Iterator[Scenes]:
@@ -106,49 +109,9 @@ def _told(error: Tensor, spread: Tensor, weight: Tensor) -> Tensor:
     return ((error * torch.exp(-spread) + spread) * weight).sum() / weight.sum().clamp(min=1)
 
 
-def take_step(net: nn.Module, optimizer: torch.optim.Optimizer, scenes: Scenes) -> Tensor:
-    """One step down the loss; gives its parts, see ``losses``."""
+def scene_losses(net: nn.Module, scenes: Scenes) -> Tensor:
+    """The net's losses on scenes."""
     picture = net_picture(scenes.pixels).to(memory_format=torch.channels_last)
     with torch.autocast(picture.device.type, dtype=torch.bfloat16):
         maps = net(picture)
-    parts = losses(maps.float(), scenes)
-    loss = sum(weight * part for weight, part in zip(WEIGHTS, parts[: len(WEIGHTS)], strict=True))
-    optimizer.zero_grad()
-    loss.backward()
-    share_gradients(net)
-    size = torch.nn.utils.clip_grad_norm_(net.parameters(), LARGEST_STEP)
-    if torch.isfinite(size):
-        optimizer.step()
-    return parts.detach()
-
-
-def train(progress: Progress, pool: Wheels, plan: Plan) -> bool:
-    """Train until all planned steps are taken or it is time to pause; whether they are."""
-    net, notes = progress.net.train(), list[list[float]]()
-    began = time.monotonic()
-    device = str(next(net.parameters()).device)
-    for count, scenes in enumerate(batches(plan, pool, device)):
-        if progress.step >= plan.steps:
-            break
-        if count % ASK_EVERY == 0 and all_agree(time.monotonic() - began) > plan.pause_after:
-            break
-        for group in progress.optimizer.param_groups:
-            group["lr"] = plan.rate(progress.step)
-        parts = take_step(net, progress.optimizer, scenes)
-        progress.average.follow(progress.step)
-        if progress.step % NOTE_EVERY == 0:
-            notes.append(parts.tolist())
-        progress.step += 1
-        if progress.step % REPORT_EVERY == 0:
-            report(f"step {progress.step} {time.monotonic() - began:.0f} s", notes)
-    report(f"after step {progress.step} {time.monotonic() - began:.0f} s", notes)
-    return progress.step >= plan.steps
-
-
-def report(when: str, notes: list[list[float]]) -> None:
-    """Print the last losses."""
-    if not first_card() or not notes:
-        return
-    means = [sum(column) / len(column) for column in zip(*notes[-NOTES:], strict=True)]
-    words = ("part", "marked", "compound", "place", "corners", "named right", "off", "astray px")
-    print(when, "  ".join(f"{word} {mean:.3f}" for word, mean in zip(words, means, strict=True)), flush=True)
+    return losses(maps.float(), scenes)

@@ -1,13 +1,11 @@
-"""The graphics cards that train the contact net: one, several joined by torchrun, or none."""
+"""The graphics cards that train a net: one, several joined by torchrun, or none."""
 
 from __future__ import annotations
 
 import os
 
 import torch
-from torch import distributed
-
-from patternscan.training.contact.net import ContactNet
+from torch import distributed, nn
 
 
 def own_card() -> str:
@@ -29,7 +27,7 @@ def first_card() -> bool:
     return rank() == 0
 
 
-def share_gradients(net: ContactNet) -> None:
+def share_gradients(net: nn.Module) -> None:
     """Every card goes down the mean of all cards' gradients."""
     if distributed.is_initialized():
         gradients = [weight.grad for weight in net.parameters() if weight.grad is not None]

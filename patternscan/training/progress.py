@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import torch
-
-from patternscan.training.contact.net import ContactNet
+from torch import nn
 
 WARM_UP, DECAY, LONGEST_MEMORY = 300, 1e-3, 0.9995
 """Steps until the rate is full, weight decay, memory of the average weights (own guess)."""
@@ -17,8 +16,9 @@ STATE, OPTIMIZER = "state.pt", "optimizer.pt"
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """How to train: ``pool`` pictures are drawn at once and used ``uses`` times, ``batch`` at a time, for ``steps`` in
-    all; what is left after ``pause_after`` seconds is left for another time.
+    """How to train: ``pool`` pictures are drawn and used ``uses`` times, ``batch`` at a time, for ``steps`` in all;
+    what is left after ``pause_after`` seconds is left for another time. Cards that are ``joined`` train one net
+    together, the others each its own.
     """
 
     steps: int
@@ -28,6 +28,7 @@ class Plan:
     batch: int = 96
     pool: int = 384
     uses: int = 2
+    joined: bool = True
 
     def rate(self, step: int) -> float:
         """Learning rate: a short warm-up, then half a cosine over all steps."""
@@ -38,7 +39,7 @@ class Plan:
 class AverageWeights:
     """Moving average of the net's weights, slow to forget once there is something to remember."""
 
-    def __init__(self, net: ContactNet) -> None:
+    def __init__(self, net: nn.Module) -> None:
         now = net.state_dict()
         self.weights = {name: value.clone() for name, value in now.items()}
         names = [name for name, value in now.items() if value.dtype.is_floating_point]
@@ -53,10 +54,10 @@ class AverageWeights:
 class Progress:
     """Net, optimizer, average weights, steps so far, and those ``planned``: what it takes to go on."""
 
-    def __init__(self, net: ContactNet, plan: Plan) -> None:
+    def __init__(self, net: nn.Module, plan: Plan) -> None:
         self.net, self.average, self.planned = net, AverageWeights(net), plan.steps
         self.optimizer = torch.optim.AdamW(net.parameters(), lr=plan.peak_rate, weight_decay=DECAY)
-        self.step = 0
+        self.step = self.left_out = 0
 
     def pause(self, folder: Path) -> None:
         """Keep all of it in a folder."""
