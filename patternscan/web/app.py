@@ -12,11 +12,31 @@ from patternscan.errors import PatternscanError
 from patternscan.reporting.pages.parts import table_look
 from patternscan.reporting.text import safety
 from patternscan.reporting.text.runs import bound, runs
-from patternscan.reporting.text.web import desk_words, door_words, machine_words, phone_words, reading_words
+from patternscan.reporting.text.web import (
+    desk_words,
+    door_words,
+    machine_words,
+    phone_words,
+    reading_words,
+    sheet_words,
+)
 from patternscan.web.door.guard import put_on_guard
 from patternscan.web.door.secret import kept_secret
 from patternscan.web.door.site import EXTENSION, Site
-from patternscan.web.screens import answer, assets, desk, door, entry, home, kept, machine, photos, reading
+from patternscan.web.screens import (
+    answer,
+    assets,
+    desk,
+    door,
+    entry,
+    home,
+    kept,
+    machine,
+    paint,
+    photos,
+    reading,
+    sheet,
+)
 
 HTTP_WORDS = {
     403: door_words.OLD_FORM,
@@ -27,13 +47,14 @@ HTTP_WORDS = {
     500: door_words.OUR_FAULT,
     503: door_words.BUSY,
 }
-ROOMS = (door, assets, home, reading, photos, answer, machine, entry, kept, desk)
+ROOMS = (door, assets, home, reading, photos, paint, answer, machine, sheet, entry, kept, desk)
 WORDS = {
     "door": door_words,
     "reading": reading_words,
     "machine": machine_words,
     "desk": desk_words,
     "phone": phone_words,
+    "sheet": sheet_words,
     "safety": safety,
 }
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from patternscan.seeing.tags.tag_pair import PAIRS
+from patternscan.setting.machine.filled_sheet import with_values
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.machine.sheet_file import read_sheet, with_tag_pair
+from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.text_file import text_bytes
 
 
@@ -39,4 +40,4 @@ def choose_tags(request: TagsRequest) -> TagsResult:
     if request.sheet is None:
         return TagsResult(machine, pair)
     text = text_bytes(request.sheet).decode("utf-8-sig")
-    return TagsResult(machine, pair, with_tag_pair(text, pair).encode())
+    return TagsResult(machine, pair, with_values(text, {("tags", "pair"): pair}).encode())

@@ -4,6 +4,9 @@
 and entries, and looks after each restart whether anything that was acknowledged is gone.
 ``python tests/benchmarks/served.py load`` sends 40 photos of 12 megapixels from 8 devices and tells how long pages take
 meanwhile, and the memory of the server with its processes.
+``python tests/benchmarks/served.py way dev2 [--by-hand] [--only WORD]`` goes from the first page to the answer in a
+browser with touch, both flanks of each machine, and counts touches and seconds.
+``python tests/benchmarks/served.py limits`` sends slow, broken and hostile requests and files.
 """
 
 from __future__ import annotations
@@ -11,14 +14,9 @@ from __future__ import annotations
 import argparse
 import hashlib
 import http.client
-import io
 import os
 import random
-import re
-import signal
-import socket
 import statistics
-import subprocess
 import sys
 import tempfile
 import threading
@@ -27,103 +25,18 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
-from urllib.parse import urlencode
+from typing import get_args
 
-from PIL import Image
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from patternscan.setting.log.events import Note
 from patternscan.setting.log.job_log import read_log
 from patternscan.web.drafts.store import DraftStore
 from patternscan.workflow.job import start_job
-
-SAMPLE = Path(__file__).parent.parent.parent / "sample_images" / "goods_lift_before_left.jpg"
-PIECE = 1 << 16
-START_SECONDS = 60.0
-FORM = "application/x-www-form-urlencoded"
-
-
-@dataclass
-class Server:
-    """The command in a process of its own."""
-
-    folder: Path
-    port: int
-    process: subprocess.Popen[bytes]
-
-    @classmethod
-    def start(cls, folder: Path, port: int) -> Server:
-        """Start it and wait until it answers."""
-        command = [sys.executable, "-m", "patternscan", "serve", str(folder), "--port", str(port), "--no-browser"]
-        process = subprocess.Popen(command, stderr=subprocess.DEVNULL)
-        begun = time.monotonic()
-        while time.monotonic() - begun < START_SECONDS:
-            with suppress(OSError, http.client.HTTPException):
-                Phone(port).get("/")
-                return cls(folder, port, process)
-            time.sleep(0.02)
-        raise RuntimeError("the server does not answer")
-
-    def kill(self) -> None:
-        """End it as the kernel does, without a last word."""
-        self.process.send_signal(signal.SIGKILL)
-        self.process.wait()
-
-    def memory_mb(self) -> float:
-        """Resident memory of the server and its children, MB (Linux: /proc)."""
-        parents = {self.process.pid}
-        for path in sorted(Path("/proc").glob("[0-9]*/stat")):
-            with suppress(OSError, ValueError):
-                if int(path.read_text().rpartition(")")[2].split()[1]) == self.process.pid:
-                    parents.add(int(path.parent.name))
-        return sum(_proportional_kb(pid) for pid in parents) / 1024
-
-
-def _proportional_kb(pid: int) -> int:
-    with suppress(OSError):
-        found = re.search(r"^Pss:\s+(\d+)", Path(f"/proc/{pid}/smaps_rollup").read_text(), re.M)
-        return int(found[1]) if found else 0
-    return 0
-
-
-@dataclass
-class Phone:
-    """A browser without pictures: it keeps its cookie and the token of the forms."""
-
-    port: int
-    cookie: str = ""
-    token: str = ""
-
-    def get(self, address: str) -> tuple[int, str]:
-        """Status and page."""
-        return self._asked("GET", address, None, {})[:2]
-
-    def post(self, address: str, **form: str) -> tuple[int, str]:
-        """Send a form; status and where it leads."""
-        body = urlencode({"token": self._token(), **form}).encode()
-        status, _, place = self._asked("POST", address, body, {"Content-Type": FORM})
-        return status, place
-
-    def piece(self, address: str, content: bytes) -> int:
-        """Send a piece of a file; status."""
-        return self._asked("POST", address, content, {"X-Form-Token": self._token()})[0]
-
-    def _token(self) -> str:
-        if not self.token:
-            page = self.get("/readings/new")[1]
-            self.token = page.partition('name="token" value="')[2].partition('"')[0]
-        return self.token
-
-    def _asked(self, method: str, address: str, body: bytes | None, head: dict[str, str]) -> tuple[int, str, str]:
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
-        try:
-            connection.request(method, address, body, {**head, "Cookie": self.cookie})
-            answer = connection.getresponse()
-            page = answer.read().decode(errors="replace")
-            for line in answer.headers.get_all("Set-Cookie") or ():
-                self.cookie = line.partition(";")[0]
-            return answer.status, page, answer.headers.get("Location") or ""
-        finally:
-            connection.close()
+from tests.benchmarks.scenes import Split
+from tests.benchmarks.served_limits import limits
+from tests.benchmarks.served_phone import PIECE, SAMPLE, Phone, Server, free_port, large_photo
+from tests.benchmarks.served_way import way
 
 
 @dataclass
@@ -271,26 +184,27 @@ def wait_for_looks(folder: Path, photos: int) -> int:
     return sum(len(list(one.glob("*.look.json"))) for one in readings)
 
 
-def large_photo(seed: int) -> bytes:
-    """The sample at 4032 by 3024 pixels, as a phone saves it."""
-    with Image.open(SAMPLE) as image:
-        large = image.convert("RGB").resize((4032, 3024), Image.Resampling.BICUBIC).rotate(seed)
-    memory = io.BytesIO()
-    large.save(memory, "JPEG", quality=92)
-    return memory.getvalue()
-
-
-def free_port() -> int:
-    """A port that nobody listens at."""
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        return int(one.getsockname()[1])
+def main() -> None:
+    """The command."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("what", choices=("kills", "load", "way", "limits"))
+    parser.add_argument("split", nargs="?", default="dev", choices=get_args(Split))
+    parser.add_argument("--number", type=int, default=100)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--by-hand", action="store_true")
+    parser.add_argument("--only", default="", metavar="WORD")
+    parser.add_argument("--scheduler", metavar="ADDRESS")
+    given = parser.parse_args()
+    match given.what:
+        case "kills":
+            kills(given.number, given.seed)
+        case "load":
+            load(40, 8)
+        case "way":
+            way(given.split, given.by_hand, given.only, given.scheduler)
+        case "limits":
+            limits()
 
 
 if __name__ == "__main__":
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("what", choices=("kills", "load"))
-    parser.add_argument("--number", type=int, default=100)
-    parser.add_argument("--seed", type=int, default=1)
-    given = parser.parse_args()
-    kills(given.number, given.seed) if given.what == "kills" else load(40, 8)
+    main()

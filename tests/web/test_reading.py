@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import time
 from dataclasses import replace
 from pathlib import Path
@@ -13,6 +14,7 @@ from PIL import Image
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
+from patternscan.reporting.documents.truth import find_truth_files, read_truth_file
 from patternscan.reporting.text.web import desk_words, reading_words
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
@@ -76,6 +78,7 @@ def test_a_whole_reading(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Non
         originals_are_not_shown(here, key)
         a_remark_stands_above_the_answer(here, key)
         the_answer_goes_into_the_log_once(here, folder, tmp_path)
+        the_contact_is_painted_and_kept_beside_the_photo(here, folder)
 
 
 def the_answer_is_that_of_the_judgement(folder: DraftFolder) -> None:
@@ -128,3 +131,20 @@ def the_answer_goes_into_the_log_once(here: Phone, folder: DraftFolder, site: Pa
     assert read_log(job).entries == kept
     assert [path.name for path in (job / "patterns").iterdir()] == ["01"]
     assert (job / "patterns" / "01" / "photo_1.jpg").is_file()
+
+
+def the_contact_is_painted_and_kept_beside_the_photo(here: Phone, folder: DraftFolder) -> None:
+    key = folder.read().key
+    address = f"/readings/{key}/photos/1/paint/"
+    page = waited(here, address, desk_words.LAYING_OUT)
+    (job,) = re.findall(r'<script type="application/json" id="job">(.*?)</script>', page)
+    truth = {**json.loads(job)["truth"], "by": "somebody else"}
+    assert here.get(f"{address}flat.jpg").status_code == 200
+    here.post(address, truth=json.dumps(truth), by="R. Moss")
+    (painted,) = (folder.path / "originals").glob("*.truth.json")
+    (file,) = find_truth_files(folder.path)
+    assert file == painted
+    assert read_truth_file(painted).truths[0].by == "R. Moss"
+    assert desk_words.PAINTED_BY.format(count=1) in here.get(f"/desk/{key}").text
+    for refused in ({"truth": "{}", "by": "R. Moss"}, {"truth": json.dumps(truth), "by": " "}):
+        assert here.post(address, **refused).status_code == 400

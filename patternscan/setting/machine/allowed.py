@@ -13,16 +13,31 @@ from patternscan.setting.machine.stock import parse_stock
 from patternscan.units import parse_length
 
 
+class Shape(StrEnum):
+    """What a value looks like where a person writes it."""
+
+    TEXT = "text"
+    NUMBER = "number"
+    WHOLE = "whole"
+    CHOICE = "choice"
+    LENGTH = "length"
+    LIMITS = "limits"
+    STOCK = "stock"
+
+
 @dataclass(frozen=True, slots=True)
 class Allowed:
     """What a value may be, in words; ``convert`` gives what the program works with, and raises ValueError or WrongUse.
 
-    Numbers keep their unit; lengths with a written unit become mm. ``choices`` are the words to choose from, if any.
+    Numbers keep their ``unit``; lengths with a written unit become mm. ``choices`` are the words to choose from, if
+    any.
     """
 
     words: str
     convert: Callable[[Any], Any]
+    shape: Shape
     choices: tuple[str, ...] = ()
+    unit: str = ""
 
     def holds(self, value: Any) -> bool:
         """Whether the value is allowed."""
@@ -39,7 +54,8 @@ def number(low: float, high: float, unit: str = "") -> Allowed:
     def convert(value: Any) -> Any:
         return _right(isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high, value)
 
-    return Allowed(f"a number from {low:g} to {high:g}{unit}", convert)
+    bare = unit.partition("(")[0].strip()
+    return Allowed(f"a number from {low:g} to {high:g}{unit}", convert, Shape.NUMBER, unit=bare)
 
 
 def whole(low: int, high: int) -> Allowed:
@@ -48,7 +64,7 @@ def whole(low: int, high: int) -> Allowed:
     def convert(value: Any) -> Any:
         return _right(isinstance(value, int) and not isinstance(value, bool) and low <= value <= high, value)
 
-    return Allowed(f"a whole number from {low} to {high}", convert)
+    return Allowed(f"a whole number from {low} to {high}", convert, Shape.WHOLE)
 
 
 def one_of(meant: Mapping[str, Any] | type[StrEnum]) -> Allowed:
@@ -58,7 +74,7 @@ def one_of(meant: Mapping[str, Any] | type[StrEnum]) -> Allowed:
     def convert(value: Any) -> Any:
         return values[_right(isinstance(value, str) and value in values, value)]
 
-    return Allowed(" or ".join(f'"{word}"' for word in values), convert, tuple(values))
+    return Allowed(" or ".join(f'"{word}"' for word in values), convert, Shape.CHOICE, tuple(values))
 
 
 def word(*words: str) -> Allowed:
@@ -74,7 +90,9 @@ def length(least_mm: float, most_mm: float) -> Allowed:
         return _right(least_mm <= length_mm <= most_mm, length_mm)
 
     return Allowed(
-        f'a length with its unit, {least_mm:g} to {most_mm:g} mm, as "0.10 mm", "0.004 in" or "4 thou"', convert
+        f'a length with its unit, {least_mm:g} to {most_mm:g} mm, as "0.10 mm", "0.004 in" or "4 thou"',
+        convert,
+        Shape.LENGTH,
     )
 
 
@@ -91,6 +109,7 @@ def limits(least_mm: float, most_mm: float) -> Allowed:
     return Allowed(
         f'least before most, each with its unit, as ["0.08 mm", "0.13 mm"], {least_mm:g} to {most_mm:g} mm',
         convert,
+        Shape.LIMITS,
     )
 
 
@@ -100,9 +119,12 @@ def _right(right: bool, value: Any) -> Any:
     return value
 
 
-TEXT = Allowed("some text", lambda value: one_line(_right(isinstance(value, str) and bool(one_line(value)), value)))
-FRACTION = Allowed("a number from 0 to 1", lambda value: float(number(0, 1).convert(value)))
+TEXT = Allowed(
+    "some text", lambda value: one_line(_right(isinstance(value, str) and bool(one_line(value)), value)), Shape.TEXT
+)
+FRACTION = Allowed("a number from 0 to 1", lambda value: float(number(0, 1).convert(value)), Shape.NUMBER)
 STOCK = Allowed(
     'a list of shims with their number, as ["0.10 mm x 4", "0.005 in x 6"]',
     lambda value: parse_stock(_right(isinstance(value, list) and all(isinstance(one, str) for one in value), value)),
+    Shape.STOCK,
 )

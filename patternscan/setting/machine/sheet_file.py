@@ -26,18 +26,21 @@ FIRST_LINES = """\
 # Machine sheet. Every line is optional. A line that begins with # does not count: take the # away and put in what holds
 # for this machine. Lengths carry their unit: "0.10 mm", "0.004 in" or "4 thou".
 """
-TAGS_HEAD = re.compile(r"^\[tags\][^\n]*(?:\n|\Z)", re.MULTILINE)
 MEANING_COLUMN, SHEET_COLUMNS = 37, 120
 """Where what a key means begins on the sheet to fill in, and how wide the sheet is."""
 
 
 def read_sheet(path: Path) -> Sheet:
     """Read and check a machine sheet; every fault is named at once. Raises WrongUse."""
-    content = _toml(path)
+    return checked_sheet(sheet_content(path), path.name)
+
+
+def checked_sheet(content: Content, name: str) -> Sheet:
+    """The sheet that a file's content tells; ``name`` is that of the file. Raises WrongUse, naming every fault."""
     faults = [*_field_faults(content), *_contradictions(content)]
     if faults:
-        raise WrongUse(f"The machine sheet {path.name} has faults: {'; '.join(faults)}.", "Correct the sheet.")
-    values = {name: _values(name, content) for name in TABLES}
+        raise WrongUse(f"The machine sheet {name} has faults: {'; '.join(faults)}.", "Correct the sheet.")
+    values = {table: _values(table, content) for table in TABLES}
     return Sheet(
         **values["machine"],
         **values["photos"],
@@ -64,15 +67,22 @@ def _texts(value: Any) -> list[str]:
     return [each for each in (value if isinstance(value, list) else [value]) if isinstance(each, str)]
 
 
-def _toml(path: Path) -> Content:
+def sheet_text(path: Path) -> str:
+    """The text of a machine sheet, whatever it says. Raises WrongUse."""
     try:
-        return tomllib.loads(text_bytes(path).decode("utf-8-sig"))
+        return text_bytes(path).decode("utf-8-sig")
     except OSError as error:
         raise WrongUse(
             f"The machine sheet {path} cannot be read: {error.strerror or error}.", "Check its name and place."
         ) from error
     except UnicodeDecodeError as error:
         raise WrongUse(f"The machine sheet {path.name} is not plain text.", "Save it as text in UTF-8.") from error
+
+
+def sheet_content(path: Path) -> Content:
+    """What stands on a machine sheet, right or wrong. Raises WrongUse for what is no TOML file."""
+    try:
+        return tomllib.loads(sheet_text(path))
     except (ValueError, RecursionError) as error:
         raise WrongUse(
             f"The machine sheet {path.name} is not a TOML file: {shortened(str(error))}.",
@@ -186,15 +196,6 @@ def _with_meaning(line: str, meaning: str) -> str:
 def _quoted(words: str) -> str:
     """A TOML basic string; JSON's way of writing is one too (TOML 1.0, "String")."""
     return json.dumps(one_line(words), ensure_ascii=False)
-
-
-def with_tag_pair(text: str, pair: int) -> str:
-    """The text of a sheet that names no pair of tags, with this one; nothing else in it changes."""
-    line = f"pair = {pair}"
-    head = TAGS_HEAD.search(text)
-    if head is not None:
-        return f"{text[: head.end()]}{line}\n{text[head.end() :]}"
-    return f"{text.rstrip()}\n\n[tags]\n{line}\n"
 
 
 def fields_as_markdown() -> str:

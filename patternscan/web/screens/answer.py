@@ -26,6 +26,7 @@ from patternscan.web.drafts.step import Asks, next_step
 from patternscan.web.drafts.store import DraftFolder, kept
 from patternscan.web.screens.home import LONGEST_NAME
 from patternscan.web.work.answering import SCREEN_NAME, compare_drafts, keep_in_job
+from patternscan.web.work.painting import painted_files
 from patternscan.web.work.pool import State
 
 screens = Blueprint("answer", __name__, url_prefix="/readings/<key>")
@@ -41,7 +42,10 @@ def shown(key: str) -> str | AnyResponse:
         return redirect(url_for("reading.now", key=key))
     page = msgspec.json.decode((folder.answer_path(draft) / SCREEN_NAME).read_bytes(), type=WebPage)
     before = latest_before(draft)
-    return render_template("answer.html.jinja", draft=draft, page=page, before=before, safety=safety_lines())
+    painted = painted_of(folder, draft)
+    return render_template(
+        "answer.html.jinja", draft=draft, page=page, before=before, painted=painted, safety=safety_lines()
+    )
 
 
 @screens.get("/page.html")
@@ -148,6 +152,11 @@ def _answered(key: str) -> tuple[DraftFolder, Draft | None]:
     folder = site().drafts.folder(key)
     draft = folder.read()
     return folder, draft if next_step(draft, folder).asks is Asks.ANSWER else None
+
+
+def painted_of(folder: DraftFolder, draft: Draft) -> dict[int, int]:
+    """How many people painted each photo by hand, by its number."""
+    return {photo.number: len(painted_files(folder, photo)) for photo in draft.photos}
 
 
 def pictures_of(folder: DraftFolder, draft: Draft, ending: str) -> list[Path]:

@@ -9,10 +9,18 @@ from flask import Blueprint, Response, abort
 from patternscan.reporting.pages.frame import pieces
 from patternscan.reporting.pages.marking_page import SCRIPTS
 from patternscan.reporting.pages.marking_page import STYLES as MARKING_STYLES
+from patternscan.reporting.pages.painting_page import SCRIPTS as PAINTING_SCRIPTS
+from patternscan.reporting.pages.painting_page import STYLES as PAINTING_STYLES
 from patternscan.reporting.pages.web_page import STYLES as REPORT_STYLES
 
 screens = Blueprint("assets", __name__)
-PARTS = {"marking.css": MARKING_STYLES, "report.css": REPORT_STYLES, "marking.js": SCRIPTS}
+PARTS = {
+    "marking.css": MARKING_STYLES,
+    "painting.css": PAINTING_STYLES,
+    "report.css": REPORT_STYLES,
+    "marking.js": SCRIPTS,
+    "painting.js": PAINTING_SCRIPTS,
+}
 TYPES = {"css": "text/css", "js": "text/javascript"}
 
 

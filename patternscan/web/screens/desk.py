@@ -6,7 +6,7 @@ from flask import Blueprint, abort, render_template, session
 
 from patternscan.web.door.site import site
 from patternscan.web.drafts.step import Asks, next_step
-from patternscan.web.screens.answer import latest_before, pictures_of
+from patternscan.web.screens.answer import latest_before, painted_of, pictures_of
 
 screens = Blueprint("desk", __name__, url_prefix="/desk")
 MOST_LISTED = 60
@@ -39,5 +39,6 @@ def reading(key: str) -> str:
         annotated=[one.name for one in pictures_of(folder, draft, "annotated.jpg")],
         checks=[one.name for one in pictures_of(folder, draft, "check.png")],
         before=latest_before(draft),
+        painted=painted_of(folder, draft),
         name=session.get("name", ""),
     )

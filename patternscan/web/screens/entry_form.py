@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from werkzeug.datastructures import MultiDict
 
@@ -13,6 +12,7 @@ from patternscan.setting.log.events import Event
 from patternscan.setting.log.kinds import KIND_OF, entry_event
 from patternscan.setting.log.questions import EntryKind, Question
 from patternscan.setting.machine.sheet import Sheet
+from patternscan.web.screens.form_field import FormField
 
 Form = MultiDict[str, str]
 PLACES = 4
@@ -20,28 +20,7 @@ PLACES = 4
 NUMBERS = (Sort.LENGTH, Sort.TORQUE, Sort.NUMBER, Sort.WHOLE, Sort.SHIMS)
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
-    """One question as fields: what is written in them now, the units to choose from and the one chosen."""
-
-    question: Question
-    written: Sequence[str]
-    counts: Sequence[str]
-    units: Sequence[str]
-    unit: str
-
-    @property
-    def is_number(self) -> bool:
-        """Whether a number pad helps."""
-        return self.question.answer.sort in NUMBERS
-
-    @property
-    def sort(self) -> str:
-        """The sort of the answer."""
-        return self.question.answer.sort.value
-
-
-def fields_of(kind: EntryKind, sent: Form, unit: str) -> Sequence[Field]:
+def fields_of(kind: EntryKind, sent: Form, unit: str) -> Sequence[FormField]:
     """The fields of a kind as they were sent; ``unit`` is the one last used on this device."""
     return [_field(question, sent, unit) for question in kind.questions]
 
@@ -78,10 +57,24 @@ def _unit(question: Question, sent: Form) -> str:
     return sent.get(f"{question.name}.unit", units[0]) if sent.get(f"{question.name}.unit") in units else units[0]
 
 
-def _field(question: Question, sent: Form, unit: str) -> Field:
+def _field(question: Question, sent: Form, unit: str) -> FormField:
     rows = PLACES if question.many else 1
     written = [*sent.getlist(question.name), *[""] * rows][: max(rows, len(sent.getlist(question.name)))]
     counts = [*sent.getlist(f"{question.name}.count"), *[""] * len(written)][: len(written)]
     units = UNITS.get(question.answer.sort, ())
     chosen = sent.get(f"{question.name}.unit") or (unit if unit in units else next(iter(units), ""))
-    return Field(question, written, counts, units, chosen)
+    answer = question.answer
+    return FormField(
+        question.name,
+        question.asked,
+        answer.sort.value,
+        written,
+        counts,
+        choices=answer.words,
+        units=units,
+        unit=chosen,
+        needed=question.needed,
+        many=question.many,
+        is_number=answer.sort in NUMBERS,
+        signed=answer.low < 0,
+    )

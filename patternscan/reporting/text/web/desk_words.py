@@ -1,5 +1,7 @@
 """Words of the engineer's desk."""
 
+from patternscan.reporting.text.painting import HOW_TO
+
 TITLE = "Engineer's desk"
 WAITING = "Waiting for an opinion"
 LATEST = "Machines, newest first"
@@ -19,4 +21,9 @@ COMPARED = "What changed"
 COMPARING = "Both states are being compared"
 NOT_COMPARED = "They cannot be compared"
 COURSE = "The course of the job"
+PAINT = "Paint the contact yourself"
+PAINTED_BY = "{count} painted by hand"
+LAYING_OUT = "The flank is being laid flat"
+TAKE_PAINT = "Keep it beside the photo"
+PAINTED_HERE = (*HOW_TO[:-1], "It is kept beside the photo under your name, and is never mixed with readings.")
 LOOK_AT = "Look at both photos large"

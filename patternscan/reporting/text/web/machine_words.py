@@ -22,7 +22,7 @@ ARCHIVE = "Everything of this machine as one file"
 SHIMS = "Make up a pack"
 THICKNESS = "How thick is it to be?"
 FIND = "Find the shims"
-NO_STOCK = "The machine sheet names no shims on hand: write them there as 'stock' under [shims]."
+NO_STOCK = "The machine sheet names no shims on hand yet: note them there first."
 ANSWERS = "Readings"
 BY = "Who did or read it?"
 READ_BACK = "Is this right?"
@@ -44,7 +44,6 @@ MORE = "More to say, if you like"
 NOT_SAID = "not said"
 PLACE_OF = "Place {number}"
 COUNT = "How many"
-SHEET = "Machine sheet"
 UNITS: Mapping[Sort, tuple[str, ...]] = {
     Sort.LENGTH: ("mm", "in", "thou"),
     Sort.TORQUE: ("Nm", "lbf-ft"),
