@@ -138,6 +138,11 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _grave("rubbed-bare", "nearly all of the flank is rubbed bare", "share"),
         _grave("no-contact", "compound was found, but no contact"),
         _grave("hardly-rubbed", "next to nothing was rubbed off", "share"),
+        # the proof on a person's own photographs
+        _quiet("proof-widened", "so much was added on either side", "machines", "along", "up", "coverage", widens=True),
+        _quiet("proof-few", "the proof is of too few machines to widen every interval by it", "machines"),
+        _grave("proof-missed", "intervals along held the truth too seldom", "right", "flanks", "machines"),
+        _quiet("proof-outdated", "the proof was made with another version", "made_with"),
         # both flanks
         _quiet("photo-declined", "a photo could not be read", "found", "remedy"),
         _quiet("compounds-differ", "the photos show different compounds", "seen"),

@@ -38,6 +38,10 @@ HOW_MARKED = (
 )
 WHICH_COMPOUND = "Colour of the compound; red covers orange and red lead.  [default: auto]"
 SNAP = "Pull roughly marked outlines onto the edges in the photo; it is said by how much at most."
+OWN_PROOF = (
+    "What your own photos showed, as 'patternscan proof --keep' wrote it. It makes ranges wider, never narrower, and "
+    "moves no value."
+)
 WHICH_FLANK = (
     "Which flank the photo shows. Look at end face A with the tooth tip up: the right flank is on your right hand."
 )
@@ -54,17 +58,18 @@ class PhotoOptions:
     compound: Annotated[str | None, option("--compound", WHICH_COMPOUND, type=COMPOUNDS)]
     sheet: Annotated[Path | None, option("--sheet", "The machine sheet (a TOML file).")]
     snap: Annotated[bool, option("--snap", SNAP)]
+    proof: Annotated[Path | None, option("--proof", OWN_PROOF)]
     max_megapixels: Annotated[float, MEGAPIXELS]
 
     @property
     def request(self) -> SettingsRequest:
         """What was said, for the work to be done."""
-        return SettingsRequest(self.marking, self.compound, self.sheet, self.max_megapixels, self.snap)
+        return SettingsRequest(self.marking, self.compound, self.sheet, self.max_megapixels, self.snap, self.proof)
 
     @property
     def files(self) -> tuple[Path, ...]:
         """The files that are read and never written over."""
-        return () if self.sheet is None else (self.sheet,)
+        return tuple(one for one in (self.sheet, self.proof) if one is not None)
 
 
 @dataclass(frozen=True, slots=True)

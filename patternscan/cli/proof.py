@@ -12,9 +12,11 @@ from patternscan.cli.options import BY, MEGAPIXELS, OutputOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.cli.show import hand_over, progress, write
 from patternscan.workflow.outputs.proof import proof_answer, proof_files
-from patternscan.workflow.proof import ProofRequest, prove_folder
+from patternscan.workflow.proof.kept import kept_bytes
+from patternscan.workflow.proof.proving import ProofRequest, prove_folder
 
 QUICK = "Do not look for the outlines: read with those in the truth files only."
+KEEP = "File to keep what came out in: 'read', 'judge' and 'compare' with --proof FILE widen their ranges by it."
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +24,7 @@ class ProofOptions:
     """What the command takes."""
 
     photos: Annotated[Path, argument(metavar="FOLDER")]
+    keep: Annotated[Path | None, option("--keep", KEEP)]
     quick: Annotated[bool, option("--quick", QUICK)]
     output: OutputOptions
     max_megapixels: Annotated[float, MEGAPIXELS]
@@ -42,7 +45,9 @@ def proof(given: ProofOptions) -> None:
     with progress("Reading") as done:
         result = prove_folder(request, done)
     answer = proof_answer(result)
+    files = {} if given.keep is None else {given.keep: kept_bytes(result.proof.figures, result.made)}
     if given.output.folder is not None:
-        originals = [path for one in result.photos for path in (one.photo, *one.files)]
-        write(proof_files(given.output.folder, result, answer), given.output.overwrite, originals)
+        files |= proof_files(given.output.folder, result, answer)
+    originals = [path for one in result.photos for path in (one.photo, *one.files)]
+    write(files, given.output.overwrite, originals)
     hand_over(answer, given.output.as_json)

@@ -66,6 +66,14 @@ class Interval:
         below, above = factor * (self.value - self.low), factor * (self.high - self.value)
         return Interval(self.value, self.value - below, self.value + above)
 
+    def opened(self, step: float) -> Interval:
+        """The same value, either end moved outward by ``step`` (>= 0).
+
+        >>> Interval(0.5, 0.375, 0.75).opened(0.125)
+        Interval(value=0.5, low=0.25, high=0.875)
+        """
+        return Interval(self.value, self.low - step, self.high + step)
+
     def turned(self) -> Interval:
         """The same uncertainty counted the other way: its negative.
 

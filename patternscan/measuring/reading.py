@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from patternscan.cautions import Caution
 from patternscan.measuring.measurement import Measurement
+from patternscan.measuring.widening import Widening
 from patternscan.seeing.geometry.mapping import FlankMap
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.rectified import RectifiedFlank
@@ -17,7 +18,8 @@ from patternscan.seeing.segmentation.contact_map import ContactMap
 class Reading:
     """One flank of one photo with the whole trail, so that nothing is computed twice for drawing.
 
-    ``ends_by_tag``: whether a printed tag shows the ends where the outline has them.
+    ``ends_by_tag``: whether a printed tag shows the ends where the outline has them. ``widening``: by how much the
+    intervals of ``measurement`` are wider than the photo alone asks for, None where no proof was given.
     """
 
     photo: Photo
@@ -28,3 +30,4 @@ class Reading:
     measurement: Measurement
     cautions: tuple[Caution, ...]
     ends_by_tag: bool = False
+    widening: Widening | None = None

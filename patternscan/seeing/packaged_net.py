@@ -27,6 +27,16 @@ class PackagedNet(threading.local):
     ) -> None:
         self.package, self.weights, self.description, self.described = package, weights, description, described
 
+    @property
+    def sha256(self) -> str:
+        """Digest of the weights as the description tells it. Raises BrokenInstallation."""
+        try:
+            return str(json.loads(resources.files(self.package).joinpath(self.description).read_bytes())["sha256"])
+        except (OSError, ValueError, LookupError) as error:
+            raise BrokenInstallation(
+                f"The file {self.description} of patternscan is missing or damaged.", "Install it again."
+            ) from error
+
     @cached_property
     def net(self) -> Any:
         """The net of this thread. Raises BrokenInstallation."""

@@ -10,6 +10,7 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
+from patternscan.measuring.widening import Widening
 from patternscan.plain_text import printable
 from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, PictureSide, flank_shown
@@ -17,6 +18,7 @@ from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo
 from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
+from patternscan.workflow import proof
 
 LARGEST_MEGAPIXELS, HELD_MEGAPIXELS = 250.0, 32.0
 """Photos larger than the first are refused unless more is allowed; those larger than the second are held smaller, so
@@ -50,13 +52,17 @@ class PhotoInput:
 
 @dataclass(frozen=True, slots=True)
 class SettingsRequest:
-    """What a person said of how photos are to be read; None is not said. ``compound`` is a colour or FIND_OUT."""
+    """What a person said of how photos are to be read; None is not said.
+
+    ``compound`` is a colour or FIND_OUT, ``proof`` the file of a kept proof.
+    """
 
     marking: Marking | None = None
     compound: str | None = None
     sheet: Path | None = None
     max_megapixels: float = LARGEST_MEGAPIXELS
     snap: bool = False
+    proof: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +70,8 @@ class ReadingSettings:
     """What holds for every photo of one machine. ``pair`` is None when the sheet does not tell the gear.
 
     ``compound`` None means find out which; ``snap``: whether outlines that a person gave are pulled onto the edges in
-    the photo; ``cautions`` are those that the sheet itself gives rise to.
+    the photo; ``cautions`` are those that the sheet itself and a kept proof give rise to; ``widening`` is what that
+    proof adds to intervals, None where none was given.
     """
 
     sheet: Sheet
@@ -74,13 +81,16 @@ class ReadingSettings:
     max_megapixels: float = LARGEST_MEGAPIXELS
     cautions: tuple[Caution, ...] = ()
     snap: bool = False
+    widening: Widening | None = None
 
 
 def load_settings(request: SettingsRequest) -> ReadingSettings:
     """The machine sheet with its gear, and the marking and compound from request or sheet.
 
-    Raises WrongUse for a faulty sheet or an unsaid marking, InconsistentInputs where request and sheet differ.
+    Raises WrongUse for a faulty sheet or kept proof or an unsaid marking, InconsistentInputs where request and sheet
+    differ.
     """
+    kept = None if request.proof is None else proof.kept.own_proof(request.proof)
     sheet = read_sheet(request.sheet) if request.sheet is not None else Sheet()
     pair, cautions = known_pair(sheet.gear)
     return ReadingSettings(
@@ -89,8 +99,9 @@ def load_settings(request: SettingsRequest) -> ReadingSettings:
         chosen_marking(request.marking, sheet.marking),
         chosen_compound(request.compound, sheet.compound),
         request.max_megapixels,
-        cautions,
+        cautions if kept is None else (*cautions, *kept.cautions),
         request.snap,
+        None if kept is None else kept.widening,
     )
 
 

@@ -11,6 +11,7 @@ from patternscan.frame import Compound, Made, Marking
 from patternscan.gearing.pair import Hand, WormPair
 from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.reading import Reading
+from patternscan.measuring.widening import Widening, widen
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
 from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
@@ -97,7 +98,12 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
     if outline.source is not OutlineSource.FOUND:
         outline_search.snapping.refuse_no_tooth(photo, reading.outline)
     hand = _hand_cautions(reading, settings.sheet.gear.hand)
-    return replace(reading, cautions=(*settings.cautions, *told, *hand, *reading.cautions))
+    reading = replace(reading, cautions=(*settings.cautions, *told, *hand, *reading.cautions))
+    return reading if settings.widening is None else _widened(reading, settings.widening)
+
+
+def _widened(reading: Reading, by: Widening) -> Reading:
+    return replace(reading, measurement=widen(reading.measurement, by), widening=by)
 
 
 def _hand_cautions(reading: Reading, told: str | None) -> Iterable[Caution]:

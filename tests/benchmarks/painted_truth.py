@@ -23,7 +23,7 @@ from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.proof.truth import TRUTH_COLUMNS, TRUTH_ROWS, Truth
 from patternscan.reporting.documents.truth import truth_document
 from patternscan.seeing.geometry.outline import checked_outline
-from tests.benchmarks.scenes import Scene, Split, clicked_outline, pairs, scenes
+from tests.benchmarks.scenes import Scene, Split, clicked_outline, scenes
 
 HAND, REACH = 0.03, 0.2
 """Spread of a painted border in face widths and flank heights, and over what part of the flank it keeps its way."""
@@ -60,20 +60,19 @@ def shaky(contact: NDArray[np.bool_], chance: np.random.Generator) -> NDArray[np
 
 def lay_down(split: Split, folder: Path, only: str = "") -> None:
     """A folder for each machine with its photographs and what one person painted."""
-    machines = {one.name: pair.machine for pair in pairs(split) for one in (pair.left, pair.right)}
     for one in scenes(split):
         if only in one.name:
-            place = folder / machines.get(one.name, one.name)
+            place = folder / one.machine
             place.mkdir(parents=True, exist_ok=True)
             shutil.copy(one.photo, place)
-            document = truth_document([painted(one)], machines.get(one.name, one.name))
+            document = truth_document([painted(one)], one.machine)
             (place / f"{one.name}.truth.json").write_bytes(msgspec.json.encode(document))
 
 
 def main() -> None:
     """Lay the folder down."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("split", choices=("dev", "dev2"))
+    parser.add_argument("split", choices=("dev", "rims", "port", "dev2"))
     parser.add_argument("folder", type=Path)
     parser.add_argument("--only", default="", metavar="WORD")
     asked = parser.parse_args()

@@ -19,7 +19,7 @@ from patternscan.judging.proof.truth import Truth
 from patternscan.reporting.documents.truth import read_truth_file, truth_document
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
-from patternscan.workflow.proof import find_witnesses
+from patternscan.workflow.proof.witnesses import find_witnesses
 from tests.cli.test_commands import run
 from tests.drawn import slanted_outline
 from tests.judging.test_proof import painted

@@ -20,6 +20,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.judging.proof.checked_flank import CheckedFlank
 from patternscan.judging.proof.figures import Figures
 from patternscan.measuring.interval import Interval
+from patternscan.measuring.widening import Widening
 from patternscan.reasons import reason
 from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.documents.judgement import judgement_document
@@ -87,6 +88,7 @@ def any_part() -> None:
     st.register_type_strategy(msgspec.UnsetType, st.just(msgspec.UNSET))
     ordered = st.tuples(NUMBERS, NUMBERS, NUMBERS).map(sorted)
     st.register_type_strategy(Interval, ordered.map(lambda three: Interval(three[1], three[0], three[2])))
+    st.register_type_strategy(Widening, st.builds(Widening, along=FRACTIONS, up=FRACTIONS, coverage=FRACTIONS))
     st.register_type_strategy(OutlinedFlank, st.builds(OutlinedFlank, confidence=FRACTIONS, **EDGES))
     flanks = st.lists(st.from_type(OutlinedFlank), min_size=1, max_size=3).map(tuple)
     st.register_type_strategy(OutlineDocument, st.builds(OutlineDocument, flanks=flanks))

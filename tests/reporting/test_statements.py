@@ -30,7 +30,8 @@ EXAMPLES: dict[str, Value] = {
     "film_before": "thin", "film_after": "thick",
     "photos": "a.jpg, b.jpg", "other_photos": "c.jpg", "compound": "blue", "rival": "white",
     "told": "transfer", "seen": "rub-off", "found": "It is so.", "remedy": "Do so.",
-    "folder": "patterns/01", "along": 0.3, "other": 0.7,
+    "folder": "patterns/01", "machines": 8, "right": 3, "flanks": 12, "up": 0.02, "coverage": 0.01,
+    "made_with": "patternscan 0.0.1, net c0321ff7", "along": 0.3, "other": 0.7,
 }  # fmt: skip
 """One value of every name; ``told`` and ``seen`` also stand for words."""
 SHOP_TALK = re.compile(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patternscan.judging.proof.checked_flank import CheckedFlank, Deviation
+from patternscan.judging.proof.conformal_margin import conformal_margin
 from patternscan.judging.proof.proven_share import ProvenShare, prove
 
 QUANTITIES = ("along", "up", "coverage")
@@ -26,10 +27,15 @@ class Spread:
 
 @dataclass(frozen=True, slots=True)
 class QuantityFigures:
-    """The errors of one number that was read, and how often its interval held the truth."""
+    """The errors of one number that was read, and how often its interval held the truth.
+
+    ``margin``: by how much either end of further intervals has to be moved outward so that they hold the truth in 9
+    cases of 10; None where too few machines tell.
+    """
 
     error: Spread
     held: ProvenShare
+    margin: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,4 +91,5 @@ def _quantity(
     if held is None:
         return None
     errors = np.abs([told.error for _, told in known])
-    return QuantityFigures(Spread(*map(float, np.quantile(errors, (0.5, 0.9)))), held)
+    margin = conformal_margin((machine, told.beyond) for machine, told in known)
+    return QuantityFigures(Spread(*map(float, np.quantile(errors, (0.5, 0.9)))), held, margin)

@@ -20,6 +20,7 @@ from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.version import __version__
 
 VERSION: Literal[1] = 1
+TOOL = f"patternscan {__version__}"
 Given = TypeVar("Given")
 Part = TypeVar("Part")
 DIGITS = 4
@@ -79,7 +80,7 @@ class Shift(Struct, frozen=True):
 
 def head(made: Made) -> dict[str, Any]:
     """The fields of a document's head."""
-    return {"version": VERSION, "tool": f"patternscan {__version__}", "made_at": made.at.isoformat(), "by": made.by}
+    return {"version": VERSION, "tool": TOOL, "made_at": made.at.isoformat(), "by": made.by}
 
 
 def encode(document: Struct) -> bytes:

@@ -10,6 +10,7 @@ from msgspec import UNSET, Struct, UnsetType
 from patternscan.frame import Compound, Flank, Made, Marking
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
+from patternscan.measuring.widening import Widening
 from patternscan.reporting.documents.parts import CautionPart, Document, PhotoPart, caution_parts, copied, head, rounded
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource
 from patternscan.seeing.geometry.outline_file import Points, rounded_points
@@ -62,7 +63,7 @@ class Extent(Struct, frozen=True, kw_only=True):
 
 class FlankPart(Struct, frozen=True, kw_only=True):
     """One flank that was read. ``ends``: whether a printed tag tells which end is A, or a person alone. ``centroid`` is
-    None when there is no contact.
+    None when there is no contact. ``widened``: what a proof on own photographs added to either side of the intervals.
     """
 
     flank: Flank
@@ -78,6 +79,7 @@ class FlankPart(Struct, frozen=True, kw_only=True):
     length: Extent
     height: Extent
     judged_fraction: float
+    widened: Widening | UnsetType = UNSET
     cautions: tuple[CautionPart, ...]
 
 
@@ -111,6 +113,7 @@ def flank_part(reading: Reading) -> FlankPart:
         length=copied(Extent, measured.length),
         height=copied(Extent, measured.height),
         judged_fraction=measured.judged_fraction,
+        widened=reading.widening or UNSET,
         cautions=caution_parts(reading.cautions),
     )
 

@@ -9,6 +9,7 @@ import msgspec
 
 from patternscan.reporting.documents.comparison import ComparisonDocument
 from patternscan.reporting.documents.judgement import JudgementDocument
+from patternscan.reporting.documents.kept_proof import KeptProofDocument
 from patternscan.reporting.documents.next_actions import NextDocument
 from patternscan.reporting.documents.prediction import PredictionDocument
 from patternscan.reporting.documents.proof import ProofDocument
@@ -27,6 +28,7 @@ DOCUMENTS: Mapping[str, type[msgspec.Struct]] = {
     "summary": SummaryDocument,
     "truth": TruthDocument,
     "proof": ProofDocument,
+    "kept-proof": KeptProofDocument,
 }
 """Every document by the name of its schema file."""
 FOLDER = Path(__file__).with_name("schemas")

@@ -157,6 +157,24 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     "rubbed-bare": ("{share:percent} of the flank is rubbed bare: its place says next to nothing.", PAINT_AGAIN),
     "no-contact": ("Compound was found, but no contact.", TURN_MORE),
     "hardly-rubbed": ("Hardly any paint was rubbed off: only {share:percent} of the flank looks bare.", TURN_MORE),
+    "proof-widened": (
+        "By what {machines:machines} of your own showed, the ranges were made wider on either side: place along the "
+        "face by {along:tenths}, from root to tip by {up:tenths}, part touched by {coverage:tenths}.",
+        "Look at the page of the proof for what went wrong on your own photos.",
+    ),
+    "proof-few": (
+        "Your proof has {machines:machines}; it takes nine to tell by how much every range must be wider.",
+        "Paint what is true of photos of more machines, and make the proof again.",
+    ),
+    "proof-missed": (
+        "On your own photos the place along the face lay in its range only {right} of {flanks} times "
+        "({machines:machines}), and it takes nine machines to set the ranges right.",
+        "Go by your own eye. Paint what is true of photos of more machines, and make the proof again.",
+    ),
+    "proof-outdated": (
+        "Your proof was made with another version of the tool ({made_with}).",
+        "Make the proof again with this version.",
+    ),
     "photo-declined": ("{found}", "{remedy}"),
     "compounds-differ": (
         "The photos show different compounds: {seen}.",

@@ -125,6 +125,11 @@ def change_words(step_mm: float) -> str:
     return f"{'Add' if step_mm > 0 else 'Remove'} {fine_length_words(round(abs(step_mm), 6))}"
 
 
+def machines_words(count: int) -> str:
+    """So many machines."""
+    return f"{count} machine" if count == 1 else f"{count} machines"
+
+
 FORMS: Mapping[str, Callable[[Any], str]] = {
     "percent": percent,
     "whole": lambda share: f"{share * 100:.0f}",
@@ -132,6 +137,7 @@ FORMS: Mapping[str, Callable[[Any], str]] = {
     "tenths": lambda share: f"{share * 100:.1f} %",
     "other_end": lambda end: "B" if end == "A" else "A",
     "off": off_words,
+    "machines": machines_words,
     "marked": MARKED.__getitem__,
     "fine": lambda length_mm: fine_length_words(abs(length_mm)),
     "pack": pack_words,

@@ -39,7 +39,8 @@ def reading_mark(task: Task) -> str:
     It is read without regard to most of the sheet, so that shims and targets may be entered later.
     """
     settings = task.settings
-    counting = (settings.pair, settings.marking, settings.compound, settings.cautions, settings.snap)
+    told = (settings.pair, settings.marking, settings.compound, settings.cautions)
+    counting = (*told, settings.snap, settings.widening)
     return fingerprint(task.files, (task.named, counting))
 
 

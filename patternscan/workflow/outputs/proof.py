@@ -12,7 +12,7 @@ from patternscan.reporting.pictures.proof_picture import draw_beside_truth
 from patternscan.reporting.text.reports.proof import proof_report, shown_words
 from patternscan.workflow.batch.spreadsheet import Cell, CsvStyle, csv_bytes, harmless
 from patternscan.workflow.outputs.answer import Answer, Files, inside
-from patternscan.workflow.proof import ProofResult
+from patternscan.workflow.proof.proving import ProofResult
 
 PROOF_NAME = "proof.json"
 COLUMNS = (
@@ -30,7 +30,7 @@ def proof_answer(result: ProofResult) -> Answer:
 def proof_files(folder: Path, result: ProofResult, answer: Answer) -> Files:
     """The page, a table with a line for each flank, the report and the document."""
     worst = {
-        words: draw_beside_truth(one.reading, one.truth, words)
+        words: draw_beside_truth(one.flat, one.contact, one.truth, words)
         for one in result.worst
         for words in [shown_words(one.truth.photo, one.truth.outline.flank, one.overlap)]
     }

@@ -12,7 +12,7 @@ from patternscan.judging.proof.proven_share import ProvenShare
 from patternscan.reporting.text.reports.about import about_line
 from patternscan.reporting.text.reports.parts import report_text, section_lines
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.wording import as_markdown
+from patternscan.reporting.text.wording import as_markdown, machines_words
 
 QUANTITY_WORDS = {
     "along": "Middle of the pattern along the face",
@@ -27,6 +27,8 @@ READ_SO = (
     "**Alike:** what the tool and the person both call contact, over what either does; 100 % is the same.",
     "**Within:** nine in ten places are no further off, in hundredths of the face width.",
     "**Flanks of one machine** are alike, so each machine counts once in what the numbers allow to say.",
+    "**Wider:** it takes nine machines to say by how much. Keep it with --keep FILE; reading and judging with --proof "
+    "FILE then widen their ranges by so much. That never makes a range narrower and moves no value.",
 )
 
 
@@ -58,7 +60,8 @@ def proof_lines(figures: Figures) -> Iterator[str]:
     for key, name in QUANTITY_WORDS.items():
         quantity: QuantityFigures | None = getattr(figures, key)
         if quantity is not None:
-            yield f"**{name}:** {_off(quantity.error)}. Its range held {_count(quantity.held)}. {_means(quantity.held)}"
+            held, wider = quantity.held, _wider(quantity.margin)
+            yield f"**{name}:** {_off(quantity.error)}. Its range held {_count(held)}. {_means(held)}{wider}"
     for name, share in (
         ("Compound named right", figures.compound),
         ("Marking not mistaken", figures.marking),
@@ -114,11 +117,7 @@ def _named_row(name: str, figures: Figures) -> tuple[str, ...]:
 
 def how_many(figures: Figures) -> str:
     """How many flanks, machines and readings."""
-    return f"{figures.flanks} flanks of {_machines(figures.machines)}, {figures.read} read"
-
-
-def _machines(count: int) -> str:
-    return f"{count} machine" if count == 1 else f"{count} machines"
+    return f"{figures.flanks} flanks of {machines_words(figures.machines)}, {figures.read} read"
 
 
 def _off(error: Spread) -> str:
@@ -139,7 +138,16 @@ def _count(share: ProvenShare) -> str:
 
 def _means(share: ProvenShare) -> str:
     """What the number of machines allows to say."""
-    return f"With {_machines(share.machines)} that means at least {percent(share.at_least)}, in 19 cases of 20."
+    return f"With {machines_words(share.machines)} that means at least {percent(share.at_least)}, in 19 cases of 20."
+
+
+def _wider(margin: float | None) -> str:
+    """What has to be added to further ranges; nothing where too few machines tell."""
+    if margin is None:
+        return ""
+    if not margin:
+        return " On a further machine it will hold in 9 cases of 10 as it is."
+    return f" To hold in 9 cases of 10 on a further machine, it has to be wider by {_points(margin)} on either side."
 
 
 def _apart(hand: HandSpread) -> str:

@@ -7,24 +7,22 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from pathlib import Path
 
-from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, PatternscanError, WrongUse
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, PatternscanError
 from patternscan.frame import Made
-from patternscan.gearing.pair import WormPair
 from patternscan.judging.proof.checked_flank import CheckedFlank, check_reading, not_read
 from patternscan.judging.proof.hand_spread import HandSpread, compare_hands
 from patternscan.judging.proof.outline_overlap import outline_overlap
 from patternscan.judging.proof.proof import Proof
-from patternscan.judging.proof.truth import Truth
-from patternscan.measuring.reading import Reading
-from patternscan.reporting.documents.truth import TRUTH_ENDING, TruthFile, find_truth_files, read_truth_file
+from patternscan.judging.proof.truth import Mask, Truth
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.search import find_outlines
-from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.machine.sheet_file import read_sheet
-from patternscan.workflow.inputs import LARGEST_MEGAPIXELS, known_pair
+from patternscan.workflow.inputs import HELD_MEGAPIXELS, LARGEST_MEGAPIXELS
 from patternscan.workflow.judge import in_silence
-from patternscan.workflow.machine_folder import PHOTO_NAME
+from patternscan.workflow.proof.witnesses import WitnessPhoto, find_witnesses
 from patternscan.workflow.read import read_flank
 
 MOST_SHOWN = 6
@@ -42,24 +40,13 @@ class ProofRequest:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class WitnessPhoto:
-    """One photo with the truth of one person or more, the machine it is of and its gear, if known.
-
-    ``truths``: for each flank what each person says, the one whose word counts first.
+class ShownFlank:
+    """A flank to be looked at: ``flat`` uint8 (rows, cols, 3) sRGB is the bare flank laid flat, ``contact`` bool (rows,
+    cols) what was read there; row 0 = tip, column 0 = end A.
     """
 
-    photo: Path
-    machine: str
-    pair: WormPair | None
-    truths: tuple[tuple[Truth, ...], ...]
-    files: tuple[Path, ...]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ShownFlank:
-    """A reading beside the truth, to be looked at."""
-
-    reading: Reading
+    flat: NDArray[np.uint8]
+    contact: Mask
     truth: Truth
     overlap: float
 
@@ -83,51 +70,13 @@ def prove_folder(request: ProofRequest, done: Callable[[float], None] = in_silen
     flanks: list[CheckedFlank] = []
     worst: list[ShownFlank] = []
     for number, one in enumerate(photos, 1):
-        photo = load_photo(one.photo, request.max_megapixels)
+        photo = load_photo(one.photo, request.max_megapixels, HELD_MEGAPIXELS)
         for truth, *_ in one.truths:
             checked, shown = _checked(photo, truth, one)
             flanks.append(_searched(photo, truth, checked) if request.search else checked)
             worst = sorted([*worst, *shown], key=lambda each: each.overlap)[:MOST_SHOWN]
         done(number / len(photos))
     return ProofResult(Proof(tuple(flanks), tuple(_hands(photos))), tuple(worst), photos, Made.now(request.by))
-
-
-def find_witnesses(folder: Path) -> tuple[WitnessPhoto, ...]:
-    """The photos in a folder that have truth files beside them. Raises WrongUse."""
-    by_photo: dict[Path, list[TruthFile]] = {}
-    for path in find_truth_files(folder):
-        file = read_truth_file(path)
-        by_photo.setdefault(file.photo, []).append(file)
-    if not by_photo:
-        raise WrongUse(
-            f"{folder} holds no truth file (its name ends in {TRUTH_ENDING}).",
-            "Paint what is true of your photos first: patternscan truth PHOTO --help",
-        )
-    return tuple(_witness(photo, files) for photo, files in by_photo.items())
-
-
-def _witness(photo: Path, files: Sequence[TruthFile]) -> WitnessPhoto:
-    told = next((file.machine for file in files if file.machine), "")
-    sheet = _sheet_beside(photo, told)
-    by_flank: dict[tuple[str, str], list[Truth]] = {}
-    for truth in sorted((truth for file in files for truth in file.truths), key=lambda truth: truth.made_at):
-        by_flank.setdefault((truth.outline.flank, truth.outline.tooth), []).append(truth)
-    truths = tuple(map(tuple, by_flank.values()))
-    machine = told or sheet.machine or _machine_by_name(photo)
-    return WitnessPhoto(photo, machine, known_pair(sheet.gear)[0], truths, tuple(file.path for file in files))
-
-
-def _sheet_beside(photo: Path, machine: str) -> Sheet:
-    """The only machine sheet beside a photo, else an empty one; so too when it is of another machine than is told."""
-    sheets = list(photo.parent.glob("*.toml"))
-    sheet = read_sheet(sheets[0]) if len(sheets) == 1 else Sheet()
-    return sheet if machine in ("", sheet.machine) else Sheet()
-
-
-def _machine_by_name(photo: Path) -> str:
-    """The machine as the photo's name tells it, else its folder."""
-    told = PHOTO_NAME.fullmatch(photo.stem)
-    return (told["name"] if told else None) or photo.parent.resolve().name
 
 
 def _checked(photo: Photo, truth: Truth, one: WitnessPhoto) -> tuple[CheckedFlank, list[ShownFlank]]:
@@ -137,16 +86,17 @@ def _checked(photo: Photo, truth: Truth, one: WitnessPhoto) -> tuple[CheckedFlan
         contradicted = False if isinstance(stop, InconsistentInputs) else None
         return not_read(truth, one.machine, stop.found, contradicted), []
     checked = check_reading(reading, truth, one.machine)
-    return checked, [ShownFlank(reading, truth, checked.overlap or 0.0)]
+    return checked, [ShownFlank(reading.rectified.pixels, reading.contact_map.contact, truth, checked.overlap or 0.0)]
 
 
 def _searched(photo: Photo, truth: Truth, checked: CheckedFlank) -> CheckedFlank:
     """The same, with how well the tool finds the outline by itself."""
     outline = truth.outline
     try:
-        found: tuple[Outline, ...] = find_outlines(photo, outline.flank, outline.tip_side)
+        held: tuple[Outline, ...] = find_outlines(photo, outline.flank, outline.tip_side)
     except NoTrustworthyOutline:
-        found = ()
+        held = ()
+    found = (one.enlarged(photo.times) for one in held)
     return replace(checked, outline_overlap=max((outline_overlap(one, outline) for one in found), default=0.0))
 
 

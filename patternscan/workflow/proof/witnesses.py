@@ -1,0 +1,68 @@
+"""Photos of which a person has said what is true, each with its machine."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from patternscan.errors import WrongUse
+from patternscan.gearing.pair import WormPair
+from patternscan.judging.proof.truth import Truth
+from patternscan.reporting.documents.truth import TRUTH_ENDING, TruthFile, find_truth_files, read_truth_file
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.machine.sheet_file import read_sheet
+from patternscan.workflow.inputs import known_pair
+from patternscan.workflow.machine_folder import PHOTO_NAME
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WitnessPhoto:
+    """One photo with the truth of one person or more, the machine it is of and its gear, if known.
+
+    ``truths``: for each flank what each person says, the one whose word counts first.
+    """
+
+    photo: Path
+    machine: str
+    pair: WormPair | None
+    truths: tuple[tuple[Truth, ...], ...]
+    files: tuple[Path, ...]
+
+
+def find_witnesses(folder: Path) -> tuple[WitnessPhoto, ...]:
+    """The photos in a folder that have truth files beside them. Raises WrongUse."""
+    by_photo: dict[Path, list[TruthFile]] = {}
+    for path in find_truth_files(folder):
+        file = read_truth_file(path)
+        by_photo.setdefault(file.photo, []).append(file)
+    if not by_photo:
+        raise WrongUse(
+            f"{folder} holds no truth file (its name ends in {TRUTH_ENDING}).",
+            "Paint what is true of your photos first: patternscan truth PHOTO --help",
+        )
+    return tuple(_witness(photo, files) for photo, files in by_photo.items())
+
+
+def _witness(photo: Path, files: Sequence[TruthFile]) -> WitnessPhoto:
+    told = next((file.machine for file in files if file.machine), "")
+    sheet = _sheet_beside(photo, told)
+    by_flank: dict[tuple[str, str], list[Truth]] = {}
+    for truth in sorted((truth for file in files for truth in file.truths), key=lambda truth: truth.made_at):
+        by_flank.setdefault((truth.outline.flank, truth.outline.tooth), []).append(truth)
+    truths = tuple(map(tuple, by_flank.values()))
+    machine = told or sheet.machine or _machine_by_name(photo)
+    return WitnessPhoto(photo, machine, known_pair(sheet.gear)[0], truths, tuple(file.path for file in files))
+
+
+def _sheet_beside(photo: Path, machine: str) -> Sheet:
+    """The only machine sheet beside a photo, else an empty one; so too when it is of another machine than is told."""
+    sheets = list(photo.parent.glob("*.toml"))
+    sheet = read_sheet(sheets[0]) if len(sheets) == 1 else Sheet()
+    return sheet if machine in ("", sheet.machine) else Sheet()
+
+
+def _machine_by_name(photo: Path) -> str:
+    """The machine as the photo's name tells it, else its folder."""
+    told = PHOTO_NAME.fullmatch(photo.stem)
+    return (told["name"] if told else None) or photo.parent.resolve().name
