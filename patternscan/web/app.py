@@ -9,9 +9,8 @@ from jinja2 import ChoiceLoader, PackageLoader
 from werkzeug.exceptions import HTTPException
 
 from patternscan.errors import PatternscanError
-from patternscan.reporting.pages.parts import table_look
+from patternscan.reporting.pages.frame import FILTERS
 from patternscan.reporting.text import safety
-from patternscan.reporting.text.runs import bound, runs
 from patternscan.reporting.text.web import (
     desk_words,
     door_words,
@@ -65,7 +64,7 @@ def make_app(served: Site) -> Flask:
     app.extensions[EXTENSION] = served
     app.jinja_loader = ChoiceLoader([PackageLoader("patternscan.web"), PackageLoader("patternscan.reporting.pages")])
     app.jinja_options = {"autoescape": True, "trim_blocks": True, "lstrip_blocks": True}
-    app.jinja_env.filters |= {"runs": runs, "bound": bound, "look": table_look}
+    app.jinja_env.filters |= FILTERS
     app.jinja_env.globals |= {"say": WORDS}
     put_on_guard(app, kept_secret(served.folder))
     for room in ROOMS:

@@ -14,6 +14,7 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Flank, Marking
 from patternscan.reporting.text.web import reading_words
 from patternscan.web.drafts.draft import Draft
+from patternscan.web.drafts.dropped import clear_dropped
 from patternscan.web.drafts.incoming import Incoming, take_photo
 from patternscan.web.drafts.look import Look, Said
 from patternscan.web.drafts.step import Asks, answered_if_whole, next_step
@@ -119,6 +120,26 @@ def test_an_unusable_photo_is_said_and_taken_again(folder: DraftFolder) -> None:
     folder.change(lambda draft: draft.without(1))
     again = taken(folder, Flank.LEFT)
     assert again.photos[0].number == 2
+
+
+def test_a_dropped_photo_leaves_nothing_behind(folder: DraftFolder) -> None:
+    for number, flank in enumerate(Flank, 1):
+        taken(folder, flank, bytes([number]))
+        looked(folder, number)
+    folder.change(lambda draft: draft.without(1))
+    clear_dropped(folder)
+    left = {path.name for path in folder.path.rglob("photo_*")}
+    assert left == {"photo_2.jpg", "photo_2.1.look.json", "photo_2.1.outline.json"}
+
+
+@pytest.mark.parametrize("teller", ["answer_1/judgement.json", "originals/photo_1.r-moss.truth.json"])
+def test_a_dropped_photo_that_is_spoken_of_stays(folder: DraftFolder, teller: str) -> None:
+    photo = taken(folder, Flank.LEFT).photos[0]
+    (folder.path / teller).parent.mkdir(exist_ok=True)
+    (folder.path / teller).write_text('{"photo": "photo_1.jpg"}')
+    folder.change(lambda draft: draft.without(1))
+    clear_dropped(folder)
+    assert folder.photo_path(photo).read_bytes() == b"a photo"
 
 
 def test_the_same_photo_twice_is_one_photo(folder: DraftFolder) -> None:

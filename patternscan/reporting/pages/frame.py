@@ -15,6 +15,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from patternscan.reporting.pages.parts import name_pieces, table_look
 from patternscan.reporting.text.runs import bound, runs
 
+FILTERS = {"runs": runs, "bound": bound, "name_pieces": name_pieces, "look": table_look}
+"""What the templates of pages do with words, in whatever frame."""
+
 
 def framed(template: str, style: str, script: str = "", **content: object) -> str:
     """The page as HTML; ``style`` and ``script`` stand in it as they are and hold nothing of a person."""
@@ -37,7 +40,7 @@ def _frame() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    frame.filters |= {"runs": runs, "bound": bound, "name_pieces": name_pieces, "look": table_look, "source": _source}
+    frame.filters |= {**FILTERS, "source": _source}
     return frame
 
 

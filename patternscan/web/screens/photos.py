@@ -18,6 +18,7 @@ from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.web.door.site import site
 from patternscan.web.drafts.draft import Draft, DraftPhoto, Place
+from patternscan.web.drafts.dropped import clear_dropped
 from patternscan.web.drafts.incoming import Incoming, take_photo
 from patternscan.web.drafts.look import Look
 from patternscan.web.drafts.step import answered_if_whole, flank_told
@@ -104,7 +105,9 @@ def say_other_flank(key: str, number: int) -> AnyResponse:
 @screens.post("/<int:number>/drop")
 def drop(key: str, number: int) -> AnyResponse:
     """The photo does not count any more; it is taken again."""
-    site().drafts.folder(key).change(lambda draft: draft.without(number))
+    folder = site().drafts.folder(key)
+    folder.change(lambda draft: draft.without(number))
+    clear_dropped(folder)
     return _back(key)
 
 
