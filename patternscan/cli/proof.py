@@ -10,12 +10,22 @@ import click
 
 from patternscan.cli.options import BY, MEGAPIXELS, OutputOptions
 from patternscan.cli.records import argument, option, takes
-from patternscan.cli.show import hand_over, progress, write
+from patternscan.cli.show import hand_over, progress, say, write
+from patternscan.errors import WrongUse
+from patternscan.reporting.text import sharing
+from patternscan.workflow.delivery import refuse_target
+from patternscan.workflow.one_file import replace_file
 from patternscan.workflow.outputs.proof import proof_answer, proof_files
 from patternscan.workflow.proof.kept import kept_bytes
 from patternscan.workflow.proof.proving import ProofRequest, prove_folder
+from patternscan.workflow.proof.share import shared_archive
+from patternscan.workflow.proof.witnesses import find_witnesses
 
 QUICK = "Do not look for the outlines: read with those in the truth files only."
+SHARE = (
+    "Archive (a ZIP file) to give away: the photos, grey beyond the wheel, and what was painted, without any names. It "
+    "is asked twice."
+)
 KEEP = "File to keep what came out in: 'read', 'judge' and 'compare' with --proof FILE widen their ranges by it."
 
 
@@ -24,6 +34,7 @@ class ProofOptions:
     """What the command takes."""
 
     photos: Annotated[Path, argument(metavar="FOLDER")]
+    share: Annotated[Path | None, option("--share", SHARE)]
     keep: Annotated[Path | None, option("--keep", KEEP)]
     quick: Annotated[bool, option("--quick", QUICK)]
     output: OutputOptions
@@ -41,6 +52,9 @@ def proof(given: ProofOptions) -> None:
 
     Example: patternscan proof painted --out proven
     """
+    if given.share is not None:
+        give_away(given, given.share)
+        return
     request = ProofRequest(given.photos, not given.quick, given.max_megapixels, given.by)
     with progress("Reading") as done:
         result = prove_folder(request, done)
@@ -51,3 +65,16 @@ def proof(given: ProofOptions) -> None:
     originals = [path for one in result.photos for path in (one.photo, *one.files)]
     write(files, given.output.overwrite, originals)
     hand_over(answer, given.output.as_json)
+
+
+def give_away(given: ProofOptions, out: Path) -> None:
+    """Write the archive, when that was agreed to twice."""
+    photos = find_witnesses(given.photos)
+    refuse_target(out, given.output.overwrite, [path for one in photos for path in (one.photo, *one.files)])
+    asked = (sharing.what_goes(len(photos), len({one.machine for one in photos})), sharing.SURE)
+    if not all(click.confirm(question) for question in asked):
+        raise WrongUse(*sharing.NOT_SHARED)
+    with progress("Writing") as done, shared_archive(photos, given.max_megapixels, done) as archive:
+        replace_file(out, archive)
+    say(f"Written: {out}")
+    say(sharing.LOOK)

@@ -25,7 +25,7 @@ def deliver(
         for folder in folders:
             clean_up(folder)
         for target in files:
-            _refuse(target, overwrite, originals)
+            refuse_target(target, overwrite, originals)
         with ExitStack() as stack:
             places = {}
             for folder in folders:
@@ -54,7 +54,8 @@ def try_folder(folder: Path) -> None:
         raise _cannot_write(folder, error) from error
 
 
-def _refuse(target: Path, overwrite: bool, originals: Sequence[Path]) -> None:
+def refuse_target(target: Path, overwrite: bool, originals: Sequence[Path]) -> None:
+    """Raise CannotWrite for a file that may not be written here."""
     if any(_same_file(target, original) for original in originals):
         raise CannotWrite(f"{target} is an input of this run.", "Give another folder or name for the output.")
     if target.is_dir():

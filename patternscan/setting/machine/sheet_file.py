@@ -7,6 +7,7 @@ import json
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict
 from pathlib import Path
 from textwrap import wrap
 from typing import Any
@@ -175,6 +176,14 @@ def blank_sheet(machine: str) -> str:
         lines += ["", _with_meaning(f"[{table.name}]", table.meaning)]
         lines += [_blank_line(field) for field in table.fields]
     return "\n".join(lines).replace("# name = {NAME}", f"name = {_quoted(machine)}") + "\n"
+
+
+def gear_sheet(machine: str, gear: Gear) -> str:
+    """The text of a sheet that says the machine's name and its gear data, and nothing else."""
+    known = {key: value for key, value in asdict(gear).items() if value is not None}
+    return f"[machine]\nname = {_quoted(machine)}\n\n[gear]\n" + "".join(
+        f"{key} = {json.dumps(value)}\n" for key, value in known.items()
+    )
 
 
 def _blank_line(field: Field) -> str:

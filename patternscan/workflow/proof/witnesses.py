@@ -10,7 +10,7 @@ from patternscan.errors import WrongUse
 from patternscan.gearing.pair import WormPair
 from patternscan.judging.proof.truth import Truth
 from patternscan.reporting.documents.truth import TRUTH_ENDING, TruthFile, find_truth_files, read_truth_file
-from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.inputs import known_pair
 from patternscan.workflow.machine_folder import PHOTO_NAME
@@ -18,13 +18,14 @@ from patternscan.workflow.machine_folder import PHOTO_NAME
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WitnessPhoto:
-    """One photo with the truth of one person or more, the machine it is of and its gear, if known.
+    """One photo with the truth of one person or more, the machine it is of and its gear, and the pair if that is known.
 
     ``truths``: for each flank what each person says, the one whose word counts first.
     """
 
     photo: Path
     machine: str
+    gear: Gear
     pair: WormPair | None
     truths: tuple[tuple[Truth, ...], ...]
     files: tuple[Path, ...]
@@ -52,7 +53,8 @@ def _witness(photo: Path, files: Sequence[TruthFile]) -> WitnessPhoto:
         by_flank.setdefault((truth.outline.flank, truth.outline.tooth), []).append(truth)
     truths = tuple(map(tuple, by_flank.values()))
     machine = told or sheet.machine or _machine_by_name(photo)
-    return WitnessPhoto(photo, machine, known_pair(sheet.gear)[0], truths, tuple(file.path for file in files))
+    pair, _ = known_pair(sheet.gear)
+    return WitnessPhoto(photo, machine, sheet.gear, pair, truths, tuple(file.path for file in files))
 
 
 def _sheet_beside(photo: Path, machine: str) -> Sheet:

@@ -1,0 +1,120 @@
+"""``proof --share``: what is given away gives the same figures, names nobody, and was agreed to twice."""
+
+from __future__ import annotations
+
+import io
+import json
+import shutil
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+from zipfile import ZipFile
+
+import msgspec
+import numpy as np
+import pytest
+from click.testing import CliRunner, Result
+from PIL import Image
+
+from patternscan.cli import main
+from patternscan.errors import CannotWrite, WrongUse
+from patternscan.frame import Compound, Flank, Marking
+from patternscan.judging.proof.truth import Truth
+from patternscan.reporting.documents.truth import truth_document
+from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.workflow.proof.share import GREY, wheel_alone
+from tests.cli.test_commands import SAMPLES, run
+from tests.drawn import slanted_outline
+
+NAME = "goods_lift_before_left"
+NAMES = ("Moss", "Weber", "Südschacht", "PhoneMaker", "goods", "lift", "TOOTH_OF_ANN", "2026")
+
+
+def answered(answers: str, *words: object) -> Result:
+    """The command with what a person types."""
+    return CliRunner().invoke(main, [str(word) for word in words], input=answers)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A sample photo with a camera's words in it, its gear on a sheet, painted by two people."""
+    place = tmp_path_factory.mktemp("Südschacht")
+    exif = Image.Exif()
+    exif[0x010F] = "PhoneMaker"
+    with Image.open(SAMPLES / f"{NAME}.jpg") as image:
+        image.save(place / f"{NAME}.jpg", quality="keep", exif=exif, comment="goods lift")
+    sheet = (SAMPLES / "goods_lift.toml").read_text(encoding="utf-8")
+    (place / "lift.toml").write_text(sheet, encoding="utf-8")
+    with Image.open(SAMPLES / "truth" / f"{NAME}.contact.png") as image:
+        contact = np.asarray(image.convert("L").resize((256, 128))) > 127
+    (outline,) = read_outline_file(SAMPLES / f"{NAME}.outline.json").outlines
+    outline = replace(outline, tooth="TOOTH_OF_ANN")
+    for step, by in enumerate(("R. Moss", "K. Weber")):
+        painted = np.roll(contact, 9 * step, axis=1)
+        told = (Marking.TRANSFER, Compound.BLUE, painted, np.ones_like(painted), by, f"2026-03-0{step + 1}")
+        document = truth_document([Truth(f"{NAME}.jpg", outline, *told)])
+        (place / f"{NAME}.{by[0]}.truth.json").write_bytes(msgspec.json.encode(document))
+    return place
+
+
+def figures(place: Path) -> dict[str, Any]:
+    """What the proof of a folder comes to, but for names."""
+    content = json.loads(run("proof", place, "--quick", "--json").stdout)
+    return {"all": content["figures"]["all"], "hands": [one["overlap"] for one in content["hands"]]}
+
+
+def test_the_unpacked_archive_gives_the_same_figures_and_names_nobody(folder: Path, tmp_path: Path) -> None:
+    archive = tmp_path / "given.zip"
+    result = answered("y\ny\n", "proof", folder, "--share", archive)
+    assert result.exit_code == 0, result.output
+    assert "1 photo of 1 machine would go into the archive" in result.output
+    with ZipFile(archive) as packed:
+        names = packed.namelist()
+        contents = [packed.read(name) for name in names]
+        packed.extractall(tmp_path / "unpacked")
+    assert names == [
+        "README.txt",
+        "machine_1/photo_001/photo_001.png",
+        "machine_1/photo_001/machine.toml",
+        "machine_1/photo_001/photo_001.1.1.truth.json",
+        "machine_1/photo_001/photo_001.1.2.truth.json",
+    ]
+    whole = archive.read_bytes() + b"".join(contents)
+    assert [name for name in NAMES if name.encode() in whole] == []
+    with Image.open(io.BytesIO(contents[1])) as image:
+        assert image.info == {}
+        assert image.getexif() == {}
+    assert figures(tmp_path / "unpacked") == figures(folder)
+
+
+@pytest.mark.parametrize("answers", ["n\n", "y\nn\n", "y\n\n", "y\n", ""])
+def test_nothing_is_written_unless_agreed_to_twice(folder: Path, tmp_path: Path, answers: str) -> None:
+    result = answered(answers, "proof", folder, "--share", tmp_path / "given.zip")
+    assert result.exit_code in (WrongUse.exit_code, 130)
+    assert [*tmp_path.iterdir()] == []
+
+
+def test_nothing_that_is_there_is_replaced_and_nothing_half_written_stays(folder: Path, tmp_path: Path) -> None:
+    (tmp_path / "given.zip").write_bytes(b"older")
+    assert answered("y\ny\n", "proof", folder, "--share", tmp_path / "given.zip").exit_code == CannotWrite.exit_code
+    assert (tmp_path / "given.zip").read_bytes() == b"older"
+    original = folder / f"{NAME}.jpg"
+    assert answered("y\ny\n", "proof", folder, "--share", original, "--overwrite").exit_code == CannotWrite.exit_code
+    broken = tmp_path / "broken"
+    shutil.copytree(folder, broken)
+    (broken / original.name).write_bytes(original.read_bytes()[:2000])
+    assert answered("y\ny\n", "proof", broken, "--share", tmp_path / "other.zip").exit_code == 3
+    assert not (tmp_path / "other.zip").exists()
+
+
+def test_all_is_grey_beyond_the_wheel() -> None:
+    outline = slanted_outline(Flank.LEFT)
+    high, wide = (int(size) + 400 for size in outline.border.max(axis=0)[::-1])
+    pixels = np.full((high, wide, 3), 7, dtype=np.uint8)
+    alone = wheel_alone(pixels, [outline])
+    rows, columns = np.nonzero((alone != GREY).any(axis=2))
+    low, top = outline.border.min(axis=0), outline.border.max(axis=0)
+    room = np.ptp(outline.border, axis=0).max() / 4
+    assert alone.shape == pixels.shape
+    assert (columns.min(), rows.min()) == pytest.approx(np.maximum(low - room, 0), abs=1.01)
+    assert (columns.max(), rows.max()) == pytest.approx(top + room, abs=1.01)
