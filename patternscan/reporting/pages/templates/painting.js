@@ -23,12 +23,12 @@ function drawTo(cell) {
   last = cell; show();
 }
 
-/* ---- what is seen: the painted contact in green, what cannot be judged in grey, the tool's border in yellow ---- */
+/* ---- what is seen: the painted contact in green, what cannot be judged in grey, the tool's border in black and white ---- */
 function show() {
   const picture = screen.createImageData(job.columns, job.rows);
   levels.forEach((level, cell) => {
     const tone = level === CONTACT ? [120, 255, 90, 110] : level === HIDDEN ? [150, 150, 150, 170] : [0, 0, 0, 0];
-    picture.data.set(shown && onBorder(cell) ? [255, 225, 77, 255] : tone, 4 * cell);
+    picture.data.set(shown && onBorder(cell) ? dash(cell) : tone, 4 * cell);
   });
   screen.putImageData(picture, 0, 0);
   const empty = !levels.includes(CONTACT);
@@ -40,6 +40,10 @@ function onBorder(cell) {
   if (!seen || seen[cell] !== CONTACT) return false;
   const column = cell % job.columns;
   return [cell - job.columns, cell + job.columns, column ? cell - 1 : -1, column < job.columns - 1 ? cell + 1 : -1].some((near) => seen[near] !== CONTACT);
+}
+function dash(cell) {
+  const tone = (cell % job.columns + Math.floor(cell / job.columns)) % 6 < 3 ? 255 : 0;
+  return [tone, tone, tone, 255];
 }
 function alike() {
   if (!seen) return "The tool saw no contact on this flank.";
