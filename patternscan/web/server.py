@@ -76,7 +76,7 @@ def _pool(scheduler: str | None) -> Iterator[Pool]:
     if scheduler is not None:
         with cluster_workers(scheduler) as workers:
             executor: Executor = workers.executor
-            yield Pool(lambda: executor)
+            yield Pool(lambda: executor, workers.alive)
         return
     pool = Pool(own_processes)
     try:

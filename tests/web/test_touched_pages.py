@@ -7,11 +7,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import pytest
 
 from patternscan.frame import Marking
+from patternscan.reporting.pages.parts import Section, WebPage
+from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.web import machine_words, reading_words
 from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.store import DraftStore
 from tests.reporting.seen_page import BEYOND, faint_texts, least_letter_px
 from tests.web.conftest import seen_photo
@@ -35,14 +39,32 @@ def page(browser: Any) -> Iterator[Any]:
     assert [one for one in complaints if BROKEN_OFF not in one] == []
 
 
+def answered(folder: Path) -> list[str]:
+    """Where the answer to a reading is shown that is laid down here: the page, and the engineer's one."""
+    reading, _ = seen_photo(folder)
+    draft = reading.change(Draft.asking)
+    place = reading.answer_path(draft)
+    place.mkdir()
+    (place / "judgement.json").write_text("{}")
+    section = Section("Files", ["**One** line"], [Table("Numbers", ("what", "value"), (("along", "0.5"),))], small=True)
+    page = WebPage("Stay", "Leave the wheel where it is.", [section], "Lift", ["Is A at A?"], doubts=["A doubt."])
+    (place / "screen.json").write_bytes(msgspec.json.encode(page))
+    return [f"/readings/{draft.key}/answer", f"/desk/{draft.key}"]
+
+
 def test_every_screen_can_be_read_on_a_small_phone(site: tuple[Path, str], page: Any) -> None:
     folder, address = site
     reading, _ = seen_photo(folder)
     key = reading.read().key
-    machine = ("", "history", "log/", "log/backlash", "entries/1/", "shims")
+    sheets = ("sheet/", "sheet/shims", "sheet/limits", "sheet/eccentrics")
+    machine = ("", "history", "log/", "log/backlash", "entries/1/", "shims", *sheets)
     places = ["/", "/enter", "/readings/new", "/desk/", *(f"/machines/lift/{one}" for one in machine)]
     page.set_viewport_size(SMALL)
-    for place in (*places, f"/readings/{key}/", f"/readings/{key}/photos/1/tooth"):
+    page.add_init_script(
+        "addEventListener('load', () => document.querySelectorAll('details').forEach((one) => { one.open = true; }))"
+    )
+    places += [f"/readings/{key}/", f"/readings/{key}/photos/1/tooth", *answered(folder)]
+    for place in places:
         page.goto(address + place)
         page.evaluate("document.querySelectorAll('svg').forEach((one) => one.remove())")
         assert page.evaluate(BEYOND) == [], place

@@ -11,7 +11,7 @@ from werkzeug.exceptions import BadRequest
 from werkzeug.wrappers import Response
 
 from patternscan.frame import Flank, Marking
-from patternscan.reporting.text.web.door_words import BUSY, OUR_FAULT
+from patternscan.reporting.text.web.door_words import BUSY, NOBODY_WORKS, OUR_FAULT
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.look import Look, Said
@@ -111,6 +111,13 @@ def _name(draft: Draft, step: Step) -> str:
     return f"{draft.key} photo {step.photo.number} {step.photo.version}"
 
 
+def _trouble(state: State | None) -> tuple[str, str] | None:
+    """Why it may take long, None for work that goes on or that nobody waits for."""
+    if state is State.REFUSED:
+        return BUSY
+    return NOBODY_WORKS if state is not None and not site().pool.alive() else None
+
+
 def _give_up(draft: Draft, folder: DraftFolder, step: Step) -> None:
     """Note that the work failed by a fault of ours, so that the person can go on with another photo."""
     said = Said(*OUR_FAULT)
@@ -126,7 +133,7 @@ def _screen(draft: Draft, folder: DraftFolder, step: Step, state: State | None) 
         TEMPLATES.get(step.asks, f"{step.asks.value}.html.jinja"),
         draft=draft,
         step=step,
-        busy=BUSY if state is State.REFUSED else None,
+        busy=_trouble(state),
         before=site().pool.before(name),
         progress=progress_at(folder.look_progress(step.photo) if step.photo else folder.answer_progress(draft)),
         teeth=sum(photo.flank is step.flank for photo in draft.photos),

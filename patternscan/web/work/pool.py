@@ -39,9 +39,13 @@ class State(StrEnum):
 
 @dataclass(slots=True)
 class Pool:
-    """Does each named piece of work once at a time; its result is what it lays down on the disk."""
+    """Does each named piece of work once at a time; its result is what it lays down on the disk.
+
+    ``alive`` tells whether anybody is there to work, where that is not this computer itself.
+    """
 
     make: Callable[[], Executor]
+    alive: Callable[[], bool] = lambda: True
     _executor: Executor | None = None
     _futures: dict[str, Future[None]] = field(default_factory=dict)
     _tries: dict[str, int] = field(default_factory=dict)

@@ -27,6 +27,11 @@ FOREIGN_NAME = ("This computer is not called so.", "Type the address with its nu
 OUR_FAULT = ("patternscan itself failed.", "What was kept is still there. Try again, and report it if it comes back.")
 BUSY = ("Too many photos are waiting to be read.", "Wait a minute, then go on: nothing was lost.")
 
+NOBODY_WORKS = (
+    "The cluster that reads the photos does not answer.",
+    "It goes on when its scheduler and a worker run again: nothing was lost.",
+)
+
 
 def wait_words(seconds: float) -> str:
     """What a device reads that tried too many codes."""
