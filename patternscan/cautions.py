@@ -117,6 +117,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("outline-bent", "corners alone were marked and no clear edges are near, so they were bent as usual"),
         _quiet("outline-rough", "parts of the outline lie beside the edges of the gear data", "misfit", widens=True),
         _quiet("end-unseen", "the flank goes on beyond the outline at this end", "end", widens=True),
+        _quiet("end-off-edges", "the outline's end lies on no edge that the photo shows", "end", widens=True),
         _quiet("gear-data-unlike", "the outline does not fit a flank with the gear data", "misfit"),
         _quiet("gear-data-no-view", "from nowhere would a flank with the gear data look like the outline"),
         _quiet("gear-data-impossible", "the gear data contradict themselves", "found", "remedy"),
@@ -148,6 +149,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("compounds-differ", "the photos show different compounds", "seen"),
         _grave("hands-differ", "the teeth run as on two wheels", "hand", "photos", "other_hand", "other_photos"),
         # before and after
+        _quiet("visits-exchanged", "what is called after was judged earlier than what is called before"),
         _quiet("film-unknown", "the film was not noted on one of two visits"),
         _quiet("markings-compared", "the teeth were marked in different ways"),
         _quiet("machine-untold", "nothing tells that both results are of one machine"),

@@ -41,6 +41,7 @@ UNSURE = (
     "little-judged",
     "weak-contrast",
     "outline-found-unsure",
+    "end-off-edges",
 )
 """With these a direction is given with little certainty: the interval holds what they are about, and is wide. Of 13
 ordinary photographs darkened to a median of 35 to 7 levels, every one that could be read still held the truth."""

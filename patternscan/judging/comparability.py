@@ -77,6 +77,8 @@ def against_coverage(before: JudgedState, after: JudgedState) -> Iterator[Reason
 
 def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
     """What makes a comparison less sure, though not impossible."""
+    if before.made_at and after.made_at and after.made_at < before.made_at:
+        yield caution("visits-exchanged")
     if before.film is None or after.film is None:
         yield caution("film-unknown")
     if not _one_machine(before.identity, after.identity):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from patternscan.frame import Compound, Marking
 from patternscan.judging.comparison import Target
@@ -61,7 +62,7 @@ class JudgedState:
     """What ``judge --json`` kept of one state of a machine. None where there was nothing to compare.
 
     ``film`` is what a person said of the film of compound, None when nothing was said. ``declined`` tells of photos
-    that could not be read.
+    that could not be read. ``made_at``: when it was judged, in whatever time zone, where a kept result tells.
     """
 
     shared: Interval | None
@@ -75,6 +76,7 @@ class JudgedState:
     identity: Identity = field(default_factory=Identity)
     grave_cautions: tuple[ToldCaution, ...] = ()
     declined: tuple[ToldCaution, ...] = ()
+    made_at: datetime | None = None
 
     @property
     def machine(self) -> str | None:

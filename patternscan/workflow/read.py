@@ -15,7 +15,7 @@ from patternscan.measuring.widening import Widening, widen
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
 from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
-from patternscan.seeing.geometry.placed_flank import place_flank
+from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank, with_unseen_ends
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo, load_photo
@@ -89,14 +89,13 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
     photo's edges when that is asked for, and when little more than its corners was marked.
     """
     told: tuple[Caution, ...] = ()
+    outline = outline.enlarged(1 / photo.times)
     if outline.corners_only or (settings.snap and outline.by_hand):
-        held = outline.enlarged(1 / photo.times)
-        snapped, pulled = outline_search.snapping.snap_outline(photo, held, settings.pair)
-        outline = snapped.enlarged(photo.times)
+        outline, pulled = outline_search.snapping.snap_outline(photo, outline, settings.pair)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
-    reading = read_flank(photo, outline, settings.marking, settings.compound, settings.pair)
-    if outline.source is not OutlineSource.FOUND:
-        outline_search.snapping.refuse_no_tooth(photo, reading.outline)
+    placed = place_flank(photo, outline, settings.pair)
+    read = _read_placed if outline.source is OutlineSource.FOUND else _read_marked
+    reading = read(placed, settings.marking, settings.compound)
     hand = _hand_cautions(reading, settings.sheet.gear.hand)
     reading = replace(reading, cautions=(*settings.cautions, *told, *hand, *reading.cautions))
     return reading if settings.widening is None else _widened(reading, settings.widening)
@@ -104,6 +103,16 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
 
 def _widened(reading: Reading, by: Widening) -> Reading:
     return replace(reading, measurement=widen(reading.measurement, by), widening=by)
+
+
+def _read_marked(placed: PlacedFlank, marking: Marking, compound: Compound | None) -> Reading:
+    """Read a flank that a person outlined. Raises NoTrustworthyOutline where the outline lies on no tooth's edges."""
+    name = placed.photo.name
+    edges = outline_search.marked_edges.look_at_edges(placed.photo, placed.outline)
+    outline_search.marked_edges.refuse_beside_tooth(edges, name)
+    reading = _read_placed(with_unseen_ends(placed, edges.unseen_ends), marking, compound)
+    outline_search.marked_edges.refuse_no_tooth(edges, name)
+    return reading
 
 
 def _hand_cautions(reading: Reading, told: str | None) -> Iterable[Caution]:
@@ -122,9 +131,11 @@ def read_flank(
     The outline is in the pixels of the photo's file, that of the reading in those that are held. Raises NoCompound,
     InconsistentInputs (marking against picture, outline against photo).
     """
-    outline = outline.enlarged(1 / photo.times)
-    placed = place_flank(photo, outline, pair)
-    assessed = assess(placed)
+    return _read_placed(place_flank(photo, outline.enlarged(1 / photo.times), pair), marking, compound)
+
+
+def _read_placed(placed: PlacedFlank, marking: Marking, compound: Compound | None) -> Reading:
+    photo, outline, assessed = placed.photo, placed.outline, assess(placed)
     try:
         contact_map = segment_contact(assessed.light, marking, compound)
     except NoCompound as stop:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from datetime import UTC, datetime
 from itertools import permutations
 
 import pytest
@@ -152,6 +153,13 @@ def test_how_much_was_touched_is_compared_only_between_equal_films(
     assert any("film" in one.code for one in change.why) is not comparable
     assert ("film-unknown" in codes(*states)) is cautioned
     assert change.verdict is Verdict.BETTER
+
+
+def test_results_in_the_wrong_order_are_doubted() -> None:
+    early, late = (replace(state(0.1), made_at=datetime(2026, 11, day, tzinfo=UTC)) for day in (1, 2))
+    assert "visits-exchanged" in codes(late, early)
+    assert "visits-exchanged" not in codes(early, late)
+    assert "visits-exchanged" not in codes(late, replace(early, made_at=None))
 
 
 def test_different_machines_are_refused() -> None:

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 import pytest
-import skimage.data
 
-from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
-from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.snapping import (
     CLEAR,
     FURTHEST,
     clearness,
     farthest_move,
     look_round,
-    refuse_no_tooth,
     snap_outline,
 )
 from tests.seeing.rough_outline import overlap_of, roughened
@@ -72,26 +67,6 @@ def test_corners_without_edges_nearby_are_bent_as_usual() -> None:
 
 def corners_of(outline: Outline) -> Outline:
     return checked_outline({name: getattr(outline, name)[[0, -1]] for name in EDGE_NAMES}, outline.flank)
-
-
-def test_an_outline_on_something_that_is_no_tooth_is_refused() -> None:
-    refuse_no_tooth(PHOTO, TRUTH)
-    grain = np.random.default_rng(5).normal(128, 6, (SIZE[1], SIZE[0], 3))
-    wall = Photo("wall.png", np.clip(grain, 0, 255).astype(np.uint8))
-    with pytest.raises(NoTrustworthyOutline, match="No edges of a tooth are seen"):
-        refuse_no_tooth(wall, TRUTH)
-
-
-@pytest.mark.parametrize("name", ["camera.png", "clock_motion.png", "rocket.jpg", "text.png"])
-def test_an_outline_on_another_picture_is_refused(name: str) -> None:
-    """Open pictures that come with scikit-image, the outline in their middle."""
-    photo = load_photo(Path(skimage.data.__file__).parent / name)
-    size = np.array([photo.width_px, photo.height_px])
-    shrink = 0.6 * float((size / np.ptp(TRUTH.border, axis=0)).min())
-    middle = (TRUTH.border.min(axis=0) + TRUTH.border.max(axis=0)) / 2
-    edges = {edge: (getattr(TRUTH, edge) - middle) * shrink + size / 2 for edge in EDGE_NAMES}
-    with pytest.raises(NoTrustworthyOutline):
-        refuse_no_tooth(photo, checked_outline(edges, Flank.RIGHT))
 
 
 def test_tip_and_ends_are_clear_where_they_are_and_nowhere_else() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator
+from datetime import datetime
 from pathlib import Path
 from statistics import fmean
 from typing import Any
@@ -81,6 +82,7 @@ def judged_state(document: JudgementDocument) -> JudgedState:
         identity=_identity(document),
         grave_cautions=_told(one for one in document.cautions if one.grave),
         declined=_told(one for one in document.cautions if one.code == PHOTO_DECLINED),
+        made_at=_time(document.made_at),
     )
 
 
@@ -107,6 +109,15 @@ def _identity(document: JudgementDocument) -> Identity:
         pictures=tuple(dict.fromkeys(_pictures((*document.left, *document.right)))),
         slenderness=_slenderness((*document.left, *document.right)),
     )
+
+
+def _time(told: str | None) -> datetime | None:
+    """The time that a result tells; None for no time, or one without its offset."""
+    try:
+        time = datetime.fromisoformat(told or "")
+    except ValueError:
+        return None
+    return time if time.tzinfo else None
 
 
 def _gear(value: GearValue) -> float | str:

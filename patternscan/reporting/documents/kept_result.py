@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
 
@@ -56,9 +56,9 @@ class KeptResult:
 
 
 def as_kept(judgement: Judgement) -> KeptResult:
-    """The same as if the judgement had been written to a folder and read back."""
+    """The same as if the judgement had been written to a folder and read back, but of no time: photos tell of none."""
     return KeptResult(
-        judged_state(judgement_document(judgement, Made.now())),
+        replace(judged_state(judgement_document(judgement, Made.now())), made_at=None),
         tuple(map(_tooth, judgement.left)),
         tuple(map(_tooth, judgement.right)),
         sources=photo_sources(reading.photo for reading in (*judgement.left, *judgement.right)),

@@ -95,6 +95,11 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "Look whether end {end} is seen in the photo, and at the face width on the sheet. Take the photo again with "
         "both ends in view.",
     ),
+    "end-off-edges": (
+        "No edge of the tooth is seen in the photo where the outline has end {end}.",
+        "Look whether the outline stops right at the end of the flank there, and mark it again if not. If that end is "
+        "hidden or dark, take the photo again with both ends seen.",
+    ),
     "gear-data-unlike": (
         "The outline does not fit a flank with these gear data: {misfit:tenths} of the face width lies between them. "
         f"{FROM_OUTLINE}",
@@ -184,6 +189,10 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "The teeth look like those of a {hand}-hand wheel in {photos}, and like those of a {other_hand}-hand wheel in "
         "{other_photos}.",
         "One photo is mirrored, as some phones do, or shows another wheel: take it again with the ordinary camera.",
+    ),
+    "visits-exchanged": (
+        "What was given as before the move was judged later than what was given as after it.",
+        "If the two were exchanged, compare them the other way round: better and worse then change places.",
     ),
     "film-unknown": (
         "How much was touched depends on how thick the compound lay, and that was not noted.",

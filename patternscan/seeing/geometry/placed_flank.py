@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs
+from patternscan.frame import End
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.mapping import FlankMap, map_flank
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource
@@ -21,6 +22,10 @@ CLICK_SPREAD = 0.004
 """Standard deviation of a point that a person sets on an edge, fraction of the face width."""
 FOUND_SPREAD = 0.06
 """Further spread of an outline that was found with no confidence at all; shrinks as confidence grows."""
+
+UNSEEN_END_SPREAD = 0.05
+"""Further spread of a place along the face for each end of an outline that no edge in the photo bears out. On dev it
+makes intervals hold 9 in 10 where an end was marked 10 % of the face width off, or a corner 20 %."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +87,14 @@ def placed_by(photo: Photo, outline: Outline, flank_map: FlankMap, cautions: Seq
         uncertainty=place_uncertainty(outline, flank_map),
         cautions=(*cautions, *told),
     )
+
+
+def with_unseen_ends(placed: PlacedFlank, ends: Sequence[End]) -> PlacedFlank:
+    """The same, its places less sure by each end of the outline that lies on no edge in the photo."""
+    told = placed.uncertainty
+    along = float(np.hypot(told.along, UNSEEN_END_SPREAD * len(ends) ** 0.5))
+    doubts = (caution("end-off-edges", end=end.value) for end in ends)
+    return replace(placed, uncertainty=replace(told, along=along), cautions=(*placed.cautions, *doubts))
 
 
 def place_uncertainty(outline: Outline, flank_map: FlankMap) -> PlaceUncertainty:

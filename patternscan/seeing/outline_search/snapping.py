@@ -43,9 +43,6 @@ FARNESS = 0.1
 """What the furthest move takes from the support, so that of two like edges the nearer is taken."""
 CLEAR = 0.12
 """An edge is clear when its support rises so far above that of its surroundings; see tests/seeing."""
-BARELY_CLEAR = 0.08
-"""Tip and ends of a tooth are clearer on the whole. Of 82 photographs (dev, rims, port, bare, outlines clicked) all
-that could be read had 0.09 or more, all but 4 had 0.2; of 544 outlines moved off the flank in them 4 in 5 had less."""
 ROUGHEST, FURTHEST = 0.03, 0.06
 """Of clicks within 0.03 of the face width, a flank's shape lies this near to the outline on the whole, and the snapped
 outline this near to each point."""
@@ -85,18 +82,6 @@ def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[O
     if bent is None or not given.corners_only:
         return given, caution("outline-not-fitted")
     return bent, caution("outline-bent")
-
-
-def refuse_no_tooth(photo: Photo, given: Outline) -> None:
-    """Raise NoTrustworthyOutline where a person's outline lies on no edges, as on a wall, on paper or on a logo."""
-    around, reach = look_round(photo, given), REACHES[0] * given.width_px
-    edges = (resampled(getattr(given, name), np.linspace(0, 1, count)) for name, count in POINTS.items())
-    if np.mean([clearness(edge, reach, around) for edge in edges]) < BARELY_CLEAR:
-        raise NoTrustworthyOutline(
-            f"No edges of a tooth are seen where the outline lies in {photo.name}.",
-            "Mark the flank itself on the page that 'patternscan outline PHOTO' writes. If it is marked, take the "
-            "photo again, sharper and with more light.",
-        )
 
 
 def farthest_move(given: Outline, snapped: Outline) -> float:

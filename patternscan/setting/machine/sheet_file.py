@@ -16,9 +16,11 @@ from patternscan.errors import WrongUse
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
 from patternscan.plain_text import one_line, quoted, shortened
+from patternscan.setting.machine.allowed import Allowed
 from patternscan.setting.machine.fields import GEAR, TABLES, Field
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
 from patternscan.text_file import text_bytes
+from patternscan.units import MM_PER_INCH
 
 Content = Mapping[str, Any]
 UNIT = re.compile(r'^\s*[\d.,]+\s*(mm|inch|in|thou|")')
@@ -130,7 +132,14 @@ def _field_faults(content: Content) -> Iterator[str]:
                 if key not in fields:
                     yield f"{name}.{shortened(key)} is not known{_nearest(key, fields)}"
                 elif not (allowed := fields[key].allowed).holds(value):
-                    yield f"{name}.{key} is {quoted(value)}, expected {allowed.words}"
+                    inches = " (written in inches? 1 in is 25.4 mm)" if _in_inches(key, value, allowed) else ""
+                    yield f"{name}.{key} is {quoted(value)}, expected {allowed.words}{inches}"
+
+
+def _in_inches(key: str, value: Any, allowed: Allowed) -> bool:
+    """Whether a value in mm would be allowed if it were in inches."""
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    return key.endswith("_mm") and number and allowed.holds(MM_PER_INCH * value)
 
 
 def _nearest(word: str, known: Iterable[str]) -> str:

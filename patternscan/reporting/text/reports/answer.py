@@ -47,6 +47,8 @@ RETAKE: Mapping[str, str] = {
     "unreadable": "the file cannot be read",
 }
 """How to take a photo again, or why, by what is at fault: a caution about it, or why it could not be read."""
+CURED = {*RETAKE, "end-off-edges"}
+"""Faults that have a cure of their own in the headline, where a reading is too close to call."""
 BY_HAND = "no-outline"
 """A photo in which the flank was not found needs no other photo, but a hand."""
 CLOSE_CALL = "Leave the shims for now and photograph more teeth: it is too close to call"
@@ -104,7 +106,7 @@ def _instead(judgement: Judgement) -> str:
     if because.code == "one-flank":
         flank, declined = str(because["lacking"]).upper(), lacking(judgement)
         return _again(flank, declined[0].photo, declined[0].blame) if declined else f"Photograph the {flank} flank too"
-    poor = next((one for one in judgement.cautions if one.code in UNSURE and one.code in RETAKE), None)
+    poor = next((one for one in judgement.cautions if one.code in UNSURE and one.code in CURED), None)
     return CLOSE_CALL if poor is None else _cure(poor)
 
 
