@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import NoCompound, PatternscanError
-from patternscan.frame import Compound, Made, Marking
+from patternscan.frame import Compound, End, Made, Marking
 from patternscan.gearing.pair import Hand, WormPair
 from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.reading import Reading
@@ -15,7 +15,7 @@ from patternscan.measuring.widening import Widening, widen
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
 from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
-from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank, with_unseen_ends
+from patternscan.seeing.geometry.placed_flank import place_flank, place_uncertainty
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo, load_photo
@@ -89,13 +89,13 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
     photo's edges when that is asked for, and when little more than its corners was marked.
     """
     told: tuple[Caution, ...] = ()
-    outline = outline.enlarged(1 / photo.times)
     if outline.corners_only or (settings.snap and outline.by_hand):
-        outline, pulled = outline_search.snapping.snap_outline(photo, outline, settings.pair)
+        held = outline.enlarged(1 / photo.times)
+        snapped, pulled = outline_search.snapping.snap_outline(photo, held, settings.pair)
+        outline = snapped.enlarged(photo.times)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
-    placed = place_flank(photo, outline, settings.pair)
-    read = _read_placed if outline.source is OutlineSource.FOUND else _read_marked
-    reading = read(placed, settings.marking, settings.compound)
+    read = read_flank if outline.source is OutlineSource.FOUND else _read_marked
+    reading = read(photo, outline, settings.marking, settings.compound, settings.pair)
     hand = _hand_cautions(reading, settings.sheet.gear.hand)
     reading = replace(reading, cautions=(*settings.cautions, *told, *hand, *reading.cautions))
     return reading if settings.widening is None else _widened(reading, settings.widening)
@@ -105,14 +105,23 @@ def _widened(reading: Reading, by: Widening) -> Reading:
     return replace(reading, measurement=widen(reading.measurement, by), widening=by)
 
 
-def _read_marked(placed: PlacedFlank, marking: Marking, compound: Compound | None) -> Reading:
+def _read_marked(
+    photo: Photo, outline: Outline, marking: Marking, compound: Compound | None, pair: WormPair | None
+) -> Reading:
     """Read a flank that a person outlined. Raises NoTrustworthyOutline where the outline lies on no tooth's edges."""
-    name = placed.photo.name
-    edges = outline_search.marked_edges.look_at_edges(placed.photo, placed.outline)
-    outline_search.marked_edges.refuse_beside_tooth(edges, name)
-    reading = _read_placed(with_unseen_ends(placed, edges.unseen_ends), marking, compound)
-    outline_search.marked_edges.refuse_no_tooth(edges, name)
-    return reading
+    edges = outline_search.marked_edges.look_at_edges(photo, outline.enlarged(1 / photo.times))
+    outline_search.marked_edges.refuse_beside_tooth(edges, photo.name)
+    reading = read_flank(photo, outline, marking, compound, pair)
+    outline_search.marked_edges.refuse_no_tooth(edges, photo.name)
+    return _doubting(reading, edges.unseen_ends) if edges.unseen_ends else reading
+
+
+def _doubting(reading: Reading, ends: Sequence[End]) -> Reading:
+    """The reading, its places less sure by the ends of its outline that no edge in the photo bears out."""
+    uncertainty = place_uncertainty(reading.outline, reading.flank_map, len(ends))
+    told = (caution("end-off-edges", reading.outline.flank, reading.photo.name, end=end.value) for end in ends)
+    measured = measure(reading.contact_map, uncertainty)
+    return replace(reading, measurement=measured, cautions=(*reading.cautions, *told))
 
 
 def _hand_cautions(reading: Reading, told: str | None) -> Iterable[Caution]:
@@ -131,11 +140,9 @@ def read_flank(
     The outline is in the pixels of the photo's file, that of the reading in those that are held. Raises NoCompound,
     InconsistentInputs (marking against picture, outline against photo).
     """
-    return _read_placed(place_flank(photo, outline.enlarged(1 / photo.times), pair), marking, compound)
-
-
-def _read_placed(placed: PlacedFlank, marking: Marking, compound: Compound | None) -> Reading:
-    photo, outline, assessed = placed.photo, placed.outline, assess(placed)
+    outline = outline.enlarged(1 / photo.times)
+    placed = place_flank(photo, outline, pair)
+    assessed = assess(placed)
     try:
         contact_map = segment_contact(assessed.light, marking, compound)
     except NoCompound as stop:

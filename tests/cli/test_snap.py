@@ -74,3 +74,28 @@ def test_judge_pulls_both_flanks(tmp_path: Path) -> None:
     assert [one["outline"]["source"] for one in flanks] == ["given"] * 2
     assert all("outline-fitted" in [caution["code"] for caution in one["cautions"]] for one in flanks)
     assert content["advice"]["move_wheel"] == "toward-B"
+
+
+def moved_file(photo: Path, folder: Path, at_a: float, at_b: float) -> Path:
+    """The true outline with its ends moved toward B by these parts of the face width."""
+    true, path = true_outline(photo), folder / f"{photo.stem}.outline.json"
+    along = true.root[-1] - true.root[0]
+    edges = {}
+    for name in EDGE_NAMES:
+        share = (getattr(true, name) - true.root[0]) @ along / (along @ along)
+        edges[name] = getattr(true, name) + (at_a * (1 - share) + at_b * share)[:, None] * along
+    path.write_bytes(outline_file_bytes(outline_document(photo.name, [checked_outline(edges, true.flank)])))
+    return path
+
+
+def test_an_outline_beside_the_flank_is_refused_and_one_end_is_doubted(tmp_path: Path) -> None:
+    words = ["read", LEFT, "--flank", "left", "--marking", "transfer", "--json", "--outline"]
+    beside = run(*words, moved_file(LEFT, tmp_path, 0.12, 0.12))
+    assert beside.exit_code == 4
+    assert "Neither end of the outline lies on an edge of the tooth" in beside.stderr
+    (doubted,) = document(run(*words, moved_file(LEFT, tmp_path, 0.1, 0)))["flanks"]
+    (caution,) = [one for one in doubted["cautions"] if one["code"] == "end-off-edges"]
+    assert "where the outline has end A" in caution["message"]
+    assert caution["widens"]
+    along = doubted["centroid"]["along"]
+    assert along["low"] <= 0.635 <= along["high"]  # as rendered, see sample_images/truth

@@ -10,8 +10,9 @@ import skimage.data
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import End, Flank
+from patternscan.seeing.geometry.mapping import map_outline
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, checked_outline
-from patternscan.seeing.geometry.placed_flank import place_flank, with_unseen_ends
+from patternscan.seeing.geometry.placed_flank import place_uncertainty
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.marked_edges import look_at_edges, refuse_beside_tooth, refuse_no_tooth
 from tests.seeing.wheel_pictures import SIZE, true_edges, wheel_picture
@@ -52,13 +53,10 @@ def test_an_outline_beside_the_flank_is_refused(at_a: float, at_b: float) -> Non
 def test_an_end_at_the_wrong_place_makes_places_less_sure(at_a: float, at_b: float, end: End) -> None:
     outline = stretched(at_a, at_b)
     assert check(PHOTO, outline) == (end,)
-    placed = place_flank(PHOTO, outline, None)
-    doubted = with_unseen_ends(placed, (end,))
-    assert [(one.code, one["end"]) for one in doubted.cautions if one not in placed.cautions] == [
-        ("end-off-edges", end.value)
-    ]
-    assert doubted.uncertainty.along > 0.05 > placed.uncertainty.along
-    assert doubted.uncertainty.up == placed.uncertainty.up
+    flank_map = map_outline(outline)
+    sure, doubted = (place_uncertainty(outline, flank_map, count) for count in (0, 1))
+    assert doubted.along > 0.05 > sure.along
+    assert doubted.up == sure.up
 
 
 def test_an_end_at_the_photos_border_is_no_wrong_end() -> None:

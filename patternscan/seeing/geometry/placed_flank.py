@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.cautions import Caution, caution
+from patternscan.cautions import Caution
 from patternscan.errors import InconsistentInputs
-from patternscan.frame import End
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.mapping import FlankMap, map_flank
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource
@@ -89,21 +88,16 @@ def placed_by(photo: Photo, outline: Outline, flank_map: FlankMap, cautions: Seq
     )
 
 
-def with_unseen_ends(placed: PlacedFlank, ends: Sequence[End]) -> PlacedFlank:
-    """The same, its places less sure by each end of the outline that lies on no edge in the photo."""
-    told = placed.uncertainty
-    along = float(np.hypot(told.along, UNSEEN_END_SPREAD * len(ends) ** 0.5))
-    doubts = (caution("end-off-edges", end=end.value) for end in ends)
-    return replace(placed, uncertainty=replace(told, along=along), cautions=(*placed.cautions, *doubts))
-
-
-def place_uncertainty(outline: Outline, flank_map: FlankMap) -> PlaceUncertainty:
-    """Uncertainty of a place through the outline's points and the mapping."""
+def place_uncertainty(outline: Outline, flank_map: FlankMap, unseen_ends: int = 0) -> PlaceUncertainty:
+    """Uncertainty of a place through the outline's points and the mapping; ``unseen_ends``: how many of the outline's
+    ends no edge in the photo bears out.
+    """
     points = CLICK_SPREAD
     if outline.source is OutlineSource.FOUND:
         points += FOUND_SPREAD * (1 - outline.confidence)
     along = float(np.hypot(points, flank_map.uncertainty))
-    return PlaceUncertainty(along, along * min(outline.width_px / max(outline.height_px, 1.0), 5.0))
+    up = along * min(outline.width_px / max(outline.height_px, 1.0), 5.0)
+    return PlaceUncertainty(float(np.hypot(along, UNSEEN_END_SPREAD * unseen_ends**0.5)), up)
 
 
 def _within(outline: Outline, width_px: int, height_px: int) -> bool:
