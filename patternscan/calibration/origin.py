@@ -34,6 +34,11 @@ MACHINES = Origin(
     39,
     "python tests/study/intervals.py",
 )
+MARKED_ANEW = Origin(
+    "the photographs of dev, rims and port, and their flanks marked anew either way, each machine left out in turn",
+    39,
+    "python tests/study/marking.py",
+)
 REPAINTED = Origin("1300 paintings of the flanks of dev", 17, "python tests/benchmarks/repaint.py")
 SPOILED = Origin("photographs of dev, as they are and spoiled by degrees", 17)
 COVERED = Origin("47 rendered flanks, as they are and with covers painted before them", 17)

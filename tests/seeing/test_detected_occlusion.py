@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from patternscan.cautions import Caution
 from patternscan.frame import Marking
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import map_outline
@@ -23,6 +24,7 @@ from patternscan.seeing.geometry.placed_flank import PlacedFlank, placed_by
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.detected_occlusion import detect_occlusion
+from patternscan.seeing.quality.surroundings import look_round
 from patternscan.workflow.read import read_flank
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
@@ -64,8 +66,12 @@ def placed(photo: Photo, outline: Outline) -> PlacedFlank:
     return placed_by(photo, outline, map_outline(outline))
 
 
+def detected(one: PlacedFlank) -> tuple[NDArray[np.bool_], tuple[Caution, ...]]:
+    return detect_occlusion(one, look_round(one))
+
+
 def covered(photo: Photo, name: str = NAME) -> tuple[NDArray[np.bool_], list[str]]:
-    cells, cautions = detect_occlusion(placed(photo, sample(name)[1]))
+    cells, cautions = detected(placed(photo, sample(name)[1]))
     return cells, [caution.code for caution in cautions]
 
 
@@ -129,7 +135,7 @@ def test_a_slanting_rod_is_found() -> None:
 
 def test_a_large_cover_allows_no_direction() -> None:
     for last, code in ((0.15, "covered"), (0.4, "much-covered")):
-        (caution,) = detect_occlusion(placed(cover(0.0, last, COVERS["skin"]), sample(NAME)[1]))[1]
+        (caution,) = detected(placed(cover(0.0, last, COVERS["skin"]), sample(NAME)[1]))[1]
         assert caution.code == code
         assert caution["share"] == pytest.approx(last, abs=0.05)
 
@@ -138,7 +144,7 @@ def test_what_is_known_to_be_hidden_is_not_told_twice() -> None:
     under = placed(cover(0.0, 0.2, COVERS["grey paint"]), sample(NAME)[1])
     known = np.zeros_like(under.occluded)
     known[:, : int(0.24 * FLAT_COLUMNS)] = True
-    assert detect_occlusion(replace(under, occluded=known))[1] == ()
+    assert detected(replace(under, occluded=known))[1] == ()
 
 
 @pytest.mark.parametrize("side", [0, 1])
@@ -149,7 +155,7 @@ def test_the_border_of_the_photo_covers_nothing(side: int) -> None:
     edges = {edge: getattr(outline, edge) - [0, cut if side == 0 else 0] for edge in ("root", "tip", "end_a", "end_b")}
     shown = photo.pixels[cut:] if side == 0 else photo.pixels[:cut]
     moved = Outline(flank=outline.flank, tooth=outline.tooth, source=outline.source, confidence=1.0, **edges)
-    assert detect_occlusion(placed(Photo(photo.name, shown.copy()), moved))[1] == ()
+    assert detected(placed(Photo(photo.name, shown.copy()), moved))[1] == ()
 
 
 def read(photo: Photo) -> Reading:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from patternscan.calibration.marking import RAISED
 from patternscan.errors import InconsistentInputs, NoCompound
 from patternscan.frame import Flank, Marking
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
@@ -14,35 +15,36 @@ from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.quality.light import FlankLight
 from patternscan.seeing.segmentation.contact_map import segment_contact
-from patternscan.seeing.segmentation.marking_signs import RAISED, MarkingSigns, joint_logit, other_marking_logit
+from patternscan.seeing.segmentation.marking_signs import MarkingSigns, joint_logit, other_marking_logit
 from tests.benchmarks.scenes import clicked_outline, scene
 
 PRINT = MarkingSigns(rubbed=-2.0, surer=-0.3, film=0.3)
-"""Of a usual print, told as such."""
+"""Of a usual print."""
+PAINTED = MarkingSigns(rubbed=1.0, surer=0.3, film=0.6)
 
 
 def test_a_print_looks_like_one_and_not_like_paint() -> None:
     assert other_marking_logit(PRINT, Marking.TRANSFER) < -2
-    assert other_marking_logit(replace(PRINT, surer=0.3), Marking.RUB_OFF) > 2
-
-
-def test_a_net_that_is_surer_of_the_other_way_speaks_against_what_was_told() -> None:
-    more = replace(PRINT, surer=PRINT.surer + 0.2)
-    for told in Marking:
-        assert other_marking_logit(more, told) > other_marking_logit(PRINT, told) + 1
+    assert other_marking_logit(PRINT, Marking.RUB_OFF) > 2
+    assert other_marking_logit(PAINTED, Marking.TRANSFER) > 2
+    assert other_marking_logit(PAINTED, Marking.RUB_OFF) < -2
 
 
 def test_told_the_other_way_every_sign_turns_round() -> None:
-    turned = replace(PRINT, surer=-PRINT.surer)
-    odds = [other_marking_logit(PRINT, Marking.TRANSFER), other_marking_logit(turned, Marking.RUB_OFF)]
+    odds = [other_marking_logit(PRINT, told) for told in Marking]
     assert sum(odds) == pytest.approx(2 * RAISED)
 
 
-@pytest.mark.parametrize("sign", [{"film": 0.6}, {"rubbed": 5.0}])
-def test_film_and_net_speak_for_paint_and_against_a_print(sign: dict[str, float]) -> None:
+@pytest.mark.parametrize("sign", [{"film": 0.6}, {"rubbed": 5.0}, {"surer": 0.4}])
+def test_every_sign_of_paint_speaks_against_a_print(sign: dict[str, float]) -> None:
     more = replace(PRINT, **sign)
     assert other_marking_logit(more, Marking.TRANSFER) > other_marking_logit(PRINT, Marking.TRANSFER) + 2
     assert other_marking_logit(more, Marking.RUB_OFF) < other_marking_logit(PRINT, Marking.RUB_OFF) - 2
+
+
+def test_where_colours_show_no_film_the_others_count() -> None:
+    assert other_marking_logit(replace(PRINT, film=None), Marking.TRANSFER) < 0
+    assert other_marking_logit(replace(PAINTED, film=None), Marking.TRANSFER) > 0
 
 
 def test_flanks_marked_alike_speak_together() -> None:

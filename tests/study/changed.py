@@ -10,10 +10,10 @@ from typing import Any, get_type_hints
 
 import pytest
 
-from patternscan.calibration import judging, measuring, quality, setting
+from patternscan.calibration import judging, marking, measuring, quality, setting
 from patternscan.calibration.origin import Chosen
 
-TABLES = (measuring, judging, quality, setting)
+TABLES = (measuring, judging, quality, marking, setting)
 NUMBERS: dict[str, Chosen] = {
     name: hint.__metadata__[0]
     for table in TABLES

@@ -8,6 +8,7 @@ from functools import cache
 from tests.study.changed import users
 from tests.study.estimate_figures import estimate_figures
 from tests.study.judging_figures import judging_figures
+from tests.study.marking_figures import contact_figures, marking_figures
 from tests.study.measuring_figures import measuring_figures
 from tests.study.quality_figures import light_figures, occlusion_figures, photo_quality_figures
 from tests.study.setting_figures import setting_figures
@@ -16,6 +17,8 @@ FIGURES: dict[str, Callable[[], dict[str, float]]] = {
     "patternscan.seeing.quality.photo_quality": photo_quality_figures,
     "patternscan.seeing.quality.light": light_figures,
     "patternscan.seeing.quality.detected_occlusion": occlusion_figures,
+    "patternscan.seeing.segmentation.marking_signs": marking_figures,
+    "patternscan.seeing.segmentation": contact_figures,
     "patternscan.measuring": measuring_figures,
     "patternscan.judging": judging_figures,
     "patternscan.judging.estimate": estimate_figures,

@@ -21,6 +21,7 @@ from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.detected_occlusion import detect_occlusion
 from patternscan.seeing.quality.light import FlankLight, light_of
 from patternscan.seeing.quality.photo_quality import judge_condition, judge_light
+from patternscan.seeing.quality.surroundings import look_round
 from tests.benchmarks.scenes import scene
 from tests.study.photographed import outline_of
 
@@ -57,7 +58,7 @@ def light_figures() -> dict[str, float]:
 
 def occlusion_figures() -> dict[str, float]:
     """Cautions on flanks ever more covered, and how much is taken to be covered."""
-    found = [detect_occlusion(one) for one in _covered()]
+    found = [detect_occlusion(one, look_round(one)) for one in _covered()]
     cells = float(np.mean([cells.mean() for cells, _ in found]))
     return _counted(caution for _, told in found for caution in told) | {"part taken to be covered": cells}
 

@@ -9,6 +9,7 @@ from patternscan.seeing.geometry.placed_flank import PlacedFlank
 from patternscan.seeing.quality.detected_occlusion import detect_occlusion
 from patternscan.seeing.quality.light import FlankLight, light_of
 from patternscan.seeing.quality.photo_quality import judge_condition, judge_light
+from patternscan.seeing.quality.surroundings import look_round
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -21,6 +22,7 @@ class Assessment:
 
 def assess(placed: PlacedFlank) -> Assessment:
     """Assess the photo of a flank; what is known to hide a part of it, or is seen to, is not read."""
-    covered, cover = detect_occlusion(placed)
-    light = light_of(placed.rectified, placed.occluded | covered)
+    around = look_round(placed)
+    covered, cover = detect_occlusion(placed, around)
+    light = light_of(placed.rectified, placed.occluded | covered, around.tip_and_root)
     return Assessment(light, (*judge_condition(placed), *judge_light(light), *cover))

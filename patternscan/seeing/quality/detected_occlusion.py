@@ -29,17 +29,11 @@ from patternscan.calibration.quality import (
 from patternscan.cautions import Caution, caution
 from patternscan.seeing.geometry.placed_flank import PlacedFlank
 from patternscan.seeing.image.lab import Singles, lab
-from patternscan.seeing.image.shrinking import shrunk
+from patternscan.seeing.quality.surroundings import COLUMNS, MARGIN, ROWS, Surroundings
 
 Mask = NDArray[np.bool_]
 Places = tuple[slice, slice]
 
-ROWS, COLUMNS = 32, 128
-"""Grid of places on the flank that are looked at."""
-LEAST_CELL_PX = 2
-"""A large photo is shrunk until a cell of that grid is about this wide."""
-MARGIN = 10
-"""So many rows and columns beyond each edge are looked at too, as far as the edge runs on straight."""
 INNER, OUTER = slice(1, 9), slice(2, 10)
 """Rows or columns inside and outside an edge whose colours are compared; the edge is marked to a place or two only."""
 END_COLUMNS, SEED_COLUMNS = 12, 8
@@ -55,13 +49,13 @@ UNKNOWN = 1000.0
 """Stands for a distance that is too great, or that cannot be seen since one side of the edge lies outside the photo."""
 
 
-def detect_occlusion(placed: PlacedFlank) -> tuple[Mask, tuple[Caution, ...]]:
+def detect_occlusion(placed: PlacedFlank, around: Surroundings) -> tuple[Mask, tuple[Caution, ...]]:
     """Cells of the rectified flank, as ``placed.occluded``, that something else covers, and the caution for it."""
-    surroundings = _surroundings_of(placed)
+    edges = _Edges(lab(around.pixels), around.inside)
     covered = np.zeros((ROWS, COLUMNS), dtype=np.uint8)
-    for places in surroundings.crossed():
+    for places in edges.crossed():
         if not covered[places].all():
-            covered |= surroundings.grown(places)
+            covered |= edges.grown(places)
     rows, cols = placed.occluded.shape
     cells = cv2.resize(covered, (cols, rows), interpolation=cv2.INTER_NEAREST) > 0
     cells &= ~placed.occluded
@@ -81,7 +75,7 @@ class _Edge(Enum):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Surroundings:
+class _Edges:
     """The flank with MARGIN cells around it, in CIE L*a*b*; ``inside``: cells that lie in the photo."""
 
     colours: Singles
@@ -173,31 +167,3 @@ def _way(first: int, last: int) -> Iterator[tuple[slice, int]]:
     for piece in range(WAY_PIECES):
         rows = slice(piece * ROWS // WAY_PIECES, (piece + 1) * ROWS // WAY_PIECES)
         yield rows, round(first + (last - first) * (piece + 0.5) / WAY_PIECES)
-
-
-def _surroundings_of(placed: PlacedFlank) -> _Surroundings:
-    """Look up the flank and, as far as its edges run on straight, what lies beyond them. Blurred by half a cell."""
-    pixels = placed.photo.pixels
-    along, up = (np.arange(COLUMNS) + 0.5) / COLUMNS, 1 - (np.arange(ROWS) + 0.5) / ROWS
-    at = placed.flank_map.to_photo(np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)).reshape(ROWS, COLUMNS, 2)
-    at = _run_on(_run_on(at, 0), 1)
-    size = np.array(pixels.shape[1::-1])
-    inside = np.all((at >= 0) & (at <= size - 1), axis=-1)
-    cell = float(np.linalg.norm(np.diff(at[:: ROWS // 2], axis=1), axis=2).mean())
-    times = max(1, int(cell / LEAST_CELL_PX))
-    low = np.clip(np.floor(at.min(axis=(0, 1))).astype(int) - times - 4, 0, size - 2)
-    high = np.clip(np.ceil(at.max(axis=(0, 1))).astype(int) + times + 5, low + 2, size)
-    part = pixels[low[1] : high[1], low[0] : high[0]]
-    small = cv2.GaussianBlur(shrunk(part, times), (0, 0), max(0.5 * cell / times, 1.0))
-    grid = ((at - low + 0.5) / times - 0.5).astype(np.float32)
-    sampled = cv2.remap(small, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return _Surroundings(lab(np.asarray(sampled, dtype=np.uint8)), inside)
-
-
-def _run_on(at: NDArray[np.float64], axis: int) -> NDArray[np.float64]:
-    """The places with MARGIN more on either side of an axis, a straight line's continuation."""
-    ahead = np.arange(1, MARGIN + 1).reshape((-1, 1, 1) if axis == 0 else (1, -1, 1))
-    first, second, third, last = (np.take(at, [k], axis=axis) for k in (0, 6, -7, -1))
-    before = first + (first - second) / 6 * np.flip(ahead, axis=axis)
-    after = last + (last - third) / 6 * ahead
-    return np.concatenate([before, at, after], axis=axis)

@@ -8,7 +8,7 @@ border, which no film of compound has.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -48,7 +48,8 @@ class FlankLight:
 
     ``pixels`` (FLAT_ROWS, FLAT_COLUMNS, 3): as in the photo; ``seen``: where they show the flank; ``judged``: where its
     colour can be read. ``linear`` (WORK_ROWS, WORK_COLUMNS, 3): linear light 0..1, noise smoothed out and veiling glare
-    taken off; ``readable``: as ``judged``.
+    taken off; ``readable``: as ``judged``. ``beside``: linear light (n, 3) of places beyond the tip and beyond the root
+    of which the photo tells the colour; empty where they are not known.
     """
 
     pixels: NDArray[np.uint8]
@@ -56,10 +57,13 @@ class FlankLight:
     judged: Mask
     linear: Grid
     readable: Mask
+    beside: tuple[Grid, ...] = ()
 
 
-def light_of(flank: RectifiedFlank, occluded: Mask | None = None) -> FlankLight:
-    """The light of a flank of which some cells (FLAT_ROWS, FLAT_COLUMNS) are occluded."""
+def light_of(
+    flank: RectifiedFlank, occluded: Mask | None = None, beside: Sequence[NDArray[np.uint8]] = ()
+) -> FlankLight:
+    """The light of a flank of which some cells (FLAT_ROWS, FLAT_COLUMNS) are occluded; ``beside``: sRGB (n, 3)."""
     seen = flank.seen if occluded is None else flank.seen & ~occluded
     size = (WORK_COLUMNS, WORK_ROWS)
     small = np.asarray(
@@ -75,7 +79,8 @@ def light_of(flank: RectifiedFlank, occluded: Mask | None = None) -> FlankLight:
     )
     rows, cols = seen.shape
     judged = cv2.resize(readable.astype(np.float32), (cols, rows), interpolation=cv2.INTER_LINEAR) > 0.5
-    return FlankLight(flank.pixels, seen, np.asarray(judged & seen), np.asarray(lifted, dtype=np.float32), readable)
+    lit = tuple(_lit(pixels) for pixels in beside)
+    return FlankLight(flank.pixels, seen, np.asarray(judged & seen), np.asarray(lifted, np.float32), readable, lit)
 
 
 def find_veiling_glare(linear: Grid, judged: Mask) -> Grid:
@@ -139,6 +144,14 @@ def _legible(pixels: NDArray[np.uint8], seen: Mask) -> Mask:
     strongest, weakest = cv2.max(cv2.max(red, green), blue), cv2.min(cv2.min(red, green), blue)
     burnt = (strongest >= BURNT_STRONGEST) & (weakest >= BURNT_WEAKEST)
     return np.asarray(seen & ~burnt & (strongest >= LEGIBLE_STRONGEST))
+
+
+def _lit(pixels: NDArray[np.uint8]) -> Grid:
+    """Linear light of those of some colours (n, 3) that are neither burnt out nor black."""
+    strongest = pixels.max(axis=1)
+    return np.asarray(
+        SRGB_TO_LINEAR[pixels[(strongest >= LEGIBLE_STRONGEST) & (strongest < BURNT_STRONGEST)]], dtype=np.float32
+    )
 
 
 def _linear_table() -> Grid:

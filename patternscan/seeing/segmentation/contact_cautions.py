@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import cv2
 import numpy as np
 
+from patternscan.calibration.marking import LIKE_METAL, UNCLEAR_IOU
 from patternscan.cautions import Caution, caution
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.segmentation.film import Mask
@@ -31,10 +32,18 @@ LEAST_PRINT = 0.05
 """A print smaller than this part of the flank is easily a smear or a reflection; thin films print a tenth or more."""
 
 
-def cautions_of_fused(fused: FusedSegmentation, names: Mapping[Compound, float]) -> Iterator[Caution]:
-    """Contact that can hardly be told from metal, and compound whose name is uncertain, most likely name first."""
-    if fused.faint:
-        yield caution("contact-unclear" if fused.unclear else "weak-contrast")
+def cautions_of_fused(
+    fused: FusedSegmentation, names: Mapping[Compound, float], compound_unlike: float
+) -> Iterator[Caution]:
+    """Contact that can hardly be told from metal, and compound whose name is uncertain, most likely name first.
+
+    ``compound_unlike``: how much further what is taken for compound lies from the colours beside the flank than what is
+    taken for metal.
+    """
+    if fused.unclear or compound_unlike < -LIKE_METAL:
+        yield caution("contact-unclear")
+    elif fused.faint:
+        yield caution("weak-contrast")
     first, *others = names
     if others and names[others[0]] > RIVAL_NAME:
         yield caution("compound-uncertain", seen=first.value, rival=others[0].value)
@@ -53,7 +62,7 @@ def cautions_of_told(told: Compound, seen: Compound) -> Iterator[Caution]:
 
 def cautions_of_film(readings: Sequence[FilmSplit], fused: FusedSegmentation, name: Compound) -> Iterator[Caution]:
     """Film that colours alone may mistake for mirrored bronze, best reading first, and that is not plain otherwise."""
-    if fused.plain or not readings:
+    if fused.plain or fused.agreed or fused.expected_iou >= UNCLEAR_IOU or not readings:
         return
     best = readings[0]
     if best.beyond < best.pigment.maybe_metal_below:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -24,7 +24,7 @@ from patternscan.seeing.segmentation.contact_cautions import (
     cautions_of_told,
 )
 from patternscan.seeing.segmentation.film import Grid, Mask, colours_of
-from patternscan.seeing.segmentation.film_split import FilmSplit
+from patternscan.seeing.segmentation.film_split import FilmSplit, unlike_beside
 from patternscan.seeing.segmentation.fused import FusedSegmentation, expected_iou_of, fuse, name_compound
 from patternscan.seeing.segmentation.marking_signs import MarkingSigns, other_marking_logit
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
@@ -47,7 +47,7 @@ class ContactMap:
     ``contact``: bool, the most likely contact. ``judged``: bool, False where glare, shade, blur or the edge
     of the photo hide the flank. ``expected_iou``: intersection over union that the contact is expected to have with the
     true one, 0..1. ``agreement``: the same of what colours and net find, each by itself; None where colours show none.
-    ``other_marking``: logarithm of the odds that the flank was marked in the other way.
+    ``signs``: what tells the markings apart, None where nothing was seen that does.
     """
 
     compound: Compound
@@ -58,7 +58,12 @@ class ContactMap:
     expected_iou: float
     agreement: float | None
     cautions: tuple[Caution, ...]
-    other_marking: float = 0.0
+    signs: MarkingSigns | None = None
+
+    @property
+    def other_marking(self) -> float:
+        """Logarithm of the odds that the flank was marked in the other way."""
+        return 0.0 if self.signs is None else other_marking_logit(self.signs, self.marking)
 
     def __post_init__(self) -> None:
         for array in (self.probability, self.contact, self.judged):
@@ -76,8 +81,10 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable)
     if not readings and not _plain_without_colour(fused, by_net, light.readable):
         raise _no_compound()
-    signs = _marking_signs(by_net, segment_by_net(light, marking.other, compound), found)
-    other_marking = other_marking_logit(signs, marking)
+    by_marking = {marking: by_net, marking.other: segment_by_net(light, marking.other, compound)}
+    signs = _marking_signs(by_marking, found)
+    outside = unlike_beside(colours, fused.contact)
+    compound_unlike = outside if marking is Marking.TRANSFER else -outside
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
     names = {compound: 1.0} if compound is not None else name_compound(by_net, scores)
     probability = _enlarged(fused.probability, light)
@@ -91,14 +98,14 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
         expected_iou=fused.expected_iou,
         agreement=fused.agreement,
         cautions=(
-            *cautions_of_fused(fused, names),
+            *cautions_of_fused(fused, names, compound_unlike),
             *_compound_doubts(light, marking, compound),
-            *cautions_of_marking(other_marking, marking),
+            *cautions_of_marking(other_marking_logit(signs, marking), marking),
             *cautions_of_film(readings, fused, next(iter(names))),
             *cautions_of_places(contact & light.judged),
             *cautions_of_contact(contact, light.judged, marking),
         ),
-        other_marking=other_marking,
+        signs=signs,
     )
 
 
@@ -117,11 +124,12 @@ def _compound_doubts(light: FlankLight, marking: Marking, compound: Compound | N
         yield from cautions_of_told(compound, max(names, key=lambda name: names[name]))
 
 
-def _marking_signs(by_net: NetSegmentation, otherwise: NetSegmentation, found: Sequence[FilmSplit]) -> MarkingSigns:
-    """What tells the markings apart; ``otherwise``: what the net sees when told the other way."""
+def _marking_signs(by_marking: Mapping[Marking, NetSegmentation], found: Sequence[FilmSplit]) -> MarkingSigns:
+    """What tells the markings apart, from what the net sees when told of either."""
+    printed, painted = by_marking[Marking.TRANSFER], by_marking[Marking.RUB_OFF]
     return MarkingSigns(
-        rubbed=(by_net.rubbed + otherwise.rubbed) / 2,
-        surer=expected_iou_of(otherwise.logit) - expected_iou_of(by_net.logit),
+        rubbed=(printed.rubbed + painted.rubbed) / 2,
+        surer=expected_iou_of(painted.logit) - expected_iou_of(printed.logit),
         film=float(found[0].film.mean()) if found else None,
     )
 

@@ -30,6 +30,8 @@ class Colour:
 BARE_BRONZE = Colour(0.75, 1.2, 0.4, 0.6)
 """Machined gear bronze in white light, neighbouring flanks mirrored in it."""
 
+LEAST_BESIDE = 100
+"""Places beside the flank whose middling colour is taken for one."""
 LAMP_SPREAD = 0.2
 """How far the camera may leave the colour of the lamp in warmth and in depth."""
 
@@ -127,17 +129,19 @@ class FlankColours:
     """Colours of a flank on its work grid (rows, columns).
 
     ``warmth``, ``depth``: colour ratios as logarithms; ``brightness``: linear, 0..1; ``readable``: where they count.
+    ``beside``: middling warmth and depth beyond the tip and beyond the root, where they are known.
     """
 
     warmth: Grid
     depth: Grid
     brightness: Grid
     readable: Mask
+    beside: tuple[tuple[float, float], ...] = ()
 
     def thinned(self) -> FlankColours:
         """Every other cell each way: enough to weigh thresholds against each other."""
         warmth, depth, light = (np.ascontiguousarray(g[::2, ::2]) for g in (self.warmth, self.depth, self.brightness))
-        return FlankColours(warmth, depth, light, np.ascontiguousarray(self.readable[::2, ::2]))
+        return FlankColours(warmth, depth, light, np.ascontiguousarray(self.readable[::2, ::2]), self.beside)
 
 
 def colours_of(light: FlankLight) -> FlankColours:
@@ -145,5 +149,13 @@ def colours_of(light: FlankLight) -> FlankColours:
     linear = light.linear
     brightness = np.asarray(linear @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32), dtype=np.float32)
     floor = np.float32(0.002 + 0.01 * float(np.median(brightness)))
+    warmth, depth = _ratios(linear, floor)
+    beside = (_ratios(np.median(lit, axis=0), floor) for lit in light.beside if len(lit) >= LEAST_BESIDE)
+    known = tuple((float(warm), float(deep)) for warm, deep in beside)
+    return FlankColours(warmth, depth, brightness, light.readable, known)
+
+
+def _ratios(linear: Grid, floor: np.float32) -> tuple[Grid, Grid]:
+    """Warmth and depth of linear light (..., 3)."""
     logs = np.asarray(np.log(linear + floor), dtype=np.float32)
-    return FlankColours(logs[..., 0] - logs[..., 1], logs[..., 1] - logs[..., 2], brightness, light.readable)
+    return logs[..., 0] - logs[..., 1], logs[..., 1] - logs[..., 2]

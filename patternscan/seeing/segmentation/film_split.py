@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import log
+from math import dist, log
 
 import cv2
 import numpy as np
@@ -191,6 +191,17 @@ def local_mean(tone: Grid, members: Mask, middle: float) -> Grid:
 def middle_colour(colours: FlankColours, members: Mask) -> tuple[float, float]:
     """Median warmth and depth of the members."""
     return _median(colours.warmth, members), _median(colours.depth, members)
+
+
+def unlike_beside(colours: FlankColours, part: Mask) -> float:
+    """How much further a part of the flank lies from the colours of tip land and root than the rest does, which is bare
+    metal if the part is compound; 0 where nothing is known.
+    """
+    part, rest = colours.readable & part, colours.readable & ~part
+    if not colours.beside or _too_small(part, rest):
+        return 0.0
+    inner, outer = middle_colour(colours, part), middle_colour(colours, rest)
+    return float(np.mean([dist(inner, beside) - dist(outer, beside) for beside in colours.beside]))
 
 
 def _median(values: Grid, members: Mask) -> float:

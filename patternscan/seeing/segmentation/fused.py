@@ -13,6 +13,7 @@ from math import log
 import cv2
 import numpy as np
 
+from patternscan.calibration.marking import UNCLEAR_IOU
 from patternscan.frame import Compound
 from patternscan.seeing.segmentation.colour_segmentation import ColourSegmentation
 from patternscan.seeing.segmentation.film import Grid, Mask
@@ -88,7 +89,8 @@ class FusedSegmentation:
     @property
     def unclear(self) -> bool:
         """Whether contact and the rest may be taken for one another."""
-        return self.agreement is not None and self.agreement < APART
+        apart = self.agreement is not None and self.agreement < APART
+        return apart and self.expected_iou < UNCLEAR_IOU
 
 
 def fuse(by_colour: ColourSegmentation | None, by_net: NetSegmentation, judged: Mask) -> FusedSegmentation:

@@ -9,37 +9,34 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from patternscan.calibration.marking import FILM, PAINT, RAISED, RUBBED, SURER
 from patternscan.frame import Marking
 
-EVEN_FILM = 0.45
-"""Part of the flank under film between the usual print, a third, and the usual paint, six tenths."""
 USUAL_FILM = 0.4
-"""Taken where colours show no film."""
-RUBBED, SURER, FILM = 0.45, 7.6, 10.4
-"""Logistic regression on the 64 legible photographs of dev, rims and port and 216 paintings of the samples, which count
-a quarter each, under both markings. It has no constant: told the other way every sign turns round."""
-RAISED = 0.7
-"""Added to the odds, because a wrong answer costs more than another photo. Machine by machine, each of 46 left out in
-turn: of 64 photographs told rightly 4 are doubted, of those told wrongly 2 are not."""
+"""Part of the flank under film that is taken where colours show none, between a usual print and usual paint."""
 
 
 @dataclass(frozen=True, slots=True)
 class MarkingSigns:
     """What tells the markings apart. ``rubbed``: logarithm of the odds, by the net, that paint was rubbed off;
-    ``surer``: how much more IoU the net expects when told the other way; ``film``: part of the flank under film, None
-    where colours show none.
+    ``surer``: how much more IoU the net expects when told of paint than of a print; ``film``: part of the flank under
+    film, None where colours show none.
     """
 
     rubbed: float
     surer: float
     film: float | None
 
+    @property
+    def paint_logit(self) -> float:
+        """Logarithm of the odds that the flank was painted, and not printed by the worm."""
+        film = USUAL_FILM if self.film is None else self.film
+        return PAINT + RUBBED * self.rubbed + SURER * self.surer + FILM * film
+
 
 def other_marking_logit(signs: MarkingSigns, told: Marking) -> float:
-    """Logarithm of the odds that the flank was marked in the other way than the one told."""
-    film = (USUAL_FILM if signs.film is None else signs.film) - EVEN_FILM
-    paint = RUBBED * signs.rubbed + FILM * film
-    return RAISED + SURER * signs.surer + (paint if told is Marking.TRANSFER else -paint)
+    """Logarithm of the odds that the flank was marked in the other way than the one told, raised for safety."""
+    return RAISED + (signs.paint_logit if told is Marking.TRANSFER else -signs.paint_logit)
 
 
 def joint_logit(logits: Sequence[float]) -> float:

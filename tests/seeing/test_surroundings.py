@@ -1,0 +1,80 @@
+"""What lies beside a flank tells which part of it is bare metal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from patternscan.frame import Compound
+from patternscan.seeing.geometry.placed_flank import place_flank
+from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.quality.assessment import assess
+from patternscan.seeing.quality.surroundings import COLUMNS, MARGIN, ROWS, Surroundings, look_round
+from patternscan.seeing.segmentation.contact_cautions import cautions_of_fused
+from patternscan.seeing.segmentation.film import FlankColours, colours_of
+from patternscan.seeing.segmentation.film_split import unlike_beside
+from patternscan.seeing.segmentation.fused import FusedSegmentation
+from tests.benchmarks.scenes import scene
+from tests.study.photographed import outline_of
+
+SURE = FusedSegmentation(np.where(np.arange(256) < 100, 6.0, -6.0) * np.ones((128, 1), np.float32), 0.95, 0.9)
+
+
+def colours(film_at: slice) -> FlankColours:
+    """A flank of warm metal that is cold from one column to another, and warm metal beside it."""
+    warmth = np.full((128, 256), 0.7, dtype=np.float32)
+    warmth[:, film_at] = -0.4
+    everywhere = np.ones(warmth.shape, dtype=bool)
+    return FlankColours(
+        warmth, np.full_like(warmth, 1.0), np.full_like(warmth, 0.3), everywhere, ((0.6, 1.1), (0.8, 0.9))
+    )
+
+
+def test_compound_is_unlike_what_lies_beside_the_flank_and_metal_is_like_it() -> None:
+    part = np.zeros((128, 256), dtype=bool)
+    part[:, 60:120] = True
+    seen = colours(slice(60, 120))
+    further = (np.hypot(1.0, 0.1) + np.hypot(1.2, 0.1)) / 2 - np.hypot(0.1, 0.1)
+    assert unlike_beside(seen, part) == pytest.approx(further, abs=1e-5)
+    assert unlike_beside(seen, ~part) == pytest.approx(-unlike_beside(seen, part))
+    assert unlike_beside(replace(seen, beside=()), part) == 0
+    assert unlike_beside(seen, np.zeros_like(part)) == 0
+
+
+def test_compound_that_looks_like_the_metal_beside_it_allows_no_direction() -> None:
+    names = {Compound.BLUE: 1.0}
+    assert [one.code for one in cautions_of_fused(SURE, names, 0.5)] == []
+    (told,) = cautions_of_fused(SURE, names, -0.5)
+    assert told.code == "contact-unclear"
+    assert told.grave
+
+
+def test_colours_and_net_that_differ_forbid_a_direction_only_where_neither_is_sure() -> None:
+    names = {Compound.BLUE: 1.0}
+    for expected_iou, code in ((0.5, "contact-unclear"), (0.75, "weak-contrast")):
+        (told,) = cautions_of_fused(replace(SURE, expected_iou=expected_iou, agreement=0.1), names, 0.5)
+        assert told.code == code
+        assert told.grave is (code == "contact-unclear")
+
+
+def test_strips_lie_beyond_tip_and_root_and_what_lies_outside_the_photo_is_left_out() -> None:
+    pixels = np.zeros((ROWS + 2 * MARGIN, COLUMNS + 2 * MARGIN, 3), dtype=np.uint8)
+    pixels[:MARGIN], pixels[-MARGIN:] = 50, 200
+    inside = np.ones(pixels.shape[:2], dtype=bool)
+    inside[:MARGIN, : MARGIN + COLUMNS // 2] = False
+    around = Surroundings(pixels, inside)
+    assert [np.unique(strip).tolist() for strip in around.strips] == [[50], [200]]
+    tip, root = around.tip_and_root
+    assert len(tip) * 2 == len(root)
+
+
+@pytest.mark.parametrize("name", ["dev001_after_P", "dev012_single_M"])
+def test_a_photographs_compound_is_unlike_its_tip_land_and_root(name: str) -> None:
+    one = scene("dev", name)
+    photo = load_photo(one.photo)
+    placed = place_flank(photo, outline_of(one), None)
+    assert look_round(placed).inside.mean() > 0.9
+    painted = one.contact() == (one.truth["marking"] == "transfer")
+    assert unlike_beside(colours_of(assess(placed).light), painted) > 0.3
