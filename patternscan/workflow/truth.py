@@ -14,8 +14,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.truth import TRUTH_ENDING, parse_truth, truth_document
 from patternscan.seeing.geometry.outline import OutlineSource
-from patternscan.seeing.geometry.placed_flank import place_flank
-from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings, outlines_of
@@ -32,7 +31,7 @@ class BareFlank:
     """A flank without any paint of a person: ``truth`` has no contact yet; ``reading`` None: the tool sees none."""
 
     truth: Truth
-    rectified: RectifiedFlank
+    placed: PlacedFlank
     machine: str
     reading: Reading | None
 
@@ -78,7 +77,7 @@ def _named(person: str) -> str:
 
 
 def bare_flank(given: PhotoInput, settings: ReadingSettings) -> BareFlank:
-    """The first outlined flank, laid flat. Raises NoTrustworthyOutline where no person has marked or seen to it."""
+    """The first outlined flank, in its place. Raises NoTrustworthyOutline where no person has marked or seen to it."""
     photo = load_photo(given.photo, settings.max_megapixels)
     outline = outlines_of(photo, given)[0]
     if outline.source is OutlineSource.FOUND:
@@ -90,9 +89,9 @@ def bare_flank(given: PhotoInput, settings: ReadingSettings) -> BareFlank:
         outline, _ = snap_outline(photo, outline, settings.pair)
     none = np.zeros((TRUTH_ROWS, TRUTH_COLUMNS), dtype=bool)
     truth = Truth(photo.name, outline, settings.marking, settings.compound, none, ~none)
-    rectified = place_flank(photo, outline, settings.pair).rectified
+    placed = place_flank(photo, outline, settings.pair)
     try:
         reading = read_flank(photo, outline, settings.marking, None, settings.pair)
     except PatternscanError:
         reading = None
-    return BareFlank(truth, rectified, settings.sheet.machine or "", reading)
+    return BareFlank(truth, placed, settings.sheet.machine or "", reading)

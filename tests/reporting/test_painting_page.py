@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -16,20 +16,36 @@ from patternscan.frame import Flank
 from patternscan.judging.proof.truth import TRUTH_COLUMNS
 from patternscan.reporting.documents.truth import read_truth_file
 from patternscan.reporting.pages.painting_page import painting_job, painting_page
+from patternscan.reporting.pictures import photo_piece
 from patternscan.reporting.pictures.bare_flank import contact_map_image
+from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank
 from tests.judging.test_proof import painted
 from tests.reporting.builders import drawn_reading
 from tests.reporting.seen_page import seen
 
+MIDDLE = """() => {
+  const own = [...levels.keys()].filter((cell) => levels[cell] === CONTACT);
+  const mean = (told) => own.reduce((sum, cell) => sum + told(cell) + 0.5, 0) / own.length;
+  const column = (cell) => cell % job.columns, row = (cell) => Math.floor(cell / job.columns);
+  return [mean(column) / job.columns, 1 - mean(row) / job.rows];
+}"""
+"""Along and up of the middle of what is painted."""
 HOSTILE = "<script>alert(1)</script>"
+
+
+@cache
+def placed(flank: Flank) -> PlacedFlank:
+    """A drawn flank in its photo."""
+    reading = drawn_reading(flank)
+    return place_flank(reading.photo, reading.outline, None)
 
 
 def page_of(flank: Flank, machine: str = "Barn hoist") -> str:
     """The page of a drawn flank that nobody has painted yet."""
     truth, reading = painted(flank), drawn_reading(flank)
     bare = dataclasses.replace(truth, contact=np.zeros_like(truth.judged), by="", made_at="")
-    flat = Image.fromarray(reading.rectified.pixels)
-    return painting_page(painting_job(bare, contact_map_image(reading), str(flank), machine), flat)
+    job = painting_job(bare, photo_piece.piece_round(placed(flank)), contact_map_image(reading), str(flank), machine)
+    return painting_page(job, Image.fromarray(reading.rectified.pixels))
 
 
 def painted_cells(page: Any) -> int:
@@ -59,6 +75,22 @@ def press_by(pointer: str, page: Any, places: list[tuple[float, float]]) -> None
 
 def test_what_a_person_wrote_is_no_script() -> None:
     assert HOSTILE not in page_of(Flank.LEFT, HOSTILE)
+
+
+@pytest.mark.parametrize("flank", Flank)
+def test_the_net_lies_where_the_flank_is_seen(flank: Flank) -> None:
+    """Each knot has the colour of its place in the photo, in a piece made to half its size."""
+    one = placed(flank)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(photo_piece, "LONGEST_PX", max(photo_piece.piece_round(one).image.size) / 2)
+        piece = photo_piece.piece_round(one)
+    rows, columns = np.mgrid[2:15, 2:31]
+    told = np.stack([columns / 32, 1 - rows / 16], axis=-1).reshape(-1, 2)
+    x, y = np.rint(one.flank_map.to_photo(told)).astype(int).T
+    column, row = np.floor(piece.net[rows, columns]).astype(int).reshape(-1, 2).T
+    seen, true = np.asarray(piece.image)[row, column].astype(int), one.photo.pixels[y, x].astype(int)
+    assert np.median(np.abs(seen - true)) < 8
+    assert np.median(np.abs(seen[::-1] - true)) > 8
 
 
 @pytest.mark.browser
@@ -138,3 +170,30 @@ def test_the_tools_contact_is_shown_only_to_who_painted(browser: Any, tmp_path: 
         assert page.locator("#compare").is_disabled()
         page.locator("#painted").click()
         assert page.locator("#compare").is_enabled()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("flank", Flank)
+def test_what_is_painted_in_the_photo_comes_back_at_its_place_on_the_flank(
+    browser: Any, tmp_path: Path, flank: Flank
+) -> None:
+    """The place is looked up in the photo by the flank's own map."""
+    (at_px,) = placed(flank).flank_map.to_photo(np.array([[0.3, 0.7]]))
+    border, pixels = placed(flank).border, placed(flank).photo.pixels
+    low = np.maximum(np.floor(border.min(axis=0) - 0.1 * np.ptp(border, axis=0)), 0)
+    with seen(browser, page_of(flank), tmp_path) as page:
+        page.locator("#in-photo").click()
+        box = page.locator("#painted").bounding_box()
+        high = np.minimum(np.ceil(border.max(axis=0) + 0.1 * np.ptp(border, axis=0)) + 1, pixels.shape[1::-1])
+        x, y = (at_px - low + 0.5) / (high - low) * (box["width"], box["height"]) + (box["x"], box["y"])
+        assert not page.locator("#a").is_visible()
+        page.locator("[data-radius='8']").click()
+        page.mouse.click(x, y)
+        along, up = page.evaluate(MIDDLE)
+        assert (along, up) == pytest.approx((0.3, 0.7), abs=0.02)
+        kept = painted_cells(page)
+        page.locator("#in-photo").click()
+        assert page.locator("#a").is_visible()
+        assert painted_cells(page) == kept
+        page.locator("#undo").click()
+        assert painted_cells(page) == 0

@@ -9,6 +9,7 @@ from PIL import Image
 
 from patternscan.reporting.pages.painting_page import painting_job, painting_page
 from patternscan.reporting.pictures.bare_flank import contact_map_image
+from patternscan.reporting.pictures.photo_piece import piece_round
 from patternscan.workflow.outputs.answer import Files, file_stem
 from patternscan.workflow.truth import BareFlank
 
@@ -22,5 +23,5 @@ def painting_files(folder: Path, bare: BareFlank) -> Files:
 def painting_parts(bare: BareFlank) -> tuple[dict[str, Any], Image.Image]:
     """What such a page is made of: what its script has to know, and the picture of the bare flank laid flat."""
     seen = None if bare.reading is None else contact_map_image(bare.reading)
-    job = painting_job(bare.truth, seen, file_stem(bare.truth.photo), bare.machine)
-    return job, Image.fromarray(bare.rectified.pixels)
+    job = painting_job(bare.truth, piece_round(bare.placed), seen, file_stem(bare.truth.photo), bare.machine)
+    return job, Image.fromarray(bare.placed.rectified.pixels)
