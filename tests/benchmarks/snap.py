@@ -5,8 +5,9 @@ up to 1.5 %, several times each, and read before and after they are pulled. "Wit
 is among the samples. The last line of each table is that of a steady hand (0.4 %), which has nothing to gain. Ends with
 1 when pulling does not help a rough hand, or does harm to a steady one.
 
-`python tests/benchmarks/snap.py dev2` prints how photographs with known truth are read whose corners alone were marked,
-each a little off (``scenes.OFF``), or the corners with the middle of the root edge, beside outlines of 22 points.
+`python tests/benchmarks/snap.py dev2` (or dev, rims, port) prints how photographs with known truth are read whose
+corners alone were marked, each a little off (``scenes.OFF``), or the corners with the middle of the root edge, beside
+outlines of 22 points.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ import json
 import sys
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import numpy as np
 
@@ -131,7 +132,7 @@ def head(title: str) -> str:
 def main() -> int:
     """Print the tables; 1 when pulling does not do what it should."""
     if len(sys.argv) > 1:
-        photographed("dev2" if sys.argv[1] == "dev2" else "dev")
+        photographed(next(split for split in get_args(Split) if split == sys.argv[1]))
         return 0
     well = True
     for title, pair in (

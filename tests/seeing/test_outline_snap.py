@@ -8,7 +8,7 @@ import pytest
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
-from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import (
     CLEAR,
     FURTHEST,
@@ -17,6 +17,7 @@ from patternscan.seeing.outline_search.snapping import (
     look_round,
     snap_outline,
 )
+from tests.benchmarks.scenes import Split, clicked_outline, scenes
 from tests.seeing.rough_outline import overlap_of, roughened
 from tests.seeing.wheel_pictures import PAIR, SIZE, camera, true_edges, wheel_picture
 
@@ -116,3 +117,14 @@ def test_the_wheel_is_seen_whole() -> None:
     assert camera().focal_px > 0
     assert (TRUTH.border > 5).all()
     assert (np.array(SIZE) - TRUTH.border > 5).all()
+
+
+@pytest.mark.parametrize(("split", "name"), [("rims", "s_dev008_single_M"), ("dev", "dev012_single_M")])
+def test_the_tip_tells_a_straight_rim_from_a_throated_one(split: Split, name: str) -> None:
+    """Corners with the middle of the root edge, on a rendered wheel of either rim."""
+    (scene,) = (one for one in scenes(split) if one.name == name)
+    true = checked_outline(scene.truth["outline"], Flank(scene.truth["flank"]))
+    clicks = {"root": 3, "tip": 2, "end_a": 2, "end_b": 2}
+    photo = load_photo(scene.photo)
+    snapped, _ = snap_outline(photo, checked_outline(clicked_outline(scene, clicks)["flanks"][0], true.flank), None)
+    assert overlap_of(snapped, true, (photo.width_px, photo.height_px)) > 0.965

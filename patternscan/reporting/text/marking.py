@@ -26,7 +26,7 @@ SAID: Mapping[str, Sequence[str]] = {
     "good": ("The outline can be saved. Check each edge once more, zoomed in.",),
     "corners-done": (
         "The outline can be saved: the lines between the corners are pulled onto the edges when the photo is read.",
-        "Surer still with one more point: drag the round one in the middle of the {edge} onto it.",
+        "Surer still with one more point: drag the round one in the middle of the root edge onto it.",
     ),
     "saved": ("Saved as {file}. Put it beside the photo, then run the command under \u201cHow to go on\u201d.",),
     "no-flank": (
@@ -76,7 +76,7 @@ SAID: Mapping[str, Sequence[str]] = {
         "**Four corners are enough:** set the square ones; the lines between are pulled onto the edges when the photo "
         "is read.",
         "**One more makes the height surer:** the round point in the middle of the root edge, where the photo shows no "
-        "sharp edge. On a rim that is turned straight, set the middle of the tip edge too.",
+        "sharp edge.",
         "Set more points only where glare, dirt or a housing hides an edge: run the line on as the edge would go.",
     ),
     "move-points": (

@@ -32,6 +32,9 @@ WIDTH_SPREAD, WORM_SPREAD = 1.16, 1.12
 """One standard deviation of face width and of worm diameter, each for one module, as factors (common practice). The
 lean's is that of two starts, the rim's from half-way between throated and straight to either."""
 
+RIM, KNOWN_RIM_SPREAD = 4, 0.5
+"""Where the rim's amount stands in the stack of a usual shape, and how open it is left when the rim is known."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FlankShape:
@@ -79,6 +82,15 @@ def usual_shape(flank: Flank) -> FlankShape:
     thick = _mean([_times(pair, "worm_diameter_mm", WORM_SPREAD) for pair in rims], hands, flank, middle)
     amounts = (right - left) / 2, wide - middle, thick - middle, (throated - straight) / 2
     return FlankShape(np.stack([middle, *amounts], axis=2), None)
+
+
+@lru_cache(maxsize=4)
+def usual_shape_with(flank: Flank, rim: Rim) -> FlankShape:
+    """The flank of usual gears whose rim is known, as ``usual_shape`` has it, the rim little open."""
+    stack = usual_shape(flank).stack.copy()
+    stack[:, :, 0] += stack[:, :, RIM] if rim is Rim.THROATED else -stack[:, :, RIM]
+    stack[:, :, RIM] *= KNOWN_RIM_SPREAD
+    return FlankShape(stack, None)
 
 
 def _times(pair: WormPair, name: str, factor: float) -> WormPair:

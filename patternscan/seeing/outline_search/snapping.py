@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
-from patternscan.gearing.pair import WormPair
+from patternscan.gearing.pair import Rim, WormPair
 from patternscan.seeing.geometry.camera import PhotoSize
 from patternscan.seeing.geometry.edge_fit import EdgeFit
-from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges, known_shape, usual_shape
+from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges, known_shape, usual_shape_with
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, checked_outline, resampled
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.image_features import Map, edge_map, edge_support, lab_of
@@ -70,15 +70,14 @@ def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[O
     one, or with few points the flank's shape between them. The caution says which, and how far it was moved at most.
     """
     around, bent = look_round(photo, given), None
-    known = () if pair is None else (known_shape(pair, given.flank),)
-    for shape in (*known, usual_shape(given.flank)):
-        rough = _rough_fit(given, shape, photo.held_px)
-        if rough is None:
-            continue
-        snapped = _snapped(given, *rough, around)
-        if snapped is not None:
+    known = [] if pair is None else [known_shape(pair, given.flank)]
+    for shapes in (known, [usual_shape_with(given.flank, rim) for rim in Rim]):
+        fits = [fit for shape in shapes if (fit := _rough_fit(given, shape, photo.held_px))]
+        drawn = [snapped for fit in fits if (snapped := _snapped(given, *fit, around))]
+        if drawn:
+            snapped = max(drawn, key=lambda one: _tip_support(one, around))
             return snapped, caution("outline-fitted", share=farthest_move(given, snapped))
-        bent = bent or _as_outline(*rough, given)
+        bent = bent or next((outline for fit in fits if (outline := _as_outline(*fit, given))), None)
     if bent is None or not given.corners_only:
         return given, caution("outline-not-fitted")
     return bent, caution("outline-bent")
@@ -103,6 +102,12 @@ def look_round(photo: Photo, outline: Outline) -> Surroundings:
     small = cv2.resize(part, (int(size[0]), int(size[1])), interpolation=cv2.INTER_AREA)
     edges = edge_map(lab_of(np.asarray(small, np.uint8)), BLUR_PX, BLUR_PX, USUAL_WITHIN * WIDTH_PX)
     return Surroundings(edges, low, size / (high - low))
+
+
+def _tip_support(outline: Outline, around: Surroundings) -> float:
+    """How well the tip lies on the photo's edges: its bow tells a throated rim from a straight one."""
+    tip = resampled(outline.tip, np.linspace(0, 1, POINTS["tip"]))
+    return float(around.support(tip[None])[0, 1:-1].mean())
 
 
 def _rough_fit(given: Outline, shape: FlankShape, size: PhotoSize) -> tuple[EdgeFit, Numbers] | None:

@@ -132,7 +132,7 @@ function drawState() {
   at("remove").disabled = !place || isCorner(place);
   at("chosen").textContent = place ? say("place", { point: spoken(place), x: chosen[0].toFixed(1), y: chosen[1].toFixed(1) }) : say(crowded() ? "crowded" : "choose");
   const troubles = flanks.map(troubleOf), k = troubles[active] ? active : troubles.findIndex((t) => t), trouble = troubles[k];
-  const state = JSON.stringify([k, trouble, flanks.length, active, unmarked(flankNow())]);
+  const state = JSON.stringify([k, trouble, flanks.length, active, rootMissing(flankNow())]);
   if (state !== lastState) { lastState = state; showTrouble(k, trouble); }
   if (at("by-hand").open) at("text").value = trouble ? "" : fileText();
 }
@@ -153,9 +153,9 @@ function showTrouble(k, trouble) {
   }
   at("state").append(...rest.map((text) => paragraph(text)));
 }
-const unmarked = (flank) => flank.starts && ["root", "tip"].find((edge) => marked(flank, edge).length < 3);
+const rootMissing = (flank) => flank.starts && marked(flank, "root").length < 3;
 function showGood() {
-  const edge = unmarked(flankNow()), [first, ...rest] = edge ? said("corners-done", { edge: EDGE_WORDS[edge] }) : said("good");
+  const [first, ...rest] = said(rootMissing(flankNow()) ? "corners-done" : "good");
   at("state").replaceChildren(paragraph("\u2714 " + first), ...rest.map((text) => paragraph(text)));
 }
 const HELPS = { swap: swapEnds, undo, turn: turnQuarter, "say-left": () => chooseFlank("left"), "say-right": () => chooseFlank("right") };
