@@ -91,6 +91,7 @@ SAID: Mapping[str, Sequence[str]] = {
         "Save the file beside the photo, then run",
         "For **HOW** say how the tooth was marked: **transfer** if the painted worm printed onto the clean tooth, "
         "**rub-off** if the tooth itself was painted and the worm rubbed it bare.",
+        "To paint by your own eye where the worm touched, run it with **truth** in place of **read**.",
     ),
 }
 """Said by the page, each as one sentence or more; of several the first is the one in bold, or stands alone."""

@@ -27,8 +27,9 @@ READ_SO = (
     "**Alike:** what the tool and the person both call contact, over what either does; 100 % is the same.",
     "**Within:** nine in ten places are no further off, in hundredths of the face width.",
     "**Flanks of one machine** are alike, so each machine counts once in what the numbers allow to say.",
-    "**Wider:** it takes nine machines to say by how much. Keep it with --keep FILE; reading and judging with --proof "
-    "FILE then widen their ranges by so much. That never makes a range narrower and moves no value.",
+    "**Wider:** so that on a machine like yours the range holds in 9 cases of 10; it takes nine machines to say by how "
+    "much. Keep it with --keep FILE, and give the file with --proof when you read and judge: ranges are then so much "
+    "wider, never narrower, and no value moves.",
 )
 
 
@@ -146,8 +147,8 @@ def _wider(margin: float | None) -> str:
     if margin is None:
         return ""
     if not margin:
-        return " On a further machine it will hold in 9 cases of 10 as it is."
-    return f" To hold in 9 cases of 10 on a further machine, it has to be wider by {_points(margin)} on either side."
+        return " For a further machine it need not be wider."
+    return f" For a further machine it has to be wider by {_points(margin)} on either side."
 
 
 def _apart(hand: HandSpread) -> str:
