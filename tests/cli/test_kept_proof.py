@@ -57,6 +57,13 @@ def test_a_reading_is_wider_by_as_much_and_nothing_moves(as_it_is: dict[str, Any
     assert "along the face by 5.0 %, from root to tip by 0.0 %, part touched by 2.0 %" in told
 
 
+def test_a_proof_that_asks_for_nothing_is_told_too(tmp_path: Path) -> None:
+    kept = keep(tmp_path / "kept.json", figures(12), figures(12), figures(12))
+    told = run(*read_words(LEFT, "left"), "--proof", kept, "--full").stdout
+    assert "Your own photos of 12 machines gave no reason to make the ranges wider." in told
+    assert "made wider on either side" not in told
+
+
 def test_few_machines_that_missed_take_the_direction_away(tmp_path: Path) -> None:
     kept = keep(tmp_path / "kept.json", figures(8, 0.1, 6), figures(8), figures(8))
     judged = document(run(*judge_words("goods_lift_before"), "--json", "--proof", kept))

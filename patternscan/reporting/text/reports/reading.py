@@ -10,11 +10,12 @@ from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
 from patternscan.frame import Made, percent
+from patternscan.judging.proof.conformal_margin import LEAST_MACHINES
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.about import about_line, marked_words
 from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, report_text, section_lines
 from patternscan.reporting.text.safety import LIMIT
-from patternscan.reporting.text.wording import as_markdown, flank_name, place_words, with_range
+from patternscan.reporting.text.wording import as_markdown, flank_name, machines_words, place_words, with_range
 from patternscan.seeing.geometry.pose import Pose
 from patternscan.units import length_words
 
@@ -43,7 +44,7 @@ def reading_report(readings: Sequence[Reading], made: Made | None = None) -> str
         lines += [as_markdown(about_line(made, None, marked_words(readings))), ""]
     lines += [f"- {_reading_line(reading)}" for reading in readings]
     lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
-    lines += [f"- {words}" for words in _unjudged(readings)]
+    lines += [f"- {words}" for words in (*_unjudged(readings), *_not_widened(readings))]
     lines += section_lines(DOUBTS, caution_lines(_headed(readings)))
     lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
     return report_text(lines)
@@ -57,8 +58,8 @@ def _headed(readings: Sequence[Reading]) -> list[Caution]:
 
 
 def unjudged_lines(readings: Sequence[Reading]) -> list[str]:
-    """What could not be judged, and by what places on the flanks were told."""
-    return [*_unjudged(readings), *_told_by(readings)]
+    """What could not be judged, by what places on the flanks were told, and what a proof had to add."""
+    return [*_unjudged(readings), *_told_by(readings), *_not_widened(readings)]
 
 
 def _reading_line(reading: Reading) -> str:
@@ -129,6 +130,16 @@ def _told_by(readings: Sequence[Reading]) -> list[str]:
         return [f"Places on the flanks were worked out {'with the gear data' if known else 'from the outlines alone'}."]
     return [
         f"Places were worked out with the gear data on {known} of {count} flanks, on the others from the outline alone."
+    ]
+
+
+def _not_widened(readings: Sequence[Reading]) -> list[str]:
+    """Said where a proof on own photos was given and had nothing to add; what it adds stands under the doubts."""
+    idle = {one.widening.machines for one in readings if one.widening and not any(one.widening.steps)}
+    return [
+        f"Your own photos of {machines_words(machines)} gave no reason to make the ranges wider."
+        for machines in sorted(idle)
+        if machines >= LEAST_MACHINES
     ]
 
 
