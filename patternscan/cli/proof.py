@@ -68,11 +68,13 @@ def proof(given: ProofOptions) -> None:
 
 
 def give_away(given: ProofOptions, out: Path) -> None:
-    """Write the archive, when that was agreed to twice."""
+    """Write the archive, when that was agreed to twice. Raises WrongUse for what does not go together with it."""
+    if given.keep or given.output.folder or given.output.as_json:
+        raise WrongUse(*sharing.ALONE)
     photos = find_witnesses(given.photos)
     refuse_target(out, given.output.overwrite, [path for one in photos for path in (one.photo, *one.files)])
     asked = (sharing.what_goes(len(photos), len({one.machine for one in photos})), sharing.SURE)
-    if not all(click.confirm(question) for question in asked):
+    if not all(click.confirm(question, err=True) for question in asked):
         raise WrongUse(*sharing.NOT_SHARED)
     with progress("Writing") as done, shared_archive(photos, given.max_megapixels, done) as archive:
         replace_file(out, archive)

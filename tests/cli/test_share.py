@@ -94,6 +94,15 @@ def test_nothing_is_written_unless_agreed_to_twice(folder: Path, tmp_path: Path,
     assert [*tmp_path.iterdir()] == []
 
 
+@pytest.mark.parametrize("other", [("--json",), ("--keep", "kept.json"), ("--out", "proven")])
+def test_it_does_nothing_else(folder: Path, tmp_path: Path, other: tuple[str, ...]) -> None:
+    words = [other[0], *(tmp_path / name for name in other[1:])]
+    result = answered("y\ny\n", "proof", folder, "--share", tmp_path / "given.zip", *words)
+    assert result.exit_code == WrongUse.exit_code
+    assert "--share writes the archive and nothing else." in result.output
+    assert [*tmp_path.iterdir()] == []
+
+
 def test_nothing_that_is_there_is_replaced_and_nothing_half_written_stays(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "given.zip").write_bytes(b"older")
     assert answered("y\ny\n", "proof", folder, "--share", tmp_path / "given.zip").exit_code == CannotWrite.exit_code

@@ -25,6 +25,10 @@ def what_goes(photos: int, machines: int) -> str:
 
 SURE = "What was given away once cannot be called back. Do the machines' owners and who painted agree? Write it?"
 """The second one."""
+ALONE = (
+    "--share writes the archive and nothing else.",
+    "Leave out --keep, --out and --json, or give --share by itself.",
+)
 NOT_SHARED = ("Nothing was given away: it was not agreed to twice.", "Run the command again when all agree.")
 
 
