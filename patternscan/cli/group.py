@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import os
 import re
 import signal
@@ -54,6 +55,15 @@ class PlainGroup(click.Group):
             return None
         command: click.Command = getattr(import_module(place.module), place.name)
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command that is meant; a name that there is none of leads to the nearest one."""
+        near = difflib.get_close_matches(args[0], self._places, n=1)
+        if near and args[0] not in self._places:
+            raise click.UsageError(f"No such command '{args[0]}'. Did you mean '{near[0]}'?", ctx)
+        return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without loading them."""
@@ -140,9 +150,10 @@ def _plain(error: click.ClickException) -> str:
 
 
 def _right_form(where: click.Context | None) -> str:
-    """The example that the help of the command has, and where the help is."""
+    """The example that the help of the command has, and where the help is; how the teeth were marked is left open."""
     if where is None:
         return "See 'patternscan --help'."
     _, _, example = (where.command.help or "").partition("Example: ")
-    shown = f"For example: {example.splitlines()[0]} - " if example else ""
+    words = " ".join(example.partition("\n\n")[0].split()).replace("--marking transfer", "--marking HOW")
+    shown = f"For example: {words} - " if words else ""
     return f"{shown}See '{where.command_path} --help'."

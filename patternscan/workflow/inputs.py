@@ -157,10 +157,18 @@ def outlines_of(photo: Photo, given: PhotoInput) -> tuple[Outline, ...]:
 
 
 def held_pixel(photo: Photo, given: PhotoInput) -> tuple[float, float] | None:
-    """The pixel on the tooth that is meant, in the photo as it is held; None when it is not said."""
+    """The pixel on the tooth that is meant, in the photo as it is held; None when it is not said.
+
+    Raises WrongUse for one outside the photo.
+    """
     if given.tooth_at is None:
         return None
     x, y = given.tooth_at
+    if not (0 <= x < photo.width_px and 0 <= y < photo.height_px):
+        raise WrongUse(
+            f"The place {x:g},{y:g} lies outside {photo.name} ({photo.width_px} x {photo.height_px} pixels).",
+            "Give a place on the tooth that is meant, x from the left and y from the top of the upright photo.",
+        )
     return (x + 0.5) / photo.times - 0.5, (y + 0.5) / photo.times - 0.5
 
 

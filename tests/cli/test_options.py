@@ -165,3 +165,13 @@ def test_a_minus_is_not_taken_for_an_option() -> None:
     result = run("shims", "-0.1mm", "--stock", "0.1 mm x 3")
     assert result.exit_code == 2
     assert "Write it without, such as 0.10mm" in result.stderr
+
+
+def test_a_command_slightly_wrong_leads_to_the_right_one() -> None:
+    assert "No such command 'jugde'. Did you mean 'judge'?" in run("jugde", "left.jpg").stderr
+    assert "Did you mean" not in run("xyz").stderr
+
+
+def test_wrong_words_get_a_whole_example_that_leaves_the_marking_open() -> None:
+    shown = run("judge", "--marking", "print", "--left", "left.jpg").stderr
+    assert "--right-outline right.outline.json --marking HOW --out report - See " in shown

@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
 import pytest
 
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.seeing.image.photo import Photo
 from patternscan.setting.machine.sheet import Gear
-from patternscan.workflow.inputs import chosen_compound, chosen_flank, chosen_marking, known_pair
+from patternscan.workflow.inputs import (
+    PhotoInput,
+    chosen_compound,
+    chosen_flank,
+    chosen_marking,
+    held_pixel,
+    known_pair,
+)
 
 UP = PictureSide.UP
 
@@ -61,3 +73,11 @@ def test_the_gear_data_tell_the_pair_with_its_rim(rim: str | None) -> None:
     assert pair is not None
     assert pair.rim == (rim or "throated")
     assert known_pair(Gear(rim=rim)) == (None, ())
+
+
+def test_the_tooth_that_is_meant_lies_in_the_photo() -> None:
+    photo = Photo("wheel.png", np.zeros((30, 40, 3), dtype=np.uint8))
+    meant = PhotoInput(Path("wheel.png"), Flank.LEFT, tooth_at=(39, 29))
+    assert held_pixel(photo, meant) == (39, 29)
+    with pytest.raises(WrongUse, match=r"12,30 lies outside wheel.png \(40 x 30 pixels\)"):
+        held_pixel(photo, replace(meant, tooth_at=(12, 30)))
