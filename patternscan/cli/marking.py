@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from patternscan import workflow
 from patternscan.errors import NoTrustworthyOutline
-from patternscan.workflow.delivery import deliver
 from patternscan.workflow.inputs import PhotoInput
 from patternscan.workflow.mark import MarkRequest, find_outline
 from patternscan.workflow.outputs.outline import outline_files
@@ -30,7 +30,7 @@ def pages_to_mark(photos: Sequence[PhotoInput], max_megapixels: float, out: Path
         found = [find_outline(MarkRequest(photo, max_megapixels)) for photo in missing]
         folder = _free_folder(out)
         files = {path: content for one in found for path, content in outline_files(folder, one).items()}
-        pages = [str(path) for path in deliver(files, overwrite=False) if path.suffix == ".html"]
+        pages = [str(path) for path in workflow.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]
         remedy = f"Open {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
         raise NoTrustworthyOutline(stop.found, remedy) from stop
 

@@ -12,7 +12,6 @@ import click
 
 from patternscan.errors import WrongUse
 from patternscan.plain_text import one_line, shortened
-from patternscan.setting.log.answers import Answer, read_answer
 from patternscan.units import parse_length
 
 PATH = click.Path(path_type=Path)
@@ -80,20 +79,6 @@ class Length(click.ParamType[float]):
                 f"{shortened(str(value))} is given, expected {self.least_mm:g} mm to {self.most_mm:g} mm.", param, ctx
             )
         return length_mm
-
-
-class Answered(click.ParamType[Any]):
-    """What a question of the log may be answered with."""
-
-    def __init__(self, answer: Answer) -> None:
-        self.answer, self.name = answer, answer.sort.value
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        """The value that is meant; what cannot be right ends with a plain sentence."""
-        try:
-            return read_answer(str(value), self.answer)
-        except WrongUse as fault:
-            self.fail(str(fault), param, ctx)
 
 
 class Number(click.ParamType[float]):

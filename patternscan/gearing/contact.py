@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank, FlankPoint
-from patternscan.gearing.meshing import Setting, mesh_reach, passage, turn_per_mm
+from patternscan.gearing.meshing import Setting, mesh_reach, passage, passage_at, turn_per_mm
 from patternscan.gearing.pair import Hand, Placement, WormPair
 from patternscan.gearing.wheel_flank import COLUMNS, ROWS, WheelFlank, cut_flank, flank_points
 from patternscan.gearing.worm import Numbers, Thread, worm_thread
@@ -29,7 +29,7 @@ MESH_MARGIN = 1.3
 """How far beyond the mesh's rough half-length the rolling goes."""
 REACH_MARGIN_MM = 1.0
 """Places this far outside the worm's tips, measured without a turn of its axis, are looked at too."""
-BLOCK = 200_000
+BLOCK = 50_000
 """Places times positions that are computed at once, to keep memory low."""
 NEAR_MM = 0.15
 """Places further from the worm than this are not measured along the normal."""
@@ -103,7 +103,7 @@ def roll_pair(pair: WormPair, placement: Placement, rows: int = ROWS, columns: i
 
 def roll(wheel: WheelFlank, placement: Placement) -> FlankContact:
     """Roll one flank of the wheel on the worm, all its teeth."""
-    return _Roll(wheel, placement).contact()
+    return Rolling(wheel).contact(placement)
 
 
 def trim_hob(pair: WormPair) -> WormPair:
@@ -134,18 +134,92 @@ def _skew(pair: WormPair) -> float:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Meeting:
-    """Places of the wheel near the worm, one row for each place and position: all arrays (n,)."""
+class _Places:
+    """Places of the wheel as positions of the worm carry them through the mesh, all arrays (n,)."""
 
     number: Counts
     """Position of the worm."""
     index: Counts
     """Which place of the flank."""
-    turn: Numbers
-    """How far the wheel could turn back before this place touches, in radians."""
+    x_mm: Numbers
+    down_mm: Numbers
+    """How far from the wheel's axis toward the worm's."""
+
+    def taken(self, which: Counts) -> _Places:
+        """Some of them."""
+        return _Places(self.number[which], self.index[which], self.x_mm[which], self.down_mm[which])
 
 
-@lru_cache(maxsize=8)
+class Rolling:
+    """One flank of a wheel on its way through a row of positions of the worm, a step of the wheel apart."""
+
+    def __init__(self, wheel: WheelFlank) -> None:
+        self.wheel, pair = wheel, wheel.pair
+        self.thread: Thread = worm_thread(pair, wheel.flank)
+        self.tip_mm = pair.worm_tip_radius_mm
+        self.rho, self.z, self.angle = _with_edges(wheel)
+        self.step = pair.tooth_angle_rad / STEPS_A_TOOTH
+        self.travel_mm = self.step / turn_per_mm(self.thread, pair.teeth)
+        self.reach = MESH_MARGIN * mesh_reach(pair.teeth) + 2 * self.step
+        self.blocks = [self._carried(numbers) for numbers in self._positions()]
+
+    def contact(self, placement: Placement) -> FlankContact:
+        """Roll: first what the wheel may turn back at each position, then the distances when it is turned back."""
+        setting = Setting(
+            self.wheel.pair.centre_distance_mm + placement.centre_error_mm,
+            math.radians(placement.shaft_angle_error_deg),
+            placement.wheel_toward_a_mm,
+        )
+        meetings = [self._meet(block, setting) for block in self.blocks]
+        lag = np.full(STEPS_A_TOOTH, np.inf)
+        for places, turn in meetings:
+            np.minimum.at(lag, places.number % STEPS_A_TOOTH, turn)
+        gap = np.full(self.rho.size, np.inf)
+        for places, turn in meetings:
+            index, distance = self._distances(places, turn, lag, setting)
+            np.minimum.at(gap, index, distance)
+        shape = self.wheel.rho_mm.shape
+        gap_um = np.where(np.isfinite(gap), np.maximum(gap, 0.0) * 1000, np.nan)[: math.prod(shape)].reshape(shape)
+        for array in (gap_um, lag):
+            array.setflags(write=False)
+        return FlankContact(self.wheel.flank, gap_um, lag)
+
+    def _positions(self) -> list[Counts]:
+        """Numbers of the positions that carry some place of the tooth through the mesh, in blocks."""
+        first = math.floor((-self.reach - self.angle.max()) / self.step)
+        last = math.ceil((self.reach - self.angle.min()) / self.step)
+        numbers = np.arange(first, last + 1)
+        return np.array_split(numbers, math.ceil(numbers.size * self.rho.size / BLOCK))
+
+    def _carried(self, numbers: Counts) -> _Places:
+        """The places within the mesh at these positions."""
+        place = self.angle + numbers[:, None] * self.step
+        within = np.abs(place) < self.reach
+        position, index = np.nonzero(within)
+        angle, rho = place[within], self.rho[index]
+        return _Places(numbers[position], index, rho * np.sin(angle), rho * np.cos(angle))
+
+    def _meet(self, carried: _Places, setting: Setting) -> tuple[_Places, Numbers]:
+        """The places within the worm's reach, and how far the wheel could turn back before each touches, in radians."""
+        y, height = setting.centre_distance_mm - carried.down_mm, self.z[carried.index] + setting.wheel_shift_mm
+        near = np.flatnonzero(y * y + height * height < (self.tip_mm + REACH_MARGIN_MM) ** 2)
+        places = carried.taken(near)
+        met = passage_at(self.thread, setting, places.x_mm, places.down_mm, self.z[places.index])
+        turn = self.thread.side * (met.travel_mm - places.number * self.travel_mm) / met.by_angle
+        reached = np.flatnonzero(met.radius_mm <= self.tip_mm)
+        return places.taken(reached), turn[reached]
+
+    def _distances(self, places: _Places, turn: Numbers, lag: Numbers, setting: Setting) -> tuple[Counts, Numbers]:
+        """Places near the worm with the wheel turned back to first touch, and their distances in mm."""
+        back = lag[places.number % STEPS_A_TOOTH]
+        near = np.flatnonzero((turn - back) * self.rho[places.index] < NEAR_MM)
+        number, index, back = places.number[near], places.index[near], back[near]
+        angle = self.angle[index] + number * self.step - self.thread.side * back
+        met = passage(self.thread, setting, self.rho[index], self.z[index], angle)
+        beside = self.thread.side * (met.travel_mm - number * self.travel_mm) / np.linalg.norm(met.normal, axis=-1)
+        return index, np.where(met.radius_mm <= self.tip_mm, beside, np.inf)
+
+
 def _with_edges(wheel: WheelFlank) -> tuple[Numbers, Numbers, Numbers]:
     """Radius (mm), height (mm) and angle of every place of the grid, then of the tip edge and of both end edges: the
     grid stops half a cell short of them, and a wheel that stands far off touches there first.
@@ -156,68 +230,3 @@ def _with_edges(wheel: WheelFlank) -> tuple[Numbers, Numbers, Numbers]:
     x, y, z = flank_points(wheel.pair, wheel.flank, along, up).T
     rho, angle = np.hypot(x, y), np.arctan2(x, -y)
     return np.append(wheel.rho_mm, rho), np.append(wheel.z_mm, z), np.append(wheel.angle, angle)
-
-
-class _Roll:
-    """The rolling of one flank through a row of positions of the worm, a step of the wheel apart."""
-
-    def __init__(self, wheel: WheelFlank, placement: Placement) -> None:
-        pair = wheel.pair
-        self.thread: Thread = worm_thread(pair, wheel.flank)
-        self.tip_mm = pair.worm_tip_radius_mm
-        self.setting = Setting(
-            pair.centre_distance_mm + placement.centre_error_mm,
-            math.radians(placement.shaft_angle_error_deg),
-            placement.wheel_toward_a_mm,
-        )
-        self.shape = wheel.rho_mm.shape
-        self.rho, self.z, self.angle = _with_edges(wheel)
-        self.step = pair.tooth_angle_rad / STEPS_A_TOOTH
-        self.travel_mm = self.step / turn_per_mm(self.thread, pair.teeth)
-        self.reach = MESH_MARGIN * mesh_reach(pair.teeth) + 2 * self.step
-
-    def contact(self) -> FlankContact:
-        """Roll: first what the wheel may turn back at each position, then the distances when it is turned back."""
-        meetings = [self._meet(numbers) for numbers in self._positions()]
-        lag = np.full(STEPS_A_TOOTH, np.inf)
-        for meeting in meetings:
-            np.minimum.at(lag, meeting.number % STEPS_A_TOOTH, meeting.turn)
-        gap = np.full(self.rho.size, np.inf)
-        for meeting in meetings:
-            index, distance = self._distances(meeting, lag)
-            np.minimum.at(gap, index, distance)
-        gap_um = np.where(np.isfinite(gap), np.maximum(gap, 0.0) * 1000, np.nan)
-        gap_um = gap_um[: math.prod(self.shape)].reshape(self.shape)
-        for array in (gap_um, lag):
-            array.setflags(write=False)
-        return FlankContact(Flank.RIGHT if self.thread.side > 0 else Flank.LEFT, gap_um, lag)
-
-    def _positions(self) -> list[Counts]:
-        """Numbers of the positions that carry some place of the tooth through the mesh, in blocks."""
-        first = math.floor((-self.reach - self.angle.max()) / self.step)
-        last = math.ceil((self.reach - self.angle.min()) / self.step)
-        numbers = np.arange(first, last + 1)
-        return np.array_split(numbers, math.ceil(numbers.size * self.rho.size / BLOCK))
-
-    def _meet(self, numbers: Counts) -> _Meeting:
-        """The places within the worm's reach at these positions."""
-        place = self.angle + numbers[:, None] * self.step
-        y = self.setting.centre_distance_mm - self.rho * np.cos(place)
-        height = self.z + self.setting.wheel_shift_mm
-        near = (np.abs(place) < self.reach) & (np.hypot(y, height) < self.tip_mm + REACH_MARGIN_MM)
-        position, index = np.nonzero(near)
-        number = numbers[position]
-        met = passage(self.thread, self.setting, self.rho[index], self.z[index], place[near])
-        turn = self.thread.side * (met.travel_mm - number * self.travel_mm) / met.by_angle
-        reached = met.radius_mm <= self.tip_mm
-        return _Meeting(number[reached], index[reached], turn[reached])
-
-    def _distances(self, meeting: _Meeting, lag: Numbers) -> tuple[Counts, Numbers]:
-        """Places near the worm with the wheel turned back to first touch, and their distances in mm."""
-        back = lag[meeting.number % STEPS_A_TOOTH]
-        near = (meeting.turn - back) * self.rho[meeting.index] < NEAR_MM
-        number, index, back = meeting.number[near], meeting.index[near], back[near]
-        place = self.angle[index] + number * self.step - self.thread.side * back
-        met = passage(self.thread, self.setting, self.rho[index], self.z[index], place)
-        beside = self.thread.side * (met.travel_mm - number * self.travel_mm) / np.linalg.norm(met.normal, axis=-1)
-        return index, np.where(met.radius_mm <= self.tip_mm, beside, np.inf)

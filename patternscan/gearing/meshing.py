@@ -23,6 +23,8 @@ SCAN_STEPS, SCAN_REACH = 48, 1.35
 """Places tried on every circle before the exact one is solved for, and how far out, in mesh half-lengths."""
 BEYOND_PITCH = 0.5
 """How far over its pitch cylinder a thread's flank is followed, as a fraction of the pitch radius."""
+CIRCLES = 600
+"""So many circles are scanned at once: their numbers stay near the processor."""
 SOLVER_ROUNDS = 6
 
 
@@ -42,30 +44,34 @@ class Passage:
     """How a thread's surface passes places of the wheel; all arrays have the shape of those places.
 
     ``travel_mm`` is the thread's travel at which its surface passes, ``by_angle`` its slope in mm per radian of the
-    wheel's turn, ``normal`` (..., 3) the unnormalised gradient of x - surface in the wheel's fixed frame, and
-    ``radius_mm`` the distance from the thread's axis.
+    wheel's turn, ``gradient`` that of x - surface in the wheel's fixed frame along x, y and z, and ``radius_mm`` the
+    distance from the thread's axis.
     """
 
     travel_mm: Numbers
     by_angle: Numbers
-    normal: Numbers
+    gradient: tuple[Numbers, Numbers, Numbers]
     radius_mm: Numbers
+
+    @property
+    def normal(self) -> Numbers:
+        """The gradient as vectors (..., 3), which are normal to the surface and of any length."""
+        return np.stack(self.gradient, axis=-1)
 
 
 def passage(thread: Thread, setting: Setting, rho: Numbers, z: Numbers, angle: Numbers) -> Passage:
     """The passage of the thread at the places (rho, z, angle) of the wheel, in mm and radians."""
-    sine, cosine = np.sin(angle), np.cos(angle)
-    turn_sine, turn_cosine = math.sin(setting.axis_turn), math.cos(setting.axis_turn)
-    x, y, height = rho * sine, setting.centre_distance_mm - rho * cosine, z + setting.wheel_shift_mm
-    along, across = x * turn_cosine + height * turn_sine, height * turn_cosine - x * turn_sine
+    return passage_at(thread, setting, rho * np.sin(angle), rho * np.cos(angle), z)
+
+
+def passage_at(thread: Thread, setting: Setting, x: Numbers, down: Numbers, z: Numbers) -> Passage:
+    """The same for places of the wheel in mm: ``down`` is how far they lie from its axis toward the thread's."""
+    sine, cosine = math.sin(setting.axis_turn), math.cos(setting.axis_turn)
+    y, height = setting.centre_distance_mm - down, z + setting.wheel_shift_mm
+    along, across = x * cosine + height * sine, height * cosine - x * sine
     surface, by_y, by_across = thread.surface(y, across)
-    normal_x, normal_z = turn_cosine + by_across * turn_sine, turn_sine - by_across * turn_cosine
-    return Passage(
-        travel_mm=along - surface,
-        by_angle=rho * (cosine * normal_x - sine * by_y),
-        normal=np.stack([normal_x, -by_y, normal_z], axis=-1),
-        radius_mm=np.hypot(y, across),
-    )
+    gradient = cosine + by_across * sine, -by_y, sine - by_across * cosine
+    return Passage(along - surface, down * gradient[0] + x * gradient[1], gradient, np.sqrt(y * y + across * across))
 
 
 def turn_per_mm(thread: Thread, teeth: int) -> float:
@@ -98,15 +104,15 @@ def mesh_reach(teeth: int) -> float:
 
 def _outermost(thread: Thread, setting: Setting, teeth: int, rho: Numbers, z: Numbers) -> Numbers:
     """The outermost of a row of places on every circle."""
-    best, place = np.full(rho.shape, -np.inf), np.zeros(rho.shape)
     reach, ratio = SCAN_REACH * mesh_reach(teeth), turn_per_mm(thread, teeth)
-    for angle in np.linspace(-reach, reach, SCAN_STEPS):
-        here = passage(thread, setting, rho, z, np.full(rho.shape, angle))
-        out = thread.side * (angle - ratio * here.travel_mm)
+    angle = np.linspace(-reach, reach, SCAN_STEPS)
+    place = np.empty(rho.size)
+    for part in np.array_split(np.arange(rho.size), math.ceil(rho.size / CIRCLES)):
+        here = passage(thread, setting, rho.ravel()[part], z.ravel()[part], angle[:, None])
+        out = thread.side * (angle[:, None] - ratio * here.travel_mm)
         out[here.radius_mm > (1 + BEYOND_PITCH) * thread.radius_mm] = -np.inf
-        better = out > best
-        best[better], place[better] = out[better], angle
-    return place
+        place[part] = np.where(np.isneginf(out).all(axis=0), 0.0, angle[out.argmax(axis=0)])
+    return place.reshape(rho.shape)
 
 
 def _newton_step(

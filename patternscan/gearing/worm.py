@@ -63,7 +63,7 @@ class Thread:
 
         The thread meant is the one that crosses the y axis at x = 0.
         """
-        radius = np.hypot(y, z)
+        radius = np.sqrt(y * y + z * z)
         half, slope = self.half_thickness(radius)
         x = self.side * half + self.lead_mm_per_rad * np.arctan2(z, y)
         outward, around = self.side * slope / radius, self.lead_mm_per_rad / radius**2

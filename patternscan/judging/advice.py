@@ -16,6 +16,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from patternscan.calibration.judging import (
     CENTRED_WITHIN,
@@ -28,10 +29,12 @@ from patternscan.calibration.judging import (
 from patternscan.cautions import Caution
 from patternscan.frame import End, percent
 from patternscan.judging.comparison import Comparison
-from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import Finding, Reason, reason
+
+if TYPE_CHECKING:
+    from patternscan.judging.estimate import Estimate
 
 UNSURE = (
     "much-cut-off",

@@ -209,7 +209,8 @@ def _as_centre_error(
         return None
     offset, oversize, film = found
     ends = []
-    for size in filter(partial(_possible, pair), (oversize.low, oversize.value, oversize.high)):
+    sizes = dict.fromkeys((oversize.low, oversize.value, oversize.high))
+    for size in filter(partial(_possible, pair), sizes):
         scaled = replace(pair, hob_oversize=size)
         errors, shifts = opposed_by_centre_error(scaled, offset.value * size / oversize.value, film.value)
         order = np.argsort(shifts)

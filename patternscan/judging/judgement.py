@@ -11,10 +11,10 @@ from patternscan.frame import Flank
 from patternscan.judging.acceptance import Acceptance
 from patternscan.judging.advice import Advice
 from patternscan.judging.comparison import Comparison
-from patternscan.judging.estimate import Estimate
 from patternscan.judging.judged_state import Identity
 
 if TYPE_CHECKING:
+    from patternscan.judging.estimate import Estimate
     from patternscan.measuring.reading import Reading
     from patternscan.seeing.geometry.outline import Outline
     from patternscan.seeing.image.photo import Photo

@@ -17,9 +17,9 @@ from numpy.typing import NDArray
 
 from patternscan.calibration.judging import SOFT_EDGE
 from patternscan.frame import Flank
-from patternscan.gearing.contact import FlankContact, roll
+from patternscan.gearing.contact import FlankContact, Rolling
 from patternscan.gearing.pair import Placement, WormPair
-from patternscan.gearing.wheel_flank import WheelFlank, cut_flank
+from patternscan.gearing.wheel_flank import cut_flank
 
 Numbers = NDArray[np.float64]
 
@@ -63,11 +63,11 @@ def tabulate(
     turns = _turn_span(pair, oversizes[len(oversizes) // 2], opposed)
     cells = np.empty((4, len(oversizes), OFFSETS.size, turns.size, FILMS_UM.size))
     for j, oversize in enumerate(oversizes):
-        cut = _cut_both(replace(pair, hob_oversize=oversize))
+        flanks = _both_flanks(replace(pair, hob_oversize=oversize))
         for i, offset in enumerate(OFFSETS):
             for k, turn in enumerate(turns):
                 placement = Placement(offset * oversize * pair.face_width_mm, 0.0, turn * oversize)
-                cells[:, j, i, k] = _print_numbers(cut, placement)
+                cells[:, j, i, k] = _print_numbers(flanks, placement)
             done((j + (i + 1) / OFFSETS.size) / len(oversizes))
     left, right, left_coverage, right_coverage = cells
     return PatternTable(
@@ -84,17 +84,17 @@ def tabulate(
 
 def opposed_by_centre_error(pair: WormPair, offset_mm: float, film_um: float) -> tuple[Numbers, Numbers]:
     """Centre errors (mm) and the opposed shift that each gives, for a wheel that is off by ``offset_mm``."""
-    cut = _cut_both(pair)
+    flanks = _both_flanks(pair)
     return CENTRE_SCAN_MM, np.array(
-        [_opposed(cut, Placement(offset_mm, float(error), 0.0), film_um) for error in CENTRE_SCAN_MM]
+        [_opposed(flanks, Placement(offset_mm, float(error), 0.0), film_um) for error in CENTRE_SCAN_MM]
     )
 
 
 def _turn_span(pair: WormPair, oversize: float, opposed: tuple[float, float]) -> Numbers:
     """Turns of the worm's axis, in parts of the oversize, that give opposed shifts from low to high and a bit more."""
-    cut = _cut_both(replace(pair, hob_oversize=oversize))
+    flanks = _both_flanks(replace(pair, hob_oversize=oversize))
     scan = TURN_SCAN_DEG * oversize / 0.04
-    shifts = np.minimum.accumulate([_opposed(cut, Placement(0.0, 0.0, float(turn)), 10.0) for turn in scan])
+    shifts = np.minimum.accumulate([_opposed(flanks, Placement(0.0, 0.0, float(turn)), 10.0) for turn in scan])
     high, low = (float(np.interp(-shift, -shifts, scan)) for shift in opposed)
     room = 0.25 * (high - low) + 0.002
     return np.linspace(low - room, high + room, TURNS) / oversize
@@ -105,18 +105,19 @@ def _both_sides(toward_a: Numbers, mirrored: Numbers) -> Numbers:
     return np.concatenate([mirrored[:, :0:-1], toward_a], axis=1)
 
 
-def _cut_both(pair: WormPair) -> tuple[WheelFlank, WheelFlank]:
-    return cut_flank(pair, Flank.LEFT, ROWS, COLUMNS), cut_flank(pair, Flank.RIGHT, ROWS, COLUMNS)
+def _both_flanks(pair: WormPair) -> tuple[Rolling, Rolling]:
+    left, right = (Rolling(cut_flank(pair, flank, ROWS, COLUMNS)) for flank in (Flank.LEFT, Flank.RIGHT))
+    return left, right
 
 
-def _print_numbers(cut: tuple[WheelFlank, WheelFlank], placement: Placement) -> Numbers:
+def _print_numbers(flanks: tuple[Rolling, Rolling], placement: Placement) -> Numbers:
     """Left and right centroid along the face, left and right coverage, for every film: (4, films)."""
-    (left, left_coverage), (right, right_coverage) = (_soft_print(roll(flank, placement)) for flank in cut)
+    (left, left_coverage), (right, right_coverage) = (_soft_print(flank.contact(placement)) for flank in flanks)
     return np.stack([left, right, left_coverage, right_coverage])
 
 
-def _opposed(cut: tuple[WheelFlank, WheelFlank], placement: Placement, film_um: float) -> float:
-    left, right, *_ = _print_numbers(cut, placement)
+def _opposed(flanks: tuple[Rolling, Rolling], placement: Placement, film_um: float) -> float:
+    left, right, *_ = _print_numbers(flanks, placement)
     return float(np.interp(film_um, FILMS_UM, (left - right) / 2))
 
 

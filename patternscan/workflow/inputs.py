@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from patternscan.cautions import Caution, caution
-from patternscan.errors import InconsistentInputs, WrongUse
+from patternscan.errors import InconsistentInputs, PatternscanError, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.gearing.pair import WormPair
 from patternscan.measuring.widening import Widening
@@ -16,13 +16,16 @@ from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, PictureSide, flank_shown
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo
+from patternscan.setting import machine
 from patternscan.setting.machine.sheet import Gear, Sheet
-from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow import proof
 
 LARGEST_MEGAPIXELS, HELD_MEGAPIXELS = 250.0, 32.0
 """Photos larger than the first are refused unless more is allowed; those larger than the second are held smaller, so
 that several of them have room together."""
+HALVED_PX = (768, 128)
+"""A photo is held half as large when its flanks, as outlined, are then still so wide and high: as large as they are in
+the photographs that figures are taken from (the median of dev has 670 by 124), no smaller than the net's picture."""
 FIND_OUT = "auto"
 """Said in place of a compound: find out which, whatever the machine sheet says."""
 
@@ -91,7 +94,7 @@ def load_settings(request: SettingsRequest) -> ReadingSettings:
     differ.
     """
     kept = None if request.proof is None else proof.kept.own_proof(request.proof)
-    sheet = read_sheet(request.sheet) if request.sheet is not None else Sheet()
+    sheet = machine.sheet_file.read_sheet(request.sheet) if request.sheet is not None else Sheet()
     pair, cautions = known_pair(sheet.gear)
     return ReadingSettings(
         sheet,
@@ -124,12 +127,22 @@ def with_film(settings: ReadingSettings, film: str | None) -> ReadingSettings:
 
 def load_sheet(path: str | Path) -> Sheet:
     """A machine sheet (TOML). Raises WrongUse, naming every fault."""
-    return read_sheet(Path(path))
+    return machine.sheet_file.read_sheet(Path(path))
 
 
 def load_outlines(path: str | Path) -> tuple[Outline, ...]:
     """All outlines of an outline file (JSON). Raises NoTrustworthyOutline for a faulty one."""
     return read_outline_file(Path(path)).outlines
+
+
+def least_times(given: PhotoInput) -> int:
+    """How many times smaller a photo may be held by what its outline file shows; 1 when nothing is known."""
+    try:
+        outlines = () if given.outline is None else read_outline_file(given.outline).outlines
+    except PatternscanError:
+        return 1
+    least_px = (min((getattr(one, side) for one in outlines), default=0.0) for side in ("width_px", "height_px"))
+    return 2 if all(size >= 2 * halved for size, halved in zip(least_px, HALVED_PX, strict=True)) else 1
 
 
 def outlines_of(photo: Photo, given: PhotoInput) -> tuple[Outline, ...]:

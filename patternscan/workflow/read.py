@@ -23,7 +23,7 @@ from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.seeing.tags.seen_tag import see_tags
 from patternscan.seeing.tags.told_ends import ends_told, refuse_foreign
-from patternscan.workflow.inputs import HELD_MEGAPIXELS, PhotoInput, ReadingSettings, outlines_of
+from patternscan.workflow.inputs import HELD_MEGAPIXELS, PhotoInput, ReadingSettings, least_times, outlines_of
 
 SURE_OUTLINE = 0.7
 """Of 116 found outlines with less confidence one in five overlapped with the true one by less than 0.8; of 325 with
@@ -59,7 +59,7 @@ def read_photo(request: ReadRequest) -> ReadResult:
     Raises UnreadablePhoto, NoTrustworthyOutline, NoCompound, InconsistentInputs.
     """
     given, settings = request.photo, request.settings
-    photo = load_photo(given.photo, settings.max_megapixels, HELD_MEGAPIXELS)
+    photo = load_photo(given.photo, settings.max_megapixels, HELD_MEGAPIXELS, least_times(given))
     refuse_black(photo)
     tags = see_tags(photo)
     refuse_foreign(tags, settings.sheet.tag_pair, photo.name)

@@ -323,9 +323,9 @@ def test_name_that_is_no_text_can_still_be_printed(tmp_path: Path) -> None:
 # --- what is declined -----------------------------------------------------------------------------------------
 
 
-def declined(path: Path, **options: float) -> UnreadablePhoto:
+def declined(path: Path, max_megapixels: float = 250.0) -> UnreadablePhoto:
     with pytest.raises(UnreadablePhoto) as caught:
-        load_photo(path, **options)
+        load_photo(path, max_megapixels)
     assert caught.value.exit_code == 3
     assert caught.value.found.endswith(".")
     assert caught.value.remedy.endswith(".")

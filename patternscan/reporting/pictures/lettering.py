@@ -66,7 +66,7 @@ def solid_line(draw: ImageDraw.ImageDraw, points: Points, width_px: int, tone: t
 
 def dashed_line(draw: ImageDraw.ImageDraw, points: Points, width_px: int, tone: tuple[int, int, int]) -> None:
     """A dark line through points (n, 2) with light dashes on it, so that it differs from a solid one without colour."""
-    path = [(float(x), float(y)) for x, y in points]
+    path = [(float(x), float(y)) for x, y in thinned(points, width_px)]
     draw.line(path, DARK, 2 * width_px + 1, joint="curve")
     for dash in dashes(points, 5.0 * width_px):
         draw.line([(float(x), float(y)) for x, y in dash], tone, width_px, joint="curve")
@@ -79,6 +79,14 @@ def beaded_line(draw: ImageDraw.ImageDraw, points: Points, radius_px: float = 4.
     at = np.linspace(0.0, run[-1], max(2, round(float(run[-1]) / gap_px) + 1))
     for x, y in zip(*(np.interp(at, run, points[:, axis]) for axis in (0, 1)), strict=True):
         draw.ellipse((x - radius_px, y - radius_px, x + radius_px, y + radius_px), DARK, LIGHT, 2)
+
+
+def thinned(points: Points, least_px: float) -> Points:
+    """A polyline (n, 2) without the points that follow the one before too closely; both its ends stay."""
+    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    kept = np.diff(np.floor(run / least_px), prepend=-1.0) > 0
+    kept[-1:] = True
+    return points[kept]
 
 
 def dashes(points: Points, dash_px: float) -> list[Points]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import cv2
 import numpy as np
@@ -59,20 +58,16 @@ def cells_in_photo(flank_map: FlankMap) -> NDArray[np.float32]:
     """
     rows, columns = FLAT_ROWS // KNOTS, FLAT_COLUMNS // KNOTS
     along, up = np.linspace(0, 1, columns + 1), np.linspace(1, 0, rows + 1)
-    asked = flank_map.to_photo(np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2))
-    knots = asked.T.reshape(2, rows + 1, columns + 1).astype(np.float32)
-    down, across = _between(FLAT_ROWS), _between(FLAT_COLUMNS)
-    return np.stack([down @ knots[axis] @ across.T for axis in (0, 1)], axis=-1)
+    knots = flank_map.to_photo(np.stack(np.meshgrid(along, up), axis=-1).reshape(-1, 2)).astype(np.float32)
+    down = _between(knots.reshape(rows + 1, columns + 1, 2))
+    return np.ascontiguousarray(_between(down.transpose(1, 0, 2)).transpose(1, 0, 2))
 
 
-@lru_cache(maxsize=2)
-def _between(cells: int) -> NDArray[np.float32]:
-    """Weights (cells, knots) that lead from knots, KNOTS cells apart from edge to edge, to the centres of cells."""
-    at = (np.arange(cells) + 0.5) / KNOTS
-    knots = np.arange(cells // KNOTS + 1)
-    weights = np.asarray(np.maximum(0.0, 1 - np.abs(at[:, None] - knots)), dtype=np.float32)
-    weights.flags.writeable = False
-    return weights
+def _between(knots: NDArray[np.float32]) -> NDArray[np.float32]:
+    """What lies at the centres of cells (n * KNOTS, ...), between knots (n + 1, ...) KNOTS cells apart edge to edge."""
+    share = ((np.arange(KNOTS, dtype=np.float32) + np.float32(0.5)) / KNOTS).reshape(-1, *(1,) * (knots.ndim - 1))
+    between = knots[:-1, None] * (1 - share) + knots[1:, None] * share
+    return np.asarray(between, dtype=np.float32).reshape(-1, *knots.shape[1:])
 
 
 def _look_up(pixels: NDArray[np.uint8], at: NDArray[np.float32]) -> NDArray[np.uint8]:

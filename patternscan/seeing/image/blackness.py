@@ -7,14 +7,15 @@ import numpy as np
 from patternscan.errors import UnreadablePhoto
 from patternscan.seeing.image.photo import Photo
 
-BLACK = 24
-"""A photo of which all but a hundredth is darker than this code is black."""
+BLACK, LIT = 24, 0.01
+"""A photo of which less than the second part is as bright as the first code is black."""
 DARKNESS = "far-too-dark"
 """The caution that says the same of a flank."""
 
 
 def refuse_black(photo: Photo) -> None:
     """Raises UnreadablePhoto for a black photo."""
-    if np.percentile(photo.pixels[::4, ::4], 99) < BLACK:
+    looked_at = photo.pixels[::4, ::4]
+    if np.count_nonzero(looked_at >= BLACK) < LIT * looked_at.size:
         found = f"{photo.name} is black: nothing can be seen in it."
         raise UnreadablePhoto(found, "Take it again with a lamp beside.", DARKNESS)

@@ -84,9 +84,11 @@ class Photo:
         return Fingerprint(self.name, self.width_px, self.height_px, self.grey_cells)
 
 
-def load_photo(path: str | Path, max_megapixels: float = 250.0, held_megapixels: float = 250.0) -> Photo:
+def load_photo(
+    path: str | Path, max_megapixels: float = 250.0, held_megapixels: float = 250.0, least_times: int = 1
+) -> Photo:
     """Read a photo file, turned upright by its EXIF and brought to sRGB; one with more than ``held_megapixels`` is made
-    smaller by a power of two, see ``Photo.times``. Raises UnreadablePhoto.
+    smaller by a power of two, see ``Photo.times``, any photo at least ``least_times``. Raises UnreadablePhoto.
     """
     path = Path(path)
     name = printable(os.fsencode(path.name).decode("utf-8", "replace"))
@@ -96,7 +98,7 @@ def load_photo(path: str | Path, max_megapixels: float = 250.0, held_megapixels:
             with _opened(path, name) as image:
                 _refuse_size(image, name, max_megapixels)
                 refuse_drawing(image, name)
-                file_px, times = image.size, times_to_hold(image.size, held_megapixels)
+                file_px, times = image.size, max(times_to_hold(image.size, held_megapixels), least_times)
                 left = drafted(image, times)
                 refuse_weight(image, file_px, left, name)
                 image.load()

@@ -8,7 +8,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.outline_search.image_features import Map, lab_of, shrunk
+from patternscan.seeing.image.lab import lab
+from patternscan.seeing.outline_search.image_features import Map, shrunk
 
 BRIGHT, BRIGHT_PERCENT, LARGEST_GAIN = 200.0, 95, 12.0
 """Of the middle of a picture so many pixels in a hundred are to be darker than this, of 255; and the most that it is
@@ -32,9 +33,9 @@ class ColourMaps:
 def colour_maps(pixels: NDArray[np.uint8]) -> ColourMaps:
     """The colours of an sRGB picture (rows, cols, 3), a dark one brightened."""
     rows, cols = pixels.shape[:2]
-    lab = lab_of(_brightened(pixels))
-    compound = cv2.resize(_compound(shrunk(lab, 2)), (cols, rows))
-    return ColourMaps(np.asarray(compound, np.float32), np.ascontiguousarray(lab[..., 2]))
+    colours = lab(_brightened(pixels))
+    compound = cv2.resize(_compound(shrunk(colours, 2)), (cols, rows))
+    return ColourMaps(np.asarray(compound, np.float32), np.ascontiguousarray(colours[..., 2]))
 
 
 def _brightened(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
@@ -46,10 +47,10 @@ def _brightened(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
     return pixels if gain == 1 else np.asarray(cv2.convertScaleAbs(pixels, alpha=gain))
 
 
-def _compound(lab: Map) -> Map:
+def _compound(colours: Map) -> Map:
     """Where compound may lie, float32 (rows, cols), 0..1."""
-    size = max(lab.shape)
-    red, yellow = (_blurred(lab[..., k], 0.6) for k in (1, 2))
+    size = max(colours.shape)
+    red, yellow = (_blurred(colours[..., k], 0.6) for k in (1, 2))
     chroma, hue = np.hypot(red, yellow), np.degrees(np.arctan2(yellow, red))
     bronze = ((chroma > 12) & (hue > 30) & (hue < 105)).astype(np.float32)
     wheel = _closed(bronze, size)
@@ -58,7 +59,7 @@ def _compound(lab: Map) -> Map:
     if plain.sum() < 50:
         return np.zeros_like(bronze)
     usual_hue, usual_chroma = (float(np.median(m[plain])) for m in (hue, chroma))
-    blue = inner * _ramp(0.35 * usual_chroma * np.sin(np.radians(usual_hue)) - yellow, 2, 10) * (lab[..., 0] < 85)
+    blue = inner * _ramp(0.35 * usual_chroma * np.sin(np.radians(usual_hue)) - yellow, 2, 10) * (colours[..., 0] < 85)
     strange_hue = hue - _hue_slope(hue[plain], chroma[plain]) * chroma
     strange_hue -= float(np.median(strange_hue[plain]))
     vivid = _ramp(chroma / usual_chroma, 1.1, 1.4)

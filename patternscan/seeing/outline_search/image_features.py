@@ -15,11 +15,6 @@ SMALL_COPY = 8
 """How much smaller a picture is made for wide blurs."""
 
 
-def lab_of(pixels: NDArray[np.uint8]) -> Map:
-    """An sRGB picture as L*, a*, b* (CIELAB)."""
-    return np.asarray(cv2.cvtColor(pixels.astype(np.float32) / 255, cv2.COLOR_RGB2LAB), dtype=np.float32)
-
-
 def edge_map(lab: Map, blur_px: float, spread_px: float, usual_within_px: float) -> Map:
     """The structure tensor of a CIELAB picture at one scale, (rows, cols, 3): squared change along xx, xy and yy, over
     the square of what is usual nearby.

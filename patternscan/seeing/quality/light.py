@@ -30,6 +30,7 @@ from patternscan.calibration.quality import (
     SOFT_BORDER,
 )
 from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.image.lab import SRGB_TO_LINEAR
 
 Grid = NDArray[np.float32]
 Mask = NDArray[np.bool_]
@@ -152,12 +153,3 @@ def _lit(pixels: NDArray[np.uint8]) -> Grid:
     return np.asarray(
         SRGB_TO_LINEAR[pixels[(strongest >= LEGIBLE_STRONGEST) & (strongest < BURNT_STRONGEST)]], dtype=np.float32
     )
-
-
-def _linear_table() -> Grid:
-    code = np.arange(256, dtype=np.float64) / 255
-    return np.where(code <= 0.04045, code / 12.92, ((code + 0.055) / 1.055) ** 2.4).astype(np.float32)
-
-
-SRGB_TO_LINEAR = _linear_table()
-"""Linear light 0..1 of every 8-bit code, by IEC 61966-2-1."""

@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Compound, Marking
-from patternscan.seeing.quality.light import SRGB_TO_LINEAR, WORK_COLUMNS, WORK_ROWS, FlankLight, Grid, Mask
+from patternscan.seeing.image.lab import SRGB_TO_LINEAR
+from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS, FlankLight, Grid, Mask
 
 NAMES = (Compound.BLUE, Compound.YELLOW, Compound.WHITE, Compound.RED, Compound.VIOLET)
 """The compounds in the order of the net's answers; the last answer, after these, is "no compound"."""

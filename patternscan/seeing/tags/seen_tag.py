@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import cv2
 import numpy as np
@@ -10,11 +11,14 @@ from numpy.typing import NDArray
 
 from patternscan.frame import End
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.image.shrinking import shrunk
 from patternscan.seeing.tags.tag_face import FAMILY
 from patternscan.seeing.tags.tag_pair import PAIRS, pair_and_end
 
 LONG_SIDE_PX = 2400
 """Tags are looked for in a photo no larger: beside a tooth that fills it, a tag of 12 mm has 100 px or more."""
+PLAIN = 0
+"""Place of the family itself among those that are read; its mirror comes after it."""
 CORRECTED = 0.2
 """Part of the cells that may be read wrongly of those that the family could correct: one cell of 36."""
 
@@ -54,33 +58,47 @@ class SeenTags:
 def see_tags(photo: Photo) -> SeenTags:
     """Look for printed tags, also in the mirror when there is none."""
     grey, scale = _grey(photo)
-    found = _read(grey, scale)
-    return SeenTags(found, mirrored=not found and bool(_read(np.ascontiguousarray(grey[:, ::-1]), scale)))
+    corners, numbers, _, families = _detector().detectMarkersMultiDict(grey)
+    read: list[tuple[int, int]] = []
+    if numbers is not None:
+        read = [
+            (int(family), int(number)) for family, number in zip(np.ravel(families), np.ravel(numbers), strict=True)
+        ]
+    sure = [one[1] < 2 * PAIRS and read.count(one) == 1 for one in read]
+    tags = tuple(
+        SeenTag(number, (np.asarray(place, dtype=np.float64).reshape(4, 2) + 0.5) / scale - 0.5)
+        for (family, number), place, known in zip(read, corners, sure, strict=True)
+        if known and family == PLAIN
+    )
+    return SeenTags(tags, mirrored=not tags and any(sure))
 
 
 def _grey(photo: Photo) -> tuple[NDArray[np.uint8], float]:
     """The photo in grey at a size to look for tags, and how much it was enlarged (at most 1)."""
-    grey = cv2.cvtColor(photo.pixels, cv2.COLOR_RGB2GRAY)
+    grey = np.asarray(cv2.cvtColor(photo.pixels, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
     scale = min(1.0, LONG_SIDE_PX / max(grey.shape))
     if scale < 1:
-        grey = cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-    return np.asarray(grey, dtype=np.uint8), scale
+        times = int(1 / scale)
+        grey, rest = shrunk(grey, times), scale * times
+        grey = np.asarray(cv2.resize(grey, None, fx=rest, fy=rest, interpolation=cv2.INTER_LINEAR), dtype=np.uint8)
+    return grey, scale
 
 
-def _read(grey: NDArray[np.uint8], scale: float) -> tuple[SeenTag, ...]:
-    """Every tag that belongs to a pair. A number that is read twice is no sure one."""
-    corners, numbers, _ = _detector().detectMarkers(grey)
-    told: list[int] = [] if numbers is None else [int(one) for one in np.ravel(numbers)]
-    places = [(np.asarray(each, dtype=np.float64).reshape(4, 2) + 0.5) / scale - 0.5 for each in corners]
-    return tuple(
-        SeenTag(number, place)
-        for number, place in zip(told, places, strict=True)
-        if number < 2 * PAIRS and told.count(number) == 1
-    )
-
-
+@cache
 def _detector() -> cv2.aruco.ArucoDetector:
+    """Reads the family and its mirror, in this order."""
     settings = cv2.aruco.DetectorParameters()
     settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
     settings.errorCorrectionRate = CORRECTED
-    return cv2.aruco.ArucoDetector(cv2.aruco.getPredefinedDictionary(FAMILY), settings)
+    return cv2.aruco.ArucoDetector([cv2.aruco.getPredefinedDictionary(FAMILY), _mirror()], settings)
+
+
+def _mirror() -> cv2.aruco.Dictionary:
+    """The family as it is seen in a mirror."""
+    plain = cv2.aruco.getPredefinedDictionary(FAMILY)
+    side, of_bits = plain.markerSize, cv2.aruco.Dictionary.getByteListFromBits
+    mirrored = [
+        of_bits(np.ascontiguousarray(cv2.aruco.Dictionary.getBitsFromByteList(one[None], side)[:, ::-1]))
+        for one in plain.bytesList
+    ]
+    return cv2.aruco.Dictionary(np.concatenate(mirrored), side, plain.maxCorrectionBits)

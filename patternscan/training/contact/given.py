@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import torch
 from torch import Tensor
 
-from patternscan.seeing.quality.light import SRGB_TO_LINEAR
+from patternscan.seeing.image.lab import SRGB_TO_LINEAR
 from patternscan.seeing.segmentation.net_input import DARKEST, LEAST_MEAN, NAMES, PLANES
 from patternscan.training.drawn.fields import COLUMNS, ROWS
 from patternscan.training.drawn.film import KINDS

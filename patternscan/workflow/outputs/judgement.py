@@ -10,8 +10,6 @@ from patternscan.reporting import pages, pictures
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
 from patternscan.reporting.pages.parts import WebPage
-from patternscan.reporting.pictures.bare_flank import flat_image
-from patternscan.reporting.pictures.encoding import drawn_jpeg_bytes, drawn_png_bytes, jpeg_bytes
 from patternscan.reporting.text.reports.brief import judgement_brief
 from patternscan.reporting.text.reports.judgement import judgement_report
 from patternscan.workflow.judge import JudgeResult
@@ -43,7 +41,7 @@ def judgement_files(
         **_annotated(judgement),
         **check_pictures((*judgement.left, *judgement.right)),
         **_flat_flanks(judgement),
-        "both_flanks.png": drawn_png_bytes(pictures.pair_picture.draw_pair(judgement)),
+        "both_flanks.png": pictures.encoding.drawn_png_bytes(pictures.pair_picture.draw_pair(judgement)),
         "page.html": pages.web_page.web_page(page).encode(),
     }
     return inside(folder, answer.beside(files, "report.md", JUDGEMENT_NAME))
@@ -53,7 +51,7 @@ def _annotated(judgement: Judgement) -> dict[str, bytes]:
     """One annotated picture per photo; photos of the same name in different folders get a number."""
     files: dict[str, bytes] = {}
     for readings in pictures.annotation.group_by_photo((*judgement.left, *judgement.right)):
-        files[fresh_name(files, readings[0], "annotated.jpg")] = drawn_jpeg_bytes(
+        files[fresh_name(files, readings[0], "annotated.jpg")] = pictures.encoding.drawn_jpeg_bytes(
             pictures.annotation.annotate(readings[0].photo, readings)
         )
     return files
@@ -64,9 +62,9 @@ def _flat_flanks(judgement: Judgement) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for flank, readings in (("left", judgement.left), ("right", judgement.right)):
         for number, reading in enumerate(readings, 1):
-            files[f"{flank}_{number}.close_up.jpg"] = jpeg_bytes(
+            files[f"{flank}_{number}.close_up.jpg"] = pictures.encoding.jpeg_bytes(
                 pictures.annotation.cut_bare(reading.photo, [reading.outline])
             )
-            files[f"{flank}_{number}.flat.jpg"] = jpeg_bytes(flat_image(reading))
+            files[f"{flank}_{number}.flat.jpg"] = pictures.encoding.jpeg_bytes(pictures.bare_flank.flat_image(reading))
             files[f"{flank}_{number}.contact.png"] = contact_map_bytes(reading)
     return files

@@ -8,8 +8,6 @@ from pathlib import Path
 from patternscan.measuring.reading import Reading
 from patternscan.reporting import pictures
 from patternscan.reporting.documents.reading import reading_document
-from patternscan.reporting.pictures.bare_flank import contact_map_image
-from patternscan.reporting.pictures.encoding import drawn_jpeg_bytes, drawn_png_bytes, png_bytes
 from patternscan.reporting.text.reports.brief import reading_brief
 from patternscan.reporting.text.reports.reading import reading_report
 from patternscan.workflow.outputs.answer import Answer, Files, file_stem, inside
@@ -28,7 +26,9 @@ def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
     photo = result.readings[0].photo
     stem = file_stem(photo.name)
     drawn = {
-        f"{stem}.annotated.jpg": drawn_jpeg_bytes(pictures.annotation.annotate(photo, result.readings)),
+        f"{stem}.annotated.jpg": pictures.encoding.drawn_jpeg_bytes(
+            pictures.annotation.annotate(photo, result.readings)
+        ),
         **check_pictures(result.readings),
     }
     return inside(folder, answer.beside(drawn, f"{stem}.report.md", f"{stem}.reading.json"))
@@ -36,14 +36,15 @@ def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
 
 def contact_map_bytes(reading: Reading) -> bytes:
     """The contact map of one flank as PNG."""
-    return png_bytes(contact_map_image(reading))
+    return pictures.encoding.png_bytes(pictures.bare_flank.contact_map_image(reading))
 
 
 def check_pictures(readings: Sequence[Reading]) -> dict[str, bytes]:
     """One picture per flank by which a person checks what the machine saw."""
     files: dict[str, bytes] = {}
     for reading in readings:
-        files[fresh_name(files, reading, "check.png")] = drawn_png_bytes(pictures.check_picture.draw_check(reading))
+        drawn = pictures.check_picture.draw_check(reading)
+        files[fresh_name(files, reading, "check.png")] = pictures.encoding.drawn_png_bytes(drawn)
     return files
 
 
