@@ -17,7 +17,7 @@ from patternscan.setting.log.kinds import KIND_OF
 from patternscan.setting.log.questions import Question
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.entries_due import EntryDue, entries_due
-from patternscan.workflow.draft_entry import DraftEntry, drop_draft, keep_draft, read_draft, sheet_unit
+from patternscan.workflow.begun_entry import BegunEntry, drop_begun, keep_begun, read_begun, sheet_unit
 from patternscan.workflow.job import LogRequest, due_actions, log_event
 
 
@@ -26,23 +26,23 @@ def ask_entries(job: Path, by: str | None) -> None:
     read_job(job)
     try:
         name, told = by or _typed(asking.YOUR_NAME) or None, set[str]()
-        while (draft := _begun(job, told)) is not None:
-            _ask_entry(job, draft, name)
+        while (begun := _begun(job, told)) is not None:
+            _ask_entry(job, begun, name)
     except click.Abort:
-        if read_draft(job) is not None:
+        if read_begun(job) is not None:
             click.echo(f"\n{asking.BROKEN_OFF}", err=True)
         raise
 
 
-def _begun(job: Path, told: set[str]) -> DraftEntry | None:
+def _begun(job: Path, told: set[str]) -> BegunEntry | None:
     """The entry to ask for: one broken off, the one that is due, or one named; None when no more is wanted.
 
     What is asked for is said in full once; ``told`` holds the codes of what was.
     """
-    draft = read_draft(job)
-    if draft is not None:
-        click.echo(asking.going_on(draft.word))
-        return draft
+    begun = read_begun(job)
+    if begun is not None:
+        click.echo(asking.going_on(begun.word))
+        return begun
     action = due_actions(job).actions[0]
     due = entries_due(action)
     lines = () if action.code in told else tuple(action_lines(action))
@@ -52,7 +52,7 @@ def _begun(job: Path, told: set[str]) -> DraftEntry | None:
     return _chosen(due)
 
 
-def _chosen(due: tuple[EntryDue, ...]) -> DraftEntry | None:
+def _chosen(due: tuple[EntryDue, ...]) -> BegunEntry | None:
     while True:
         word = _typed(asking.choice_line(due))
         if word == asking.STOP or not (word or due):
@@ -61,20 +61,20 @@ def _chosen(due: tuple[EntryDue, ...]) -> DraftEntry | None:
             click.echo(asking.all_words())
         elif not word:
             typed: dict[str, tuple[str, ...]] = {name: (str(value),) for name, value in due[0].known.items()}
-            return DraftEntry(due[0].word, typed, tuple(typed))
+            return BegunEntry(due[0].word, typed, tuple(typed))
         elif word in KIND_OF:
-            return DraftEntry(word)
+            return BegunEntry(word)
         else:
             click.echo(asking.no_such_word(word))
 
 
-def _ask_entry(job: Path, draft: DraftEntry, by: str | None) -> None:
+def _ask_entry(job: Path, begun: BegunEntry, by: str | None) -> None:
     sheet, _ = read_job(job)
     try:
-        while (question := draft.next_question()) is not None:
-            draft = draft.answered(question, _answer(question, draft, sheet))
-            keep_draft(job, draft)
-        event = draft.event(sheet)
+        while (question := begun.next_question()) is not None:
+            begun = begun.answered(question, _answer(question, begun, sheet))
+            keep_begun(job, begun)
+        event = begun.event(sheet)
         click.echo(event_sentence(event))
         if click.confirm(asking.RIGHT):
             _keep(LogRequest(job, event, by))
@@ -82,12 +82,12 @@ def _ask_entry(job: Path, draft: DraftEntry, by: str | None) -> None:
             click.echo(asking.NOT_KEPT)
     except WrongUse as fault:
         click.echo(str(fault))
-    drop_draft(job)
+    drop_begun(job)
 
 
-def _answer(question: Question, draft: DraftEntry, sheet: Sheet) -> str:
+def _answer(question: Question, begun: BegunEntry, sheet: Sheet) -> str:
     """What was typed, once it can be read; a number stands for one of the words to choose from."""
-    unit, count = sheet_unit(sheet), len(draft.typed.get(question.name, ()))
+    unit, count = sheet_unit(sheet), len(begun.typed.get(question.name, ()))
     while True:
         text = _typed(asking.question_line(question, unit, count))
         if not text and (not question.needed or count):

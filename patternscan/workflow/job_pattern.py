@@ -19,9 +19,9 @@ from patternscan.judging.judged_state import Identity, JudgedState
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import JudgementDocument, PooledPart, judgement_document
-from patternscan.reporting.documents.kept_files import own_files
-from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME, judgement_path, read_document
 from patternscan.reporting.documents.parts import PhotoPart
+from patternscan.reporting.kept.files import own_files
+from patternscan.reporting.kept.judgement import JUDGEMENT_NAME, judgement_path, read_document
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.setting.log.entries import Entry, kept_entries
 from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink

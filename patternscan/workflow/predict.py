@@ -10,7 +10,7 @@ from patternscan.frame import Made
 from patternscan.gearing.contact import roll_pair
 from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.prediction import Prediction
-from patternscan.reporting.documents.kept_judgement import read_judgement
+from patternscan.reporting.kept.judgement import read_judgement
 from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
 

@@ -12,7 +12,7 @@ from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import Identity, JudgedState
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line
-from patternscan.reporting.documents.kept_judgement import read_judgement
+from patternscan.reporting.kept.judgement import read_judgement
 
 
 @dataclass(frozen=True, slots=True)

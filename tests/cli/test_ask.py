@@ -11,7 +11,7 @@ from patternscan.cli import main
 from patternscan.setting.log.events import Backlash, EndPlay, Event, PackPieces, Pieces, Secured, ShimsFound
 from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.words import Bolts, Shaft, ShimPlace
-from patternscan.workflow.draft_entry import DRAFT_NAME
+from patternscan.workflow.begun_entry import BEGUN_NAME
 
 SHEET = '[dial]\nradius = "260 mm"\n[limits]\nworm_end_play = ["0.08 mm", "0.13 mm"]\n'
 INCHES = '[dial]\nradius = "10 in"\n[limits]\nworm_end_play = ["0.003 in", "0.005 in"]\n'
@@ -69,7 +69,7 @@ def test_broken_off_nothing_is_lost(job: Path) -> None:
     result = asked(job, "0.44", "", "", "", "", "y", "q")
     assert "Going on where it was broken off: Backlash on the dial." in result.output
     assert kept(job) == [Backlash((0.42, 0.45, 0.44), 260.0)]
-    assert not (job / DRAFT_NAME).exists()
+    assert not (job / BEGUN_NAME).exists()
 
 
 def test_no_keeps_nothing_and_a_slip_is_asked_back(job: Path) -> None:

@@ -20,8 +20,8 @@ from patternscan.judging.change import Change, Verdict, compare_states
 from patternscan.judging.judged_state import ToldCaution
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import judgement_document
-from patternscan.reporting.documents.kept_result import KeptResult, as_kept, read_kept
 from patternscan.reporting.documents.provenance import Source
+from patternscan.reporting.kept.result import KeptResult, as_kept, read_kept
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.reasons import reason_sentence

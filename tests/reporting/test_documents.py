@@ -24,13 +24,13 @@ from patternscan.measuring.widening import Widening
 from patternscan.reasons import reason
 from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.documents.judgement import judgement_document
-from patternscan.reporting.documents.kept_judgement import judged_state
 from patternscan.reporting.documents.parts import encode, rounded
 from patternscan.reporting.documents.prediction import prediction_document
 from patternscan.reporting.documents.proof import FiguresPart, ProofDocument
 from patternscan.reporting.documents.reading import OutlinePart, reading_document
 from patternscan.reporting.documents.schema import DOCUMENTS, FOLDER, schema_bytes
 from patternscan.reporting.documents.truth import TrueFlank, TruthDocument
+from patternscan.reporting.kept.judgement import judged_state
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.outline_file import OutlinedFlank, OutlineDocument, outline_document

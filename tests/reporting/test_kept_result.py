@@ -21,11 +21,11 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.documents.judgement import judgement_document
-from patternscan.reporting.documents.kept_files import digests_of, own_files
-from patternscan.reporting.documents.kept_judgement import read_judgement
-from patternscan.reporting.documents.kept_result import as_kept, read_kept
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.reading import reading_document
+from patternscan.reporting.kept.files import digests_of, own_files
+from patternscan.reporting.kept.judgement import read_judgement
+from patternscan.reporting.kept.result import as_kept, read_kept
 from patternscan.reporting.pictures.annotation import cut_bare
 from patternscan.reporting.pictures.bare_flank import contact_map_image, flat_image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes

@@ -11,8 +11,8 @@ from pathlib import Path
 
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
-from patternscan.reporting.documents.kept_files import named_files, own_content
-from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
+from patternscan.reporting.kept.files import named_files, own_content
+from patternscan.reporting.kept.judgement import JUDGEMENT_NAME
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     FlankPrint,

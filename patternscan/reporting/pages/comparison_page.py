@@ -8,8 +8,8 @@ from PIL import Image
 
 from patternscan.frame import Flank, Made
 from patternscan.judging.change import Change
-from patternscan.reporting.documents.kept_result import KeptResult
 from patternscan.reporting.documents.provenance import source_lines, versions_line
+from patternscan.reporting.kept.result import KeptResult
 from patternscan.reporting.pages.parts import Figure, Section, WebPage, close_up_picture, photo_picture
 from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.pictures.change_picture import draw_states

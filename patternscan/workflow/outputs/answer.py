@@ -8,8 +8,8 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
-from patternscan.reporting.documents.kept_files import digests_of, own_files
 from patternscan.reporting.documents.parts import Document, encode
+from patternscan.reporting.kept.files import digests_of, own_files
 
 LONGEST_STEM = 200
 """Bytes; file systems take names of 255."""

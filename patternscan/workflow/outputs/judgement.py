@@ -8,7 +8,7 @@ from pathlib import Path
 from patternscan.judging.judgement import Judgement
 from patternscan.reporting import pages, pictures
 from patternscan.reporting.documents.judgement import judgement_document
-from patternscan.reporting.documents.kept_judgement import JUDGEMENT_NAME
+from patternscan.reporting.kept.judgement import JUDGEMENT_NAME
 from patternscan.reporting.pages.parts import WebPage
 from patternscan.reporting.text.reports.brief import judgement_brief
 from patternscan.reporting.text.reports.judgement import judgement_report

@@ -15,10 +15,10 @@ from patternscan.setting.machine.sheet import Sheet
 from patternscan.text_file import text_bytes
 from patternscan.workflow.delivery import deliver
 
-DRAFT_NAME = ".entry.json"
+BEGUN_NAME = ".entry.json"
 
 
-class DraftEntry(msgspec.Struct, frozen=True):
+class BegunEntry(msgspec.Struct, frozen=True):
     """An entry begun: its word, and by the name of a question what was typed; nothing for one left open."""
 
     word: str
@@ -30,12 +30,12 @@ class DraftEntry(msgspec.Struct, frozen=True):
         left = (one for one in KIND_OF[self.word].questions if one.name not in self.done)
         return next((one for one in left if not any(self.typed.get(name) for name in one.unless)), None)
 
-    def answered(self, question: Question, text: str) -> DraftEntry:
+    def answered(self, question: Question, text: str) -> BegunEntry:
         """With one more answer; an empty one ends a question that may be left open, or one of many answers."""
         words = text.strip()
         typed = {**self.typed, question.name: (*self.typed.get(question.name, ()), words)} if words else self.typed
         ends = not words or not question.many
-        return DraftEntry(self.word, typed, (*self.done, question.name) if ends else self.done)
+        return BegunEntry(self.word, typed, (*self.done, question.name) if ends else self.done)
 
     def event(self, sheet: Sheet) -> Event:
         """The event of the answers. Raises WrongUse."""
@@ -53,21 +53,21 @@ def sheet_unit(sheet: Sheet) -> str:
     return "in" if sheet.in_inch else "mm"
 
 
-def read_draft(job: Path) -> DraftEntry | None:
+def read_begun(job: Path) -> BegunEntry | None:
     """The entry that was begun in a job, None when there is none that can be gone on with."""
     try:
-        draft = msgspec.json.decode(text_bytes(job / DRAFT_NAME), type=DraftEntry)
+        begun = msgspec.json.decode(text_bytes(job / BEGUN_NAME), type=BegunEntry)
     except (OSError, msgspec.MsgspecError, UnicodeDecodeError):
         return None
-    return draft if draft.word in KIND_OF else None
+    return begun if begun.word in KIND_OF else None
 
 
-def keep_draft(job: Path, draft: DraftEntry) -> None:
+def keep_begun(job: Path, begun: BegunEntry) -> None:
     """Keep the entry as far as it is typed. Raises CannotWrite."""
-    deliver({job / DRAFT_NAME: msgspec.json.encode(draft)}, True)
+    deliver({job / BEGUN_NAME: msgspec.json.encode(begun)}, True)
 
 
-def drop_draft(job: Path) -> None:
+def drop_begun(job: Path) -> None:
     """Forget the entry that was begun."""
     with suppress(OSError):
-        (job / DRAFT_NAME).unlink()
+        (job / BEGUN_NAME).unlink()

@@ -17,10 +17,10 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.plain_text import one_line
 from patternscan.reporting.documents.judgement import judgement_document
-from patternscan.reporting.documents.kept_files import Digests, named_files, own_content
-from patternscan.reporting.documents.kept_judgement import judged_state, judgement_path, read_document
 from patternscan.reporting.documents.provenance import Source, photo_sources, result_sources
 from patternscan.reporting.documents.reading import FlankPart, ReadingDocument
+from patternscan.reporting.kept.files import Digests, named_files, own_content
+from patternscan.reporting.kept.judgement import judged_state, judgement_path, read_document
 from patternscan.reporting.pictures.annotation import cut_bare
 from patternscan.reporting.pictures.bare_flank import KeptTooth, contact_map_image, flat_image
 
