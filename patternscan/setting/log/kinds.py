@@ -10,56 +10,22 @@ from dataclasses import replace
 
 from patternscan.errors import WrongUse
 from patternscan.frame import End
+from patternscan.setting.log import events, words
 from patternscan.setting.log.answers import Answer, Sort
-from patternscan.setting.log.events import (
-    Accepted,
-    Alignment,
-    Backlash,
-    Closed,
-    EccentricChange,
-    EccentricsFound,
-    EndPlay,
-    Event,
-    LostMotion,
-    Measured,
-    Note,
-    Oil,
-    PackPieces,
-    PartNumber,
-    Replaced,
-    Secured,
-    ShimChange,
-    ShimsFound,
-    SignOff,
-    Struck,
-    TeethPhotographed,
-    Torque,
-)
 from patternscan.setting.log.questions import EntryKind, Question, Values
-from patternscan.setting.log.words import (
-    Bolts,
-    Drag,
-    Geometry,
-    Height,
-    Joint,
-    OilWork,
-    Part,
-    Shaft,
-    ShimPlace,
-)
 from patternscan.setting.machine.sheet import Sheet
 
 
-def _as_told(kind: Callable[..., Event]) -> Callable[[Values, Sheet], Event]:
+def _as_told(kind: Callable[..., events.Event]) -> Callable[[Values, Sheet], events.Event]:
     """The answers are the event's own values."""
     return lambda values, _: kind(**values)
 
 
-def _shims_found(values: Values, _: Sheet) -> Event:
-    return ShimsFound(**{"lower_mm": values["upper_mm"], **values})
+def _shims_found(values: Values, _: Sheet) -> events.Event:
+    return events.ShimsFound(**{"lower_mm": values["upper_mm"], **values})
 
 
-def _shim_change(values: Values, _: Sheet) -> Event:
+def _shim_change(values: Values, _: Sheet) -> events.Event:
     alike = [way * values[name] for name, way in (("add_mm", 1), ("remove_mm", -1)) if name in values]
     single = "upper_mm" in values or "lower_mm" in values
     if len(alike) + single != 1:
@@ -70,37 +36,43 @@ def _shim_change(values: Values, _: Sheet) -> Event:
     upper, lower = (alike[0], alike[0]) if alike else (values.get("upper_mm", 0.0), values.get("lower_mm", 0.0))
     if upper == lower == 0.0:
         raise WrongUse("The change is nothing.", "Log a change only when there was one.")
-    return ShimChange(values["place"], upper, lower)
+    return events.ShimChange(values["place"], upper, lower)
 
 
-def _eccentric_change(values: Values, _: Sheet) -> Event:
+def _eccentric_change(values: Values, _: Sheet) -> events.Event:
     if values["holes_a"] == values["holes_b"] == 0:
         raise WrongUse("Neither eccentric was turned.", "Log a change only when there was one.")
-    return EccentricChange(**values)
+    return events.EccentricChange(**values)
 
 
-def _backlash(values: Values, sheet: Sheet) -> Event:
+def _backlash(values: Values, sheet: Sheet) -> events.Event:
     radius_mm = values.get("radius_mm", sheet.dial.radius_mm)
     if radius_mm is None:
         raise WrongUse(
             "It is not known how far from the wheel's axis the gauge touched.",
             "Give --radius, or [dial] radius in the machine sheet.",
         )
-    return Backlash(**{**values, "radius_mm": radius_mm})
+    return events.Backlash(**{**values, "radius_mm": radius_mm})
 
 
 WORDS = Answer(Sort.WORDS)
 PLACE = Question(
     "place",
     "Where do the shims lie?",
-    Answer(Sort.CHOICE, choices=ShimPlace, short={"a": ShimPlace.CARRIER_A, "b": ShimPlace.CARRIER_B}),
+    Answer(
+        Sort.CHOICE, choices=words.ShimPlace, short={"a": words.ShimPlace.CARRIER_A, "b": words.ShimPlace.CARRIER_B}
+    ),
 )
-PART = Question("part", "Which part?", Answer(Sort.CHOICE, choices=Part))
+PART = Question("part", "Which part?", Answer(Sort.CHOICE, choices=words.Part))
 NAME = Question("name", "Who says so? (name)", WORDS)
 THICKNESS, CHANGE = Answer(Sort.LENGTH, 0, 25, "mm"), Answer(Sort.LENGTH, -25, 25, "mm")
 HOLE, HOLES = Answer(Sort.WHOLE, 1, 360), Answer(Sort.WHOLE, -360, 360)
 DRAG = Question(
-    "drag", "How hard were the parts held back meanwhile?", Answer(Sort.CHOICE, choices=Drag), "--drag", needed=False
+    "drag",
+    "How hard were the parts held back meanwhile?",
+    Answer(Sort.CHOICE, choices=words.Drag),
+    "--drag",
+    needed=False,
 )
 TEMPERATURE = Question(
     "temperature_c",
@@ -114,7 +86,7 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
     EntryKind("secured", "Landed, isolated and tried",
         "NAME has hung the car and landed the counterweight (or the load), isolated, locked, and tried that it stays "
         "dead. Asked anew each day.",
-        'secured "R. Moss"', (NAME,), _as_told(Secured)),
+        'secured "R. Moss"', (NAME,), _as_told(events.Secured)),
     EntryKind("shims-found", "Shims as found",
         "Thickness of the shims as found under PLACE, before anything is changed; or measured again later.",
         "shims-found carrier-A 0.50mm",
@@ -131,36 +103,36 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
          Question("pieces", "Which shims lie there, each kind with its count?", Answer(Sort.SHIMS), shown="SHIMS",
                   many=True),
          Question("bolts", "Under which bolts? (1 to 6 for those of the outboard stand)",
-                  Answer(Sort.CHOICE, choices=Bolts), "--bolts", needed=False)),
-        lambda values, _: PackPieces(**{"bolts": Bolts.ALL, **values})),
+                  Answer(Sort.CHOICE, choices=words.Bolts), "--bolts", needed=False)),
+        lambda values, _: events.PackPieces(**{"bolts": words.Bolts.ALL, **values})),
     EntryKind("eccentrics-found", "Marks of the eccentrics as found",
         "Holes in which the marks of both eccentrics stand as found: first at end A, then at end B.",
         "eccentrics-found 5 5",
         (Question("hole_a", "In which hole stands the mark at end A?", HOLE),
          Question("hole_b", "In which hole stands the mark at end B?", HOLE)),
-        _as_told(EccentricsFound)),
+        _as_told(events.EccentricsFound)),
     EntryKind("number", "Part or serial number",
         "The number that is stamped on a PART, old or new.",
         'number wheel "W-46-315"',
         (PART, Question("stamped", "Which number is stamped on it?", WORDS, shown="NUMBER")),
-        _as_told(PartNumber)),
+        _as_told(events.PartNumber)),
     EntryKind("end-play", "End play of a shaft",
         "End play of the worm or the wheel shaft as read on the dial.",
         "end-play worm 0.10mm",
-        (Question("shaft", "Of which shaft?", Answer(Sort.CHOICE, choices=Shaft)),
+        (Question("shaft", "Of which shaft?", Answer(Sort.CHOICE, choices=words.Shaft)),
          Question("reading_mm", "What does the dial read?", Answer(Sort.LENGTH, 0, 5, "mm"), shown="READING"),
          DRAG, TEMPERATURE),
-        _as_told(EndPlay)),
+        _as_told(events.EndPlay)),
     EntryKind("alignment", "Outboard bearing",
         "How far the outboard bearing is out of line; with --stands its shims are told too.",
         "alignment 0.03mm --stands high",
         (Question("reading_mm", "How far is it out of line?", Answer(Sort.LENGTH, 0, 20, "mm"), shown="READING"),
-         Question("stands", "Does it stand too high or too low?", Answer(Sort.CHOICE, choices=Height), "--stands",
+         Question("stands", "Does it stand too high or too low?", Answer(Sort.CHOICE, choices=words.Height), "--stands",
                   needed=False),
          Question("side", "On which side of its stand, toward end A or B of the wheel, if not on both?",
                   Answer(Sort.CHOICE, choices=End), "--side", needed=False),
          TEMPERATURE),
-        _as_told(Alignment)),
+        _as_told(events.Alignment)),
     EntryKind("backlash", "Backlash on the dial",
         "Backlash as read on the dial, one reading for each position of the wheel.",
         "backlash 0.42mm 0.45mm 0.44mm 0.40mm --radius 260mm",
@@ -176,27 +148,27 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
         (Question("angles_deg", "How far does the worm turn freely at this place of the wheel, in degrees?",
                   Answer(Sort.NUMBER, 0, 360, "degrees"), shown="ANGLES", many=True),
          DRAG, TEMPERATURE),
-        _as_told(LostMotion)),
+        _as_told(events.LostMotion)),
     EntryKind("measured", "Measured on housing, seat or worm",
         "How far the shafts are out of square, the centre distance, or how far the wheel's seat or the worm runs out.",
         "measured squareness 0.03mm",
-        (Question("what", "What was measured?", Answer(Sort.CHOICE, choices=Geometry)),
+        (Question("what", "What was measured?", Answer(Sort.CHOICE, choices=words.Geometry)),
          Question("reading_mm", "How much is it?", Answer(Sort.LENGTH, 0, 3000, "mm"), shown="READING")),
-        _as_told(Measured)),
+        _as_told(events.Measured)),
     EntryKind("accepted", "Left as it is",
         "NAME leaves squareness or centre distance as it is, although the pattern is crossed.",
         'accepted centre-distance "R. Moss"',
-        (Question("what", "What is left as it is?", Answer(Sort.CHOICE, choices=Geometry)), NAME),
-        _as_told(Accepted)),
+        (Question("what", "What is left as it is?", Answer(Sort.CHOICE, choices=words.Geometry)), NAME),
+        _as_told(events.Accepted)),
     EntryKind("oil", "Oil",
         "Oil was drained or filled.",
         'oil filled --oil "CLP 460" --litres 12',
-        (Question("work", "Was it drained or filled?", Answer(Sort.CHOICE, choices=OilWork)),
+        (Question("work", "Was it drained or filled?", Answer(Sort.CHOICE, choices=words.OilWork)),
          Question("oil", "Which oil?", WORDS, "--oil", needed=False),
          Question("litres", "How many litres?", Answer(Sort.NUMBER, 0, 1000, "litres"), "--litres", needed=False)),
-        _as_told(Oil)),
+        _as_told(events.Oil)),
     EntryKind("replaced", "Part replaced", "A part was replaced by a new one.", "replaced wheel",
-        (PART,), _as_told(Replaced)),
+        (PART,), _as_told(events.Replaced)),
     EntryKind("shims", "Shims changed", "A change of the shims under PLACE.",
         "shims carrier-A --add 0.10mm (or --remove 0.10mm)",
         (PLACE,
@@ -217,39 +189,39 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
     EntryKind("torque", "Bolts tightened",
         "The torque to which the bolts of a JOINT were tightened.",
         "torque carrier-A 45Nm",
-        (Question("joint", "Which bolts?", Answer(Sort.CHOICE, choices=Joint)),
+        (Question("joint", "Which bolts?", Answer(Sort.CHOICE, choices=words.Joint)),
          Question("torque_nm", "To which torque?", Answer(Sort.TORQUE, 1, 5000, "Nm"), shown="TORQUE")),
-        _as_told(Torque)),
+        _as_told(events.Torque)),
     EntryKind("teeth", "Teeth photographed",
         "Numbers of the teeth that were blued and photographed, counted round the wheel from a marked one.",
         "teeth 1 16 31",
         (Question("teeth", "Which tooth was photographed? (its number, counted from a marked one)",
                   Answer(Sort.WHOLE, 1, 400), many=True),),
-        _as_told(TeethPhotographed)),
+        _as_told(events.TeethPhotographed)),
     EntryKind("closed", "Housing closed",
         "The housing was closed; what follows is seen through the inspection port.",
         'closed --witness "E. Larkin"',
         (Question("witness", "Who saw it? (name)", WORDS, "--witness", needed=False),),
-        _as_told(Closed)),
+        _as_told(events.Closed)),
     EntryKind("note", "Note", "Anything worth keeping, in your own words.", 'note "oil drained"',
-        (Question("text", "What is worth keeping?", WORDS),), _as_told(Note)),
+        (Question("text", "What is worth keeping?", WORDS),), _as_told(events.Note)),
     EntryKind("strike", "Strike an entry",
         "Strike an earlier entry that was wrong; it stays in the log but counts no more.",
         'strike 7 --because "read the wrong dial"',
         (Question("entry", "Which entry was wrong? (its number)", Answer(Sort.WHOLE, 1, 10**6)),
          Question("because", "Why does it not count?", WORDS, "--because")),
-        _as_told(Struck)),
+        _as_told(events.Struck)),
     EntryKind("sign-off", "Sign off",
         "End the job: NAME takes it over as it is. What is still open is said, and the decision is that person's.",
         'sign-off "E. Larkin"',
-        (replace(NAME, asked="Who takes it over? (name)"),), _as_told(SignOff)),
+        (replace(NAME, asked="Who takes it over? (name)"),), _as_told(events.SignOff)),
 )
 # fmt: on
 """All but patterns, which are judged from photos."""
 KIND_OF = {kind.word: kind for kind in ENTRY_KINDS}
 
 
-def entry_event(word: str, values: Values, sheet: Sheet) -> Event:
+def entry_event(word: str, values: Values, sheet: Sheet) -> events.Event:
     """The event of the answers to a kind's questions. Raises WrongUse for answers that do not fit each other."""
     kind = KIND_OF[word]
     missing = [one.asked for one in kind.questions if one.needed and values.get(one.name) in (None, ())]

@@ -9,32 +9,7 @@ from patternscan.frame import percent
 from patternscan.judging.advice import Move
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.job.words import BOLT_WORDS, GEOMETRY_WORDS
-from patternscan.setting.log.events import (
-    Accepted,
-    Alignment,
-    Backlash,
-    Closed,
-    EccentricChange,
-    EccentricsFound,
-    EndPlay,
-    Event,
-    FlankPrint,
-    LostMotion,
-    Measured,
-    Note,
-    Oil,
-    PackPieces,
-    PartNumber,
-    Pattern,
-    Replaced,
-    Secured,
-    ShimChange,
-    ShimsFound,
-    SignOff,
-    Struck,
-    TeethPhotographed,
-    Torque,
-)
+from patternscan.setting.log import events
 from patternscan.setting.log.words import PLACE_NAMES, Drag, Joint, Occasion, Part
 from patternscan.setting.machine.stock import Shims
 from patternscan.units import fine_length_words, length_words, torque_words
@@ -72,18 +47,18 @@ MOVE_NOTES = {
 }
 
 
-def event_sentence(event: Event) -> str:
+def event_sentence(event: events.Event) -> str:
     """One sentence that tells the event; lengths in mm with the inch beside them."""
     return SENTENCES[type(event)](event)
 
 
-def _shims_found(event: ShimsFound) -> str:
+def _shims_found(event: events.ShimsFound) -> str:
     return (
         f"Found under {PLACE_NAMES[event.place]}: {_both(event.upper_mm, event.lower_mm, fine_length_words)} of shims."
     )
 
 
-def _shim_change(event: ShimChange) -> str:
+def _shim_change(event: events.ShimChange) -> str:
     return f"Shims under {PLACE_NAMES[event.place]}: {_both(event.upper_mm, event.lower_mm, _added)}."
 
 
@@ -99,16 +74,16 @@ def _added(change_mm: float) -> str:
     return f"{fine_length_words(abs(change_mm))} {'added' if change_mm > 0 else 'removed'}"
 
 
-def _pieces(event: PackPieces) -> str:
+def _pieces(event: events.PackPieces) -> str:
     listed = ", ".join(Shims(one.thickness_mm, one.count, one.in_inch).words for one in event.pieces)
     return f"Single shims under {PLACE_NAMES[event.place]}{BOLT_WORDS[event.bolts]}: {listed or 'none'}."
 
 
-def _eccentrics_found(event: EccentricsFound) -> str:
+def _eccentrics_found(event: events.EccentricsFound) -> str:
     return f"Marks of the eccentrics found at hole {event.hole_a} (end A) and hole {event.hole_b} (end B)."
 
 
-def _eccentric_change(event: EccentricChange) -> str:
+def _eccentric_change(event: events.EccentricChange) -> str:
     return f"Eccentrics turned: end A {_holes(event.holes_a)}, end B {_holes(event.holes_b)}."
 
 
@@ -119,11 +94,11 @@ def _holes(holes: int) -> str:
     return f"{number} {'up' if holes > 0 else 'down'}"
 
 
-def _end_play(event: EndPlay) -> str:
+def _end_play(event: events.EndPlay) -> str:
     return f"End play of the {event.shaft} shaft: {length_words(event.reading_mm)}{_conditions(event)}."
 
 
-def _conditions(event: EndPlay | Backlash | LostMotion) -> str:
+def _conditions(event: events.EndPlay | events.Backlash | events.LostMotion) -> str:
     """How it was read, as far as it was noted."""
     drag = "" if event.drag is None else f", {DRAG_WORDS[event.drag]}"
     return f"{drag}{_warm(event.temperature_c)}"
@@ -133,13 +108,13 @@ def _warm(temperature_c: float | None) -> str:
     return "" if temperature_c is None else f", at {temperature_c:g} °C"
 
 
-def _alignment(event: Alignment) -> str:
+def _alignment(event: events.Alignment) -> str:
     way = "" if event.stands is None else f", too {event.stands}"
     side = "" if event.side is None else f" on its side toward end {event.side}"
     return f"Outboard bearing out of line by {length_words(event.reading_mm)}{way}{side}{_warm(event.temperature_c)}."
 
 
-def _backlash(event: Backlash) -> str:
+def _backlash(event: events.Backlash) -> str:
     if not event.readings_mm:
         return "Backlash on the dial: no reading."
     listed = ", ".join(f"{reading:.2f}" for reading in event.readings_mm)
@@ -150,26 +125,26 @@ def _backlash(event: Backlash) -> str:
     )
 
 
-def _lost_motion(event: LostMotion) -> str:
+def _lost_motion(event: events.LostMotion) -> str:
     listed = ", ".join(f"{angle:g}" for angle in event.angles_deg)
     return f"Free turn of the worm: {listed} degrees{_conditions(event)}."
 
 
-def _oil(event: Oil) -> str:
+def _oil(event: events.Oil) -> str:
     which = "" if event.oil is None else f", {one_line(event.oil)}"
     much = "" if event.litres is None else f", {event.litres:g} litres"
     return f"Oil {event.work}{which}{much}."
 
 
-def _teeth(event: TeethPhotographed) -> str:
+def _teeth(event: events.TeethPhotographed) -> str:
     return f"Teeth photographed, counted from the marked one: {', '.join(map(str, event.teeth))}."
 
 
-def _closed(event: Closed) -> str:
+def _closed(event: events.Closed) -> str:
     return "Housing closed." if event.witness is None else f"Housing closed, seen by {one_line(event.witness)}."
 
 
-def _pattern(event: Pattern) -> str:
+def _pattern(event: events.Pattern) -> str:
     flanks = [f"{name} {_print(flank)}" for name, flank in (("left", event.left), ("right", event.right)) if flank]
     shared = ""
     if event.shared is not None:
@@ -179,32 +154,32 @@ def _pattern(event: Pattern) -> str:
     return f"{OCCASION_WORDS[event.occasion]}: {read}{shared}: {MOVE_NOTES[event.move]}."
 
 
-def _print(flank: FlankPrint) -> str:
+def _print(flank: events.FlankPrint) -> str:
     teeth = "1 tooth" if flank.teeth == 1 else f"{flank.teeth} teeth"
     return f"{percent(flank.along.value)} from end A ({teeth})"
 
 
-SENTENCES: dict[type[Event], Callable[[Any], str]] = {
-    Secured: lambda event: f"Hung, landed, isolated, locked and tried: {one_line(event.name)}.",
-    PackPieces: _pieces,
-    ShimsFound: _shims_found,
-    ShimChange: _shim_change,
-    EccentricsFound: _eccentrics_found,
-    EccentricChange: _eccentric_change,
-    EndPlay: _end_play,
-    Backlash: _backlash,
-    LostMotion: _lost_motion,
-    Alignment: _alignment,
-    Measured: lambda event: f"{GEOMETRY_WORDS[event.what]}: {length_words(event.reading_mm)}.",
-    Accepted: lambda event: f"{GEOMETRY_WORDS[event.what]}: left as it is by {one_line(event.name)}.",
-    Replaced: lambda event: f"Replaced: {PART_WORDS[event.part]}.",
-    Pattern: _pattern,
-    PartNumber: lambda event: f"Number on the {PART_WORDS[event.part]}: {one_line(event.stamped)}.",
-    Oil: _oil,
-    Torque: lambda event: f"Bolts of {JOINT_WORDS[event.joint]} tightened to {torque_words(event.torque_nm)}.",
-    TeethPhotographed: _teeth,
-    Closed: _closed,
-    Note: lambda event: f"Note: {one_line(event.text)}",
-    SignOff: lambda event: f"Signed off by {one_line(event.name)}.",
-    Struck: lambda event: f"Entry {event.entry} struck out: {one_line(event.because)}",
+SENTENCES: dict[type[events.Event], Callable[[Any], str]] = {
+    events.Secured: lambda event: f"Hung, landed, isolated, locked and tried: {one_line(event.name)}.",
+    events.PackPieces: _pieces,
+    events.ShimsFound: _shims_found,
+    events.ShimChange: _shim_change,
+    events.EccentricsFound: _eccentrics_found,
+    events.EccentricChange: _eccentric_change,
+    events.EndPlay: _end_play,
+    events.Backlash: _backlash,
+    events.LostMotion: _lost_motion,
+    events.Alignment: _alignment,
+    events.Measured: lambda event: f"{GEOMETRY_WORDS[event.what]}: {length_words(event.reading_mm)}.",
+    events.Accepted: lambda event: f"{GEOMETRY_WORDS[event.what]}: left as it is by {one_line(event.name)}.",
+    events.Replaced: lambda event: f"Replaced: {PART_WORDS[event.part]}.",
+    events.Pattern: _pattern,
+    events.PartNumber: lambda event: f"Number on the {PART_WORDS[event.part]}: {one_line(event.stamped)}.",
+    events.Oil: _oil,
+    events.Torque: lambda event: f"Bolts of {JOINT_WORDS[event.joint]} tightened to {torque_words(event.torque_nm)}.",
+    events.TeethPhotographed: _teeth,
+    events.Closed: _closed,
+    events.Note: lambda event: f"Note: {one_line(event.text)}",
+    events.SignOff: lambda event: f"Signed off by {one_line(event.name)}.",
+    events.Struck: lambda event: f"Entry {event.entry} struck out: {one_line(event.because)}",
 }
