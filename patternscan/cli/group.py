@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import gc
 import os
 import re
 import signal
@@ -91,6 +92,7 @@ class PlainGroup(click.Group):
             click.echo("Stopped.", err=True)
             code = BY_SIGNAL + signal.SIGINT
         if standalone_mode:
+            gc.freeze()  # the end would look through all objects for circles, for longer than a photo takes to decode
             sys.exit(code if isinstance(code, int) else 0)
         return code
 

@@ -15,7 +15,7 @@ from patternscan.frame import Flank
 from patternscan.judging.comparison import Target, near_end
 from patternscan.judging.judged_state import FlankState, Identity, JudgedState
 from patternscan.reasons import Reason, reason
-from patternscan.seeing.image.fingerprint import same_picture
+from patternscan.seeing import image
 
 WHEEL_NAMES = {
     "module_mm": "module",
@@ -133,7 +133,7 @@ def shared_photo(first: Identity, second: Identity) -> str | None:
     """The photo that two results share, by file or by its pixels, in words; None without one."""
     for one in first.pictures:
         for other in second.pictures:
-            if same_picture(one, other):
+            if image.same_picture.same_picture(one, other):
                 return one.name if one.name == other.name else f"{one.name} and {other.name}"
     return "a photo" if first.photos & second.photos else None
 

@@ -16,7 +16,7 @@ from patternscan.judging.judged_state import Identity
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND
-from patternscan.seeing.image.fingerprint import same_picture
+from patternscan.seeing.image.same_picture import same_picture
 from patternscan.seeing.segmentation.marking_signs import joint_logit
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs import PhotoInput

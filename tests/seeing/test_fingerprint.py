@@ -12,8 +12,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from patternscan.seeing.image.fingerprint import Fingerprint, same_picture
+from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
+from patternscan.seeing.image.same_picture import same_picture
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 PHOTOS = sorted(SAMPLES.glob("*_left.jpg"))[:3]

@@ -78,7 +78,8 @@ def cut_out(photo: Photo, window: Window) -> Image.Image:
     if part.size:
         size = [max(1, round(side * window.scale)) for side in part.shape[1::-1]]
         at = round((left - window.left) * window.scale), round((top - window.top) * window.scale)
-        picture.paste(Image.fromarray(np.ascontiguousarray(part)).resize(size, Image.Resampling.LANCZOS), at)
+        how = Image.Resampling.LANCZOS if window.scale < 1 else Image.Resampling.BICUBIC
+        picture.paste(Image.fromarray(np.ascontiguousarray(part)).resize(size, how), at)
     return picture
 
 

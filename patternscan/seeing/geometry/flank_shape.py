@@ -111,11 +111,18 @@ def _grid(pair: WormPair, flank: Flank, rows: int, columns: int) -> Numbers:
 
 @lru_cache(maxsize=32)
 def _relative(pair: WormPair, flank: Flank) -> Numbers:
-    """The flank in face widths, round its middle. Locked."""
+    """The flank in face widths, round its middle; that of a left-hand pair is the mirror image of the right-hand one's
+    in the wheel's middle plane. Locked.
+    """
+    if pair.hand is Hand.LEFT:
+        return _locked(_relative(replace(pair, hand=Hand.RIGHT), flank)[:, ::-1] * np.array([1.0, 1.0, -1.0]))
     points = _grid(pair, flank, USUAL_ROWS, USUAL_COLUMNS) / pair.face_width_mm
-    relative: Numbers = points - points.mean(axis=(0, 1))
-    relative.setflags(write=False)
-    return relative
+    return _locked(points - points.mean(axis=(0, 1)))
+
+
+def _locked(points: Numbers) -> Numbers:
+    points.setflags(write=False)
+    return points
 
 
 def _laid_on(points: Numbers, other: Numbers) -> Numbers:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
 
+from patternscan import gearing
 from patternscan.errors import WrongUse
 from patternscan.frame import Compound, End, Marking
-from patternscan.gearing.contact import trim_hob
 from patternscan.gearing.pair import Hand, Profile, Rim, WormPair
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
@@ -53,7 +53,7 @@ class Gear:
         known = {item.name: getattr(self, item.name) for item in fields(self)} | self.assumed
         rim = Rim.THROATED if self.rim is None else Rim(self.rim)
         known |= {"hand": Hand(known["hand"]), "profile": Profile(known["profile"]), "rim": rim}
-        return trim_hob(WormPair(**known))
+        return gearing.contact.trim_hob(WormPair(**known))
 
 
 PAIR_NEEDS = ("module_mm", "starts", "teeth", "worm_diameter_mm", "face_width_mm", "hand")

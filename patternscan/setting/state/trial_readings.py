@@ -13,7 +13,7 @@ from patternscan.frame import End
 from patternscan.judging.comparison import Target, near_end
 from patternscan.judging.trials import Trial
 from patternscan.measuring.interval import Interval
-from patternscan.seeing.image.fingerprint import same_picture
+from patternscan.seeing import image
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     Closed,
@@ -86,7 +86,7 @@ def _share_photo(one: Pattern, other: Pattern) -> bool:
     if {photo.sha256 for photo in one.photos} & {photo.sha256 for photo in other.photos}:
         return True
     pictures, others = ([photo.picture for photo in each.photos if photo.picture is not UNSET] for each in (one, other))
-    return any(same_picture(*both) for both in product(pictures, others))
+    return any(image.same_picture.same_picture(*both) for both in product(pictures, others))
 
 
 def _moved_otherwise(entries: Sequence[Entry], carrier: End | None) -> bool:

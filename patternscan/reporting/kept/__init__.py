@@ -1,0 +1,1 @@
+"""Results that were written to files, read again and held against their digests."""
