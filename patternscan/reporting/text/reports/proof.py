@@ -26,6 +26,7 @@ READ_SO = (
     "**Held:** the range that the tool gave holds what was painted; it should do so in 9 cases of 10.",
     "**Alike:** what the tool and the person both call contact, over what either does; 100 % is the same.",
     "**Within:** nine in ten places are no further off, in hundredths of the face width.",
+    "**Outlines** are those that a person marked; with outlines that the tool finds, places can be further off.",
     "**Flanks of one machine** are alike, so each machine counts once in what the numbers allow to say.",
     "**Wider:** so that on a machine like yours the range holds in 9 cases of 10; it takes nine machines to say by how "
     "much. Keep it with --keep FILE, and give the file with --proof when you read and judge: ranges are then so much "
