@@ -39,11 +39,13 @@ def train(progress: Progress, lesson: Lesson[Batch], plan: Plan) -> bool:
     progress.net.train()
     notes, began = list[Tensor](), time.monotonic()
     for count, batch in enumerate(lesson.batches):
-        if progress.step >= plan.steps or (count % ASK_EVERY == 0 and _time_is_up(began, plan)):
+        if progress.step >= plan.steps or (
+            count % ASK_EVERY == 0 and all_agree(time.monotonic() - began) > plan.pause_after
+        ):
             break
         for group in progress.optimizer.param_groups:
             group["lr"] = plan.rate(progress.step)
-        parts = _take_step(progress, lesson, batch, plan.joined)
+        parts = _take_step(progress, lesson, batch)
         progress.average.follow(progress.step)
         progress.step += 1
         if progress.step % NOTE_EVERY == 0:
@@ -54,19 +56,13 @@ def train(progress: Progress, lesson: Lesson[Batch], plan: Plan) -> bool:
     return progress.step >= plan.steps
 
 
-def _time_is_up(began: float, plan: Plan) -> bool:
-    passed = time.monotonic() - began
-    return (all_agree(passed) if plan.joined else passed) > plan.pause_after
-
-
-def _take_step(progress: Progress, lesson: Lesson[Batch], batch: Batch, joined: bool) -> Tensor:
+def _take_step(progress: Progress, lesson: Lesson[Batch], batch: Batch) -> Tensor:
     """One step down the loss; gives its parts and figures."""
     parts = lesson.losses(progress.net, batch)
     loss = (parts[: len(lesson.weights)] * parts.new_tensor(lesson.weights)).sum()
     progress.optimizer.zero_grad()
     loss.backward()
-    if joined:
-        share_gradients(progress.net)
+    share_gradients(progress.net)
     size = torch.nn.utils.clip_grad_norm_(progress.net.parameters(), lesson.largest_step)
     if torch.isfinite(size):
         progress.optimizer.step()

@@ -17,18 +17,16 @@ STATE, OPTIMIZER = "state.pt", "optimizer.pt"
 @dataclass(frozen=True, slots=True)
 class Plan:
     """How to train: ``pool`` pictures are drawn and used ``uses`` times, ``batch`` at a time, for ``steps`` in all;
-    what is left after ``pause_after`` seconds is left for another time. Cards that are ``joined`` train one net
-    together, the others each its own.
+    what is left after ``pause_after`` seconds is left for another time.
     """
 
     steps: int
     pause_after: float = math.inf
     seed: int = 0
     peak_rate: float = 3e-3
-    batch: int = 96
-    pool: int = 384
-    uses: int = 2
-    joined: bool = True
+    batch: int = 192
+    pool: int = 768
+    uses: int = 4
 
     def rate(self, step: int) -> float:
         """Learning rate: a short warm-up, then half a cosine over all steps."""

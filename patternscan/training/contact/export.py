@@ -11,11 +11,11 @@ import numpy as np
 import onnx
 import torch
 from onnx import TensorProto, helper, numpy_helper
-from torch import nn
 
 from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS
 from patternscan.seeing.segmentation.net_input import PLANES, net_description
 from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET
+from patternscan.training.contact.net import ContactNet
 
 OPSET = 17
 """Of ONNX; OpenCV's dnn module reads what the older exporter makes of this net (tried with OpenCV 5.0)."""
@@ -23,7 +23,7 @@ LARGE = 1000
 """Weights of so many numbers and more are kept in half as many bits."""
 
 
-def export(net: nn.Module, folder: Path) -> None:
+def export(net: ContactNet, folder: Path) -> None:
     """Write contact_net.onnx (``planes`` (1, 12, 128, 256) in, ``maps`` (1, 2, 128, 256) and ``answers`` (1, 7) out)
     and contact_net.json. The net is left on the processor, ready for reading.
     """

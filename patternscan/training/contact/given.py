@@ -13,7 +13,7 @@ from patternscan.training.drawn.fields import COLUMNS, ROWS
 from patternscan.training.drawn.film import KINDS
 from patternscan.training.drawn.pictures import Pictures
 
-NAMED, MISNAMED, MISMARKED = 0.3, 0.1, 0.3
+NAMED, MISNAMED, MISMARKED = 0.3, 0.1, 0.2
 """Shares of pictures with which the net is told a compound, of those with which it is told any, be it right or wrong,
 and of all with which it is told the wrong marking (own guess)."""
 

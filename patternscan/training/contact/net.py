@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 import torch
 from torch import Tensor, nn
 from torch.nn import functional
@@ -56,16 +54,3 @@ class ContactNet(nn.Module):
         maps = functional.pixel_shuffle(self.out(field), 2)
         whole = torch.cat([least.mean((2, 3), keepdim=True), torch.amax(least, (2, 3), keepdim=True)], 1)
         return maps, self.whole(whole)[:, :, 0, 0]
-
-
-class MeanNet(nn.Module):
-    """Several contact nets as one, which gives the mean of what they give."""
-
-    def __init__(self, nets: Iterable[ContactNet]) -> None:
-        super().__init__()
-        self.nets = nn.ModuleList(nets)
-
-    def forward(self, given: Tensor) -> tuple[Tensor, Tensor]:
-        """As of each net."""
-        maps, answers = zip(*(net(given) for net in self.nets), strict=True)
-        return sum(maps) / len(maps), sum(answers) / len(answers)

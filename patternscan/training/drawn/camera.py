@@ -16,7 +16,7 @@ from patternscan.training.drawn.fields import COLUMNS, HEIGHT, ROWS, along, nois
 
 BRIGHTNESS = (0.21, 0.72, 0.07)
 """Weights of red, green and blue in luminance (IEC 61966-2-1, primaries of ITU-R BT.709; rounded)."""
-WELL_EXPOSED, ANY_EXPOSURE = (0.08, 0.45), (0.012, 1.0)
+WELL_EXPOSED, ANY_EXPOSURE = (0.08, 0.45), (0.006, 1.0)
 """Where the 60th percentile of a flank comes to lie, full scale being 1; 82 in 100 are well exposed (own guess)."""
 SPARSE = 37
 """One pixel in so many is enough for that percentile."""

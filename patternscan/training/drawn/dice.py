@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import torch
@@ -13,12 +13,13 @@ from torch import Tensor
 @dataclass(frozen=True, slots=True, eq=False)
 class Dice:
     """Draws for ``count`` pictures at once on ``device``. Single numbers come as (count, 1, 1) to go with fields
-    (count, rows, columns).
+    (count, rows, columns). ``wildness`` (count, 1, 1), 0 to 1, says how much goes on in each picture, see ``amount``.
     """
 
     count: int
     device: str
     generator: Any
+    wildness: Tensor
 
     def between(self, low: float = 0.0, high: float = 1.0) -> Tensor:
         """Evenly between two numbers, (count, 1, 1)."""
@@ -27,6 +28,10 @@ class Dice:
     def log_between(self, low: float, high: float) -> Tensor:
         """Between two numbers, each doubling as likely as the next, (count, 1, 1)."""
         return torch.exp(self.between(math.log(low), math.log(high)))
+
+    def amount(self, most: float) -> Tensor:
+        """From nothing to so much, (count, 1, 1); little of it wherever a picture is a quiet one."""
+        return self.between(0, most) * self.wildness
 
     def numbers(self, low: float = 0.0, high: float = 1.0) -> Tensor:
         """Evenly between two numbers, (count,)."""
@@ -55,9 +60,14 @@ class Dice:
 
     def of(self, count: int) -> Dice:
         """The same dice for another count of pictures."""
-        return Dice(count, self.device, self.generator)
+        return Dice(count, self.device, self.generator, self.wildness[:count])
+
+    def shaken(self) -> Dice:
+        """The same dice with a wildness of its own for each of the next pictures, as many quiet as wild ones."""
+        return replace(self, wildness=self.between())
 
 
 def throw(count: int, device: str, seed: int) -> Dice:
     """Fresh dice; the same seed gives the same pictures on the same kind of device."""
-    return Dice(count, device, torch.Generator(device=device).manual_seed(seed))
+    generator = torch.Generator(device=device).manual_seed(seed)
+    return Dice(count, device, generator, torch.ones(count, 1, 1, device=device))

@@ -116,6 +116,16 @@ def slanted(dice: Dice, field: Tensor) -> Tensor:
     return functional.grid_sample(field[:, None], places, padding_mode="reflection", align_corners=False)[:, 0]
 
 
+def waved(dice: Dice, field: Tensor) -> Tensor:
+    """A field whose rows go up and down along the face, in half of the pictures, as under a hand that shakes."""
+    waves, begin = dice.log_between(2, 12), dice.between(0, 2 * math.pi)
+    height = dice.log_between(0.01, 0.07) * dice.happens(0.5)
+    down = height * torch.sin(2 * math.pi * waves * (along(dice) + 0.03 * noise(dice, 2, 4)) + begin)
+    columns, rows = along(dice) * 2 - 1, (1 - up(dice)) * 2 - 1
+    places = torch.stack([columns.expand_as(down), rows + 2 * down], -1)
+    return functional.grid_sample(field[:, None], places, padding_mode="reflection", align_corners=False)[:, 0]
+
+
 def spot(dice: Dice, smallest: float, largest: float) -> Tensor:
     """A ragged oval: 1 in its middle, 0 about its border, negative outside. Sizes: half its length in face widths."""
     middle_along, middle_up = dice.between(-0.05, 1.05), dice.between(-0.05, 1.05)

@@ -9,12 +9,12 @@ from torch import Tensor
 
 from patternscan.seeing.segmentation.net_input import NAMES
 from patternscan.training.drawn.dice import Dice
-from patternscan.training.drawn.fields import Grain, along, noise, one_of, slanted, soft_step, spot, up, warped
+from patternscan.training.drawn.fields import Grain, along, noise, one_of, slanted, soft_step, spot, up, warped, waved
 from patternscan.training.drawn.pattern import Pattern
 
 KINDS = (*NAMES, "none")
 """What lies on the flank, in the order in which the net names it; red covers orange and red lead."""
-SHARES = (0.21, 0.11, 0.1, 0.15, 0.09, 0.34)
+SHARES = (0.23, 0.12, 0.09, 0.15, 0.07, 0.34)
 """Blue and red are used most (common practice); a third of the flanks is bare, so that bare metal is well known."""
 STREAKS = (Grain(20, 3, 3, 0.7), Grain(40, 4, 3, 0.8), Grain(8, 3, 3, 0.6), Grain(12, 12, 3, 0.6))
 BRUSH_MARKS = (
@@ -31,7 +31,7 @@ STREAKY = 0.4
 """Share of painted flanks with lines between the brush's hairs that were never painted (own guess)."""
 HOLES_IN_PRINT = (Grain(30, 6, 3, 0.8), Grain(50, 12, 2, 0.8), Grain(20, 8, 4, 0.7), Grain(14, 14, 3, 0.7))
 HOLES_IN_PAINT = (Grain(16, 3, 3, 0.7), Grain(30, 5, 3, 0.8), Grain(10, 6, 3, 0.7), Grain(4, 5, 4, 0.7))
-PAINTED_IN_PART = 0.2
+PAINTED_IN_PART = 0.12
 """Share of rub-off flanks on which only a patch was painted (own guess)."""
 SMEARS, SMEARED = 3, 0.22
 """Dabs that may lie on a flank, and how often each does: a finger, the brush, the tooth before (own guess)."""
@@ -60,7 +60,7 @@ def lay_film(dice: Dice, pattern: Pattern, rub_off: Tensor, kind: Tensor) -> Fil
     thin haze beside it, which are no contact. Nothing where the kind (count,) is none.
     """
     streaks = one_of(dice, *STREAKS)
-    brush_marks = slanted(dice, warped(dice, one_of(dice, *BRUSH_MARKS), 0.003, 0.04))
+    brush_marks = waved(dice, slanted(dice, warped(dice, one_of(dice, *BRUSH_MARKS), 0.003, 0.04)))
     body, holes = _print_body(dice, pattern.gap, streaks), _print_holes(dice, pattern.gap)
     inside = torch.sigmoid((1 - pattern.gap) / dice.log_between(0.01, 0.12))
     touch = _Touch(pattern.gap, inside, streaks, brush_marks)

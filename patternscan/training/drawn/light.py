@@ -80,14 +80,15 @@ def lamp_colour(dice: Dice, spread: float) -> Tensor:
     """
     warmth = dice.normals()
     red, blue = warmth + 0.35 * dice.normals(), -1.3 * warmth + 0.35 * dice.normals()
-    return torch.exp(spread * torch.stack([red, 0 * warmth, blue], 1))[:, :, None, None]
+    colour = spread * dice.wildness[:, :, 0] * torch.stack([red, 0 * warmth, blue], 1)
+    return torch.exp(colour)[:, :, None, None]
 
 
 def _general_colour(dice: Dice) -> Tensor:
     """Colour of all light together, as the camera's white balance has left it; on the same row, with some cast."""
     warmth = dice.normals() * 0.28
     row = torch.stack([warmth, 0 * warmth, -1.3 * warmth], 1)
-    return torch.exp(row + 0.06 * dice.normals(3))[:, :, None, None]
+    return torch.exp((0.3 + 0.7 * dice.wildness[:, :, 0]) * (row + 0.06 * dice.normals(3)))[:, :, None, None]
 
 
 def draw_light(dice: Dice, view: View) -> Light:
@@ -109,7 +110,7 @@ def _mirrored_things(dice: Dice, mirrored: Tensor) -> Tensor:
     field = warped(dice, one_of(dice, *SURROUNDINGS, Grain(1, 6, 2, 0.5), Grain(5, 1, 2, 0.5)), 0.01, 0.1)
     there = soft_step(field - dice.between(-0.5, 2), dice.log_between(2, 40)) * dice.happens(THINGS)
     part = (there * dice.between(0.2, 1))[:, None]
-    colour = lamp_colour(dice, 0.3) * torch.exp(0.25 * dice.normals(3, 1, 1)) * dice.log_between(0.3, 4)[:, None]
+    colour = lamp_colour(dice, 0.5) * torch.exp(0.15 * dice.normals(3, 1, 1)) * dice.log_between(0.3, 4)[:, None]
     return mirrored * (1 - part) + part * colour * mirrored.mean((1, 2, 3), keepdim=True)
 
 
@@ -157,10 +158,12 @@ def _along(field: Tensor, direction: Tensor) -> Tensor:
 
 def film_gloss(dice: Dice, light: Light, thickness: Tensor) -> Tensor:
     """Light that the film's own surface mirrors: unevenly wet, from nearly dry to oily and looked at
-    along the surface, where Fresnel's formula gives ten times as much as head-on (amounts own guess).
+    along the surface, where Fresnel's formula gives ten times as much as head-on; one side of each ridge of the brush
+    catches more of it than the other (amounts own guess).
     """
     wetness = warped(dice, one_of(dice, *GLOSSES), 0.01, 0.1)
     strength = FILM_MIRRORS * dice.log_between(0.05, 11)[:, None]
-    uneven = torch.exp(dice.between(0, 1.2) * wetness)[:, None]
+    ridges = (thickness - thickness.roll(2, 1)).clamp(-0.5, 0.5) * dice.between(-6, 6) * dice.happens(0.5)
+    uneven = torch.exp(dice.between(0, 1.2) * wetness + ridges)[:, None]
     gloss = strength * (light.mirrored * uneven) * lamp_colour(dice, 0.2)
     return gloss * (1 - torch.exp(-3 * thickness))[:, None]

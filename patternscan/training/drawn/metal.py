@@ -99,10 +99,10 @@ def _sign(dice: Dice) -> Tensor:
 
 def _machined(dice: Dice, mirror: Tensor) -> Tensor:
     """Scratches, feed marks of the hob in slanted, bowed rows, and the grain of the casting."""
-    depth = dice.between(0, 0.6) * dice.happens(0.7)
+    depth = dice.amount(0.6) * dice.happens(0.7)
     scratches = depth * one_of(dice, *SCRATCHES)
     hob_marks = _hob_marks(dice)
-    grain = 0.5 * dice.between(0, 0.35) * noise(dice, 100, 120)
+    grain = 0.5 * dice.amount(0.35) * noise(dice, 100, 120)
     return mirror * torch.exp(scratches + hob_marks + grain)[:, None]
 
 
@@ -110,7 +110,7 @@ def _hob_marks(dice: Dice) -> Tensor:
     """Evenly spaced rows, slanted and bowed, worn away here and there (own guess)."""
     marks, slant, bow = dice.log_between(*HOB_MARKS), dice.between(-1, 1), dice.between(-0.5, 0.5)
     place = along(dice) + slant * up(dice) * 0.4 + bow * (up(dice) - 0.5) ** 2 + 0.01 * noise(dice, 2, 3)
-    depth = dice.between(0, 0.45) * dice.happens(0.5)
+    depth = dice.amount(0.6) * dice.happens(0.5)
     return torch.sin(2 * math.pi * marks * place) * depth * soft_step(noise(dice, 2, 3), 2)
 
 
@@ -119,7 +119,7 @@ def _tarnished(dice: Dice, mirror: Tensor) -> Tensor:
     field, level = one_of(dice, *TARNISHES), dice.between(-0.5, 2)
     crisp = dice.happens(0.15)
     steepness = crisp * dice.log_between(8, 25) + (1 - crisp) * dice.log_between(1.5, 8)
-    blotches = soft_step(field - level, steepness) * dice.happens(0.6) * dice.between(0.2, 1)
+    blotches = soft_step(field - level, steepness) * dice.happens(0.6) * dice.amount(1)
     skin = torch.stack([dice.numbers(0.15, 1), dice.numbers(0.12, 0.95), dice.numbers(0.1, 0.95)], 1)
     return mirror * (1 - blotches[:, None] * (1 - skin[:, :, None, None]))
 

@@ -15,7 +15,7 @@ from patternscan.training.drawn.fields import COLUMNS, ROWS, Grain, along, one_o
 
 THINNEST_UM, THICKEST_UM = 5.0, 60.0
 """Film that prints: 6 to 12 um wiped thin (ISO/TR 10064-4, from memory), far more from a full brush (own guess)."""
-INVENTED = 0.35
+INVENTED = 0.25
 """Share of shapes that no gear data would give: slanted bands and ovals of worn, hand-scraped or wrongly cut wheels."""
 NOTHING_TOUCHES = 0.03
 """Share of flanks that the worm never touches."""
@@ -76,7 +76,7 @@ def draw_pattern(dice: Dice, gaps: Gaps) -> Pattern:
     film_um = dice.log_between(THINNEST_UM, THICKEST_UM)
     gap = (1 - invented) * (gap_um / film_um) + invented * shape
     roughness = one_of(dice, *ROUGHNESS)
-    gap = gap * torch.exp(dice.log_between(0.03, 0.5) * roughness)
+    gap = gap * torch.exp(dice.log_between(0.03, 0.4) * roughness)
     return Pattern(torch.where(dice.happens(NOTHING_TOUCHES) > 0, gap + 5, gap), points, normals)
 
 

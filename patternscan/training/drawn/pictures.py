@@ -41,6 +41,7 @@ class Pictures:
 
 def draw_pictures(dice: Dice, gaps: Gaps) -> Pictures:
     """Draw as many pictures as there are dice."""
+    dice = dice.shaken()
     kind = dice.weighted_picks(SHARES)
     rub_off = dice.happens(RUB_OFF)
     pattern = draw_pattern(dice, gaps)

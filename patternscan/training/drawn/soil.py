@@ -26,7 +26,7 @@ def soil(dice: Dice, light: Tensor, fallen: Light) -> Tensor:
 def _dust(dice: Dice, light: Tensor, fallen: Light) -> Tensor:
     """Pale dust scatters the light that falls on it, here and there."""
     there = soft_step(one_of(dice, *DUSTS) - dice.between(-1.5, 1), dice.log_between(1, 6))
-    part = (there * dice.happens(DUSTY) * dice.between(0, 0.4))[:, None]
+    part = (there * dice.happens(DUSTY) * dice.amount(0.5))[:, None]
     grey = dice.between(0.2, 0.7)[:, None] * torch.exp(0.1 * dice.normals(3, 1, 1))
     return light * (1 - part) + part * grey * fallen.arriving
 
