@@ -94,7 +94,7 @@ def take(thumb: Thumb, one: Scene, by_hand: bool) -> None:
     thumb.touches += 1
     found = thumb.waits_for((reading_words.TOUCH_A, reading_words.NOT_FOUND))
     turned = one.truth["tip"] != thumb.page.locator("button[name=tip][disabled]").get_attribute("value")
-    if not by_hand and (found == reading_words.NOT_FOUND or turned) and turned:
+    if not by_hand and turned:
         turn(thumb, one)
         found = thumb.waits_for((reading_words.TOUCH_A, reading_words.NOT_FOUND))
     if by_hand or found == reading_words.NOT_FOUND:
@@ -107,12 +107,8 @@ def take(thumb: Thumb, one: Scene, by_hand: bool) -> None:
 
 
 def turn(thumb: Thumb, one: Scene) -> None:
-    """Say where the tip points, below the summary where that is folded away."""
-    button = thumb.page.locator(f"button[name=tip][value={one.truth['tip']}]")
-    if not button.is_visible():
-        thumb.page.locator("summary").last.tap()
-        thumb.touches += 1
-    button.tap()
+    """Say where the tip points."""
+    thumb.page.locator(f"button[name=tip][value={one.truth['tip']}]").tap()
     thumb.touches += 1
     thumb.page.wait_for_url("**/readings/*/")
 
@@ -121,6 +117,10 @@ def mark(thumb: Thumb, one: Scene) -> None:
     """The four corners dragged onto the flank, where they are not there yet."""
     thumb.tap(reading_words.CORNERS)
     thumb.page.wait_for_selector(".handle")
+    fewer = thumb.page.locator("#fewer")
+    if fewer.is_visible():
+        fewer.tap()
+        thumb.touches += 1
     (flank,) = clicked_outline(one)["flanks"]
     for edge in CORNERS:
         for end in CORNERS[edge]:

@@ -70,7 +70,7 @@ def _field(question: Question, sent: Form, unit: str) -> FormField:
         answer.sort.value,
         written,
         counts,
-        choices=answer.words,
+        choices=[(word, word.replace("-", " ")) for word in answer.words],
         units=units,
         unit=chosen,
         needed=question.needed,

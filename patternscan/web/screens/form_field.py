@@ -10,7 +10,7 @@ from dataclasses import dataclass
 class FormField:
     """A question as fields, one for each of ``written``; ``counts`` are the numbers of shims beside them.
 
-    ``is_number``: a number pad helps, ``signed`` one with a minus. ``seen`` is what the form gives back of what stood
+    ``choices`` are the words to choose from, each with what a person reads. ``is_number``: a number pad helps, ``signed`` one with a minus. ``seen`` is what the form gives back of what stood
     there when it was shown, as JSON; empty where that does not matter.
     """
 
@@ -19,7 +19,7 @@ class FormField:
     sort: str
     written: Sequence[str]
     counts: Sequence[str]
-    choices: Sequence[str] = ()
+    choices: Sequence[tuple[str, str]] = ()
     units: Sequence[str] = ()
     unit: str = ""
     needed: bool = False

@@ -11,7 +11,7 @@ from typing import Any
 from werkzeug.datastructures import MultiDict
 
 from patternscan.plain_text import one_line
-from patternscan.reporting.text.web.sheet_words import LENGTH_UNITS, asked_words
+from patternscan.reporting.text.web.sheet_words import LENGTH_UNITS, asked_words, choice_words
 from patternscan.setting.machine.allowed import Shape
 from patternscan.setting.machine.fields import Field, Table
 from patternscan.setting.machine.filled_sheet import Key, Written, written_value
@@ -82,7 +82,7 @@ def _field(table: Table, one: Field, rows: Sequence[tuple[str, str]], unit: str,
         SORTS.get(shape, shape.value),
         [written for written, _ in rows],
         [count for _, count in rows],
-        choices=one.allowed.choices,
+        choices=[(word, choice_words(word)) for word in one.allowed.choices],
         units=LENGTH_UNITS if shape in WITH_UNIT else (),
         unit=unit,
         is_number=shape not in (Shape.TEXT, Shape.CHOICE),

@@ -62,8 +62,7 @@ OTHER_TOOTH = "Another tooth"
 TOUCH_TOOTH = "Touch the tooth that is meant"
 TOUCH_TOOTH_HOW = "Touch the middle of the marked flank."
 AGAIN = "Take it again"
-TURNED = "The tip does not point up"
-TURNED_HOW = "Where does the tip point in the picture?"
+TURNED = "Where does the tip point in the picture?"
 SIDES = {"up": "Up", "down": "Down", "left": "Left", "right": "Right"}
 TIP = "TIP"
 PHOTO_FAULTS = "Better with another photo"
@@ -126,7 +125,7 @@ def other_flank_lines(asked: Flank, told: Flank) -> tuple[str, str]:
 
 def keep_as(flank: Flank) -> str:
     """The button that takes the photo as what it shows."""
-    return f"Right, it is the {flank.value} flank"
+    return f"Yes, it is the {flank.value} flank"
 
 
 TOUCH_AGAIN = "Touch the A again"

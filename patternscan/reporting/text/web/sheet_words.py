@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from patternscan.plain_text import one_line
+from patternscan.reporting.text.wording import MARKED
 from patternscan.setting.machine.allowed import Shape
 from patternscan.setting.machine.fields import TABLES, Field, Table
 from patternscan.setting.machine.stock import parse_stock
@@ -63,6 +64,11 @@ def field_asked(table: str, key: str) -> str:
     return asked_words(TABLES[table], TABLES[table][key])
 
 
+def choice_words(word: str) -> str:
+    """One of the words to choose from, as a person reads it."""
+    return f"{MARKED[word]} ({word})" if word in MARKED else word.replace("-", " ")
+
+
 def value_words(field: Field, value: Any) -> str:
     """A value read back, lengths in both units; what does not fit as it stands."""
     if value is None:
@@ -79,4 +85,4 @@ def value_words(field: Field, value: Any) -> str:
             return parse_stock(value).words
         case Shape.NUMBER:
             return f"{value:g} {field.allowed.unit}".strip()
-    return str(value).replace("-", " ")
+    return choice_words(value) if field.allowed.choices else str(value)
