@@ -10,8 +10,9 @@ from dataclasses import dataclass
 class FormField:
     """A question as fields, one for each of ``written``; ``counts`` are the numbers of shims beside them.
 
-    ``choices`` are the words to choose from, each with what a person reads. ``is_number``: a number pad helps, ``signed`` one with a minus. ``seen`` is what the form gives back of what stood
-    there when it was shown, as JSON; empty where that does not matter.
+    ``choices`` are the words to choose from, each with what a person reads. ``is_number``: a number pad helps,
+    ``signed`` one with a minus. ``seen`` is what the form gives back of what stood there when it was shown, as JSON;
+    empty where that does not matter.
     """
 
     name: str

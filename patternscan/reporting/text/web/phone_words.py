@@ -9,6 +9,7 @@ ON_PAGES: tuple[tuple[str, str], ...] = (
     (r"Mark it by hand on the page that 'patternscan outline PHOTO' writes", "Set its corners by hand"),
     (r"mark it by hand on the page that 'patternscan outline PHOTO' writes", "set its corners by hand"),
     (r"Mark the flank itself on the page that 'patternscan outline PHOTO' writes", "Move the corners onto the flank"),
+    (r"Mark the flank again on the page that 'patternscan outline PHOTO' writes", "Set the corners again"),
     (r"Make the outline again with 'patternscan outline PHOTO'", "Set the corners again"),
     (r" and read again without --snap", ""),
     (r"Name the colour with --compound (\(.*?\)) and read", r"Name the colour on the machine's sheet \1 and read"),
