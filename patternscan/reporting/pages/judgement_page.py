@@ -38,7 +38,7 @@ from patternscan.reporting.text.reports.answer import (
     other_doubts,
     why_sentence,
 )
-from patternscan.reporting.text.reports.judgement import SHIMS, WAS_READ, judgement_sections, shift_lines
+from patternscan.reporting.text.reports.judgement import IN_ORDER, SHIMS, WAS_READ, judgement_sections, shift_lines
 from patternscan.reporting.text.reports.parts import DOUBTS
 from patternscan.reporting.text.reports.reading import unjudged_lines
 from patternscan.reporting.text.safety import LIMIT
@@ -105,7 +105,8 @@ def _sections(judgement: Judgement) -> list[Section]:
     sections = [Section("Why", [as_markdown(why_sentence(judgement))])]
     for title, lines in judgement_sections(judgement).items():
         if title == SHIMS:
-            sections[0] = Section(f"Why, and the {SHIMS.lower()}", [*sections[0].lines, *lines])
+            untold = [line for line in lines if line not in (IN_ORDER, *APART_CHECKS)]
+            sections[0] = Section(f"Why, and the {SHIMS.lower()}", [*sections[0].lines, *untold])
         elif title == WAS_READ:
             told = [*shift_lines(judgement.comparison), *unjudged_lines(readings)]
             sections.append(Section("The numbers", told, [numbers_table(judgement.comparison)]))

@@ -11,7 +11,6 @@ import numpy as np
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import End
-from patternscan.seeing.geometry.edge_fit import off_border
 from patternscan.seeing.geometry.outline import Edge, Outline, resampled
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.snapping import (
@@ -56,8 +55,8 @@ def look_at_edges(photo: Photo, marked: Outline) -> MarkedEdges:
     around, reach = look_round(photo, marked), REACHES[0] * marked.width_px
     edges = {name: resampled(getattr(marked, name), np.linspace(0, 1, count)) for name, count in POINTS.items()}
     clear = {name: clearness(edge, reach, around) for name, edge in edges.items()}
-    inside = {end for end, name in ENDS.items() if off_border(getattr(marked, name), photo.held_px).any()}
-    unseen = tuple(end for end, name in ENDS.items() if clear[name] < CLEAR and end in inside)
+    inside = {end for end, name in ENDS.items() if _off_border(edges[name], reach, photo)}
+    unseen = tuple(end for end in ENDS if clear[ENDS[end]] < CLEAR and end in inside)
     beside = [_clearest_beside(edges[ENDS[end]], _way(marked, end), reach, around) for end in unseen]
     return MarkedEdges(clear, unseen, max(beside) if len(beside) == len(ENDS) else 0.0)
 
@@ -80,6 +79,12 @@ def refuse_no_tooth(edges: MarkedEdges, photo_name: str) -> None:
             "Mark the flank itself on the page that 'patternscan outline PHOTO' writes. If it is marked, take the "
             "photo again, sharper and with more light.",
         )
+
+
+def _off_border(edge: Edge, reach_px: float, photo: Photo) -> bool:
+    """Whether most of an edge lies so far off the photo's border that it could be seen beside where it was marked."""
+    to_border = np.minimum(edge, np.array(photo.held_px) - 1 - edge).min(axis=1)
+    return bool((to_border > reach_px).mean() > 0.5)
 
 
 def _way(marked: Outline, end: End) -> Numbers:

@@ -30,6 +30,7 @@ from patternscan.reporting.text.wording import (
 )
 
 SHIMS, WAS_READ = "Shims", "What was read"
+IN_ORDER = "What to check, in this order:"
 NOT_CURED = (
     "Patterns at opposite ends on the two flanks: look at shaft angle, eccentrics, centre distance and whether worm "
     "and wheel are a matched pair.",
@@ -110,7 +111,7 @@ def _shims(advice: Advice) -> list[str]:
     if advice.move is Move.STAY:
         return ["Leave the shims as they are."]
     if advice.move is Move.NOT_BY_SHIM:
-        return ["Leave the shims as they are. What to check, in this order:", *APART_CHECKS]
+        return ["Leave the shims as they are.", IN_ORDER, *APART_CHECKS]
     if advice.move is Move.CANNOT_SAY:
         return ["No shim is advised as long as the direction is not known."]
     return [_shim_change(shims), _amount(shims), _what_must_follow(advice.move)]
