@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from datetime import timedelta
 
 from patternscan.calibration.judging import SAME_WITHIN
 from patternscan.cautions import Caution, caution
@@ -32,6 +33,10 @@ guessed, and the guess may have been bettered between two visits."""
 UNLIKE_TEETH = 0.2
 """Difference of slenderness beyond which teeth are of two wheels: between 80 pairs of results of rendered photographs
 of one gear it was 0.065 in 9 of 10 and 0.15 at most; of pairs of two gears, 3 in 10 lay further apart than this."""
+
+
+ONE_SITTING = timedelta(minutes=30)
+"""Results made closer together may have been judged at one sitting, in any order; to change shims takes longer."""
 
 
 def refuse_apart(before: JudgedState, after: JudgedState) -> None:
@@ -77,7 +82,7 @@ def against_coverage(before: JudgedState, after: JudgedState) -> Iterator[Reason
 
 def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
     """What makes a comparison less sure, though not impossible."""
-    if before.made_at and after.made_at and after.made_at < before.made_at:
+    if before.made_at and after.made_at and before.made_at - after.made_at > ONE_SITTING:
         yield caution("visits-exchanged")
     if before.film is None or after.film is None:
         yield caution("film-unknown")

@@ -1,8 +1,9 @@
 """How near the truth photographs are read: `python tests/benchmarks/photographs.py dev2 [--sheet]`.
 
-Each photograph is read through the command line with an outline as a careful person clicks it, and both flanks of each
-machine are judged. Numbers are chosen on `dev`, `rims` and `port`, and reported on `dev2`. Errors are in points:
-hundredths of face width, flank height and flank area. `--only WORD` takes the photographs whose name has it.
+Each photograph is read through the command line with an outline as a careful person clicks it, both flanks of each
+machine are judged, and what was judged before a move is compared with what was judged after it. Numbers are chosen on
+`dev`, `rims` and `port`, and reported on `dev2`. Errors are in points: hundredths of face width, flank height and
+flank area. `--only WORD` takes the photographs whose name has it.
 """
 
 from __future__ import annotations
@@ -94,6 +95,7 @@ def judge(pair: Pair, folder: Path, sheet: bool) -> str:
         outline, options = handed_over(one, folder, sheet)
         words += [f"--{side}", str(one.photo), f"--{side}-outline", outline]
     code, result = run("judge", *words, *options)
+    kept_result(pair.machine, pair.state, folder).write_text(json.dumps(result), encoding="utf-8")
     move = result["advice"]["move_wheel"] if not code else DECLINED.get(code, f"failed with exit code {code}")
     toward = "toward-B" if pair.shared > 0 else "toward-A"
     if move not in ("toward-A", "toward-B"):
@@ -101,6 +103,23 @@ def judge(pair: Pair, folder: Path, sheet: bool) -> str:
     if abs(pair.shared) < NEEDLESS:
         return "needless"
     return "right" if move == toward else "wrong"
+
+
+def kept_result(machine: str, state: str, folder: Path) -> Path:
+    """Where the result of a machine in one state is kept."""
+    return folder / f"{machine}_{state}.json"
+
+
+def compare(before: Pair, after: Pair, folder: Path) -> str:
+    """Right, wrong or silent about a change that counts; needless or quiet about one that does not."""
+    code, result = run("compare", *(str(kept_result(one.machine, one.state, folder)) for one in (before, after)))
+    nearer = abs(before.shared) - abs(after.shared)
+    verdict, true = result.get("verdict", f"exit code {code}"), "better" if nearer > 0 else "worse"
+    if verdict not in ("better", "worse"):
+        return "silent" if abs(nearer) >= DECIDABLE else "quiet"
+    if abs(nearer) < NEEDLESS:
+        return "needless"
+    return "right" if verdict == true else "wrong"
 
 
 def figures(title: str, results: Sequence[Score | str]) -> Iterator[str]:
@@ -140,8 +159,12 @@ def main() -> None:
         ):
             print("\n".join(figures(title, group)))
         judged = [pair for pair in pairs(asked.split) if asked.only in pair.left.name]
-        verdicts = Counter(judge(pair, folder, asked.sheet) for pair in judged)
-    print("direction: " + ", ".join(f"{what} {count}" for what, count in sorted(verdicts.items())))
+        moves = Counter(judge(pair, folder, asked.sheet) for pair in judged)
+        visits = {(pair.machine, pair.state): pair for pair in judged}
+        both = [(pair, visits[machine, "after"]) for (machine, state), pair in visits.items() if state == "before"]
+        changes = Counter(compare(before, after, folder) for before, after in both)
+    for title, verdicts in (("direction", moves), ("comparison", changes)):
+        print(f"{title}: " + ", ".join(f"{what} {count}" for what, count in sorted(verdicts.items())))
 
 
 if __name__ == "__main__":

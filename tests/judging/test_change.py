@@ -156,8 +156,11 @@ def test_how_much_was_touched_is_compared_only_between_equal_films(
 
 
 def test_results_in_the_wrong_order_are_doubted() -> None:
-    early, late = (replace(state(0.1), made_at=datetime(2026, 11, day, tzinfo=UTC)) for day in (1, 2))
+    early, soon, late = (
+        replace(state(0.1), made_at=datetime(2026, 11, 1, *time, tzinfo=UTC)) for time in ((9, 0), (9, 20), (13, 0))
+    )
     assert "visits-exchanged" in codes(late, early)
+    assert "visits-exchanged" not in codes(soon, early), "both may have been judged at one sitting, in any order"
     assert "visits-exchanged" not in codes(early, late)
     assert "visits-exchanged" not in codes(late, replace(early, made_at=None))
 
