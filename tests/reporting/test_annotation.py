@@ -11,7 +11,7 @@ from PIL import Image
 from patternscan.frame import End, Flank
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.pictures.annotation import annotate
-from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, dashes, hatch_lines
+from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, dashes, hatch_lines, thinned
 from patternscan.reporting.pictures.on_photo import (
     BADGE_RADIUS_PX,
     PICTURE_WIDTH_PX,
@@ -186,3 +186,13 @@ def test_hatch_lines_stay_on_what_they_hatch() -> None:
 def test_dashes_cover_half_of_a_straight_line() -> None:
     pieces = dashes(np.array([[0.0, 0.0], [100.0, 0.0]]), 10.0)
     assert sum(float(np.linalg.norm(piece[-1] - piece[0])) for piece in pieces) == pytest.approx(50.0)
+
+
+def test_a_thinned_line_keeps_its_ends_and_its_shape() -> None:
+    angle = np.linspace(0, np.pi, 400)
+    arc = 100 * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    few = thinned(arc, 5.0)
+    assert len(few) < 80
+    assert np.array_equal(few[[0, -1]], arc[[0, -1]])
+    assert np.linalg.norm(np.diff(few, axis=0), axis=1).max() < 7.0
+    assert np.array_equal(thinned(arc[::100], 5.0), arc[::100])
