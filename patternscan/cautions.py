@@ -124,6 +124,8 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("other-rim-seen", "the tooth is that of a wheel with the other rim", "told", "seen"),
         _quiet("outline-unlike", "the outline has not the shape of a worm wheel's tooth", widens=True),
         _grave("other-hand-seen", "the tooth runs as on a wheel of the other hand", "told", "seen"),
+        _quiet("lifted", "a print of the flank was read, in a frame drawn by hand", "medium", widens=True),
+        _quiet("lift-faint", "little compound came off onto tape or paper"),
         # the compound and its marking
         _quiet("weak-contrast", "where compound ends and metal begins is not plain", widens=True),
         _grave("contact-unclear", "compound and metal may be taken for one another"),
@@ -147,11 +149,13 @@ CAUTIONS: Mapping[str, CautionKind] = {
         # both flanks
         _quiet("photo-declined", "a photo could not be read", "found", "remedy"),
         _quiet("compounds-differ", "the photos show different compounds", "seen"),
+        _quiet("media-differ", "not all flanks were photographed in the same way, or off the same", "seen"),
         _grave("hands-differ", "the teeth run as on two wheels", "hand", "photos", "other_hand", "other_photos"),
         # before and after
         _quiet("visits-exchanged", "what is called after was judged earlier than what is called before"),
         _quiet("film-unknown", "the film was not noted on one of two visits"),
         _quiet("markings-compared", "the teeth were marked in different ways"),
+        _quiet("media-compared", "the flank itself was photographed on one visit and its print on the other"),
         _quiet("machine-untold", "nothing tells that both results are of one machine"),
         _quiet("ends-exchanged", "the patterns after are those before with flanks and ends exchanged"),
         _quiet("visit-photo-declined", "a photo of this visit could not be read", "when", "found", "remedy"),

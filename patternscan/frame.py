@@ -20,6 +20,11 @@ class Flank(StrEnum):
     LEFT = "left"
     RIGHT = "right"
 
+    @property
+    def other(self) -> Flank:
+        """The opposite flank of a tooth."""
+        return Flank.RIGHT if self is Flank.LEFT else Flank.LEFT
+
 
 class End(StrEnum):
     """The two end faces of the wheel. The fitter paints A on one of them."""
@@ -55,6 +60,43 @@ class Compound(StrEnum):
     WHITE = "white"
     RED = "red"
     VIOLET = "violet"
+
+
+class Medium(StrEnum):
+    """What was photographed."""
+
+    FLANK = "flank"
+    """The flank itself."""
+    TAPE = "tape"
+    """The film lifted off on clear tape."""
+    PAPER = "paper"
+    """The film pressed off onto paper."""
+
+
+class Seen(StrEnum):
+    """Which side of tape or paper the picture shows."""
+
+    TOUCHED = "touched"
+    """The side that touched the tooth: the picture shows the flank as in a mirror."""
+    THROUGH = "through"
+    """The film is seen through the tape or paper, the way one looks at the flank."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """A print off the flank: on ``medium`` tape or paper, and which side of it the picture shows."""
+
+    medium: Medium
+    seen: Seen
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether the picture shows the flank as in a mirror.
+
+        >>> Lift(Medium.PAPER, Seen.TOUCHED).mirrored, Lift(Medium.TAPE, Seen.THROUGH).mirrored
+        (True, False)
+        """
+        return self.seen is Seen.TOUCHED
 
 
 @dataclass(frozen=True, slots=True)

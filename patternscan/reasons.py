@@ -78,6 +78,7 @@ REASONS: Mapping[str, Kind] = {
         Kind("teeth-unlike", "by their proportions the teeth are of two wheels", ("before", "after")),
         Kind("places-by-marking", "marked in different ways, and nothing tells that it is one machine"),
         Kind("markings-differ", "the teeth were marked in different ways"),
+        Kind("media-differ", "the flank itself was photographed on one visit and its print on the other"),
         Kind("compounds-differ", "different compounds were used"),
         Kind("film-not-noted", "the film was not noted on this visit", ("when",)),
         Kind("films-differ", "the film was another one", ("film_before", "film_after")),

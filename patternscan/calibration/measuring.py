@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from patternscan.calibration.origin import MACHINES, PHOTOGRAPHS, RELIT, REPAINTED, VEILED, Chosen
+from patternscan.calibration.origin import LIFTS, MACHINES, PHOTOGRAPHS, RELIT, REPAINTED, VEILED, Chosen
 
 BORDER_UNCERTAINTY: Annotated[float, Chosen("face widths, flank heights, flank areas", RELIT)] = 0.011
 """Standard deviation of centroid and coverage because a pattern fades out and smears unevenly at its two borders;
@@ -36,3 +36,7 @@ STRETCH_COVERAGE: Annotated[float, Chosen("ratio", MACHINES)] = 0.78
 """How far the intervals that the parts above come to are stretched or drawn together, so that they hold the truth for a
 machine never seen. Along the machines ask for 0.69 only; at 0.9 repainted flanks hold 93 in 100 (repaint.py), whose
 compounds no machine of the sets carries, so it stays there."""
+LIFT_STRETCH_ALONG: Annotated[float, Chosen("ratio", LIFTS)] = 1.4
+LIFT_STRETCH_UP: Annotated[float, Chosen("ratio", LIFTS)] = 1.05
+LIFT_STRETCH_COVERAGE: Annotated[float, Chosen("ratio", LIFTS)] = 1.85
+"""The same for prints on tape or paper, of which the frame is drawn by hand and film may have stayed on the flank."""

@@ -39,6 +39,11 @@ MARKED_ANEW = Origin(
     39,
     "python tests/study/marking.py",
 )
+LIFTS = Origin(
+    "lifts drawn of the machines of dev, rims and port, under both markings, each machine left out in turn",
+    39,
+    "python tests/study/lift_intervals.py",
+)
 REPAINTED = Origin("1300 paintings of the flanks of dev", 17, "python tests/benchmarks/repaint.py")
 SPOILED = Origin("photographs of dev, as they are and spoiled by degrees", 17)
 COVERED = Origin("47 rendered flanks, as they are and with covers painted before them", 17)

@@ -47,7 +47,12 @@ class BatchOptions:
     patience_s: Annotated[float, PATIENCE]
 
     def request(
-        self, source: Path, settings: SettingsRequest, output: OutputOptions, flank: Flank | None, tip: PictureSide
+        self,
+        source: Path,
+        settings: SettingsRequest,
+        output: OutputOptions,
+        flank: Flank | None,
+        tip: PictureSide | None,
     ) -> BatchRequest:
         """What is to be done with the photos of a folder or list."""
         return BatchRequest(

@@ -42,7 +42,7 @@ class StatePhotos:
     before_right_outline: Annotated[Paths, option("--before-right-outline", OUTLINES, metavar="FILE")]
     after_left_outline: Annotated[Paths, option("--after-left-outline", OUTLINES, metavar="FILE")]
     after_right_outline: Annotated[Paths, option("--after-right-outline", OUTLINES, metavar="FILE")]
-    tip: Annotated[PictureSide, TIPS]
+    tip: Annotated[PictureSide | None, TIPS]
 
     @property
     def before(self) -> list[PhotoInput]:

@@ -81,7 +81,7 @@ def judge(given: JudgeOptions) -> None:
         _judge_many(given, source)
         return
     request = _request(given, machine)
-    marking = pages_to_mark(request.photos, request.settings.max_megapixels, given.output.folder)
+    marking = pages_to_mark(request.photos, request.settings, given.output.folder)
     with marking, progress("Computing how far the wheel is off") as done:
         result = judge_photos(request, done)
     answer = judgement_answer(result)

@@ -46,7 +46,7 @@ class FlankPhotos:
     right: Annotated[Paths, option("--right", "Photo of a right flank; repeat for further teeth.")]
     left_outline: Annotated[Paths, option("--left-outline", "Outline file of each left photo, in the same order.")]
     right_outline: Annotated[Paths, option("--right-outline", "Outline file of each right photo, same order.")]
-    tip: Annotated[PictureSide, TIPS]
+    tip: Annotated[PictureSide | None, TIPS]
     left_tip: Annotated[Sides, option("--left-tip", "Where the tip points in each left photo, same order.")]
     right_tip: Annotated[Sides, option("--right-tip", "Where the tip points in each right photo, same order.")]
 
@@ -129,7 +129,7 @@ class KeepOptions:
 
 
 def photo_inputs(
-    flank: Flank, photos: Sequence[Path], outlines: Sequence[Path], tips: Sequence[PictureSide], option_name: str
+    flank: Flank, photos: Sequence[Path], outlines: Sequence[Path], tips: Sequence[PictureSide | None], option_name: str
 ) -> list[PhotoInput]:
     """The photos of one flank, each with its outline file, if any are given, and its tip. Raises WrongUse."""
     each = one_each(photos, outlines, option_name) or (None,) * len(photos)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from patternscan import workflow
 from patternscan.errors import NoTrustworthyOutline
-from patternscan.workflow.inputs import PhotoInput
+from patternscan.workflow.inputs import PhotoInput, ReadingSettings
 from patternscan.workflow.mark import MarkRequest, find_outline
 from patternscan.workflow.outputs.outline import outline_files
 
@@ -16,7 +16,7 @@ NEW_FOLDER = "marking"
 
 
 @contextmanager
-def pages_to_mark(photos: Sequence[PhotoInput], max_megapixels: float, out: Path | None) -> Iterator[None]:
+def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: Path | None) -> Iterator[None]:
     """Run something with photos. When it stops for want of an outline, write the pages and name them in the stop.
 
     They go into ``out``, without it into a new folder where the command runs.
@@ -27,7 +27,7 @@ def pages_to_mark(photos: Sequence[PhotoInput], max_megapixels: float, out: Path
         missing = [photo for photo in photos if photo.outline is None]
         if not missing:
             raise
-        found = [find_outline(MarkRequest(photo, max_megapixels)) for photo in missing]
+        found = [find_outline(MarkRequest(photo, settings.max_megapixels, told=settings.told)) for photo in missing]
         folder = _free_folder(out)
         files = {path: content for one in found for path, content in outline_files(folder, one).items()}
         pages = [str(path) for path in workflow.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]

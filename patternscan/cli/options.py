@@ -10,8 +10,9 @@ import click
 
 from patternscan.cli.records import option
 from patternscan.cli.types import PIXEL, LooseWord
-from patternscan.frame import Compound, Flank, Marking
+from patternscan.frame import Compound, Flank, Marking, Medium, Seen
 from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.workflow.inputs import FIND_OUT, LARGEST_MEGAPIXELS, SettingsRequest, chosen_flank
 
 COMPOUNDS = click.Choice([FIND_OUT, *(one.value for one in Compound)])
@@ -23,7 +24,8 @@ MEGAPIXELS = option(
     show_default=True,
 )
 OVERWRITE = option("--overwrite", "Replace files that are already there.")
-TIPS = option("--tip", "Where the tips point, in every photo.", default=PictureSide.UP, show_default=True)
+TIP_UNSAID = "[default: up, or as the printed tags of both ends show it]"
+TIPS = option("--tip", f"Where the tips point, in every photo.  {TIP_UNSAID}")
 FILM = option(
     "--film",
     "How the film of compound was: how thick, how laid on. Kept with the result; how much was touched is compared only "
@@ -37,6 +39,14 @@ HOW_MARKED = (
     "teeth were rubbed bare. Needed here or on the machine sheet."
 )
 WHICH_COMPOUND = "Colour of the compound; red covers orange and red lead.  [default: auto]"
+WHAT_PHOTOGRAPHED = (
+    "What was photographed: the flank itself, or its print lifted on clear tape or pressed onto paper.  "
+    "[default: flank]"
+)
+WHICH_SIDE = (
+    "With tape and paper: 'touched' = the side that touched the tooth is seen, the flank as in a mirror; 'through' = "
+    "the compound is seen through the tape or paper."
+)
 SNAP = "Pull roughly marked outlines onto the edges in the photo; it is said by how much at most."
 OWN_PROOF = (
     "What your own photos showed, as 'patternscan proof --keep' wrote it. It makes ranges wider, never narrower, and "
@@ -46,8 +56,21 @@ WHICH_FLANK = (
     "Which flank the photo shows. Look at end face A with the tooth tip up: the right flank is on your right hand."
 )
 WHERE_A = "Where end A is seen in the upright photo; serves instead of --flank."
-WHERE_TIP = "Where the tooth tip points in the upright photo."
+WHERE_TIP = f"Where the tooth tip points in the upright photo.  {TIP_UNSAID}"
 WHICH_TOOTH = "A pixel of the upright photo on the flank that is meant, where the outline is looked for."
+
+
+@dataclass(frozen=True, slots=True)
+class MediumOptions:
+    """What was photographed."""
+
+    medium: Annotated[Medium | None, option("--medium", WHAT_PHOTOGRAPHED)]
+    seen: Annotated[Seen | None, option("--seen", WHICH_SIDE)]
+
+    @property
+    def told(self) -> ToldMedium:
+        """What was said."""
+        return ToldMedium(self.medium, self.seen)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +82,14 @@ class PhotoOptions:
     sheet: Annotated[Path | None, option("--sheet", "The machine sheet (a TOML file).")]
     snap: Annotated[bool, option("--snap", SNAP)]
     proof: Annotated[Path | None, option("--proof", OWN_PROOF)]
+    photographed: MediumOptions
     max_megapixels: Annotated[float, MEGAPIXELS]
 
     @property
     def request(self) -> SettingsRequest:
         """What was said, for the work to be done."""
-        return SettingsRequest(self.marking, self.compound, self.sheet, self.max_megapixels, self.snap, self.proof)
+        told, asked = self.photographed.told, self.max_megapixels
+        return SettingsRequest(self.marking, self.compound, self.sheet, asked, self.snap, self.proof, told)
 
     @property
     def files(self) -> tuple[Path, ...]:
@@ -87,7 +112,7 @@ class FlankOptions:
 
     flank: Annotated[Flank | None, option("--flank", WHICH_FLANK)]
     end_a: Annotated[PictureSide | None, option("--end-a", WHERE_A)]
-    tip: Annotated[PictureSide, option("--tip", WHERE_TIP, default=PictureSide.UP, show_default=True)]
+    tip: Annotated[PictureSide | None, option("--tip", WHERE_TIP)]
     tooth_at: Annotated[tuple[float, float] | None, option("--tooth-at", WHICH_TOOTH, type=PIXEL, multiple=False)]
 
     @property
@@ -95,7 +120,9 @@ class FlankOptions:
         """Whether the flank is said at all."""
         return self.flank is not None or self.end_a is not None
 
-    @property
-    def chosen(self) -> Flank:
-        """The flank that is meant. Raises WrongUse when none is said, InconsistentInputs for a contradiction."""
-        return chosen_flank(self.flank, self.end_a, self.tip)
+    def chosen(self, told: ToldMedium) -> Flank:
+        """The flank that is meant; ``told``: what was photographed.
+
+        Raises WrongUse when none is said, InconsistentInputs for a contradiction.
+        """
+        return chosen_flank(self.flank, self.end_a, self.tip or PictureSide.UP, told)

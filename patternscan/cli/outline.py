@@ -8,7 +8,7 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options import MEGAPIXELS, OVERWRITE, FlankOptions
+from patternscan.cli.options import MEGAPIXELS, OVERWRITE, FlankOptions, MediumOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank, percent
@@ -25,6 +25,7 @@ class OutlineOptions:
 
     photo: Annotated[Path, argument()]
     flank: FlankOptions
+    photographed: MediumOptions
     outline: Annotated[Path | None, option("--outline", "Start from this outline file instead of looking.")]
     folder: Annotated[Path, option("--out", "Folder for both files.  [default: this folder]", default=Path())]
     overwrite: Annotated[bool, OVERWRITE]
@@ -41,10 +42,11 @@ def outline(given: OutlineOptions) -> None:
 
     Example: patternscan outline left.jpg --flank left --tip up --out marked
     """
+    told = given.photographed.told
     asks = not given.flank.said and given.outline is None
-    flank = Flank.RIGHT if asks else given.flank.chosen
+    flank = Flank.RIGHT if asks else given.flank.chosen(told)
     photo = PhotoInput(given.photo, flank, given.outline, given.flank.tip, given.flank.tooth_at)
-    result = find_outline(MarkRequest(photo, given.max_megapixels, asks))
+    result = find_outline(MarkRequest(photo, given.max_megapixels, asks, told))
     written = deliver(outline_files(given.folder, result), given.overwrite, photo.files)
     if result.untrusted is not None:
         raise NoTrustworthyOutline(result.untrusted.found, f"Mark it by hand: open {written[0]} in a browser.")

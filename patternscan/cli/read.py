@@ -54,8 +54,9 @@ def read(given: ReadOptions) -> None:
         finish(batch.readings.read_batch(opened(_batch_request(given)), tell), given.output)
         return
     settings = load_settings(given.reading.request)
-    photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip, given.flank.tooth_at)
-    with pages_to_mark([photo], settings.max_megapixels, given.output.folder):
+    flank = given.flank.chosen(settings.told)
+    photo = PhotoInput(given.photo, flank, given.outline, given.flank.tip, given.flank.tooth_at)
+    with pages_to_mark([photo], settings, given.output.folder):
         result = read_photo(ReadRequest(photo, settings, given.by))
     answer, files = reading_answer(result), {}
     if given.map_path is not None:
@@ -67,5 +68,5 @@ def read(given: ReadOptions) -> None:
 
 
 def _batch_request(given: ReadOptions) -> BatchRequest:
-    flank = given.flank.chosen if given.flank.said else None
+    flank = given.flank.chosen(given.reading.request.told) if given.flank.said else None
     return given.batch.request(given.photo, given.reading.request, given.output, flank, given.flank.tip)

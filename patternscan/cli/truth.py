@@ -38,6 +38,7 @@ def truth(given: TruthOptions) -> None:
 
     Example: patternscan truth left.jpg --flank left --outline left.outline.json --marking transfer --out painted
     """
-    photo = PhotoInput(given.photo, given.flank.chosen, given.outline, given.flank.tip)
-    bare = bare_flank(photo, load_settings(given.reading.request))
+    settings = load_settings(given.reading.request)
+    photo = PhotoInput(given.photo, given.flank.chosen(settings.told), given.outline, given.flank.tip)
+    bare = bare_flank(photo, settings)
     write(painting_files(given.folder, bare), given.overwrite, (*photo.files, *given.reading.files))

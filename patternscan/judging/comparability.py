@@ -72,6 +72,8 @@ def against_coverage(before: JudgedState, after: JudgedState) -> Iterator[Reason
     films = {" ".join((state.film or "").split()).casefold() for state in (before, after)}
     if before.marking is not after.marking:
         yield reason("markings-differ")
+    if before.media != after.media:
+        yield reason("media-differ")
     if before.compounds != after.compounds:
         yield reason("compounds-differ")
     if len(films) > 1 and "" in films:
@@ -90,6 +92,8 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
         yield caution("machine-untold")
     elif before.marking is not after.marking:
         yield caution("markings-compared")
+    if before.media != after.media:
+        yield caution("media-compared")
     if _ends_exchanged(before, after):
         yield caution("ends-exchanged")
     visits = (("before", before), ("after", after))

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from patternscan.frame import Compound, Marking
+from patternscan.frame import Compound, Marking, Medium
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
 from patternscan.seeing.image.fingerprint import Fingerprint
@@ -61,8 +61,9 @@ class ToldCaution:
 class JudgedState:
     """What ``judge --json`` kept of one state of a machine. None where there was nothing to compare.
 
-    ``film`` is what a person said of the film of compound, None when nothing was said. ``declined`` tells of photos
-    that could not be read. ``made_at``: when it was judged, in whatever time zone, where a kept result tells.
+    ``film`` is what a person said of the film of compound, None when nothing was said; ``media``: what was
+    photographed. ``declined`` tells of photos that could not be read. ``made_at``: when it was judged, in whatever time
+    zone, where a kept result tells.
     """
 
     shared: Interval | None
@@ -74,6 +75,7 @@ class JudgedState:
     film: str | None = None
     target: Target = field(default_factory=Target)
     identity: Identity = field(default_factory=Identity)
+    media: frozenset[Medium] = frozenset({Medium.FLANK})
     grave_cautions: tuple[ToldCaution, ...] = ()
     declined: tuple[ToldCaution, ...] = ()
     made_at: datetime | None = None

@@ -12,6 +12,9 @@ from patternscan.calibration.measuring import (
     BORDER_UNCERTAINTY,
     FADING_ALONG,
     FADING_UP,
+    LIFT_STRETCH_ALONG,
+    LIFT_STRETCH_COVERAGE,
+    LIFT_STRETCH_UP,
     SPECK,
     STRETCH_ALONG,
     STRETCH_COVERAGE,
@@ -29,6 +32,15 @@ Mask = NDArray[np.bool_]
 
 PROBABILITY_LEVELS = (0.1, 0.3, 0.5, 0.7, 0.9)
 """The contact is measured again at each of these; their spread tells how uncertain it is where contact begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """How far the intervals are stretched or drawn together, by what was photographed."""
+
+    along: float
+    up: float
+    coverage: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,19 +66,29 @@ class Measurement:
         return FlankPoint(self.along.value, self.up.value)
 
 
-def measure(found: ContactMap, uncertainty: PlaceUncertainty) -> Measurement:
-    """Measure the contact of a contact map; only judged places count, the others widen the intervals."""
+def measure(found: ContactMap, uncertainty: PlaceUncertainty, lifted: bool = False) -> Measurement:
+    """Measure the contact of a contact map; only judged places count, the others widen the intervals.
+
+    ``lifted``: it was read from a print on tape or paper.
+    """
+    stretch = _stretch(lifted)
     areas = _Areas.of(found)
     along, up = _places(found.contact.shape)
     misplaced = misplacement(found.expected_iou, found.agreement)
     return Measurement(
-        coverage=_coverage(areas, uncertainty).stretched(STRETCH_COVERAGE).clipped(0.0, 1.0),
-        along=_stretched(_centroid(areas, along, NINE_IN_TEN * uncertainty.along, misplaced), STRETCH_ALONG),
-        up=_stretched(_centroid(areas, up, NINE_IN_TEN * uncertainty.up, misplaced), STRETCH_UP),
+        coverage=_coverage(areas, uncertainty).stretched(stretch.coverage).clipped(0.0, 1.0),
+        along=_stretched(_centroid(areas, along, NINE_IN_TEN * uncertainty.along, misplaced), stretch.along),
+        up=_stretched(_centroid(areas, up, NINE_IN_TEN * uncertainty.up, misplaced), stretch.up),
         length=_extent(areas, 0, NINE_IN_TEN * float(np.hypot(uncertainty.along, FADING_ALONG))),
         height=_extent(areas, 1, NINE_IN_TEN * float(np.hypot(uncertainty.up, FADING_UP))),
         judged_fraction=float(found.judged.mean()),
     )
+
+
+def _stretch(lifted: bool) -> Stretch:
+    if lifted:
+        return Stretch(LIFT_STRETCH_ALONG, LIFT_STRETCH_UP, LIFT_STRETCH_COVERAGE)
+    return Stretch(STRETCH_ALONG, STRETCH_UP, STRETCH_COVERAGE)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

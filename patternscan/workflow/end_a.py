@@ -23,7 +23,7 @@ def flank_by_end_a(outline: Outline, seen_at: tuple[float, float]) -> Flank | No
     place = float(np.dot(np.asarray(seen_at) - first, along) / np.dot(along, along))
     if BESIDE < place < 1 - BESIDE:
         return None
-    return outline.flank if place <= BESIDE else _other(outline.flank)
+    return outline.flank if place <= BESIDE else outline.flank.other
 
 
 def as_flank(outline: Outline, flank: Flank) -> Outline:
@@ -38,7 +38,3 @@ def as_flank(outline: Outline, flank: Flank) -> Outline:
         end_a=outline.end_b.copy(),
         end_b=outline.end_a.copy(),
     )
-
-
-def _other(flank: Flank) -> Flank:
-    return Flank.LEFT if flank is Flank.RIGHT else Flank.RIGHT

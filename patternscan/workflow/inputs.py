@@ -8,14 +8,18 @@ from pathlib import Path
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, PatternscanError, WrongUse
-from patternscan.frame import Compound, Flank, Marking
+from patternscan.frame import Compound, Flank, Lift, Marking, Medium
 from patternscan.gearing.pair import WormPair
 from patternscan.measuring.widening import Widening
 from patternscan.plain_text import printable
 from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, PictureSide, flank_shown
-from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, read_outline_file
+from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.lifts.frame_search import find_frame
+from patternscan.seeing.tags.seen_tag import SeenTags
+from patternscan.seeing.tags.told_tip import tip_told
 from patternscan.setting import machine
 from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.workflow import proof
@@ -32,20 +36,25 @@ FIND_OUT = "auto"
 
 @dataclass(frozen=True, slots=True)
 class PhotoInput:
-    """One photo as it was given: its flank, its outline file (None: look for it), where its tip points when upright,
-    and a pixel of its file on the tooth that is meant, when that is said.
+    """One photo as it was given: its flank, its outline file (None: look for it), where its tip points when upright
+    (None: not said, so up unless tags tell), and a pixel of its file on the tooth that is meant, when that is said.
     """
 
     photo: Path
     flank: Flank
     outline: Path | None = None
-    tip: PictureSide = PictureSide.UP
+    tip: PictureSide | None = None
     tooth_at: tuple[float, float] | None = None
 
     @property
     def name(self) -> str:
         """The photo's bare name as it can be printed."""
         return printable(os.fsencode(self.photo.name).decode("utf-8", "replace"))
+
+    @property
+    def upward(self) -> PictureSide:
+        """Where its tip points: up, unless something else is said."""
+        return self.tip or PictureSide.UP
 
     @property
     def files(self) -> tuple[Path, ...]:
@@ -57,7 +66,7 @@ class PhotoInput:
 class SettingsRequest:
     """What a person said of how photos are to be read; None is not said.
 
-    ``compound`` is a colour or FIND_OUT, ``proof`` the file of a kept proof.
+    ``compound`` is a colour or FIND_OUT, ``proof`` the file of a kept proof, ``told`` what was photographed.
     """
 
     marking: Marking | None = None
@@ -66,6 +75,7 @@ class SettingsRequest:
     max_megapixels: float = LARGEST_MEGAPIXELS
     snap: bool = False
     proof: Path | None = None
+    told: ToldMedium = NOTHING_TOLD
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +84,7 @@ class ReadingSettings:
 
     ``compound`` None means find out which; ``snap``: whether outlines that a person gave are pulled onto the edges in
     the photo; ``cautions`` are those that the sheet itself and a kept proof give rise to; ``widening`` is what that
-    proof adds to intervals, None where none was given.
+    proof adds to intervals, None where none was given; ``told``: what was photographed.
     """
 
     sheet: Sheet
@@ -85,6 +95,7 @@ class ReadingSettings:
     cautions: tuple[Caution, ...] = ()
     snap: bool = False
     widening: Widening | None = None
+    told: ToldMedium = NOTHING_TOLD
 
 
 def load_settings(request: SettingsRequest) -> ReadingSettings:
@@ -105,7 +116,13 @@ def load_settings(request: SettingsRequest) -> ReadingSettings:
         cautions if kept is None else (*cautions, *kept.cautions),
         request.snap,
         None if kept is None else kept.widening,
+        request.told.over(_usual_medium(sheet)),
     )
+
+
+def _usual_medium(sheet: Sheet) -> ToldMedium:
+    """What is photographed as a rule; a side is one of tape or paper."""
+    return ToldMedium(sheet.medium, None if sheet.medium is Medium.FLANK else sheet.seen)
 
 
 def known_pair(gear: Gear) -> tuple[WormPair | None, tuple[Caution, ...]]:
@@ -145,15 +162,15 @@ def least_times(given: PhotoInput) -> int:
     return 2 if all(size >= 2 * halved for size, halved in zip(least_px, HALVED_PX, strict=True)) else 1
 
 
-def outlines_of(photo: Photo, given: PhotoInput) -> tuple[Outline, ...]:
+def outlines_of(photo: Photo, given: PhotoInput, told: ToldMedium = NOTHING_TOLD) -> tuple[Outline, ...]:
     """The outlines of the wanted flank: from the file, or looked for in the photo; in the pixels of the photo's file.
 
-    Raises NoTrustworthyOutline, and InconsistentInputs for the outline file of another photo or flank.
+    ``told``: what was photographed. Raises NoTrustworthyOutline, InconsistentInputs for the outline file of another
+    photo or flank, and WrongUse where the side of tape or paper is not said.
     """
     if given.outline is None:
-        found = outline_search.search.find_outlines(photo, given.flank, given.tip, held_pixel(photo, given))
-        return tuple(outline.enlarged(photo.times) for outline in found)
-    content = read_outline_file(given.outline)
+        return tuple(outline.enlarged(photo.times) for outline in _looked_for(photo, given, told.lift))
+    content = read_outline_file(given.outline, told)
     if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():
         raise InconsistentInputs(
             f"The outline file {given.outline.name} was made for {content.photo}, but the photo is {photo.name}.",
@@ -167,6 +184,22 @@ def outlines_of(photo: Photo, given: PhotoInput) -> tuple[Outline, ...]:
             "painted letter A.",
         )
     return wanted
+
+
+def with_tip_told(given: PhotoInput, tags: SeenTags, told: ToldMedium) -> PhotoInput:
+    """The photo with where its tip points, as far as that matters and was not said: as its printed tags show it."""
+    if given.outline is not None or given.tip is not None:
+        return given
+    lift = told.lift
+    mirrored = lift is not None and lift.mirrored
+    return replace(given, tip=tip_told(tags, given.flank.other if mirrored else given.flank))
+
+
+def _looked_for(photo: Photo, given: PhotoInput, lift: Lift | None) -> tuple[Outline, ...]:
+    """The marked flanks, or the frame drawn round a print of one, in the pixels that are held."""
+    if lift is not None:
+        return (find_frame(photo, given.flank, given.upward, lift),)
+    return outline_search.search.find_outlines(photo, given.flank, given.upward, held_pixel(photo, given))
 
 
 def held_pixel(photo: Photo, given: PhotoInput) -> tuple[float, float] | None:
@@ -185,8 +218,13 @@ def held_pixel(photo: Photo, given: PhotoInput) -> tuple[float, float] | None:
     return (x + 0.5) / photo.times - 0.5, (y + 0.5) / photo.times - 0.5
 
 
-def chosen_flank(named: Flank | None, end_a: PictureSide | None, tip: PictureSide) -> Flank:
-    """The flank by its name, or by where end A is seen and the tip points; both are checked against each other."""
+def chosen_flank(
+    named: Flank | None, end_a: PictureSide | None, tip: PictureSide, told: ToldMedium = NOTHING_TOLD
+) -> Flank:
+    """The flank by its name, or by where end A is seen and the tip points; both are checked against each other.
+
+    ``told``: what was photographed; on the side of tape or paper that touched the tooth end A is seen at the other end.
+    """
     if end_a is None:
         if named is not None:
             return named
@@ -194,11 +232,14 @@ def chosen_flank(named: Flank | None, end_a: PictureSide | None, tip: PictureSid
             "It is not said which flank the photo shows.",
             "Give --flank left or right, or --end-a with the side where the letter A is seen.",
         )
-    shown = flank_shown(tip, end_a)
+    lift = told.lift
+    shown = flank_shown(tip, end_a, lift is not None and lift.mirrored)
     if named not in (None, shown):
         raise InconsistentInputs(
             f"With the tip {tip} and end A {end_a} the photo shows a {shown} flank, but --flank says {named}.",
-            "Look again which end face carries the letter A; if the photo is mirrored, take it again.",
+            "Look again which end face carries the letter A; if the photo is mirrored, take it again."
+            if lift is None
+            else "Look again where the letter A was written, and which side of the tape or paper is seen.",
         )
     return shown
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from msgspec import UNSET, structs
 
 from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
-from patternscan.frame import Made
+from patternscan.frame import Made, Medium
 from patternscan.judging.comparability import refuse_strangers
 from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import Identity, JudgedState
@@ -20,6 +20,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import JudgementDocument, PooledPart, judgement_document
 from patternscan.reporting.documents.parts import PhotoPart
+from patternscan.reporting.documents.reading import FlankPart
 from patternscan.reporting.kept.files import own_files
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME, judgement_path, read_document
 from patternscan.seeing.image.fingerprint import Fingerprint
@@ -185,7 +186,14 @@ def pattern_event(document: JudgementDocument, occasion: Occasion, folder: str) 
         tool=f"patternscan {__version__}",
         centres_mm=None if opposed is None else opposed.centre_error_mm,
         shaft_angle_deg=None if opposed is None else opposed.shaft_angle_error_deg,
+        media=_prints(flanks),
     )
+
+
+def _prints(flanks: Sequence[FlankPart]) -> tuple[Medium, ...]:
+    """What was photographed; nothing where it was the flanks alone."""
+    media = {flank.medium for flank in flanks}
+    return () if media <= {Medium.FLANK} else tuple(medium for medium in Medium if medium in media)
 
 
 def _link(photo: PhotoPart) -> PhotoLink:

@@ -29,8 +29,8 @@ class MachineFolder:
     title: str
     sheet: Path | None
 
-    def inputs(self, tip: PictureSide) -> tuple[PhotoInput, ...]:
-        """The photos, with where the tips point in all of them."""
+    def inputs(self, tip: PictureSide | None) -> tuple[PhotoInput, ...]:
+        """The photos, with where the tips point in all of them, None when that is not said."""
         return tuple(PhotoInput(one.photo, one.flank, one.outline, tip) for one in self.photos)
 
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Medium
 from patternscan.judging.judged_state import Identity
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import OutlineSource
@@ -95,6 +95,7 @@ def reading_cautions(left: Sequence[Reading], right: Sequence[Reading]) -> Itera
 def pair_cautions(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) -> Iterable[Caution]:
     """What is doubtful about the readings together: several compounds, teeth that run as on two wheels."""
     yield from _several_compounds(left, right)
+    yield from _several_media(left, right)
     yield from _mirrored(left, right, sheet.gear.hand)
 
 
@@ -129,6 +130,13 @@ def _several_compounds(left: Sequence[Reading], right: Sequence[Reading]) -> Ite
     compounds = sorted({reading.contact_map.compound for reading in (*left, *right)})
     if len(compounds) > 1:
         yield caution("compounds-differ", seen=", ".join(compounds))
+
+
+def _several_media(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:
+    lifts = (reading.outline.lift for reading in (*left, *right))
+    media = {Medium.FLANK if lift is None else lift.medium for lift in lifts}
+    if len(media) > 1:
+        yield caution("media-differ", seen=", ".join(medium for medium in Medium if medium in media))
 
 
 def _mirrored(left: Sequence[Reading], right: Sequence[Reading], on_sheet: str | None) -> Iterable[Caution]:

@@ -15,15 +15,24 @@ from patternscan.measuring.widening import Widening, widen
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
 from patternscan.seeing import outline_search
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
-from patternscan.seeing.geometry.placed_flank import place_flank, place_uncertainty
+from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank, place_uncertainty
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.lifts.lifted_contact import segment_lift
+from patternscan.seeing.lifts.placed_lift import assess_lift, place_lift
 from patternscan.seeing.quality.assessment import assess
-from patternscan.seeing.segmentation.contact_map import segment_contact
+from patternscan.seeing.segmentation.contact_map import ContactMap, segment_contact
 from patternscan.seeing.tags.seen_tag import see_tags
 from patternscan.seeing.tags.told_ends import ends_told, refuse_foreign
-from patternscan.workflow.inputs import HELD_MEGAPIXELS, PhotoInput, ReadingSettings, least_times, outlines_of
+from patternscan.workflow.inputs import (
+    HELD_MEGAPIXELS,
+    PhotoInput,
+    ReadingSettings,
+    least_times,
+    outlines_of,
+    with_tip_told,
+)
 
 SURE_OUTLINE = 0.7
 """Of 116 found outlines with less confidence one in five overlapped with the true one by less than 0.8; of 325 with
@@ -53,6 +62,24 @@ class ReadResult:
     made: Made
 
 
+@dataclass(frozen=True, slots=True)
+class _How:
+    """How one flank is to be read."""
+
+    marking: Marking
+    compound: Compound | None
+    pair: WormPair | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Seen:
+    """A flank in its place, cautions about how it was photographed, and the contact that is seen on it."""
+
+    placed: PlacedFlank
+    condition: tuple[Caution, ...]
+    contact_map: ContactMap
+
+
 def read_photo(request: ReadRequest) -> ReadResult:
     """Read every outlined flank of one photo. A flank without compound is left out when another one has some.
 
@@ -63,9 +90,10 @@ def read_photo(request: ReadRequest) -> ReadResult:
     refuse_black(photo)
     tags = see_tags(photo)
     refuse_foreign(tags, settings.sheet.tag_pair, photo.name)
+    given = with_tip_told(given, tags, settings.told)
     readings: list[Reading] = []
     declined: list[PatternscanError] = []
-    for outline in outlines_of(photo, given):
+    for outline in outlines_of(photo, given, settings.told):
         try:
             by_tag = ends_told(tags, outline.enlarged(1 / photo.times), photo.name)
             readings.append(replace(_read_outlined(photo, outline, settings), ends_by_tag=by_tag))
@@ -89,12 +117,13 @@ def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) ->
     photo's edges when that is asked for, and when little more than its corners was marked.
     """
     told: tuple[Caution, ...] = ()
-    if outline.corners_only or (settings.snap and outline.by_hand):
+    if outline.corners_only or (settings.snap and outline.by_hand and outline.lift is None):
         held = outline.enlarged(1 / photo.times)
         snapped, pulled = outline_search.snapping.snap_outline(photo, held, settings.pair)
         outline = snapped.enlarged(photo.times)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
-    read = read_flank if outline.source is OutlineSource.FOUND else _read_marked
+    by_eye = outline.source is not OutlineSource.FOUND and outline.lift is None
+    read = _read_marked if by_eye else read_flank
     reading = read(photo, outline, settings.marking, settings.compound, settings.pair)
     hand = _hand_cautions(reading, settings.sheet.gear.hand)
     reading = replace(reading, cautions=(*settings.cautions, *told, *hand, *reading.cautions))
@@ -141,21 +170,36 @@ def read_flank(
     InconsistentInputs (marking against picture, outline against photo).
     """
     outline = outline.enlarged(1 / photo.times)
-    placed = place_flank(photo, outline, pair)
-    assessed = assess(placed)
-    try:
-        contact_map = segment_contact(assessed.light, marking, compound)
-    except NoCompound as stop:
-        raise _blamed_on_photo(stop, assessed.cautions) from stop
-    measurement = measure(contact_map, placed.uncertainty)
+    lifted = outline.lift is not None
+    seen = (_seen_on_card if lifted else _seen_on_tooth)(photo, outline, _How(marking, compound, pair))
+    placed, contact_map = seen.placed, seen.contact_map
+    measurement = measure(contact_map, placed.uncertainty, lifted)
     cautions = (
-        *assessed.cautions,
+        *seen.condition,
         *placed.cautions,
         *contact_map.cautions,
-        *_reading_cautions(outline, measurement),
+        *_reading_cautions(placed.outline, measurement),
     )
     told = (replace(one, flank=outline.flank, photo=photo.name) for one in cautions)
-    return Reading(photo, outline, placed.flank_map, placed.rectified, contact_map, measurement, each_once(told))
+    return Reading(photo, placed.outline, placed.flank_map, placed.rectified, contact_map, measurement, each_once(told))
+
+
+def _seen_on_tooth(photo: Photo, outline: Outline, how: _How) -> _Seen:
+    placed = place_flank(photo, outline, how.pair)
+    assessed = assess(placed)
+    try:
+        return _Seen(placed, assessed.cautions, segment_contact(assessed.light, how.marking, how.compound))
+    except NoCompound as stop:
+        raise _blamed_on_photo(stop, assessed.cautions) from stop
+
+
+def _seen_on_card(photo: Photo, outline: Outline, how: _How) -> _Seen:
+    placed = place_lift(photo, outline)
+    condition = assess_lift(placed)
+    try:
+        return _Seen(placed, condition, segment_lift(placed, how.marking, how.compound))
+    except NoCompound as stop:
+        raise _blamed_on_photo(stop, condition) from stop
 
 
 def _blamed_on_photo(stop: NoCompound, condition: Sequence[Caution]) -> NoCompound:
@@ -167,6 +211,8 @@ def _blamed_on_photo(stop: NoCompound, condition: Sequence[Caution]) -> NoCompou
 
 
 def _reading_cautions(outline: Outline, measurement: Measurement) -> Iterable[Caution]:
+    if outline.lift is not None:
+        yield caution("lifted", medium=outline.lift.medium.value)
     if measurement.judged_fraction < SMALL_JUDGED_FRACTION:
         yield caution("little-judged", share=measurement.judged_fraction)
     if outline.source is OutlineSource.FOUND:

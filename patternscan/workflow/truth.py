@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, PatternscanError
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, PatternscanError, WrongUse
 from patternscan.frame import Made
 from patternscan.judging.proof.truth import TRUTH_COLUMNS, TRUTH_ROWS, Truth
 from patternscan.measuring.reading import Reading
@@ -77,9 +77,17 @@ def _named(person: str) -> str:
 
 
 def bare_flank(given: PhotoInput, settings: ReadingSettings) -> BareFlank:
-    """The first outlined flank, in its place. Raises NoTrustworthyOutline where no person has marked or seen to it."""
+    """The first outlined flank, in its place.
+
+    Raises NoTrustworthyOutline where no person has marked or seen to it, WrongUse for a print on tape or paper.
+    """
     photo = load_photo(given.photo, settings.max_megapixels)
-    outline = outlines_of(photo, given)[0]
+    outline = outlines_of(photo, given, settings.told)[0]
+    if outline.lift is not None:
+        raise WrongUse(
+            f"{photo.name} shows a print on {outline.lift.medium}, not the flank itself.",
+            "Paint what is true of a photo of the flank itself.",
+        )
     if outline.source is OutlineSource.FOUND:
         raise NoTrustworthyOutline(
             f"The outline of {photo.name} was found by the tool; the truth needs one that a person has marked.",

@@ -12,12 +12,13 @@ from numpy.typing import NDArray
 
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import End, Flank
-from patternscan.seeing.geometry.outline import Outline
+from patternscan.seeing.geometry.outline import Outline, PictureSide, flank_shown
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.tags.seen_tag import SeenTags, see_tags
+from patternscan.seeing.tags.seen_tag import SeenTag, SeenTags, see_tags
 from patternscan.seeing.tags.tag_face import tag_cells
 from patternscan.seeing.tags.tag_pair import LAST_PAIR, PAIRS, pair_and_end, tag_number
 from patternscan.seeing.tags.told_ends import ends_told, refuse_foreign
+from patternscan.seeing.tags.told_tip import tip_told
 from tests.drawn import drawn_photo, slanted_outline
 from tests.reporting.builders import MIDDLE
 
@@ -137,3 +138,25 @@ def test_a_far_tag_tells_nothing() -> None:
     half = {name: outline.border.mean(axis=0) + 0.1 * (getattr(outline, name) - outline.border.mean(axis=0))
             for name in ("root", "tip", "end_a", "end_b")}  # fmt: skip
     assert not ends_told(see_tags(photo), replace(outline, **half), photo.name)
+
+
+def tag_at(end: End, x: float, y: float, pair: int = PAIR) -> SeenTag:
+    return SeenTag(tag_number(pair, end), np.array([[x, y], [x, y], [x, y], [x, y]]))
+
+
+@pytest.mark.parametrize("tip", PictureSide)
+@pytest.mark.parametrize("end_a", PictureSide)
+def test_tags_of_both_ends_show_where_the_tip_points(tip: PictureSide, end_a: PictureSide) -> None:
+    if abs(np.dot(tip.vector, end_a.vector)) > 0.5:
+        return
+    x, y = 300 * np.array(end_a.vector) + [400, 410]
+    tags = SeenTags((tag_at(End.A, x, y), tag_at(End.B, 800 - x, 820 - y)))
+    # where end A is seen and where the tip points tell the flank (ISO 1122-1); so flank and end A tell the tip
+    assert tip_told(tags, flank_shown(tip, end_a)) is tip
+
+
+def test_one_tag_tags_of_two_pairs_and_a_slant_tell_no_tip() -> None:
+    one, other = tag_at(End.A, 100, 100), tag_at(End.B, 500, 100)
+    assert tip_told(SeenTags((one, other)), Flank.RIGHT) is PictureSide.UP
+    for tags in ((one,), (), (one, tag_at(End.B, 500, 100, PAIR + 1)), (one, tag_at(End.B, 400, 380))):
+        assert tip_told(SeenTags(tags), Flank.RIGHT) is None

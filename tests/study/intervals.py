@@ -11,7 +11,7 @@ At last the numbers that stand in the package are reported on dev2, on which not
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from itertools import product
@@ -92,10 +92,11 @@ def read_one(asked: tuple[Split, str, bool]) -> dict[str, Held] | None:
     except PatternscanError:
         return None
     known = {key: getattr(found, key) for key in QUANTITIES}
-    return {key: _held(one, interval, key) for key, interval in known.items() if interval is not None}
+    return {key: held(one, interval, key) for key, interval in known.items() if interval is not None}
 
 
-def _held(one: Scene, interval: Interval, key: str) -> Held:
+def held(one: Scene, interval: Interval, key: str) -> Held:
+    """One quantity of a photograph, beside its truth."""
     truth = float(one.truth[key])
     return Held(one.machine, need_of(interval, truth), interval.width, abs(interval.value - truth))
 
@@ -108,16 +109,16 @@ def read_all(splits: Iterable[Split], processes: int = 2) -> dict[str, list[Held
     return {key: [one[key] for one in read_ones if key in one] for key in QUANTITIES}
 
 
-def lines(title: str, held: dict[str, list[Held]], choosing: bool) -> Iterator[str]:
-    """One line a quantity, with the number of machines."""
-    for key, ones in held.items():
+def lines(title: str, by_key: dict[str, list[Held]], numbers: Mapping[str, str] | None = None) -> Iterator[str]:
+    """One line a quantity, with the number of machines; ``numbers``: names of the stretches that are to be chosen."""
+    for key, ones in by_key.items():
         machines = len({one.machine for one in ones})
         width, error = 100 * np.median([one.width for one in ones]), 100 * np.quantile([one.error for one in ones], 0.9)
         told = f"{title:10} {key:9} {machines:3} machines, {len(ones):3} readings: "
         told += f"holds {share_held(ones):.3f}, width {width:5.1f}, 9 in 10 off by less than {error:4.1f} points"
-        if choosing:
-            number = getattr(measuring, QUANTITIES[key])
-            told += f"; {QUANTITIES[key]} is {number:.2f}, asked for {number * stretch_for(ones, CHOSEN_TO_HOLD):.2f}"
+        if numbers is not None:
+            number = getattr(measuring, numbers[key])
+            told += f"; {numbers[key]} is {number:.2f}, asked for {number * stretch_for(ones, CHOSEN_TO_HOLD):.2f}"
             told += f"; left out {left_out(ones, CHOSEN_TO_HOLD):.3f} hold"
         yield told
 
@@ -125,8 +126,8 @@ def lines(title: str, held: dict[str, list[Held]], choosing: bool) -> Iterator[s
 def main() -> None:
     """Print the tables."""
     for splits in CHOSEN_ON:
-        print("\n".join(lines(", ".join(splits), read_all(splits), choosing=True)))
-    print("\n".join(lines("dev2", read_all(("dev2",)), choosing=False)))
+        print("\n".join(lines(", ".join(splits), read_all(splits), QUANTITIES)))
+    print("\n".join(lines("dev2", read_all(("dev2",)))))
 
 
 if __name__ == "__main__":

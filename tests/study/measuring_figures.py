@@ -24,8 +24,9 @@ def measuring_figures() -> dict[str, float]:
     """Means over the maps as they are, with a third of the flank hidden, and less sure than they are."""
     found: dict[str, list[float]] = {}
     for one in photographed("dev"):
-        for kind, contact_map in _variants(one.reading.contact_map):
-            measured = measure(contact_map, PLACED)
+        found_maps = [(kind, each, False) for kind, each in _variants(one.reading.contact_map)]
+        for kind, contact_map, lifted in (*found_maps, ("off a print", one.reading.contact_map, True)):
+            measured = measure(contact_map, PLACED, lifted)
             for name in QUANTITIES:
                 interval: Interval | None = getattr(measured, name)
                 if interval is not None:

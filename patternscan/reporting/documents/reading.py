@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from msgspec import UNSET, Struct, UnsetType
 
-from patternscan.frame import Compound, Flank, Made, Marking
+from patternscan.frame import Compound, Flank, Lift, Made, Marking, Medium, Seen
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.measuring.widening import Widening
@@ -63,7 +63,8 @@ class Extent(Struct, frozen=True, kw_only=True):
 
 class FlankPart(Struct, frozen=True, kw_only=True):
     """One flank that was read. ``ends``: whether a printed tag tells which end is A, or a person alone. ``centroid`` is
-    None when there is no contact. ``widened``: what a proof on own photographs added to either side of the intervals.
+    None when there is no contact. ``medium``: what was photographed, and of tape or paper the side that was ``seen``.
+    ``widened``: what a proof on own photographs added to either side of the intervals.
     """
 
     flank: Flank
@@ -72,7 +73,8 @@ class FlankPart(Struct, frozen=True, kw_only=True):
     outline: OutlinePart
     mapping: MappingPart | None = None
     marking: Marking
-    medium: Literal["flank"] = "flank"
+    medium: Medium = Medium.FLANK
+    seen: Seen | UnsetType = UNSET
     compound: Compound
     coverage: Interval
     centroid: Centroid | None
@@ -107,6 +109,7 @@ def flank_part(reading: Reading) -> FlankPart:
         outline=_outline(reading.outline.enlarged(reading.photo.times)),
         mapping=_mapping(reading),
         marking=found.marking,
+        **_lift(reading.outline.lift),
         compound=found.compound,
         coverage=measured.coverage,
         centroid=copied(Centroid, measured) if touched else None,
@@ -116,6 +119,10 @@ def flank_part(reading: Reading) -> FlankPart:
         widened=reading.widening or UNSET,
         cautions=caution_parts(reading.cautions),
     )
+
+
+def _lift(lift: Lift | None) -> dict[str, Any]:
+    return {} if lift is None else {"medium": lift.medium, "seen": lift.seen}
 
 
 def _outline(outline: Outline) -> OutlinePart:

@@ -12,7 +12,7 @@ from typing import Any
 import msgspec
 
 from patternscan.errors import InconsistentInputs, WrongUse
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Medium
 from patternscan.judging.comparison import Target
 from patternscan.judging.judged_state import FlankState, Identity, JudgedState, ToldCaution
 from patternscan.judging.judgement import PHOTO_DECLINED
@@ -78,6 +78,7 @@ def judged_state(document: JudgementDocument) -> JudgedState:
         marking=flanks[0].marking if flanks else None,
         compounds=frozenset(flank.compound for flank in flanks),
         film=_one_line(document.film),
+        media=frozenset(flank.medium for flank in flanks) or frozenset({Medium.FLANK}),
         target=_target(document.target),
         identity=_identity(document),
         grave_cautions=_told(one for one in document.cautions if one.grave),

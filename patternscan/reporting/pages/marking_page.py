@@ -12,14 +12,14 @@ from typing import Any
 
 import numpy as np
 
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Lift
 from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.parts import photo_picture
 from patternscan.reporting.pictures.photo_view import photo_view
 from patternscan.reporting.text import marking
 from patternscan.reporting.text.safety import safety_lines
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, resampled
-from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION, origin_keys
+from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION, lift_keys, origin_keys
 from patternscan.seeing.image.photo import Photo
 
 START_ROOT_POINTS = 7
@@ -31,18 +31,30 @@ SAVING_SCRIPT = "marking_saving.js"
 """What becomes of the outline in the end; a page that a server gives hands it over instead."""
 
 
-def outline_page(photo: Photo, outlines: Sequence[Outline], flank: Flank | None, trusted: bool = True) -> str:
+def outline_page(
+    photo: Photo,
+    outlines: Sequence[Outline],
+    flank: Flank | None,
+    trusted: bool = True,
+    lift: Lift | None = None,
+) -> str:
     """The page as HTML, starting from ``outlines``, or from a plain four-sided shape when there are none.
 
     With ``flank`` None the person has to choose it in the page. Outlines that are not ``trusted`` have to be dragged
-    before they can be saved.
+    before they can be saved. ``lift``: the photo shows a print off the flank.
     """
     script = pieces((*SCRIPTS, SAVING_SCRIPT))
-    job = marking_job(photo, outlines, flank, trusted)
+    job = marking_job(photo, outlines, flank, trusted, lift)
     return framed(TEMPLATE, pieces(STYLES), script, job=job, photo_address=photo_picture(photo_view(photo), "").address)
 
 
-def marking_job(photo: Photo, outlines: Sequence[Outline], flank: Flank | None, trusted: bool = True) -> dict[str, Any]:
+def marking_job(
+    photo: Photo,
+    outlines: Sequence[Outline],
+    flank: Flank | None,
+    trusted: bool = True,
+    lift: Lift | None = None,
+) -> dict[str, Any]:
     """What the page's script has to know: the outline file that it will write, and the size of the photo."""
     return {
         "format": FILE_FORMAT,
@@ -51,8 +63,9 @@ def marking_job(photo: Photo, outlines: Sequence[Outline], flank: Flank | None, 
         "file_name": f"{Path(photo.name).stem}.outline.json",
         "width_px": photo.width_px,
         "height_px": photo.height_px,
-        "flanks": [_entry(outline, flank, trusted) for outline in outlines] or [_starting_entry(photo, flank)],
-        "said": {**marking.SAID, "safety": safety_lines()},
+        "flanks": [_entry(outline, flank, trusted) for outline in outlines] or [_starting_entry(photo, flank, lift)],
+        "lift": lift_keys(lift),
+        "said": {**marking.said_of(lift), "safety": safety_lines()},
         "edge_words": marking.EDGE_WORDS,
     }
 
@@ -74,11 +87,14 @@ def _start_points(outline: Outline, name: str) -> Edge:
     return resampled(getattr(outline, name), np.linspace(0, 1, count))
 
 
-def _starting_entry(photo: Photo, flank: Flank | None) -> dict[str, Any]:
-    """A four-sided shape in the middle of the photo, tip up; end A on the left unless it is a left flank."""
+def _starting_entry(photo: Photo, flank: Flank | None, lift: Lift | None) -> dict[str, Any]:
+    """A four-sided shape in the middle of the photo, tip up; end A on the left unless it is a left flank, or a right
+    one in a mirror.
+    """
     left, right = 0.2 * (photo.width_px - 1), 0.8 * (photo.width_px - 1)
     tip, root = 0.35 * (photo.height_px - 1), 0.65 * (photo.height_px - 1)
-    a, b = (right, left) if flank is Flank.LEFT else (left, right)
+    turned = (flank is Flank.LEFT) is not (lift is not None and lift.mirrored)
+    a, b = (right, left) if turned else (left, right)
     edges = {
         "root": np.linspace((a, root), (b, root), START_ROOT_POINTS),
         "tip": np.linspace((a, tip), (b, tip), START_ROOT_POINTS),

@@ -122,6 +122,14 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "Check the hand on the sheet. If it is right, the photo is mirrored: take it again, and look for the painted "
         "letter A.",
     ),
+    "lifted": (
+        "Read from the print on {medium}, in the frame that was drawn round it: less sure than the flank itself.",
+        "Look whether the frame runs along the edges of the flank, and keep the lift.",
+    ),
+    "lift-faint": (
+        "So little compound came off the flank that it is hard to see where it ends.",
+        "Press harder, with fresh tape or paper, or photograph the flank itself.",
+    ),
     "weak-contrast": ("In this photo it is hard to see where the compound ends and bare metal begins.", PLAIN_PHOTO),
     "contact-unclear": (
         "In this photo it is not plain which part of the flank is the compound and which is bare metal.",
@@ -185,6 +193,10 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "The photos show different compounds: {seen}.",
         f"If only one was used, say so with --compound ({COLOURS}) and read again.",
     ),
+    "media-differ": (
+        "Not all flanks were read from the same: {seen}.",
+        "Photograph both flanks in the same way; a print on tape or paper is less sure.",
+    ),
     "hands-differ": (
         "The teeth look like those of a {hand}-hand wheel in {photos}, and like those of a {other_hand}-hand wheel in "
         "{other_photos}.",
@@ -201,6 +213,11 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     "markings-compared": (
         "The teeth were marked in different ways before and after, which shifts a pattern's rim a little.",
         "Mark them in the same way next time.",
+    ),
+    "media-compared": (
+        "The flank itself was photographed on one visit and its print on tape or paper on the other. A print may be "
+        "stretched, and not all of it comes off.",
+        "Photograph the flank itself on both visits, or lift it on both.",
     ),
     "machine-untold": (
         "Nothing in the two results tells that they are of one machine.",

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from patternscan.frame import Lift
+
 EDGE_WORDS: Mapping[str, str] = {
     "root": "root edge",
     "tip": "tip edge",
@@ -95,3 +97,37 @@ SAID: Mapping[str, Sequence[str]] = {
     ),
 }
 """Said by the page, each as one sentence or more; of several the first is the one in bold, or stands alone."""
+ON_LIFT: Mapping[str, Sequence[str]] = {
+    "find-edges": (
+        "Mark the **frame** that was drawn round the flank's edges, not the patch of compound in it.",
+        "**End A** is the end beside which the A was written. The **tip** edge is the one at the top of the tooth.",
+        "**Four corners are enough** where the frame is plainly drawn: the lines between are pulled onto it when the "
+        "picture is read. Else set more points where root and tip are bowed.",
+    ),
+    "sense": (
+        "As marked, this is a {seen} flank, but you chose the {told} flank.",
+        "Either A and B are swapped: look for the A that was written on it. If it is at the end marked B here, press "
+        "the button.",
+        "Or the picture shows the other side than was said: make this page again and say so with --seen.",
+        "Or it is the {seen} flank after all: choose it below.",
+    ),
+}
+TOUCHED_NO_FLANK = (
+    "Say which flank this is.",
+    "With the tip up, the left flank shows the written A on the left here, the right flank shows it on the right: the "
+    "print is a mirror image.",
+)
+
+
+def said_of(lift: Lift | None) -> Mapping[str, Sequence[str]]:
+    """What the page says: of the flank itself, or of its print on tape or paper."""
+    if lift is None:
+        return SAID
+    seen = f"The picture shows the compound through the {lift.medium}: the flank as one looks at it."
+    if lift.mirrored:
+        seen = (
+            f"The picture shows the side of the {lift.medium} that touched the tooth: the flank as in a mirror, A and "
+            "B the other way round."
+        )
+    told = {**SAID, **ON_LIFT, "find-edges": (seen, *ON_LIFT["find-edges"])}
+    return {**told, "no-flank": TOUCHED_NO_FLANK} if lift.mirrored else told

@@ -60,6 +60,8 @@ TEXTS: Mapping[str, str] = {
     "places-by-marking": "The teeth were marked in different ways, and nothing in the two results tells that they are "
     "of one machine: judge both with its sheet.",
     "markings-differ": f"The teeth were marked in different ways, {NOT_COMPARED}.",
+    "media-differ": "The flank itself was photographed on one visit and its print on tape or paper on the other, "
+    f"{NOT_COMPARED}.",
     "compounds-differ": f"Different compounds were used, {NOT_COMPARED}.",
     "film-not-noted": f"The film of compound was not noted {{when}} the move, {NOT_COMPARED}.",
     "films-differ": f"The film was '{{film_before}}' before and '{{film_after}}' after, {NOT_COMPARED}.",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from patternscan.calibration.judging import SAME_PACK_MM
 from patternscan.cautions import Statement
-from patternscan.frame import Flank, percent
+from patternscan.frame import Flank, Medium, percent
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Change, Verdict
 from patternscan.measuring.interval import Interval
@@ -104,6 +104,8 @@ def place_words(measured: Measurement) -> str:
     return f"middle of the pattern {with_range(measured.along)} from end A"
 
 
+PRINT_ON = {Medium.FLANK: "", Medium.TAPE: "tape lift", Medium.PAPER: "paper print"}
+"""What was photographed, where it was not the flank itself."""
 MARKED = {"transfer": "printed by the worm", "rub-off": "painted and rubbed off"}
 
 

@@ -16,7 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Lift
+from patternscan.seeing.geometry.crossing import crosses_itself, crossings, trimmed
 
 Edge = NDArray[np.float64]
 """One edge as points (n, 2), columns x and y in pixels, n >= 2."""
@@ -57,8 +58,9 @@ class OutlineSource(StrEnum):
 class Outline:
     """Four edge polylines that share corners: root and tip run from end A to end B, the ends from root to tip.
 
-    Build it with ``checked_outline``, which refuses edges that do not make a flank. ``pulled``: whether its points were
-    then moved onto the photo's edges.
+    ``pulled``: whether its points were then moved onto the photo's edges. ``lift``: of a print off the flank, drawn
+    round with a frame; None of the flank itself. Build it with ``checked_outline`` or ``checked_frame``, which refuse
+    edges that do not make a flank.
     """
 
     flank: Flank
@@ -70,6 +72,7 @@ class Outline:
     source: OutlineSource = OutlineSource.GIVEN
     confidence: float = 1.0
     pulled: bool = False
+    lift: Lift | None = None
 
     def __post_init__(self) -> None:
         for name in EDGE_NAMES:
@@ -88,7 +91,12 @@ class Outline:
     @property
     def corners_only(self) -> bool:
         """Whether a person marked little more than the corners, so that the edges between are still to be found."""
-        return self.by_hand and min(len(self.root), len(self.tip)) < FEW_POINTS
+        return self.lift is None and self.by_hand and self.few_points
+
+    @property
+    def few_points(self) -> bool:
+        """Whether root and tip have too few points to tell how they are bent."""
+        return min(len(self.root), len(self.tip)) < FEW_POINTS
 
     @property
     def width_px(self) -> float:
@@ -128,10 +136,10 @@ def signed_area(border: Edge) -> float:
     return float(np.sum(np.roll(x, -1) * y - x * np.roll(y, -1)) / 2)
 
 
-def flank_shown(tip: PictureSide, end_a: PictureSide) -> Flank:
+def flank_shown(tip: PictureSide, end_a: PictureSide, mirrored: bool = False) -> Flank:
     """Which flank a picture shows when the tip points to ``tip`` and end A is seen at ``end_a``.
 
-    With the tip up the right flank shows end A on the left (contract, section 1).
+    With the tip up the right flank shows end A on the left (ISO 1122-1), and on the right in a mirror.
     Raises InconsistentInputs when both directions lie on one line.
     """
     (tx, ty), (ax, ay) = tip.vector, end_a.vector
@@ -141,7 +149,7 @@ def flank_shown(tip: PictureSide, end_a: PictureSide) -> Flank:
             f"End A cannot be seen {end_a.value} when the tip points {tip.value}.",
             "Say where the letter A is seen in the upright photo, at a right angle to the tip.",
         )
-    return Flank.RIGHT if turn < 0 else Flank.LEFT
+    return Flank.RIGHT if (turn < 0) is not mirrored else Flank.LEFT
 
 
 def checked_outline(
@@ -157,14 +165,50 @@ def checked_outline(
     too short, not finite, do not share corners, cross, or enclose too little; InconsistentInputs when their
     sense of rotation contradicts the flank.
     """
+    outline = Outline(flank, tooth, *_joined(edges), source=source, confidence=confidence)
+    _refuse_no_flank(outline)
+    if (seen := _seen_flank(outline)) is not flank:
+        raise InconsistentInputs(
+            f"The outline runs the way of a {seen.value} flank, but the flank is declared {flank.value}.",
+            "Either the photo is mirrored (take it again without the selfie camera), or end A and end B are "
+            "swapped (look for the painted A and mark again), or the wrong flank was named.",
+        )
+    return outline
+
+
+def checked_frame(edges: dict[str, Any], flank: Flank, lift: Lift, tooth: str = "1") -> Outline:
+    """The frame that a person drew round a flank's print on tape or paper; raises as ``checked_outline`` does.
+
+    Seen on the side that touched the tooth its edges go round the other way.
+    """
+    outline = Outline(flank, tooth, *_joined(edges), lift=lift)
+    _refuse_no_flank(outline)
+    seen = _seen_flank(outline)
+    if (seen is not flank) is not lift.mirrored:
+        raise InconsistentInputs(
+            f"The frame runs the way of a {flank.other.value} flank, but the flank is declared {flank.value}.",
+            "Either the picture shows the other side of the tape or paper than was said, or end A and end B are "
+            "swapped (look for the A that was written on it), or the wrong flank was named.",
+        )
+    return outline
+
+
+def _joined(edges: dict[str, Any]) -> tuple[Edge, Edge, Edge, Edge]:
+    """Root, tip, end A and end B as points that meet."""
     arrays = {name: _edge(edges.get(name), name) for name in EDGE_NAMES}
     _join_corners(arrays)
     root, tip, end_a, end_b = (arrays[name] for name in EDGE_NAMES)
-    outline = Outline(flank, tooth, root, tip, end_a, end_b, source, confidence)
+    return root, tip, end_a, end_b
+
+
+def _refuse_no_flank(outline: Outline) -> None:
     _refuse_tiny(outline)
     _refuse_crossing(outline)
-    _refuse_wrong_sense(outline)
-    return outline
+
+
+def _seen_flank(outline: Outline) -> Flank:
+    """The flank as which a camera would see edges that go round this way."""
+    return Flank.RIGHT if signed_area(outline.border) > 0 else Flank.LEFT
 
 
 def _edge(points: Any, name: str) -> Edge:
@@ -212,53 +256,17 @@ def _refuse_tiny(outline: Outline) -> None:
 
 def _refuse_crossing(outline: Outline) -> None:
     for first, second in combinations(EDGE_NAMES, 2):
-        if _crossings(_trimmed(getattr(outline, first)), _trimmed(getattr(outline, second))).any():
+        if crossings(trimmed(getattr(outline, first)), trimmed(getattr(outline, second))).any():
             raise NoTrustworthyOutline(
                 f"The {SPOKEN[first]} and the {SPOKEN[second]} of the outline cross.",
                 "Drag the points so that the four edges go once round the flank.",
             )
     for name in EDGE_NAMES:
-        if _crosses_itself(getattr(outline, name)):
+        if crosses_itself(getattr(outline, name)):
             raise NoTrustworthyOutline(
                 f"The {SPOKEN[name]} of the outline crosses itself.",
                 "Give its points in order, from one corner to the other.",
             )
-
-
-def _refuse_wrong_sense(outline: Outline) -> None:
-    seen = Flank.RIGHT if signed_area(outline.border) > 0 else Flank.LEFT
-    if seen is not outline.flank:
-        raise InconsistentInputs(
-            f"The outline runs the way of a {seen.value} flank, but the flank is declared {outline.flank.value}.",
-            "Either the photo is mirrored (take it again without the selfie camera), or end A and end B are "
-            "swapped (look for the painted A and mark again), or the wrong flank was named.",
-        )
-
-
-def _trimmed(edge: Edge) -> Edge:
-    """The edge without a thousandth of its first and last piece, so that shared corners do not count as crossing."""
-    out = edge.copy()
-    out[0] += (edge[1] - edge[0]) * 1e-3
-    out[-1] += (edge[-2] - edge[-1]) * 1e-3
-    return out
-
-
-def _crosses_itself(edge: Edge) -> bool:
-    """Whether a piece of the polyline properly crosses another one that does not follow on it."""
-    return bool(np.any(np.triu(_crossings(edge, _trimmed(edge)), 2)))
-
-
-def _crossings(first: Edge, second: Edge) -> NDArray[np.bool_]:
-    """Which piece of one polyline (rows) properly crosses which of the other (columns)."""
-    p, r = first[:-1, None, :], np.diff(first, axis=0)[:, None, :]
-    q, s = second[None, :-1, :], np.diff(second, axis=0)[None, :, :]
-    turn = r[..., 0] * s[..., 1] - r[..., 1] * s[..., 0]
-    parallel = np.abs(turn) <= 1e-7 * np.linalg.norm(r, axis=2) * np.linalg.norm(s, axis=2)
-    turn = np.where(parallel, 1.0, turn)
-    gap = q - p
-    t = (gap[..., 0] * s[..., 1] - gap[..., 1] * s[..., 0]) / turn
-    u = (gap[..., 0] * r[..., 1] - gap[..., 1] * r[..., 0]) / turn
-    return np.asarray(~parallel & (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1))
 
 
 def resampled(edge: Edge, fractions: Sequence[float] | NDArray[np.float64]) -> Edge:

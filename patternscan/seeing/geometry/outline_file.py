@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -12,9 +12,18 @@ import msgspec
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from patternscan.errors import NoTrustworthyOutline
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Lift, Medium, Seen
 from patternscan.plain_text import one_line, printable, quoted
-from patternscan.seeing.geometry.outline import EDGE_NAMES, SPOKEN, Edge, Outline, OutlineSource, checked_outline
+from patternscan.seeing.geometry.outline import (
+    EDGE_NAMES,
+    SPOKEN,
+    Edge,
+    Outline,
+    OutlineSource,
+    checked_frame,
+    checked_outline,
+)
+from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.text_file import text_bytes
 
 FILE_FORMAT = "patternscan-outline"
@@ -24,23 +33,31 @@ Points = Annotated[tuple[tuple[float, float], ...], Meta(min_length=2)]
 """One edge, [x, y] of each point in pixels of the upright photo."""
 FileSource = Literal["found", "corrected", "given"]
 
+NOTHING_TOLD = ToldMedium()
 REMEDIES = {
     "photo": 'Write the name of the photo as "photo" in the outline file, or leave it out.',
     "tooth": 'Write a name or number as "tooth" in the outline file, or leave it out.',
     "flank": 'Write "left" or "right" as "flank" in the outline file.',
     "source": 'Write "found", "corrected" or "given" as "source" in the outline file, or leave it out.',
+    "medium": 'Write "flank", "tape" or "paper" as "medium" in the outline file, or leave it out.',
+    "seen": 'Write "touched" or "through" as "seen" in the outline file, or leave it out.',
     "confidence": 'Write a number from 0 to 1 as "confidence" in the outline file, or leave it out.',
 }
 """What to write in a file made or changed by hand."""
 
 
 class OutlinedFlank(Struct, frozen=True, kw_only=True):
-    """One flank in the file. Without ``source`` a person gave it; ``confidence`` (0..1) is that of a found one."""
+    """One flank in the file. Without ``source`` a person gave it; ``confidence`` (0..1) is that of a found one.
+
+    ``medium``: tape or paper where the picture shows a print off the flank, and ``seen`` which side of it.
+    """
 
     flank: Flank
     tooth: str | int = "1"
     source: FileSource | UnsetType = UNSET
     confidence: Annotated[float, Meta(ge=0, le=1)] | UnsetType = UNSET
+    medium: Medium | UnsetType = UNSET
+    seen: Seen | UnsetType = UNSET
     root: Points
     tip: Points
     end_a: Points
@@ -73,8 +90,8 @@ def outline_file_bytes(document: OutlineDocument) -> bytes:
     return msgspec.json.format(msgspec.json.encode(document), indent=1) + b"\n"
 
 
-def read_outline_file(path: Path) -> OutlineFile:
-    """Read and check an outline file.
+def read_outline_file(path: Path, told: ToldMedium = NOTHING_TOLD) -> OutlineFile:
+    """Read and check an outline file; ``told``: what a person said was photographed, where the file need not say it.
 
     Raises NoTrustworthyOutline for a file that is missing, damaged or no outline, InconsistentInputs for an outline
     that runs the other way than its flank.
@@ -85,7 +102,7 @@ def read_outline_file(path: Path) -> OutlineFile:
         document = msgspec.convert(content, OutlineDocument)
     except msgspec.ValidationError as error:
         raise _fault(content, str(error), path.name) from error
-    return OutlineFile(printable(document.photo), tuple(map(_outline, document.flanks)))
+    return OutlineFile(printable(document.photo), tuple(_outline(one, told) for one in document.flanks))
 
 
 def origin_keys(outline: Outline) -> dict[str, Any]:
@@ -95,21 +112,34 @@ def origin_keys(outline: Outline) -> dict[str, Any]:
     return {"source": "corrected"} if outline.source is OutlineSource.CORRECTED else {}
 
 
+def lift_keys(lift: Lift | None) -> dict[str, Any]:
+    """What a flank in the file says of a print off it: nothing for the flank itself."""
+    return {} if lift is None else {"medium": lift.medium.value, "seen": lift.seen.value}
+
+
 def rounded_points(edge: Edge) -> tuple[tuple[float, float], ...]:
     """The points of an edge, rounded to 0.01 px."""
     return tuple((round(x, 2), round(y, 2)) for x, y in edge.tolist())
 
 
 def _outlined_flank(outline: Outline) -> OutlinedFlank:
-    told = origin_keys(outline) | {name: rounded_points(getattr(outline, name)) for name in EDGE_NAMES}
+    told = (
+        origin_keys(outline)
+        | lift_keys(outline.lift)
+        | {name: rounded_points(getattr(outline, name)) for name in EDGE_NAMES}
+    )
     return OutlinedFlank(flank=outline.flank, tooth=outline.tooth, **told)
 
 
-def _outline(entry: OutlinedFlank) -> Outline:
+def _outline(entry: OutlinedFlank, told: ToldMedium) -> Outline:
     """The checked outline. One that was found, nobody says how surely, counts as least sure."""
     edges = {name: getattr(entry, name) for name in EDGE_NAMES}
     source = OutlineSource(entry.source or OutlineSource.GIVEN)
     confidence = (entry.confidence or 0.0) if source is OutlineSource.FOUND else 1.0
+    lift = told.joined(ToldMedium(entry.medium or None, entry.seen or None)).lift
+    if lift is not None:
+        frame = checked_frame(edges, entry.flank, lift, one_line(str(entry.tooth)))
+        return replace(frame, source=source, confidence=confidence)
     return checked_outline(edges, entry.flank, one_line(str(entry.tooth)), source, confidence)
 
 

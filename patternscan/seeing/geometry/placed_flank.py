@@ -61,14 +61,20 @@ def place_flank(photo: Photo, outline: Outline, pair: WormPair | None) -> Placed
 
     Raises InconsistentInputs when the outline cannot be this photo's.
     """
+    refuse_outside(photo, outline)
+    height_px, width_px = photo.pixels.shape[:2]
+    flank_map, cautions = map_flank(outline, pair, (width_px, height_px))
+    return placed_by(photo, outline, flank_map, cautions)
+
+
+def refuse_outside(photo: Photo, outline: Outline) -> None:
+    """Raise InconsistentInputs when less than half of the outline lies in the photo."""
     height_px, width_px = photo.pixels.shape[:2]
     if not _within(outline, width_px, height_px):
         raise InconsistentInputs(
             f"The outline lies mostly outside {photo.name} ({width_px} x {height_px} px).",
             "Use the outline that was made for this very photo, at its full size and upright.",
         )
-    flank_map, cautions = map_flank(outline, pair, (width_px, height_px))
-    return placed_by(photo, outline, flank_map, cautions)
 
 
 def placed_by(photo: Photo, outline: Outline, flank_map: FlankMap, cautions: Sequence[Caution] = ()) -> PlacedFlank:

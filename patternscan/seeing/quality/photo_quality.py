@@ -151,7 +151,7 @@ def judge_light(light: FlankLight) -> tuple[Caution, ...]:
     told = (
         caution("too-bright") if (brightest >= BLOWN).mean() > BLOWN_DOUBTFUL else None,
         _judge_glare(white, shining),
-        _judge_dark(brightest),
+        judge_darkness(brightest),
     )
     return tuple(one for one in told if one is not None)
 
@@ -164,8 +164,8 @@ def _judge_glare(white: float, shining: float) -> Caution | None:
     return caution("glare", share=share) if white > WHITE_DOUBTFUL or shining > SHINE_DOUBTFUL else None
 
 
-def _judge_dark(brightest: cv2.typing.MatLike) -> Caution | None:
-    """``brightest``: the brightest colour channel of each cell that is seen."""
+def judge_darkness(brightest: cv2.typing.MatLike) -> Caution | None:
+    """A caution about too little light; ``brightest``: the brightest colour channel of each cell that is seen."""
     level = float(np.median(brightest))
     if level < DARK_HOPELESS or (brightest < BLACK).mean() > BLACK_HOPELESS:
         return caution("far-too-dark")

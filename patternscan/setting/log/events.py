@@ -8,7 +8,7 @@ from typing import Annotated, get_args
 
 from msgspec import UNSET, Meta, Struct, UnsetType
 
-from patternscan.frame import Compound, End, Marking
+from patternscan.frame import Compound, End, Marking, Medium
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
@@ -232,6 +232,7 @@ class Pattern(_Logged, frozen=True):
     tool: str
     centres_mm: Interval | None = None
     shaft_angle_deg: Interval | None = None
+    media: tuple[Medium, ...] = ()
 
 
 class Closed(_Logged, frozen=True):

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from patternscan.frame import Compound, End, Marking
+from patternscan.frame import Compound, End, Marking, Medium, Seen
 from patternscan.seeing.tags.tag_pair import LAST_PAIR
 from patternscan.setting.machine.allowed import (
     FRACTION,
@@ -94,6 +94,10 @@ PHOTOS = Table("photos", (
     Field("film", TEXT, '"thin, by brush"', "how the compound was laid on, in your own words"),
     Field("film_um", number(0.5, 100, " thousandths of a millimetre"), "10",
           "its thickness in thousandths of a millimetre, when known"),
+    Field("medium", one_of(Medium), '"flank"',
+          'what is photographed; or "tape" or "paper": the print lifted off on clear tape or pressed onto paper'),
+    Field("seen", one_of(Seen), '"touched"',
+          'the side of tape or paper that touched the tooth; or "through": the compound is seen through it'),
     Field("teeth_per_flank", whole(1, 20), "3", "teeth to blue and photograph"),
 ))
 TARGET = Table("target", (

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, fields
 
 from patternscan import gearing
 from patternscan.errors import WrongUse
-from patternscan.frame import Compound, End, Marking
+from patternscan.frame import Compound, End, Marking, Medium, Seen
 from patternscan.gearing.pair import Hand, Profile, Rim, WormPair
 from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
@@ -154,7 +154,7 @@ class Sheet:
     ``end_a`` tells in a person's words where end A is, so that a new wheel gets its letter on the same side.
     ``centre_distance_mm`` is what the sheet gives, to be shown; reckoning goes by the module.
     ``in_inch``: its lengths are written in inches, so that numbers without unit are meant so when they are asked for.
-    ``tag_pair`` is the number of its printed tags.
+    ``tag_pair`` is the number of its printed tags. ``medium`` and ``seen``: what is photographed as a rule.
     """
 
     machine: str | None = None
@@ -173,6 +173,8 @@ class Sheet:
     centre_distance_mm: float | None = None
     in_inch: bool = False
     tag_pair: int | None = None
+    medium: Medium | None = None
+    seen: Seen | None = None
 
     @property
     def limit_radius_mm(self) -> float | None:

@@ -149,6 +149,9 @@ def _nearest(word: str, known: Iterable[str]) -> str:
 
 def _contradictions(content: Content) -> Iterator[str]:
     """Faults that lie between two keys."""
+    photos = content.get("photos")
+    if isinstance(photos, dict) and photos.get("medium") in ("tape", "paper") and "seen" not in photos:
+        yield f"photos.medium is {photos['medium']!r}, but photos.seen does not say which side of it is seen"
     shims, carriers, gear = (
         table if isinstance(table := content.get(name), dict) else {} for name in ("shims", "eccentrics", "gear")
     )

@@ -27,7 +27,7 @@ class BatchRequest:
     out: Path | None
     settings: SettingsRequest = field(default_factory=SettingsRequest)
     flank: Flank | None = None
-    tip: PictureSide = PictureSide.UP
+    tip: PictureSide | None = None
     overwrite: bool = False
     csv_style: CsvStyle = CsvStyle.POINT
     workers: int | None = None

@@ -184,7 +184,7 @@ def _refuse_foreign(table: Path, overwrite: bool) -> None:
         raise CannotWrite(f"{table} is already there and no table of this tool.", "Give another folder with --out.")
 
 
-def _whole(photo: ListedPhoto, tip: PictureSide) -> ListedPhoto:
+def _whole(photo: ListedPhoto, tip: PictureSide | None) -> ListedPhoto:
     """The photo by its whole path, with its tip."""
     outline = photo.outline and photo.outline.absolute()
     return replace(photo, photo=photo.photo.absolute(), outline=outline, tip=photo.tip or tip)

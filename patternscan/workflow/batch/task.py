@@ -33,9 +33,7 @@ class Task:
     @property
     def inputs(self) -> tuple[PhotoInput, ...]:
         """The photos as they are read; a flank that is not said is a fault of the caller."""
-        return tuple(
-            PhotoInput(one.photo, Flank(str(one.flank)), one.outline, one.tip or PictureSide.UP) for one in self.photos
-        )
+        return tuple(PhotoInput(one.photo, Flank(str(one.flank)), one.outline, one.tip) for one in self.photos)
 
     @property
     def files(self) -> list[Path | None]:
@@ -43,7 +41,7 @@ class Task:
         return [path for one in self.photos for path in (one.photo, one.outline)]
 
     @property
-    def named(self) -> list[tuple[str, Flank, PictureSide]]:
+    def named(self) -> list[tuple[str, Flank, PictureSide | None]]:
         """The photos by their names, wherever they lie, as they are to be read."""
         return [(one.photo.name, one.flank, one.tip) for one in self.inputs]
 

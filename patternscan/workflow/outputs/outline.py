@@ -18,7 +18,7 @@ def outline_files(folder: Path, result: MarkResult) -> Files:
     """
     stem = file_stem(result.photo.name)
     trusted = result.untrusted is None
-    page = pages.marking_page.outline_page(result.photo, result.outlines, result.flank, trusted)
+    page = pages.marking_page.outline_page(result.photo, result.outlines, result.flank, trusted, result.lift)
     files = {f"{stem}.outline.html": page.encode()}
     if trusted and result.flank is not None:
         document = outline_document(result.photo.name, result.outlines)

@@ -106,7 +106,7 @@ function pressKey(event, place) {
 /* ---- the file ---- */
 function fileText() {
   const origin = (flank) => flank.origin.source && flank.came !== pointsText(flank) ? { source: "corrected" } : flank.origin;
-  const entry = (flank) => Object.assign({ flank: flank.flank, tooth: flank.tooth }, origin(flank), ...EDGES.map((name) => ({ [name]: marked(flank, name) })));
+  const entry = (flank) => Object.assign({ flank: flank.flank, tooth: flank.tooth }, origin(flank), job.lift, ...EDGES.map((name) => ({ [name]: marked(flank, name) })));
   return JSON.stringify({ format: job.format, version: job.version, photo: job.photo, flanks: flanks.map(entry) }, null, 1) + "\n";
 }
 

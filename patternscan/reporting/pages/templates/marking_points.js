@@ -35,7 +35,8 @@ function border(flank) {
 function signedArea(points) { /* positive when the points run anticlockwise as seen */
   return points.reduce((sum, p, k) => { const q = points[(k + 1) % points.length]; return sum + q[0] * p[1] - p[0] * q[1]; }, 0) / 2;
 }
-const senseSeen = (flank) => (signedArea(border(flank)) > 0 ? "right" : "left");
+const mirrored = job.lift.seen === "touched"; /* a print seen on the side that touched the tooth */
+const senseSeen = (flank) => ((signedArea(border(flank)) > 0) !== mirrored ? "right" : "left");
 function middle(flank) {
   const points = border(flank);
   return [0, 1].map((k) => points.reduce((sum, p) => sum + p[k], 0) / points.length);

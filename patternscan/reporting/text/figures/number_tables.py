@@ -11,7 +11,7 @@ from patternscan.judging.judged_state import JudgedState
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.change import APART_WORDS, PLACE_WORDS, grown_words
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.wording import flank_name, shift_with_range, with_range
+from patternscan.reporting.text.wording import PRINT_ON, flank_name, shift_with_range, with_range
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 
 NUMBER_NAMES = {
@@ -75,6 +75,8 @@ def _outlined(outline: Outline) -> str:
     """Where an outline comes from, in words."""
     if outline.source is OutlineSource.FOUND:
         return f"found by the tool, {percent(outline.confidence)} sure"
+    if outline.lift is not None:
+        return f"frame round the {PRINT_ON[outline.lift.medium]}, given by a person"
     return "given by a person" + (", then pulled onto the edges" if outline.pulled else "")
 
 

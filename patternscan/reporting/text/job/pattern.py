@@ -12,6 +12,7 @@ from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.figures.number_tables import NO_READING, NUMBER_NAMES
 from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.reports.about import with_media
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, flank_name, shift_with_range, with_range
 from patternscan.setting.log.entries import Entry
@@ -58,7 +59,8 @@ def taken_sentence(pattern: Pattern, by: str | None) -> str:
     compounds = " and ".join(pattern.compounds)
     film = "" if pattern.film is None else f", film: {pattern.film}"
     reader = "" if by is None else f" by {by}"
-    return as_markdown(f"Marked {compounds}, {pattern.marking}{film}. Read with {pattern.tool}{reader}.")
+    marked = with_media(f"Marked {compounds}, {pattern.marking}{film}", pattern.media)
+    return as_markdown(f"{marked}. Read with {pattern.tool}{reader}.")
 
 
 def added_words(added_mm: float) -> str:

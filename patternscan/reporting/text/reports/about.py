@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
-from patternscan.frame import Compound, Made, Marking
+from patternscan.frame import Compound, Made, Marking, Medium
 from patternscan.judging.judged_state import JudgedState
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.wording import MARKED
+from patternscan.reporting.text.wording import MARKED, PRINT_ON
 
 NOT_SAID = "marking not known"
 
@@ -25,7 +25,8 @@ def about_change(before: JudgedState, after: JudgedState, made: Made | None) -> 
     machine = after.machine or before.machine
     if made is None:
         return machine or ""
-    return about_line(made, machine, marking_words({before.marking, after.marking}, before.compounds | after.compounds))
+    marked = marking_words({before.marking, after.marking}, before.compounds | after.compounds)
+    return about_line(made, machine, with_media(marked, before.media | after.media))
 
 
 def about_line(made: Made, name: str | None, marked: str) -> str:
@@ -36,8 +37,10 @@ def about_line(made: Made, name: str | None, marked: str) -> str:
 
 def marked_words(readings: Iterable[Reading]) -> str:
     """How the flanks of the readings were marked, and with which compounds."""
-    maps = [reading.contact_map for reading in readings]
-    return marking_words({one.marking for one in maps}, {one.compound for one in maps})
+    read = [*readings]
+    maps, lifts = [one.contact_map for one in read], {one.outline.lift for one in read}
+    marked = marking_words({one.marking for one in maps}, {one.compound for one in maps})
+    return with_media(marked, {Medium.FLANK if lift is None else lift.medium for lift in lifts})
 
 
 def marking_words(markings: Iterable[Marking | None], compounds: Iterable[Compound]) -> str:
@@ -49,3 +52,14 @@ def marking_words(markings: Iterable[Marking | None], compounds: Iterable[Compou
     colours = " and ".join(sorted(compounds))
     told = sorted(f"{MARKED[one]} ({one}{f', {colours}' if colours else ''})" for one in markings if one is not None)
     return " and ".join(told) or NOT_SAID
+
+
+def with_media(marked: str, media: Collection[Medium]) -> str:
+    """How the flanks were marked, and from what they were read where that was not the flank itself.
+
+    >>> with_media("printed by the worm (transfer, blue)", [Medium.TAPE])
+    'printed by the worm (transfer, blue), read from a tape lift'
+    """
+    prints = " and a ".join(PRINT_ON[medium] for medium in Medium if medium in media and PRINT_ON[medium])
+    flank = "the flank itself and " if prints and Medium.FLANK in media else ""
+    return f"{marked}, read from {flank}a {prints}" if prints else marked

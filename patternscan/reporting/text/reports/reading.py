@@ -9,13 +9,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.cautions import Caution
-from patternscan.frame import Made, percent
+from patternscan.frame import Lift, Made, percent
 from patternscan.judging.proof.conformal_margin import LEAST_MACHINES
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.about import about_line, marked_words
 from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, report_text, section_lines
 from patternscan.reporting.text.safety import LIMIT
-from patternscan.reporting.text.wording import as_markdown, flank_name, machines_words, place_words, with_range
+from patternscan.reporting.text.wording import (
+    PRINT_ON,
+    as_markdown,
+    flank_name,
+    machines_words,
+    place_words,
+    with_range,
+)
 from patternscan.seeing.geometry.pose import Pose
 from patternscan.units import length_words
 
@@ -66,15 +73,22 @@ def _reading_line(reading: Reading) -> str:
     found, measured, outline = reading.contact_map, reading.measurement, reading.outline
     return (
         f"{flank_name(outline.flank)}, tooth {as_markdown(outline.tooth)} "
-        f"({found.compound}, {found.marking}): "
+        f"({found.compound}, {found.marking}{_print_words(outline.lift)}): "
         f"{place_words(measured)}; touched {with_range(measured.coverage)} of the flank, over "
         f"{with_range(measured.length)} of the face width and {with_range(measured.height)} of the height; "
         f"{percent(measured.judged_fraction)} of the flank could be judged."
     )
 
 
+def _print_words(lift: Lift | None) -> str:
+    return "" if lift is None else f", {PRINT_ON[lift.medium]}"
+
+
 def _mapping_words(reading: Reading) -> str:
-    pose = _known_pose(reading)
+    pose, lift = _known_pose(reading), reading.outline.lift
+    if lift is not None:
+        turned = "turned back from its mirror image" if lift.mirrored else "as it is seen"
+        return f"Places on the flank were worked out from the frame drawn round the {PRINT_ON[lift.medium]}, {turned}."
     if pose is None or pose.pair is None:
         return "Places on the flank were worked out from the outline, without gear data."
     return (

@@ -1,0 +1,34 @@
+"""Whether polylines cross each other or themselves."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Edge = NDArray[np.float64]
+
+
+def trimmed(edge: Edge) -> Edge:
+    """The edge without a thousandth of its first and last piece, so that shared corners do not count as crossing."""
+    out = edge.copy()
+    out[0] += (edge[1] - edge[0]) * 1e-3
+    out[-1] += (edge[-2] - edge[-1]) * 1e-3
+    return out
+
+
+def crosses_itself(edge: Edge) -> bool:
+    """Whether a piece of the polyline properly crosses another one that does not follow on it."""
+    return bool(np.any(np.triu(crossings(edge, trimmed(edge)), 2)))
+
+
+def crossings(first: Edge, second: Edge) -> NDArray[np.bool_]:
+    """Which piece of one polyline (rows) properly crosses which of the other (columns)."""
+    p, r = first[:-1, None, :], np.diff(first, axis=0)[:, None, :]
+    q, s = second[None, :-1, :], np.diff(second, axis=0)[None, :, :]
+    turn = r[..., 0] * s[..., 1] - r[..., 1] * s[..., 0]
+    parallel = np.abs(turn) <= 1e-7 * np.linalg.norm(r, axis=2) * np.linalg.norm(s, axis=2)
+    turn = np.where(parallel, 1.0, turn)
+    gap = q - p
+    t = (gap[..., 0] * s[..., 1] - gap[..., 1] * s[..., 0]) / turn
+    u = (gap[..., 0] * r[..., 1] - gap[..., 1] * r[..., 0]) / turn
+    return np.asarray(~parallel & (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1))

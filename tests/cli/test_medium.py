@@ -1,0 +1,124 @@
+"""Prints on tape and paper through the command line: asked which side is seen, read as the truth says, kept as such."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from patternscan.seeing.geometry.outline_file import read_outline_file
+from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, outline_of, run
+
+TAPE, PAPER = (SAMPLES / "lifts" / f"goods_lift_{name}.jpg" for name in ("tape_left", "paper_right"))
+TRUTH: dict[str, dict[str, Any]] = json.loads((SAMPLES / "truth" / "truth.json").read_text())
+READ = {TAPE: ("left", "tape", "through"), PAPER: ("right", "paper", "touched")}
+
+
+def words(photo: Path) -> list[object]:
+    flank, medium, seen = READ[photo]
+    return ["read", photo, "--flank", flank, "--marking", "transfer", "--medium", medium, "--seen", seen]
+
+
+@pytest.fixture(scope="module")
+def outlines(tmp_path_factory: pytest.TempPathFactory) -> dict[Path, Path]:
+    """The outline files of both prints, as the tool finds their frames."""
+    folder = tmp_path_factory.mktemp("outlines")
+    for photo, (flank, medium, seen) in READ.items():
+        run("outline", photo, "--flank", flank, "--medium", medium, "--seen", seen, "--out", folder)
+    return {photo: folder / f"{photo.stem}.found.outline.json" for photo in READ}
+
+
+@pytest.mark.parametrize("photo", READ, ids=["tape", "paper"])
+def test_a_print_is_read_as_the_truth_of_its_flank_says(photo: Path) -> None:
+    flank, medium, seen = READ[photo]
+    truth = TRUTH[f"goods_lift_before_{flank}"]
+    (read,) = document(run(*words(photo), "--json"))["flanks"]
+    assert (read["flank"], read["medium"], read["seen"], read["compound"]) == (flank, medium, seen, "blue")
+    for key, interval in (("coverage", read["coverage"]), *read["centroid"].items()):
+        assert interval["low"] <= truth[key] <= interval["high"]
+    assert [one["code"] for one in read["cautions"]] == ["lifted", "outline-found"]
+
+
+def test_the_report_says_how_it_was_read() -> None:
+    printed = run(*words(PAPER), "--full").stdout
+    assert "read from a paper print" in printed
+    assert "turned back from its mirror image" in printed
+
+
+@pytest.mark.parametrize(
+    ("said", "code", "told"),
+    [
+        (["--medium", "tape"], 2, "which side of the tape"),
+        (["--seen", "touched"], 2, "not that tape or paper was photographed"),
+        (["--medium", "tape", "--seen", "touched"], 6, "the outline file says"),
+        (["--medium", "paper", "--seen", "through"], 6, "the outline file says"),
+        (["--medium", "cloth"], 2, "cloth"),
+    ],
+)
+def test_half_and_wrong_answers_are_refused(
+    said: list[object], code: int, told: str, outlines: dict[Path, Path]
+) -> None:
+    given = [] if code == 2 else ["--outline", outlines[TAPE]]
+    ended = run("read", TAPE, "--flank", "left", "--marking", "transfer", *said, *given)
+    assert ended.exit_code == code, ended.output
+    assert told in ended.stderr
+
+
+def test_the_other_side_contradicts_where_the_a_is_seen() -> None:
+    said = ["read", PAPER, "--end-a", "right", "--marking", "transfer", "--medium", "paper"]
+    assert run(*said, "--seen", "touched").exit_code == 0
+    ended = run(*said, "--flank", "right", "--seen", "through")
+    assert ended.exit_code == 6
+    assert "where the letter A was written" in ended.stderr
+
+
+def test_the_outline_file_tells_what_was_photographed(outlines: dict[Path, Path]) -> None:
+    (frame,) = read_outline_file(outlines[PAPER]).outlines
+    assert frame.lift is not None
+    assert frame.lift.mirrored
+    (read,) = document(
+        run("read", PAPER, "--flank", "right", "--marking", "transfer", "--outline", outlines[PAPER], "--json")
+    )["flanks"]
+    assert read["medium"] == "paper"
+
+
+def test_prints_and_flanks_may_be_judged_together_with_a_caution(outlines: dict[Path, Path], tmp_path: Path) -> None:
+    prints = ["--left", TAPE, "--left-outline", outlines[TAPE], "--right", PAPER, "--right-outline", outlines[PAPER]]
+    judged = document(run("judge", *prints, "--marking", "transfer", "--out", tmp_path / "prints", "--json"))
+    assert judged["advice"]["move_wheel"] == "toward-B"
+    assert "media-differ" in [one["code"] for one in judged["cautions"]]
+    flanks = [
+        "--left",
+        LEFT,
+        "--left-outline",
+        outline_of(LEFT),
+        "--right",
+        RIGHT,
+        "--right-outline",
+        outline_of(RIGHT),
+    ]
+    run("judge", *flanks, "--marking", "transfer", "--out", tmp_path / "flanks")
+    compared = document(run("compare", tmp_path / "flanks", tmp_path / "prints", "--json"))
+    assert "media-compared" in [one["code"] for one in compared["cautions"]]
+    assert compared["comparable"]["coverage"] is False
+    assert compared["comparable"]["position"] is True
+
+
+def test_the_sheet_may_say_what_is_photographed_as_a_rule(tmp_path: Path) -> None:
+    sheet = tmp_path / "lift.toml"
+    sheet.write_text('[photos]\nmarking = "transfer"\nmedium = "paper"\nseen = "touched"\n', encoding="utf-8")
+    (read,) = document(run("read", PAPER, "--flank", "right", "--sheet", sheet, "--json"))["flanks"]
+    assert read["medium"] == "paper"
+    sheet.write_text('[photos]\nmedium = "paper"\n', encoding="utf-8")
+    ended = run("read", PAPER, "--flank", "right", "--marking", "transfer", "--sheet", sheet)
+    assert ended.exit_code == 2
+    assert "does not say which side of it is seen" in ended.stderr
+
+
+def test_no_truth_is_painted_on_a_print(outlines: dict[Path, Path], tmp_path: Path) -> None:
+    said = ["--flank", "right", "--marking", "transfer", "--outline", outlines[PAPER], "--out", tmp_path]
+    ended = run("truth", PAPER, *said)
+    assert ended.exit_code == 2
+    assert "not the flank itself" in ended.stderr
