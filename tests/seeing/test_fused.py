@@ -34,7 +34,7 @@ ALL = np.ones(SHAPE, dtype=bool)
 def seen(logit: np.ndarray, likely: Compound = Compound.BLUE) -> NetSegmentation:
     """What the net sees, with this logit."""
     names = {name: 0.97 if name is likely else 0.01 for name in NAMES}
-    return NetSegmentation(logit.astype(np.float32), names, 0.0, 0.0)
+    return NetSegmentation(logit.astype(np.float32), logit.astype(np.float32), names, 0.0, 0.0)
 
 
 def overlap(one: np.ndarray, other: np.ndarray) -> float:
@@ -192,7 +192,7 @@ def test_contact_without_colour_needs_a_high_expected_iou_and_bare_metal_beside_
 
 
 def test_fitting_colours_outweigh_a_name_the_net_is_not_sure_of() -> None:
-    by_net = NetSegmentation(block(0, 9), dict(zip(NAMES, (0.4, 0.5, 0.05, 0.03, 0.02), strict=True)), 0, 0)
+    by_net = replace(seen(block(0, 9)), names=dict(zip(NAMES, (0.4, 0.5, 0.05, 0.03, 0.02), strict=True)))
     assert next(iter(name_compound(by_net, {}))) is Compound.YELLOW
     names = name_compound(by_net, {Compound.BLUE: 0.5})
     assert next(iter(names)) is Compound.BLUE

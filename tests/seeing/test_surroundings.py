@@ -9,6 +9,7 @@ import pytest
 
 from patternscan.frame import Compound
 from patternscan.seeing.geometry.placed_flank import place_flank
+from patternscan.seeing.image.lab import lab
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.quality.surroundings import COLUMNS, MARGIN, ROWS, Surroundings, look_round
@@ -64,7 +65,7 @@ def test_strips_lie_beyond_tip_and_root_and_what_lies_outside_the_photo_is_left_
     pixels[:MARGIN], pixels[-MARGIN:] = 50, 200
     inside = np.ones(pixels.shape[:2], dtype=bool)
     inside[:MARGIN, : MARGIN + COLUMNS // 2] = False
-    around = Surroundings(pixels, inside)
+    around = Surroundings(pixels, lab(pixels), inside)
     assert [np.unique(strip).tolist() for strip in around.strips] == [[50], [200]]
     tip, root = around.tip_and_root
     assert len(tip) * 2 == len(root)

@@ -10,6 +10,7 @@ caution.
 from __future__ import annotations
 
 import sys
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
@@ -18,14 +19,14 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from patternscan.calibration.marking import FILM, PAINT, RAISED, RUBBED, SURER
+from patternscan.calibration.marking import FILM, HIDDEN, PAINT, RAISED, RUBBED, SURER, WHOLE
 from patternscan.frame import Marking
-from patternscan.seeing.segmentation.marking_signs import USUAL_FILM, MarkingSigns, other_marking_logit
+from patternscan.seeing.segmentation.marking_signs import MarkingSigns, other_marking_logit
 from tests.study.marked import SPLITS, Marked, Told, marked_anew, photographed
 
 Numbers = NDArray[np.float64]
 
-NAMES = {"RUBBED": RUBBED, "SURER": SURER, "FILM": FILM, "PAINT": PAINT}
+NAMES = {"RUBBED": RUBBED, "SURER": SURER, "HIDDEN": HIDDEN, "FILM": FILM, "WHOLE": WHOLE, "PAINT": PAINT}
 ANEW_COUNTS = 0.25
 RIDGE = 0.5
 """Penalty of a weight, in spreads of its sign, squared: so that few machines do not make it large."""
@@ -35,7 +36,7 @@ RAISES = (0.0, 0.3, 0.7, 1.0, 1.5)
 
 def numbers(signs: MarkingSigns) -> list[float]:
     """The signs as they are weighed, and 1 for the constant."""
-    return [signs.rubbed, signs.surer, USUAL_FILM if signs.film is None else signs.film, 1.0]
+    return [signs.rubbed, signs.surer, signs.hidden, signs.film, signs.whole, 1.0]
 
 
 def rows(flanks: Sequence[Marked]) -> Iterator[tuple[Marked, Told]]:
@@ -44,15 +45,15 @@ def rows(flanks: Sequence[Marked]) -> Iterator[tuple[Marked, Told]]:
 
 
 def weigh(flanks: Sequence[Marked]) -> Numbers:
-    """Weights (4,) of rubbed, surer, film and the constant: logistic regression by Newton's method."""
+    """Weights (6,) of the signs and the constant, as in ``numbers``: logistic regression by Newton's method."""
     pairs = list(rows(flanks))
     signs = np.array([numbers(told.signs) for _, told in pairs if told.signs])
     paint = np.array([one.marking is Marking.RUB_OFF for one, _ in pairs])
     counts = np.array([ANEW_COUNTS if one.anew else 1.0 for one, _ in pairs])
     for kind in (paint, ~paint):
         counts[kind] /= counts[kind].sum() / len(pairs)
-    penalty = np.diag(RIDGE * np.append(signs[:, :3].var(axis=0), 1e-6))
-    weights = np.zeros(4)
+    penalty = np.diag(RIDGE * np.append(signs[:, :-1].var(axis=0), 1e-6))
+    weights = np.zeros(len(NAMES))
     for _ in range(ROUNDS):
         likely = 1 / (1 + np.exp(-np.clip(signs @ weights, -30, 30)))
         slope = signs.T @ (counts * (likely - paint)) + penalty @ weights
@@ -89,6 +90,15 @@ def line(title: str, flanks: Sequence[Marked], other_marking: Callable[[Marked, 
     return f"{title:24} ({len({one.machine for one in flanks})}) " + "; ".join(parts)
 
 
+def doubts(flanks: Sequence[Marked]) -> str:
+    """The grave cautions on flanks told rightly, but that of the marking."""
+    rightly = (reading for one in flanks for reading in one.told if reading.marking is one.marking)
+    told = Counter(code for reading in rightly for code in reading.grave)
+    return "    grave for other reasons, told rightly: " + (
+        ", ".join(f"{code} {n}" for code, n in told.items()) or "none"
+    )
+
+
 def by_weights(weights: Callable[[Marked], Numbers], raised: float) -> Callable[[Marked, Told], float]:
     """Odds of the other marking by some weights for each flank."""
 
@@ -116,7 +126,7 @@ def main() -> None:
         print("\n".join((line("  photographs", photos, odds), line("  marked anew", anew, odds))))
     print("the numbers of the package")
     for title, flanks in (("  photographs", photos), ("  marked anew", anew), ("  dev2", photographed("dev2"))):
-        print(line(title, flanks, in_package))
+        print(line(title, flanks, in_package), doubts(flanks), sep="\n")
 
 
 if __name__ == "__main__":

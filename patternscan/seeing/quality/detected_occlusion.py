@@ -28,7 +28,7 @@ from patternscan.calibration.quality import (
 )
 from patternscan.cautions import Caution, caution
 from patternscan.seeing.geometry.placed_flank import PlacedFlank
-from patternscan.seeing.image.lab import Singles, lab
+from patternscan.seeing.image.lab import Singles
 from patternscan.seeing.quality.surroundings import COLUMNS, MARGIN, ROWS, Surroundings
 
 Mask = NDArray[np.bool_]
@@ -51,7 +51,7 @@ UNKNOWN = 1000.0
 
 def detect_occlusion(placed: PlacedFlank, around: Surroundings) -> tuple[Mask, tuple[Caution, ...]]:
     """Cells of the rectified flank, as ``placed.occluded``, that something else covers, and the caution for it."""
-    edges = _Edges(lab(around.pixels), around.inside)
+    edges = _Edges(around.colours, around.inside)
     covered = np.zeros((ROWS, COLUMNS), dtype=np.uint8)
     for places in edges.crossed():
         if not covered[places].all():

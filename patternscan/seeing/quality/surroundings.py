@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.geometry.placed_flank import PlacedFlank
+from patternscan.seeing.image.lab import Singles, lab
 from patternscan.seeing.image.shrinking import shrunk
 
 ROWS, COLUMNS = 32, 128
@@ -25,10 +26,11 @@ BESIDE = slice(1, 6)
 @dataclass(frozen=True, slots=True, eq=False)
 class Surroundings:
     """``pixels``: sRGB, uint8 (ROWS + 2 MARGIN, COLUMNS + 2 MARGIN, 3), row MARGIN = tip, column MARGIN = end A;
-    ``inside``: bool, cells that lie in the photo.
+    ``colours``: the same in CIE L*a*b*, float32; ``inside``: bool, cells that lie in the photo.
     """
 
     pixels: NDArray[np.uint8]
+    colours: Singles
     inside: NDArray[np.bool_]
 
     @property
@@ -64,7 +66,8 @@ def look_round(placed: PlacedFlank) -> Surroundings:
     small = cv2.GaussianBlur(shrunk(part, times), (0, 0), max(0.5 * cell / times, 1.0))
     grid = ((at - low + 0.5) / times - 0.5).astype(np.float32)
     sampled = cv2.remap(small, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return Surroundings(np.asarray(sampled, dtype=np.uint8), np.asarray(inside))
+    seen = np.asarray(sampled, dtype=np.uint8)
+    return Surroundings(seen, lab(seen), np.asarray(inside))
 
 
 def _run_on(at: NDArray[np.float64], axis: int) -> NDArray[np.float64]:

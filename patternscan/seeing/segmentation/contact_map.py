@@ -23,11 +23,12 @@ from patternscan.seeing.segmentation.contact_cautions import (
     cautions_of_places,
     cautions_of_told,
 )
+from patternscan.seeing.segmentation.contact_shape import kept_patches, opened
 from patternscan.seeing.segmentation.film import Grid, Mask, colours_of
 from patternscan.seeing.segmentation.film_split import FilmSplit, unlike_beside
 from patternscan.seeing.segmentation.fused import FusedSegmentation, expected_iou_of, fuse, name_compound
-from patternscan.seeing.segmentation.marking_signs import MarkingSigns, other_marking_logit
-from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
+from patternscan.seeing.segmentation.marking_signs import USUAL_FILM, MarkingSigns, other_marking_logit
+from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, probability_of, segment_by_net
 
 LEAST_IOU, MOST_CONTACT = 0.78, 0.6
 """Where colours show no film, contact whose expected IoU is less than the first, or that covers more of what can be
@@ -82,7 +83,7 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     if not readings and not _plain_without_colour(fused, by_net, light.readable):
         raise _no_compound()
     by_marking = {marking: by_net, marking.other: segment_by_net(light, marking.other, compound)}
-    signs = _marking_signs(by_marking, found)
+    signs = _marking_signs(by_marking, found, light.readable)
     outside = unlike_beside(colours, fused.contact)
     compound_unlike = outside if marking is Marking.TRANSFER else -outside
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
@@ -124,13 +125,20 @@ def _compound_doubts(light: FlankLight, marking: Marking, compound: Compound | N
         yield from cautions_of_told(compound, max(names, key=lambda name: names[name]))
 
 
-def _marking_signs(by_marking: Mapping[Marking, NetSegmentation], found: Sequence[FilmSplit]) -> MarkingSigns:
-    """What tells the markings apart, from what the net sees when told of either."""
+def _marking_signs(
+    by_marking: Mapping[Marking, NetSegmentation], found: Sequence[FilmSplit], judged: Mask
+) -> MarkingSigns:
+    """What tells the markings apart, from what the net sees when told of either, and from the film by its colours."""
     printed, painted = by_marking[Marking.TRANSFER], by_marking[Marking.RUB_OFF]
+    hidden = probability_of(np.asarray((printed.hidden + painted.hidden) / 2, dtype=np.float32))
+    film = judged & (found[0].film if found else hidden > hidden.max() / 2)
+    largest = kept_patches(opened(film, 3, 3), 1.0)
     return MarkingSigns(
         rubbed=(printed.rubbed + painted.rubbed) / 2,
         surer=expected_iou_of(painted.logit) - expected_iou_of(printed.logit),
-        film=float(found[0].film.mean()) if found else None,
+        hidden=float(hidden[judged].mean()),
+        film=float(found[0].film.mean()) if found else USUAL_FILM,
+        whole=float(largest.sum() / max(film.sum(), 1)),
     )
 
 

@@ -1,7 +1,8 @@
 """Whether a flank looks marked in the way that a person said.
 
 Told the other way, contact is taken where none was: the net is surer of the true way, sees by itself whether paint was
-rubbed off, and there is too much film for a print or too little for paint.
+rubbed off, and there is too much film for a print or too little for paint. A print hangs together; paint is parted by
+the patch that was rubbed off.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from patternscan.calibration.marking import FILM, PAINT, RAISED, RUBBED, SURER
+from patternscan.calibration.marking import FILM, HIDDEN, PAINT, RAISED, RUBBED, SURER, WHOLE
 from patternscan.frame import Marking
 
 USUAL_FILM = 0.4
@@ -19,19 +20,22 @@ USUAL_FILM = 0.4
 @dataclass(frozen=True, slots=True)
 class MarkingSigns:
     """What tells the markings apart. ``rubbed``: logarithm of the odds, by the net, that paint was rubbed off;
-    ``surer``: how much more IoU the net expects when told of paint than of a print; ``film``: part of the flank under
-    film, None where colours show none.
+    ``surer``: how much more IoU the net expects when told of paint than of a print; ``hidden``: part of the metal that
+    film hides, by the net; ``film``: part of the flank under film, by its colours; ``whole``: part of that film, or of
+    the net's where colours show none, in its largest patch.
     """
 
     rubbed: float
     surer: float
-    film: float | None
+    hidden: float
+    film: float
+    whole: float
 
     @property
     def paint_logit(self) -> float:
         """Logarithm of the odds that the flank was painted, and not printed by the worm."""
-        film = USUAL_FILM if self.film is None else self.film
-        return PAINT + RUBBED * self.rubbed + SURER * self.surer + FILM * film
+        by_net = RUBBED * self.rubbed + SURER * self.surer + HIDDEN * self.hidden
+        return PAINT + by_net + FILM * self.film + WHOLE * self.whole
 
 
 def other_marking_logit(signs: MarkingSigns, told: Marking) -> float:

@@ -23,12 +23,13 @@ CONTACT_NET = PackagedNet("patternscan.seeing.segmentation", "contact_net.onnx",
 class NetSegmentation:
     """What the net sees; grids are (WORK_ROWS, WORK_COLUMNS), row 0 = tip, column 0 = end A.
 
-    ``logit``: float32 logarithm of the odds that the worm touched there. ``bare``: probability that there is no
-    compound at all; ``names``: if there is, that of each. ``rubbed``: logarithm of the odds that paint was rubbed off
-    here, not printed.
+    ``logit``: float32 logarithm of the odds that the worm touched there; ``hidden``: that film hides the metal there.
+    ``bare``: probability that there is no compound at all; ``names``: if there is, that of each. ``rubbed``: logarithm
+    of the odds that paint was rubbed off here, not printed.
     """
 
     logit: Grid
+    hidden: Grid
     names: dict[Compound, float]
     bare: float
     rubbed: float
@@ -43,7 +44,8 @@ def segment_by_net(light: FlankLight, marking: Marking, compound: Compound | Non
     odds = np.exp(np.clip(np.array(named_or_bare), -30, 30))
     *named, bare = (float(share) for share in odds / odds.sum())
     names = {name: share / max(1 - bare, 1e-9) for name, share in zip(NAMES, named, strict=True)}
-    return NetSegmentation(np.asarray(maps, dtype=np.float32)[0, 0], names, bare, rubbed)
+    contact, hidden = np.asarray(maps, dtype=np.float32)[0]
+    return NetSegmentation(contact, hidden, names, bare, rubbed)
 
 
 def probability_of(logit: Grid) -> Grid:
