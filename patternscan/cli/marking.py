@@ -19,15 +19,19 @@ NEW_FOLDER = "marking"
 def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: Path | None) -> Iterator[None]:
     """Run something with photos. When it stops for want of an outline, write the pages and name them in the stop.
 
-    They go into ``out``, without it into a new folder where the command runs.
+    The page of an outline that was given and refused starts from it. They go into ``out``, without it into a new folder
+    where the command runs.
     """
     try:
         yield
     except NoTrustworthyOutline as stop:
-        missing = [photo for photo in photos if photo.outline is None]
-        if not missing:
+        wanting = [photo for photo in photos if photo.outline is None or photo.name in stop.found]
+        if not wanting:
             raise
-        found = [find_outline(MarkRequest(photo, settings.max_megapixels, told=settings.told)) for photo in missing]
+        found = [
+            find_outline(MarkRequest(photo, settings.max_megapixels, told=settings.told, refused=stop))
+            for photo in wanting
+        ]
         folder = _free_folder(out)
         files = {path: content for one in found for path, content in outline_files(folder, one).items()}
         pages = [str(path) for path in workflow.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]

@@ -27,12 +27,14 @@ class MarkRequest:
     """A photo whose outline is wanted; an outline file that is given is where to start from.
 
     ``asks``: nobody said which flank the photo shows, so the page has to ask. ``told``: what was photographed.
+    ``refused``: why the outline that is given was not used, None where it was not refused.
     """
 
     photo: PhotoInput
     max_megapixels: float = LARGEST_MEGAPIXELS
     asks: bool = False
     told: ToldMedium = NOTHING_TOLD
+    refused: NoTrustworthyOutline | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,7 +59,8 @@ def find_outline(request: MarkRequest) -> MarkResult:
         given = with_tip_told(given, see_tags(photo), request.told)
     try:
         outlines = outlines_of(photo, given, request.told)
-        return MarkResult(photo, flank, outlines, lift=outlines[0].lift)
+        refused = None if given.outline is None else request.refused
+        return MarkResult(photo, flank, outlines, refused, outlines[0].lift)
     except NoTrustworthyOutline as stop:
         if given.outline is not None:
             raise

@@ -88,11 +88,17 @@ def moved_file(photo: Path, folder: Path, at_a: float, at_b: float) -> Path:
     return path
 
 
-def test_an_outline_beside_the_flank_is_refused_and_one_end_is_doubted(tmp_path: Path) -> None:
+def test_an_outline_beside_the_flank_is_refused_and_one_end_is_doubted(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
     words = ["read", LEFT, "--flank", "left", "--marking", "transfer", "--json", "--outline"]
     beside = run(*words, moved_file(LEFT, tmp_path, 0.12, 0.12))
     assert beside.exit_code == 4
     assert "Neither end of the outline lies on an edge of the tooth" in beside.stderr
+    (page,) = (tmp_path / "marking").iterdir()
+    assert f"Open {Path('marking') / page.name} in a browser" in beside.stderr
+    assert '"refused": true' in page.read_text(encoding="utf-8")
     (doubted,) = document(run(*words, moved_file(LEFT, tmp_path, 0.1, 0)))["flanks"]
     (caution,) = [one for one in doubted["cautions"] if one["code"] == "end-off-edges"]
     assert "where the outline has end A" in caution["message"]

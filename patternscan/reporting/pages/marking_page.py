@@ -18,7 +18,7 @@ from patternscan.reporting.pages.parts import photo_picture
 from patternscan.reporting.pictures.photo_view import photo_view
 from patternscan.reporting.text import marking
 from patternscan.reporting.text.safety import safety_lines
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, resampled
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION, lift_keys, origin_keys
 from patternscan.seeing.image.photo import Photo
 
@@ -79,7 +79,8 @@ def _entry(outline: Outline, flank: Flank | None, trusted: bool) -> dict[str, An
         name: (getattr(outline, name) if trusted else _start_points(outline, name)).tolist() for name in EDGE_NAMES
     }
     named = {"flank": flank and outline.flank.value, "tooth": outline.tooth, "origin": origin_keys(outline)}
-    return {**named, "loose": False, "untouched": not trusted, **edges}
+    refused = not trusted and outline.source is not OutlineSource.FOUND
+    return {**named, "loose": False, "untouched": not trusted, "refused": refused, **edges}
 
 
 def _start_points(outline: Outline, name: str) -> Edge:

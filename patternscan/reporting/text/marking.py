@@ -44,6 +44,7 @@ SAID: Mapping[str, Sequence[str]] = {
         "closer.",
     ),
     "not-trusted": ("The tool found this shape but does not trust it.", CORNERS),
+    "refused": ("The outline that was given does not lie on the flank.", CORNERS),
     "start": (
         "This is only a shape to start from.",
         f"{CORNERS} If the tip points another way in the photo, turn the shape first.",

@@ -98,6 +98,7 @@ function troubleOf(flank) {
   return seen === flank.flank ? null : senseTrouble(flank.flank, seen);
 }
 function notMarked(flank) {
+  if (flank.refused) return { todo: true, short: say("short-corners"), text: said("refused") };
   if (flank.origin.source === "found") return { todo: true, short: say("short-corners"), text: said("not-trusted") };
   return flank.loose ? { todo: true, short: say("short-corners"), helps: ["turn"], text: said("start") }
     : { todo: true, short: say("short-copy"), text: said("copy") };
@@ -216,7 +217,7 @@ function addFlank() {
   EDGES.forEach((name) => { copy[name] = copy[name].map((p) => [rounded(p[0] + step[0]), rounded(p[1] + step[1]), ...p.slice(2)]); });
   const names = flanks.map((f) => f.tooth); let number = flanks.length + 1;
   while (names.includes(String(number))) number += 1;
-  copy.tooth = String(number); copy.untouched = true; flanks.push(linked(copy)); active = flanks.length - 1; chosen = null; rebuild();
+  copy.tooth = String(number); copy.untouched = true; copy.refused = false; flanks.push(linked(copy)); active = flanks.length - 1; chosen = null; rebuild();
 }
 function stepToNextTooth(flank) { /* the next tooth lies beyond the tip or beyond the root; the copy's middle stays in the photo */
   const root = halfway(flank.root), tip = halfway(flank.tip), [x, y] = middle(flank);
