@@ -7,6 +7,7 @@ meanwhile, and the memory of the server with its processes.
 ``python tests/benchmarks/served.py way dev2 [--by-hand] [--only WORD]`` goes from the first page to the answer in a
 browser with touch, both flanks of each machine, and counts touches and seconds.
 ``python tests/benchmarks/served.py limits`` sends slow, broken and hostile requests and files.
+``python tests/benchmarks/served.py stages dev`` tells which part of the time each stage of the work takes.
 """
 
 from __future__ import annotations
@@ -36,6 +37,7 @@ from patternscan.workflow.job import start_job
 from tests.benchmarks.scenes import Split
 from tests.benchmarks.served_limits import limits
 from tests.benchmarks.served_phone import PIECE, SAMPLE, Phone, Server, free_port, large_photo
+from tests.benchmarks.served_stages import stages
 from tests.benchmarks.served_way import way
 
 
@@ -187,7 +189,7 @@ def wait_for_looks(folder: Path, photos: int) -> int:
 def main() -> None:
     """The command."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("what", choices=("kills", "load", "way", "limits"))
+    parser.add_argument("what", choices=("kills", "load", "way", "limits", "stages"))
     parser.add_argument("split", nargs="?", default="dev", choices=get_args(Split))
     parser.add_argument("--number", type=int, default=100)
     parser.add_argument("--seed", type=int, default=1)
@@ -204,6 +206,8 @@ def main() -> None:
             way(given.split, given.by_hand, given.only, given.scheduler)
         case "limits":
             limits()
+        case "stages":
+            stages(given.split, given.only)
 
 
 if __name__ == "__main__":

@@ -18,7 +18,8 @@ class DraftPhoto:
     """One photo of a draft and what a person said of it.
 
     ``version`` grows whenever it has to be looked at anew; ``corners``: a person marked the outline of this version.
-    ``end_a``: where the A was touched by a person who saw the outline over the flank.
+    ``tip``: where it points, when a person said so. ``end_a``: where the A was touched by a person who saw the outline
+    over the flank.
     """
 
     number: int
@@ -26,7 +27,7 @@ class DraftPhoto:
     suffix: str
     sha256: str
     version: int = 1
-    tip: PictureSide = PictureSide.UP
+    tip: PictureSide | None = None
     tooth_at: Place | None = None
     corners: bool = False
     end_a: Place | None = None
@@ -45,7 +46,7 @@ class DraftPhoto:
         """The picture that is shown, made anew from the pixels alone."""
         return f"photo_{self.number}.view.jpg"
 
-    def looked_at_anew(self, tip: PictureSide, tooth_at: Place | None) -> DraftPhoto:
+    def looked_at_anew(self, tip: PictureSide | None, tooth_at: Place | None) -> DraftPhoto:
         """The photo with another tip or tooth said, all that followed from the older ones gone."""
         return replace(
             self,

@@ -38,8 +38,9 @@ from patternscan.workflow.outputs.judgement import judgement_answer, judgement_f
 from patternscan.workflow.outputs.record import record_files
 from patternscan.workflow.photo_copy import without_origin
 
-READ, JUDGED = 0.25, 0.5
-"""Parts of the time of an answer after which the photos are read, and all is judged (``served.py way``)."""
+READ, JUDGED = 0.25, 0.35
+"""At least these parts of the time of an answer have gone when the photos are read, and when all is judged: 0.34 to
+0.46 without gear data, 0.55 to 0.87 with them (``served.py stages dev --only "dev_job001 before"``, two machines)."""
 SCREEN_NAME = "screen.json"
 """What the answer's page says, for a frame with buttons round it."""
 

@@ -10,6 +10,7 @@ ON_PAGES: tuple[tuple[str, str], ...] = (
     (r"mark it by hand on the page that 'patternscan outline PHOTO' writes", "set its corners by hand"),
     (r"Mark the flank itself on the page that 'patternscan outline PHOTO' writes", "Move the corners onto the flank"),
     (r"Mark the flank again on the page that 'patternscan outline PHOTO' writes", "Set the corners again"),
+    (r"mark the corners by hand on the page that 'patternscan outline PHOTO' writes", "set its corners by hand"),
     (r"Make the outline again with 'patternscan outline PHOTO'", "Set the corners again"),
     (r" and read again without --snap", ""),
     (r"Name the colour with --compound (\(.*?\)) and read", r"Name the colour on the machine's sheet \1 and read"),
@@ -43,6 +44,7 @@ ON_PAGES: tuple[tuple[str, str], ...] = (
     (r"Give a file written by 'patternscan judge'", "Ask for the answer again"),
     (r" Give folders of 'judge --out'\.", ""),
     (r"Give another folder, or --overwrite to replace it", "Try again"),
+    (r" on the page that 'patternscan outline PHOTO' writes", " by its corners"),
     (r":? ?patternscan log [a-z-]+[^.]*", ""),
 )
 """What a command line says, and what a page says in its place."""
