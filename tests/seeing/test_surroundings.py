@@ -7,13 +7,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from patternscan.frame import Compound
+from patternscan.errors import NoCompound
+from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.placed_flank import place_flank
 from patternscan.seeing.image.lab import lab
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.quality.surroundings import COLUMNS, MARGIN, ROWS, Surroundings, look_round
 from patternscan.seeing.segmentation.contact_cautions import cautions_of_fused
+from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.seeing.segmentation.film import FlankColours, colours_of
 from patternscan.seeing.segmentation.film_split import unlike_beside
 from patternscan.seeing.segmentation.fused import FusedSegmentation
@@ -79,3 +81,17 @@ def test_a_photographs_compound_is_unlike_its_tip_land_and_root(name: str) -> No
     assert look_round(placed).inside.mean() > 0.9
     painted = one.contact() == (one.truth["marking"] == "transfer")
     assert unlike_beside(colours_of(assess(placed).light), painted) > 0.3
+
+
+def test_what_looks_like_the_metal_beside_the_flank_is_not_believed_to_be_compound() -> None:
+    """The same print, once with bare metal beside the flank and once with metal of the print's own colour."""
+    one = scene("dev", "dev012_single_M")
+    photo = load_photo(one.photo)
+    light = assess(place_flank(photo, outline_of(one), None)).light
+    assert not any(told.grave for told in segment_contact(light, Marking.TRANSFER, None).cautions)
+    film = light.linear[one.contact() & light.readable]
+    try:
+        found = segment_contact(replace(light, beside=(film, film)), Marking.TRANSFER, None)
+    except NoCompound:
+        return
+    assert "contact-unclear" in [told.code for told in found.cautions]

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.calibration.marking import LIKE_METAL
 from patternscan.cautions import Caution
 from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking, percent
@@ -77,7 +78,7 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     colours = colours_of(light)
     by_net = segment_by_net(light, marking, compound)
     likely = {name for name, share in by_net.names.items() if share > SLIGHT} if compound is None else {compound}
-    found = find_readings(colours, likely)
+    found = [split for split in find_readings(colours, likely) if unlike_beside(colours, split.film) > -LIKE_METAL]
     readings = suited(found, marking)
     fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable)
     if not readings and not _plain_without_colour(fused, by_net, light.readable):
