@@ -169,7 +169,6 @@ def read_flank(
     The outline is in the pixels of the photo's file, that of the reading in those that are held. Raises NoCompound,
     InconsistentInputs (marking against picture, outline against photo).
     """
-    outline = outline.enlarged(1 / photo.times)
     lifted = outline.lift is not None
     seen = (_seen_on_card if lifted else _seen_on_tooth)(photo, outline, _How(marking, compound, pair))
     placed, contact_map = seen.placed, seen.contact_map
@@ -185,7 +184,7 @@ def read_flank(
 
 
 def _seen_on_tooth(photo: Photo, outline: Outline, how: _How) -> _Seen:
-    placed = place_flank(photo, outline, how.pair)
+    placed = place_flank(photo, outline.enlarged(1 / photo.times), how.pair)
     assessed = assess(placed)
     try:
         return _Seen(placed, assessed.cautions, segment_contact(assessed.light, how.marking, how.compound))
@@ -194,7 +193,7 @@ def _seen_on_tooth(photo: Photo, outline: Outline, how: _How) -> _Seen:
 
 
 def _seen_on_card(photo: Photo, outline: Outline, how: _How) -> _Seen:
-    placed = place_lift(photo, outline)
+    placed = place_lift(photo, outline.enlarged(1 / photo.times))
     condition = assess_lift(placed)
     try:
         return _Seen(placed, condition, segment_lift(placed, how.marking, how.compound))
