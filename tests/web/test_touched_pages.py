@@ -8,17 +8,24 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
+import numpy as np
 import pytest
+from PIL import Image
 
 from patternscan.frame import Marking
+from patternscan.judging.proof.truth import TRUTH_COLUMNS, TRUTH_ROWS, Truth
+from patternscan.reporting.documents.truth import read_truth_file
+from patternscan.reporting.pages.painting_page import painting_job
 from patternscan.reporting.pages.parts import Section, WebPage
+from patternscan.reporting.pictures.photo_piece import COLUMNS, ROWS, PhotoPiece
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.web import machine_words, reading_words
+from patternscan.reporting.text.web import desk_words, machine_words, reading_words
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.store import DraftStore
 from tests.reporting.seen_page import BEYOND, faint_texts, least_letter_px
 from tests.web.conftest import seen_photo
+from tests.web.test_drafts import said
 
 pytestmark = pytest.mark.browser
 SMALL, USUAL = {"width": 320, "height": 640}, {"width": 390, "height": 844}
@@ -135,6 +142,31 @@ def test_corners_that_were_moved_are_handed_in(site: tuple[Path, str], page: Any
     assert photo.corners
     (outline,) = read_outline_file(reading.outline_path(photo)).outlines
     assert outline.root[0].tolist() == [10, 91]
+
+
+def test_the_contact_is_painted_with_a_finger(site: tuple[Path, str], page: Any) -> None:
+    folder, address = site
+    reading, photo = seen_photo(folder)
+    said(reading, 1, end_a=(2.0, 60.0))
+    (outline,) = read_outline_file(reading.outline_path(photo)).outlines
+    none = np.zeros((TRUTH_ROWS, TRUTH_COLUMNS), dtype=bool)
+    bare = Truth(photo.file_name, outline, Marking.TRANSFER, None, none, ~none)
+    flat = Image.new("RGB", (TRUTH_COLUMNS, TRUTH_ROWS), "#c9a15c")
+    knots = np.meshgrid(np.linspace(0, flat.width, COLUMNS + 1), np.linspace(0, flat.height, ROWS + 1))
+    job = painting_job(bare, PhotoPiece(flat, np.stack(knots, axis=-1)), None, "photo_1")
+    (reading.path / photo.made_of("painting.json")).write_bytes(msgspec.json.encode(job))
+    flat.save(reading.path / photo.made_of("painting.jpg"))
+    page.goto(f"{address}/readings/{reading.read().key}/photos/1/paint/")
+    box = page.locator("#stage").bounding_box()
+    page.touchscreen.tap(box["x"] + 0.25 * box["width"], box["y"] + 0.5 * box["height"])
+    page.locator("#in-photo").tap()
+    page.locator("#in-photo").tap()
+    with page.expect_navigation():
+        page.get_by_role("button", name=desk_words.TAKE_PAINT).tap()
+    (painted,) = (reading.path / "originals").glob("*.truth.json")
+    (truth,) = read_truth_file(painted).truths
+    assert truth.by == "R. Moss"
+    assert np.argwhere(truth.contact).mean(axis=0) == pytest.approx((64, 64), abs=3)
 
 
 def test_an_entry_is_made_with_thumbs_alone(site: tuple[Path, str], page: Any) -> None:
