@@ -12,7 +12,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.judging.prediction import Prediction
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.reports.answer import A_CHECK, BY_TAG
+from patternscan.reporting.text.reports.answer import A_CHECK, BY_TAG, WRITTEN_A_CHECK
 from patternscan.reporting.text.reports.change import NOT_SHOWN, PLACE_WORDS
 from patternscan.reporting.text.reports.prediction import way_words, wheel_words
 from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, with_range
@@ -41,14 +41,16 @@ def check_title(reading: Reading) -> str:
 def check_lines(reading: Reading) -> list[str]:
     """What a person has to compare, and how much of the flank was not judged."""
     found, unjudged = reading.contact_map, percent(1 - reading.measurement.judged_fraction)
-    around = "the bare metal" if found.marking is Marking.RUB_OFF else f"the {found.compound} compound"
+    bare = "the bare metal" if reading.outline.lift is None else "the bare card"
+    around = bare if found.marking is Marking.RUB_OFF else f"the {found.compound} compound"
     contact = f"The broken line must run round {around}."
     if not (found.contact & found.judged).any():
         contact = "No contact was seen: the bare flank here must show none either."
     hidden = f"{unjudged} of the flank could not be judged."
     if unjudged == "0 %":
         hidden = "All of the flank could be judged."
-    ends = (BY_TAG,) if reading.ends_by_tag else A_CHECK
+    asked = A_CHECK if reading.outline.lift is None else WRITTEN_A_CHECK
+    ends = (BY_TAG,) if reading.ends_by_tag else asked
     return [*ends, contact, "The lines round the flank must lie on its edges.", hidden]
 
 

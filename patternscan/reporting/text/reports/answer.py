@@ -19,6 +19,8 @@ A_CHECK = (
     "If not, the answer is the wrong way round.",
 )
 END_CHECK = " ".join(A_CHECK)
+WRITTEN_A_CHECK = ("Is the A that was written on it where the round A stands?", A_CHECK[1])
+"""The same of a print on tape or paper."""
 BY_TAG = "A printed tag in the photo shows which end is A."
 MOST_DOUBTS = 2
 """More are not read by a person in a pit."""
@@ -76,7 +78,10 @@ def end_check(judgement: Judgement) -> list[str]:
 
 def end_words(readings: Sequence[Reading]) -> str:
     """What to look for at the ends, or that a tag shows them in every photo."""
-    return BY_TAG if readings and all(one.ends_by_tag for one in readings) else END_CHECK
+    if readings and all(one.ends_by_tag for one in readings):
+        return BY_TAG
+    prints = readings and all(one.outline.lift is not None for one in readings)
+    return " ".join(WRITTEN_A_CHECK) if prints else END_CHECK
 
 
 def why_sentence(judgement: Judgement) -> str:
