@@ -127,6 +127,16 @@ def test_a_print_under_the_other_marking_is_refused() -> None:
         read(drawn(oval(0.4, 0.3), FILMS["blue"]), framed(TAPE, Flank.RIGHT), Marking.RUB_OFF)
 
 
+@pytest.mark.parametrize("told", Marking)
+def test_much_film_looks_painted_and_little_looks_printed(told: Marking) -> None:
+    film = np.zeros((128, 256), dtype=np.bool_)
+    film[:, : 170 if told is Marking.TRANSFER else 90] = True
+    found = read(drawn(film, FILMS["blue"]), framed(TAPE, Flank.RIGHT), told)
+    (doubt,) = [one for one in found.cautions if one.code == "marking-doubtful"]
+    assert doubt["seen"] == told.other
+    assert doubt.grave
+
+
 def test_a_shadow_is_no_film() -> None:
     with pytest.raises(NoCompound, match="No marking compound"):
         read(drawn(oval(0.3), (0.35, 0.35, 0.35)), framed(TAPE, Flank.RIGHT))

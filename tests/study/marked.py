@@ -65,7 +65,8 @@ def _read(light: FlankLight, marking: Marking) -> Told:
     except PatternscanError:
         return Told(marking, None)
     codes = dict.fromkeys(one.code for one in found.cautions if CAUTIONS[one.code].grave)
-    return Told(marking, found.signs, tuple(code for code in codes if code != DOUBTED))
+    signs = found.signs if isinstance(found.signs, MarkingSigns) else None
+    return Told(marking, signs, tuple(code for code in codes if code != DOUBTED))
 
 
 def photographed(split: Split) -> list[Marked]:

@@ -28,7 +28,12 @@ from patternscan.seeing.segmentation.contact_shape import kept_patches, opened
 from patternscan.seeing.segmentation.film import Grid, Mask, colours_of
 from patternscan.seeing.segmentation.film_split import FilmSplit, unlike_beside
 from patternscan.seeing.segmentation.fused import FusedSegmentation, expected_iou_of, fuse, name_compound
-from patternscan.seeing.segmentation.marking_signs import USUAL_FILM, MarkingSigns, other_marking_logit
+from patternscan.seeing.segmentation.marking_signs import (
+    USUAL_FILM,
+    MarkingSigns,
+    PaintSigns,
+    other_marking_logit,
+)
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, probability_of, segment_by_net
 
 LEAST_IOU, MOST_CONTACT = 0.78, 0.6
@@ -60,7 +65,7 @@ class ContactMap:
     expected_iou: float
     agreement: float | None
     cautions: tuple[Caution, ...]
-    signs: MarkingSigns | None = None
+    signs: PaintSigns | None = None
 
     @property
     def other_marking(self) -> float:

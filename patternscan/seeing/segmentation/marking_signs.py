@@ -9,12 +9,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from patternscan.calibration.marking import FILM, HIDDEN, PAINT, RAISED, RUBBED, SURER, WHOLE
 from patternscan.frame import Marking
 
 USUAL_FILM = 0.4
 """Part of the flank under film that is taken where colours show none, between a usual print and usual paint."""
+
+
+class PaintSigns(Protocol):
+    """What tells whether a flank was painted or printed."""
+
+    @property
+    def paint_logit(self) -> float:
+        """Logarithm of the odds that the flank was painted, and not printed by the worm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +47,7 @@ class MarkingSigns:
         return PAINT + by_net + FILM * self.film + WHOLE * self.whole
 
 
-def other_marking_logit(signs: MarkingSigns, told: Marking) -> float:
+def other_marking_logit(signs: PaintSigns, told: Marking) -> float:
     """Logarithm of the odds that the flank was marked in the other way than the one told, raised for safety."""
     return RAISED + (signs.paint_logit if told is Marking.TRANSFER else -signs.paint_logit)
 
