@@ -96,7 +96,7 @@ def read_photo(request: ReadRequest) -> ReadResult:
     for outline in outlines_of(photo, given, settings.told):
         try:
             by_tag = ends_told(tags, outline.enlarged(1 / photo.times), photo.name)
-            readings.append(replace(_read_outlined(photo, outline, settings), ends_by_tag=by_tag))
+            readings.append(replace(read_outlined(photo, outline, settings), ends_by_tag=by_tag))
         except NoCompound as error:
             declined.append(error)
     if not readings:
@@ -112,7 +112,7 @@ def read_or_stop(photo: PhotoInput, settings: ReadingSettings) -> Outcome:
         return stop
 
 
-def _read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> Reading:
+def read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> Reading:
     """Read one flank, and hold its hand against the sheet's. An outline that a person gave is first pulled onto the
     photo's edges when that is asked for, and when little more than its corners was marked.
     """

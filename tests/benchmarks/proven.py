@@ -22,8 +22,10 @@ from patternscan.judging.proof.conformal_margin import conformal_margin
 from patternscan.judging.proof.proven_share import prove
 from patternscan.measuring.interval import Interval
 from patternscan.seeing.image.photo import load_photo
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.workflow.inputs import ReadingSettings
 from patternscan.workflow.proof.witnesses import find_witnesses
-from patternscan.workflow.read import read_flank
+from patternscan.workflow.read import read_outlined
 
 ROUNDS = 4000
 QUANTITIES = ("along", "up", "coverage")
@@ -49,7 +51,8 @@ def told_in(folder: Path) -> Iterator[Told]:
         photo = load_photo(one.photo)
         for truth, *_ in one.truths:
             try:
-                measured = read_flank(photo, truth.outline, truth.marking, None, one.pair).measurement
+                settings = ReadingSettings(Sheet(gear=one.gear), one.pair, truth.marking)
+                measured = read_outlined(photo, truth.outline, settings).measurement
             except PatternscanError:
                 continue
             yield Told(one.machine, "coverage", measured.coverage, truth.coverage)

@@ -20,10 +20,11 @@ from patternscan.judging.proof.truth import Mask, Truth
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.search import find_outlines
-from patternscan.workflow.inputs import HELD_MEGAPIXELS, LARGEST_MEGAPIXELS
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.workflow.inputs import HELD_MEGAPIXELS, LARGEST_MEGAPIXELS, ReadingSettings
 from patternscan.workflow.judge import in_silence
 from patternscan.workflow.proof.witnesses import WitnessPhoto, find_witnesses
-from patternscan.workflow.read import read_flank
+from patternscan.workflow.read import read_outlined
 
 MOST_SHOWN = 6
 """Pictures of the worst flanks; more nobody looks through."""
@@ -81,7 +82,7 @@ def prove_folder(request: ProofRequest, done: Callable[[float], None] = in_silen
 
 def _checked(photo: Photo, truth: Truth, one: WitnessPhoto) -> tuple[CheckedFlank, list[ShownFlank]]:
     try:
-        reading = read_flank(photo, truth.outline, truth.marking, None, one.pair)
+        reading = read_outlined(photo, truth.outline, ReadingSettings(Sheet(gear=one.gear), one.pair, truth.marking))
     except PatternscanError as stop:
         contradicted = False if isinstance(stop, InconsistentInputs) else None
         return not_read(truth, one.machine, stop.found, contradicted), []
