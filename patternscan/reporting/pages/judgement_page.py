@@ -133,7 +133,7 @@ def _marked_first(groups: Sequence[Sequence[Reading]]) -> Iterator[tuple[Sequenc
 
 
 def _photo_figure(readings: Sequence[Reading], printed: bool) -> Figure:
-    """The photo with what was read; its close-up is the same piece at the photo's own size, without any drawing."""
+    """The photo with what was read; its close-up is the same piece as large as the photo is held, with no drawing."""
     photo = readings[0].photo
     _, bare = photo_words(photo.name, readings)
     close_up = close_up_picture(cut_bare(photo, [reading.outline for reading in readings]), bare)

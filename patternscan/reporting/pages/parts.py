@@ -107,7 +107,7 @@ def photo_picture(image: Image.Image, alternative: str) -> Picture:
 
 
 def close_up_picture(image: Image.Image, alternative: str) -> Picture:
-    """A piece of a photo at its original size; only one longer than LARGEST_CLOSE_UP_PX is made smaller."""
+    """A piece of a photo as large as it is held; only one longer than LARGEST_CLOSE_UP_PX is made smaller."""
     if max(image.size) > LARGEST_CLOSE_UP_PX:
         image = image.copy()
         image.thumbnail((LARGEST_CLOSE_UP_PX, LARGEST_CLOSE_UP_PX), Image.Resampling.LANCZOS)

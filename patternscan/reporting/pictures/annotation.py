@@ -97,7 +97,7 @@ def group_by_photo(readings: Sequence[Reading]) -> list[list[Reading]]:
 
 
 def cut_bare(photo: Photo, outlines: Sequence[Outline]) -> Image.Image:
-    """The piece of the photo that ``annotate`` shows of these outlines, at the photo's own size, with no drawing."""
+    """The piece of the photo that ``annotate`` shows of these outlines, as large as it is held, with no drawing."""
     window = frame_outlines(outlines, photo.held_px)
     return cut_out(photo, replace(window, scale=1.0))
 

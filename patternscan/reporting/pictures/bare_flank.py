@@ -17,7 +17,7 @@ class KeptTooth:
     """One tooth's flank laid flat: ``flat`` uint8 (256, 512, 3) sRGB, ``contact`` uint8 (128, 256).
 
     255 is contact, 0 none, 128 not judged. Row 0 is the tip, column 0 end A. ``close_up`` uint8 (rows, cols, 3) is
-    the piece of the photo at its own size; None when it was not kept.
+    the piece of the photo as large as it is held; None when it was not kept.
     """
 
     tooth: str
