@@ -9,7 +9,7 @@ from pathlib import Path
 from patternscan import workflow
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.workflow.inputs import PhotoInput, ReadingSettings
-from patternscan.workflow.mark import MarkRequest, find_outline
+from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
 from patternscan.workflow.outputs.outline import outline_files
 
 NEW_FOLDER = "marking"
@@ -26,17 +26,22 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
         yield
     except NoTrustworthyOutline as stop:
         wanting = [photo for photo in photos if photo.outline is None or photo.name in stop.found]
-        if not wanting:
+        found = [one for photo in wanting if (one := _start(photo, settings, stop)) is not None]
+        if not found:
             raise
-        found = [
-            find_outline(MarkRequest(photo, settings.max_megapixels, told=settings.told, refused=stop))
-            for photo in wanting
-        ]
         folder = _free_folder(out)
         files = {path: content for one in found for path, content in outline_files(folder, one).items()}
         pages = [str(path) for path in workflow.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]
         remedy = f"Open {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
         raise NoTrustworthyOutline(stop.found, remedy) from stop
+
+
+def _start(photo: PhotoInput, settings: ReadingSettings, refused: NoTrustworthyOutline) -> MarkResult | None:
+    """Where marking by hand begins; None for an outline file that was given and cannot be used."""
+    try:
+        return find_outline(MarkRequest(photo, settings.max_megapixels, told=settings.told, refused=refused))
+    except NoTrustworthyOutline:
+        return None
 
 
 def _free_folder(out: Path | None) -> Path:

@@ -18,8 +18,8 @@ from patternscan.cautions import caution
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
-from patternscan.reasons import finding, reason
-from patternscan.reporting.pages.judgement_page import judgement_page
+from patternscan.reasons import Reason, finding, reason
+from patternscan.reporting.pages.judgement_page import judgement_content, judgement_page
 from patternscan.reporting.pictures.on_photo import frame_outlines
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
@@ -149,6 +149,15 @@ def test_cautions_findings_safety_and_limit_are_there() -> None:
     for said in (finding_message(uneven), f"{caution_message(dark)} {caution_remedy(dark)}", *SAFETY, LIMIT):
         assert words.count(said) == 1
     assert "Add shims under the carrier at end A." in words
+
+
+def test_little_certainty_is_told_with_its_cause_under_both_flanks() -> None:
+    doubt = caution("end-off-edges", Flank.LEFT, "a.jpg", end="A")
+    because = Reason("toward-unsure", reason("toward", end="A", share=0.2).values, doubt)
+    content = judgement_content(written_inspection(Move.TOWARD_A, ADD_AT_A, because, [], [doubt]))
+    assert content.answer.endswith(", with little certainty.")
+    assert len(content.lead) == 3, "both flanks and the arrow"
+    assert content.doubts[0].startswith("Left flank, a.jpg: No edge of the tooth is seen")
 
 
 def test_one_flank_alone_has_a_page(judgement: Judgement) -> None:

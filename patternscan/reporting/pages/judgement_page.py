@@ -86,6 +86,8 @@ def _flank_caption(judgement: Judgement, flank: Flank) -> str:
 def _failed(judgement: Judgement) -> list[Figure]:
     """The photo whose fault forbids an answer, with what is wrong marked on it; nothing when there is none."""
     fault = judgement.advice.because.caution
+    if judgement.advice.move is not Move.CANNOT_SAY:
+        return []
     if fault is None:
         return [_unread_figure(one) for one in lacking(judgement) if one.picture is not None]
     readings = [one for one in (*judgement.left, *judgement.right) if one.photo.name == fault.photo]

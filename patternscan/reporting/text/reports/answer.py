@@ -138,7 +138,8 @@ def _cure(caution: Caution) -> str:
 
 
 def doubts_that_matter(judgement: Judgement) -> list[str]:
-    """At most two: what may turn the answer, what the pattern shows beside it, then what makes it less sure.
+    """At most two: why the answer has little certainty, what may turn it, what the pattern shows beside it, then what
+    makes it less sure.
 
     What the headline already tells is not told again.
     """
@@ -147,6 +148,8 @@ def doubts_that_matter(judgement: Judgement) -> list[str]:
 
 def _doubts(judgement: Judgement) -> Iterator[str]:
     told = judgement.advice.because
+    if told.caution is not None and judgement.advice.move is not Move.CANNOT_SAY:
+        yield from _messages([told.caution])
     grave = [one for one in judgement.cautions if one.grave and one != told.caution]
     yield from _messages(grave)
     yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
