@@ -25,7 +25,7 @@ FAINT = FilmSplit(PIGMENTS[0], 0.0, PLAIN.logit, 1.0, 3.0, 0.5, 0.0, 0.0, 0.0, 0
 
 def marking_figures() -> dict[str, float]:
     """Mean surprise of the markings under which the photographs were printed or painted, told either way."""
-    signs = [one.reading.contact_map.signs for split in ("rims", "port") for one in photographed(split)]
+    signs = [one.reading.contact_map.signs for split in ("dev", "rims") for one in photographed(split)]
     odds = [other_marking_logit(one, told) for one in signs if one is not None for told in Marking]
     return {"surprise": float(np.mean(np.logaddexp(0, odds)))}
 
