@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-SIZE_PX, STEP = 320, 2
-"""Side of the square picture that the net is given, tip up; it answers for every second pixel of every second row."""
+SIZE_PX, STEP = 320, 4
+"""Side of the square picture that the net is given, tip up; it answers for each STEP-th pixel of each STEP-th row."""
 PARTS = ("nothing", "flank", "back flank", "tip land", "root", "end face")
 """What a pixel may show. "flank" is one whose tip points up in the picture, "back flank" one on teeth's other side."""
 PART = slice(0, len(PARTS))

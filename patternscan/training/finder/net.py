@@ -1,4 +1,4 @@
-"""The finder net: a picture in; of every second pixel, what part of a tooth it shows, and where its corners lie."""
+"""The finder net: a picture in; of every fourth pixel, what part of a tooth it shows, and where its corners lie."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ WIDTHS = (24, 48, 80, 128, 160)
 
 
 class FinderNet(nn.Module):
-    """Five sizes down, four up, each given what was seen at its own size on the way down (a U-net)."""
+    """Five sizes down, three up, each given what was seen at its own size on the way down (a U-net)."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -28,12 +28,11 @@ class FinderNet(nn.Module):
         self.u3 = layer(least + sixteenth, sixteenth)
         self.u2 = layer(sixteenth + eighth, eighth)
         self.u1 = layer(eighth + quarter, quarter)
-        self.u0, self.v0 = layer(quarter + half, half), layer(half, half)
-        self.out = nn.Conv2d(half, MAPS, 3, 1, 1)
+        self.out = nn.Conv2d(quarter, MAPS, 3, 1, 1)
 
     def forward(self, picture: Tensor) -> Tensor:
-        """``picture`` (n, 3, rows, columns), -1 to 1, rows and columns divide by 32; maps (n, MAPS, rows / 2,
-        columns / 2), see ``net_output``.
+        """``picture`` (n, 3, rows, columns), -1 to 1, rows and columns divide by 32; maps (n, MAPS, rows / 4,
+        columns / 4), see ``net_output``.
         """
         half = self.e0(self.stem(picture))
         quarter = self.e1(self.d1(half))
@@ -45,6 +44,5 @@ class FinderNet(nn.Module):
         field = self.u3(torch.cat([doubled(least), sixteenth], 1))
         field = self.u2(torch.cat([doubled(field), eighth], 1))
         field = self.u1(torch.cat([doubled(field), quarter], 1))
-        field = self.v0(self.u0(torch.cat([doubled(field), half], 1)))
         maps: Tensor = self.out(field)
         return maps

@@ -9,6 +9,7 @@ from functools import reduce
 import torch
 from torch import Tensor
 
+from patternscan.seeing.outline_search.net_output import SIZE_PX, STEP
 from patternscan.training.drawn.dice import Dice
 from patternscan.training.scenes import lens
 from patternscan.training.scenes.compound import LEAST, draw_compound
@@ -22,12 +23,10 @@ from patternscan.training.scenes.shading import (
 )
 from patternscan.training.scenes.texture import draw_noise, draw_surroundings
 from patternscan.training.scenes.things import Seen, draw_port, draw_things
-from patternscan.training.scenes.view import SIZE_PX, View, draw_view, flank_place
+from patternscan.training.scenes.view import View, draw_view, flank_place
 from patternscan.training.scenes.wheel_pool import Wheels
 from patternscan.training.scenes.wheel_solid import Meeting, Part, draw_solid, meet
 
-STEP = 2
-"""Labels are told for every second pixel of every second row."""
 GREY = 0.5
 """What the square shows beside the photo."""
 FARTHEST_PX = 1000.0
@@ -38,9 +37,10 @@ CORNERS = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scenes:
-    """``pixels`` (n, 3, SIZE_PX, SIZE_PX) sRGB from 0 to 1. Of every second pixel, (n, rows, columns): the ``part``
-    seen, 1 on a ``marked`` flank, ``compound`` seen; ``place`` (n, 2, rows, columns): along and up; ``corners`` (n, 8,
-    rows, columns): x and y of the four corners of the flank seen, from the pixel, in pixels.
+    """``pixels`` (n, 3, SIZE_PX, SIZE_PX) sRGB from 0 to 1. Of each STEP-th pixel of each STEP-th row, (n, rows,
+    columns): the ``part`` seen, how surely the flank is ``marked``, 0 to 1, ``compound`` seen; ``place`` (n, 2, rows,
+    columns): along and up; ``corners`` (n, 8, rows, columns): x and y of the four corners of the flank seen, from the
+    pixel, in pixels.
     """
 
     pixels: Tensor
@@ -82,9 +82,9 @@ def _drawn(dice: Dice, pool: Wheels) -> Scenes:
     around = torch.where(torch.isinf(nearest.depth)[..., None], distant, around)
     sent = torch.where((meeting.depth < nearest.depth)[..., None], wheel_light, around)
     pixels = _photographed(dice, sent, torch.minimum(meeting.depth, nearest.depth), view)
-    marked = work.compound.marked(meeting)
-    compound = (work.compound.thickness(meeting, noise) > LEAST).float()
-    return _labelled(pixels, meeting, (seen, marked, compound), wheels, view)
+    film = work.compound.thickness(meeting, noise)
+    told = (seen, work.compound.marked(meeting, seen, film), (film > LEAST).float())
+    return _labelled(pixels, meeting, told, wheels, view)
 
 
 def _photographed(dice: Dice, sent: Tensor, depth: Tensor, view: View) -> Tensor:
@@ -101,17 +101,17 @@ def _photographed(dice: Dice, sent: Tensor, depth: Tensor, view: View) -> Tensor
 def _labelled(
     pixels: Tensor, meeting: Meeting, told: tuple[Tensor, Tensor, Tensor], wheels: Wheels, view: View
 ) -> Scenes:
-    """The scenes with what is known of every second pixel."""
-    seen, marked, compound = (_every_second(field) for field in told)
-    part = torch.where(seen > 0, _every_second(meeting.part), int(Part.NOTHING))
-    place = torch.stack([_every_second(meeting.along), _every_second(meeting.up)], 1)
-    corners = _corners(_every_second(meeting.tooth), wheels, view)
+    """The scenes with what is known of the pixels that are told of."""
+    seen, marked, compound = (_thinned(field) for field in told)
+    part = torch.where(seen > 0, _thinned(meeting.part), int(Part.NOTHING))
+    place = torch.stack([_thinned(meeting.along), _thinned(meeting.up)], 1)
+    corners = _corners(_thinned(meeting.tooth), wheels, view)
     flank = (part == Part.FLANK)[:, None]
     place, corners = (torch.where(flank, field, 0.0).nan_to_num(0, 0, 0) for field in (place, corners))
     return Scenes(pixels.nan_to_num(GREY), part, marked, compound, place, corners.clamp(-FARTHEST_PX, FARTHEST_PX))
 
 
-def _every_second(field: Tensor) -> Tensor:
+def _thinned(field: Tensor) -> Tensor:
     return field.reshape(-1, SIZE_PX, SIZE_PX)[:, ::STEP, ::STEP]
 
 

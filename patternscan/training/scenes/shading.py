@@ -17,15 +17,16 @@ from patternscan.training.scenes.wheel_solid import Meeting, Part, Solid, meet, 
 
 BOUNCE_STEPS, SHADOW_STEPS = 14, 12
 """Steps of a mirrored ray and of one toward a lamp: less exact than the camera's."""
-BRONZE = 0.8
-"""Share of wheels of bronze or brass; the others are grey."""
+BRONZE, WORN = 0.8, 0.5
+"""Share of wheels of bronze or brass, the others are grey; and of those whose flanks carry an old band of wear."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Metal:
     """``alloy`` (n, 3) of the rim and what the ``hub`` scatters (n, 3), linear; ``rough`` (n, 1, 1); of the surface:
     scatter, waviness, tarnish, streaks, darkness of the tooth spaces, brightness of the lands (n, 6); ``turning``
-    (n, 2): how fine its marks are along the face and across.
+    (n, 2): how fine its marks are along the face and across. ``band`` (n, 4): along, half length, up and half height of
+    the old wear on every flank, which changes what the metal reflects by ``worn`` (n, 3).
     """
 
     alloy: Tensor
@@ -33,6 +34,8 @@ class Metal:
     rough: Tensor
     surface: Tensor
     turning: Tensor
+    band: Tensor
+    worn: Tensor
 
 
 def draw_metal(dice: Dice) -> Metal:
@@ -56,7 +59,14 @@ def draw_metal(dice: Dice) -> Metal:
     )
     turning = torch.cat([dice.log_between(0.3, 3)[:, 0], dice.log_between(1.5, 12)[:, 0]], 1)
     hub = torch.where(dice.happens(0.6)[:, 0] > 0, painted.clamp(max=0.9), alloy * 0.6)
-    return Metal(alloy, hub, dice.between(0.05, 0.6), surface, turning)
+    worn = torch.exp(dice.happens(WORN)[:, 0] * (0.35 * dice.normals(1) + 0.2 * dice.normals(3)))
+    return Metal(alloy, hub, dice.between(0.05, 0.6), surface, turning, _draw_band(dice), worn)
+
+
+def _draw_band(dice: Dice) -> Tensor:
+    """Metal.band: where the worm ran before."""
+    places, sizes = (dice.between(0, 1)[:, 0] for _ in range(2)), (dice.log_between(0.1, 0.8)[:, 0] for _ in range(2))
+    return torch.cat([field for pair in zip(places, sizes, strict=True) for field in pair], 1)
 
 
 def surface_places(meeting: Meeting, solid: Solid) -> tuple[Tensor, Tensor]:
@@ -80,6 +90,14 @@ class Workpiece:
     noise: Noise
     light: Surroundings
 
+    def wear(self, meeting: Meeting, ragged: Tensor) -> Tensor:
+        """What the old band of wear makes of the metal's colour, (n, m, 3), its border ``ragged`` (n, m)."""
+        along, length, up, height = self.metal.band[..., None].unbind(1)
+        inside = 1 - ((meeting.along - along) / length) ** 2 - ((meeting.up - up) / height) ** 2
+        flank = (meeting.part == Part.FLANK) | (meeting.part == Part.BACK_FLANK)
+        there = torch.sigmoid(6 * (inside + 0.3 * ragged)) * flank
+        return 1 + there[..., None] * (self.metal.worn[:, None] - 1)
+
     def sent(self, meeting: Meeting, normal: Tensor, mirrored: Tensor, shadow: Tensor) -> Tensor:
         """Light (n, m, 3) sent from places that mirror ``mirrored`` (n, m, 3); ``shadow`` (n, m) is 1 in full light."""
         metal, (x, y) = self.metal, surface_places(meeting, self.solid)
@@ -92,7 +110,7 @@ class Workpiece:
         deep = torch.where((meeting.part == Part.TIP_LAND) | (meeting.part == Part.END_FACE), 1.0, deep)
         open_ = (1 - depth * (1 - deep) ** 1.5)[..., None]
         arriving = self.light.arriving(normal) * open_ * (0.35 + 0.65 * shadow)[..., None]
-        alloy = metal.alloy[:, None] * bright[..., None]
+        alloy = metal.alloy[:, None] * bright[..., None] * self.wear(meeting, marks[:, 3])
         bare = alloy * (mirrored * (0.4 + 0.6 * open_) + scatter[..., None] * arriving)
         hub = meeting.place[..., :2].norm(dim=-1) < 0.98 * self.solid.web
         bare = torch.where(hub[..., None], metal.hub[:, None] * bright[..., None] * arriving, bare)

@@ -13,9 +13,9 @@ import torch
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageOps
 
+from patternscan.seeing.outline_search.net_output import SIZE_PX, STEP
 from patternscan.training.drawn.dice import throw
-from patternscan.training.scenes.pictures import STEP, Scenes, draw_scenes
-from patternscan.training.scenes.view import SIZE_PX
+from patternscan.training.scenes.pictures import Scenes, draw_scenes
 from patternscan.training.scenes.wheel_pool import read_wheels
 from patternscan.training.scenes.wheel_solid import Part
 
@@ -30,13 +30,13 @@ def tile(scenes: Scenes, number: int) -> Pixels:
     picture = Image.fromarray((scenes.pixels[number].permute(1, 2, 0).cpu().numpy() * 255).astype(np.uint8))
     flank = (scenes.part[number] == Part.FLANK).cpu()
     pen, drawn = ImageDraw.Draw(picture), set[tuple[int, ...]]()
-    for row, column in flank.nonzero()[::23].tolist():
+    for row, column in flank.nonzero()[::7].tolist():
         offsets = scenes.corners[number, :, row, column].reshape(4, 2).cpu().numpy()
         corners = np.rint(offsets + STEP * np.array([column, row])).astype(int)
         key = tuple(corners.ravel() // 2)
         if key not in drawn:
             drawn.add(key)
-            colour = MAGENTA if scenes.marked[number, row, column] > 0 else GREEN
+            colour = MAGENTA if scenes.marked[number, row, column] > 0.5 else GREEN
             pen.polygon([(int(x), int(y)) for x, y in corners], outline=colour)
     return np.asarray(picture)
 

@@ -15,7 +15,7 @@ from patternscan.training.scenes.wheel_pool import Wheels
 Paint = tuple[Tensor, Tensor]
 BLOCKS, LUMPS = 5, 3
 """Loose blocks and lumps of a scene, besides two walls and a bench."""
-PORT, HOUSING, BENCH, LUMP = 0.22, 0.45, 0.6, 0.22
+PORT, HOUSING, BENCH, LUMP = 0.3, 0.45, 0.6, 0.22
 """Share of scenes with a port before the wheel, with walls beside it, with a bench under it, with each lump before it
 (own guess)."""
 FAR = 60.0

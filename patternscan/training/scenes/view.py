@@ -11,15 +11,14 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
+from patternscan.seeing.outline_search.net_output import SIZE_PX
 from patternscan.training.drawn.dice import Dice
 from patternscan.training.scenes.wheel_pool import COLUMNS, LOWEST, ROWS, Wheels
 
-SIZE_PX = 320
-"""Pictures are square; what a photo lacks on two sides is grey."""
 FOCAL = (0.75, 3.0)
 """Focal length over the picture's side: a telephone's plain lens, and cuts from a photo (common practice)."""
-WIDTH = (0.15, 0.95)
-"""Face width over the picture's side (own guess)."""
+WIDTH = (0.15, 1.15)
+"""Face width over the picture's side, from small teeth to large ones that fill more than the photo (own guess)."""
 NEAREST = 1.6
 """Least distance in face widths (own guess)."""
 LOOK_UP, LOOK_ASIDE, ROLL = (0.78, 0.25), (0.0, 0.4), (0.0, 0.35)
@@ -27,7 +26,7 @@ LOOK_UP, LOOK_ASIDE, ROLL = (0.78, 0.25), (0.0, 0.4), (0.0, 0.35)
 (own guess)."""
 FARTHEST_ASIDE = 1.0
 SHAPES = (0.75, 1.0, 1.3333, 0.5625, 1.7778)
-"""Height of the photo in the square over its width."""
+"""Height of the photo in the square over its width; what the photo lacks on two sides is grey."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

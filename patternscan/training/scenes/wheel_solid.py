@@ -6,6 +6,7 @@ Source of the way of looking: J. C. Hart, Sphere tracing, The Visual Computer 12
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -73,7 +74,7 @@ def draw_solid(dice: Dice, wheels: Wheels) -> Solid:
     return Solid(wheels, web, half_web, hub, half_hub, (web + hub) / 2, dice.between(0.2, 1.0)[:, 0])
 
 
-def distance(solid: Solid, place: Tensor) -> Tensor:
+def _distance(solid: Solid, place: Tensor) -> Tensor:
     """Distance of places from the wheel, about; negative inside."""
     wheels = solid.wheels
     rho, angle, z = place[..., :2].norm(dim=-1), torch.atan2(place[..., 0], -place[..., 1]), place[..., 2]
@@ -88,6 +89,12 @@ def distance(solid: Solid, place: Tensor) -> Tensor:
     aside = torch.stack([rho * torch.cos(folded) - solid.bolt_circle, rho * torch.sin(folded)]).norm(dim=0)
     bolts = torch.maximum(aside - solid.bolt, z.abs() - solid.half_web - solid.bolt)
     return torch.minimum(torch.minimum(tooth, rim), torch.minimum(torch.minimum(web, hub), bolts))
+
+
+distance: Callable[[Solid, Tensor], Tensor] = torch.compile(
+    _distance, disable=not torch.cuda.is_available(), dynamic=False
+)
+"""``_distance``, made one piece of code where there is a graphics card: rays ask for it most of the time."""
 
 
 def _tooth(wheels: Wheels, rho: Tensor, angle: Tensor, z: Tensor) -> tuple[Tensor, ...]:
