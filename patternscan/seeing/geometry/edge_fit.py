@@ -63,6 +63,8 @@ class EdgeFit:
         self.size, self.outline, self.shape, self.ignored = size, outline, shape, ignored
         self.middle: Numbers = stack[stack.shape[0] // 2, stack.shape[1] // 2, 0]
         self.edges = {name: _thinned(edge, LONGEST_SHAPE) for name, edge in grid_edges(stack).items()}
+        self.all_edges = np.concatenate(list(self.edges.values()))
+        self.edge_ends = np.cumsum([len(edge) for edge in self.edges.values()])[:-1]
         spread = np.r_[np.full(NUMBERS - 1, np.inf), FOCAL_SPREAD, np.ones(shape.open_amounts)]
         self.prior, self.prior_weight = np.zeros_like(spread), spread**-2
         self.prior[NUMBERS - 1] = np.log(FOCAL)
@@ -217,8 +219,9 @@ class EdgeFit:
         points = [self.corners, self.corners]
         pixels = [self.corners_px, self.corners_px]
         directions = [np.tile([1.0, 0.0], (count, 1)), np.tile([0.0, 1.0], (count, 1))]
-        for name, edge in self.edges.items():
-            start, share, square = _nearest(self._see(numbers, edge), self.points[name])
+        seen = np.split(self._see(numbers, self.all_edges), self.edge_ends)
+        for (name, edge), line in zip(self.edges.items(), seen, strict=True):
+            start, share, square = _nearest(line, self.points[name])
             points.append(edge[start] * (1 - share[..., None]) + edge[start + 1] * share[..., None])
             pixels.append(self.points[name])
             directions.append(square)
@@ -238,13 +241,14 @@ def _nearest(line: Edge, pixels: Numbers) -> tuple[NDArray[np.intp], Numbers, Nu
     """For each pixel (n, 2) the nearest piece of a polyline: its number (n,), how far along it (n, 1), and the unit
     step square to it (n, 2).
     """
-    steps = np.diff(line, axis=0)
-    squared = np.maximum((steps**2).sum(axis=1), 1e-12)
-    from_start = pixels[:, None] - line[:-1]
-    shares = np.clip((from_start * steps).sum(axis=2) / squared, 0, 1)
-    nearest = ((from_start - shares[..., None] * steps) ** 2).sum(axis=2).argmin(axis=1)
-    unit = steps[nearest] / np.sqrt(squared[nearest])[:, None]
-    return nearest, shares[np.arange(len(pixels)), nearest][:, None], np.stack([-unit[:, 1], unit[:, 0]], axis=1)
+    (x, y), (right, down) = line[:-1].T, (line[1:] - line[:-1]).T
+    squared = np.maximum(right * right + down * down, 1e-12)
+    from_x, from_y = pixels[:, :1] - x, pixels[:, 1:] - y
+    shares = np.minimum(np.maximum((from_x * right + from_y * down) / squared, 0.0), 1.0)
+    nearest = ((from_x - shares * right) ** 2 + (from_y - shares * down) ** 2).argmin(axis=1)
+    length = np.sqrt(squared[nearest])
+    square = np.stack([-down[nearest] / length, right[nearest] / length], axis=1)
+    return nearest, shares[np.arange(len(pixels)), nearest][:, None], square
 
 
 def _sampled(stack: Numbers) -> tuple[Numbers, Numbers, Numbers]:
