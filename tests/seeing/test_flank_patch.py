@@ -10,10 +10,10 @@ from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.flank_patch import patch_points
 from patternscan.seeing.outline_search.net_output import (
+    COMPOUND,
     CORNER_PX,
     CORNERS,
     MAPS,
-    MARKED,
     PART,
     PARTS,
     PLACE,
@@ -52,16 +52,16 @@ def drawn_maps() -> NDArray[np.float32]:
         maps[PARTS.index("flank"), row, column] = 10
         maps[PLACE, row, column] = places.T
         maps[CORNERS, row, column] = (corners - pixels[:, None]).reshape(-1, 8).T / CORNER_PX
-        maps[MARKED, row, column] = 4 if number == 0 else -4
+        maps[COMPOUND, row, column] = 4 if number == 0 else -4
     return maps
 
 
-def test_two_flanks_are_told_apart_with_their_corners_and_which_is_marked() -> None:
+def test_two_flanks_are_told_apart_with_their_corners_and_which_carries_compound() -> None:
     flanks = seen_flanks(drawn_maps())
     assert len(flanks) == 2
-    for flank, corners, marked in zip(flanks, CORNERS_OF_TWO, (True, False), strict=True):
+    for flank, corners, compound in zip(flanks, CORNERS_OF_TWO, (True, False), strict=True):
         np.testing.assert_allclose(flank.corners, corners, atol=1e-3)
-        assert (flank.marked > 0.5) is marked
+        assert (flank.compound > 0.5) is compound
 
 
 def test_nothing_is_seen_in_maps_of_nothing() -> None:

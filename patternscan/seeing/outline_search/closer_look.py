@@ -9,10 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.compound_colours import ColourMaps, colour_maps
 from patternscan.seeing.outline_search.finder_net import tooth_maps
 from patternscan.seeing.outline_search.flank_patch import patch_points
-from patternscan.seeing.outline_search.image_features import looked_up
 from patternscan.seeing.outline_search.net_output import SIZE_PX
 from patternscan.seeing.outline_search.seen_teeth import SeenFlank, seen_flanks
 from patternscan.seeing.outline_search.window import Window
@@ -21,27 +19,27 @@ Numbers = NDArray[np.float64]
 
 BESIDE_WIDTH, BESIDE_HEIGHT, LEAST_SIDE_PX = 1.7, 2.2, 120.0
 """Side of the window over the flank's longest edges along it and up it, and its least side."""
-ROOT_UP = -0.045
-"""Where the net has the root edge: it draws it in toward the flank, by 0.03 to 0.05 of the height in the middle of 60
-flanks of dev, rims and port."""
+ROOT_UP = -0.03
+"""Where the net has the root edge: so it lies best once it is drawn tight, in the middle of 59 flanks of dev, rims and
+port."""
 ROWS, COLUMNS, MARGIN = 10, 24, 0.1
 """Places of a flank whose colours are looked at, and what is left out of it at each border: another colour begins."""
 PLAIN = 0.05
-"""What a flank promises without any likeness to compound, whose colours may be told wrongly."""
+"""What a flank promises on which no compound is seen, which may lie there all the same."""
 DRAWN_PX = 256
 """Long side of the picture in which two outlines are compared."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FoundFlank:
-    """A flank of a photo: how its ``window`` shows it (``near``), how much both looks agree (overlap over union, 0..1),
-    and how likely either saw it ``marked``.
+    """A flank of a photo: the ``picture`` in its ``window``, how it is seen there (``near``), and how much both looks
+    agree (overlap over union, 0..1).
     """
 
     window: Window
+    picture: NDArray[np.uint8]
     near: SeenFlank
     agreement: float
-    marked: float
 
     def points(self, places: Numbers) -> Numbers:
         """The photo's pixels (n, 2) of places (n, 2): along from the picture's left end with the tip up, and up."""
@@ -56,22 +54,18 @@ def found_flanks(photo: Photo, whole: Window, most: int, at: tuple[float, float]
     """The flanks in a window on the whole photo that are seen large and look like compound, at most so many, each
     looked at closer; those nearest the photo's pixel ``at`` when it is told.
     """
-    picture = whole.picture(photo)
-    seen = seen_flanks(tooth_maps(picture))
+    seen = seen_flanks(tooth_maps(whole.picture(photo)))
     if at is None:
-        colours = colour_maps(picture)
-        seen = sorted(seen, key=lambda flank: -_promise(flank, colours))
+        seen = sorted(seen, key=_promise, reverse=True)
     else:
         seen = sorted(seen, key=lambda flank: float(np.linalg.norm(whole.in_photo(flank.middle) - at)))
     found = (look_closer(photo, whole, flank) for flank in seen[:most])
     return [flank for flank in found if flank is not None]
 
 
-def _promise(flank: SeenFlank, colours: ColourMaps) -> float:
-    """How much a flank of the whole photo promises: by its size and by how much of it looks like compound."""
-    x, y = _shown(flank, INNER).T.astype(np.float32)[:, None]
-    compound = float(looked_up(colours.compound, x, y).mean())
-    return float(np.sqrt(len(flank.pixels))) * (PLAIN + compound)
+def _promise(flank: SeenFlank) -> float:
+    """How much a flank of the whole photo promises: by its size and by the compound seen on it."""
+    return float(np.sqrt(len(flank.pixels))) * (PLAIN + flank.compound)
 
 
 def look_closer(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank | None:
@@ -81,12 +75,13 @@ def look_closer(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank | Non
     side = max(BESIDE_WIDTH * sides[[0, 2]].max(), BESIDE_HEIGHT * sides[[1, 3]].max(), LEAST_SIDE_PX)
     x, y = corners.mean(axis=0)
     window = Window(float(x), float(y), float(side), whole.tip)
-    seen = seen_flanks(tooth_maps(window.picture(photo)))
+    picture = window.picture(photo)
+    seen = seen_flanks(tooth_maps(picture))
     if not seen:
         return None
     near = min(seen, key=lambda flank: float(np.linalg.norm(flank.middle - SIZE_PX / 2)))
     agreement = _overlap(whole.in_photo(_shown(far, BORDER)), window.in_photo(_shown(near, BORDER)))
-    return FoundFlank(window, near, agreement, far.marked)
+    return FoundFlank(window, picture, near, agreement)
 
 
 def edge_places(count: int) -> dict[str, Numbers]:

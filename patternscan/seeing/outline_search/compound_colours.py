@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -22,20 +20,10 @@ HUE_SLOPE = (-0.4, 0.0)
 """Bronze that mirrors bronze grows stronger in colour and redder: change of hue (degrees) per chroma (CIELAB)."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class ColourMaps:
-    """Colours of a picture, (rows, cols): how much a pixel looks like ``compound``, 0..1; ``yellow``: b* (CIELAB)."""
-
-    compound: Map
-    yellow: Map
-
-
-def colour_maps(pixels: NDArray[np.uint8]) -> ColourMaps:
-    """The colours of an sRGB picture (rows, cols, 3), a dark one brightened."""
+def likeness_to_compound(pixels: NDArray[np.uint8]) -> Map:
+    """How much each pixel of an sRGB picture (rows, cols, 3), a dark one brightened, looks like compound, 0..1."""
     rows, cols = pixels.shape[:2]
-    colours = lab(_brightened(pixels))
-    compound = cv2.resize(_compound(shrunk(colours, 2)), (cols, rows))
-    return ColourMaps(np.asarray(compound, np.float32), np.ascontiguousarray(colours[..., 2]))
+    return np.asarray(cv2.resize(_compound(shrunk(lab(_brightened(pixels)), 2)), (cols, rows)), np.float32)
 
 
 def _brightened(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:

@@ -15,7 +15,7 @@ ROUNDS, ROBUST = 4, 2.5
 """In each round pixels farther off than so many middling distances lose weight."""
 CORNER_WEIGHT = 0.02
 """What the voted corners count for, as a part of all pixels."""
-HELD = 1e-4
+HELD = 1e-2
 """Keeps powers out that nothing tells."""
 MOST_PIXELS = 1500
 UNIT_CORNERS = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])

@@ -5,7 +5,7 @@ tell the edges, colours tell which tooth is marked.
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -21,6 +21,7 @@ from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.closer_look import FoundFlank, edge_places, found_flanks
 from patternscan.seeing.outline_search.compound_signs import as_marked, signs_of
 from patternscan.seeing.outline_search.snapping import snap_outline
+from patternscan.seeing.outline_search.tip_side import tip_side, tip_side_of_window
 from patternscan.seeing.outline_search.window import Window
 
 Numbers = NDArray[np.float64]
@@ -36,25 +37,46 @@ LARGEST_RMS = 0.0135
 all of throated rims, 0.008 to 0.013; of straight rims, which have another shape, one in 15."""
 
 
-def find_outlines(photo: Photo, flank: Flank, tip: PictureSide, tooth_at: Pixel | None = None) -> tuple[Outline, ...]:
-    """The marked flanks found with trust, best first, their teeth numbered so; ``tooth_at`` is a pixel on the one that
-    is meant. Raises NoTrustworthyOutline for none.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Look:
+    """The likely marked ``outlines``, best first, of flanks whose tips were supposed to point to the side ``tip``, and
+    where that of the best of them seems to point.
     """
-    guesses = _guesses(photo, flank, tip, tooth_at)
-    trusted = tuple(o for o in guesses if o.confidence >= TRUSTED_CONFIDENCE)
-    if not trusted:
-        _refuse_nothing_seen(photo, bool(guesses))
+
+    tip: PictureSide
+    seen_tip: PictureSide
+    outlines: tuple[Outline, ...]
+
+    @property
+    def trusted(self) -> tuple[Outline, ...]:
+        """Those that are used unasked."""
+        sure = self.outlines if self.seen_tip is self.tip else ()
+        return tuple(outline for outline in sure if outline.confidence >= TRUSTED_CONFIDENCE)
+
+
+def find_outlines(
+    photo: Photo, flank: Flank, tip: PictureSide | None = None, tooth_at: Pixel | None = None
+) -> tuple[Outline, ...]:
+    """The marked flanks found with trust, best first, their teeth numbered so. ``tip`` None is found out; ``tooth_at``
+    is a pixel on the flank that is meant. Raises NoTrustworthyOutline for none.
+    """
+    look = _look(photo, flank, tip, tooth_at)
+    if not look.trusted:
+        _refuse_nothing_seen(photo, bool(look.outlines))
+        _refuse_other_tip(photo, look)
         raise NoTrustworthyOutline(
             f"The outline of the flank could not be found in {photo.name} with enough certainty.",
             "Mark it by hand on the page that 'patternscan outline PHOTO' writes, or take the photo nearer, sharper "
             "and with the whole tooth in view.",
         )
-    return tuple(replace(outline, tooth=str(number)) for number, outline in enumerate(trusted, 1))
+    return tuple(replace(outline, tooth=str(number)) for number, outline in enumerate(look.trusted, 1))
 
 
-def best_guess(photo: Photo, flank: Flank, tip: PictureSide, tooth_at: Pixel | None = None) -> Outline | None:
+def best_guess(
+    photo: Photo, flank: Flank, tip: PictureSide | None = None, tooth_at: Pixel | None = None
+) -> Outline | None:
     """The likeliest outline, however unsure, to start from by hand; None when nothing looks like a tooth."""
-    return next(iter(_guesses(photo, flank, tip, tooth_at)), None)
+    return next(iter(_look(photo, flank, tip, tooth_at).outlines), None)
 
 
 def _refuse_nothing_seen(photo: Photo, something: bool) -> None:
@@ -68,18 +90,38 @@ def _refuse_nothing_seen(photo: Photo, something: bool) -> None:
         )
 
 
-def _guesses(photo: Photo, flank: Flank, tip: PictureSide, tooth_at: Pixel | None) -> tuple[Outline, ...]:
-    """Outlines of the likely marked flanks, best first; of the one at a pixel alone when that is told."""
-    found = found_flanks(photo, Window.whole(photo, tip), LOOKED_AT, tooth_at)
-    seen = [(signs_of(one, photo), one) for one in found]
-    outlined = [(signs, _outline(one, flank, signs.confidence)) for signs, one in seen]
-    known = [(signs, outline) for signs, outline in outlined if outline is not None]
+def _refuse_other_tip(photo: Photo, look: _Look) -> None:
+    """Say it where the tips seem to point another way than was said."""
+    if look.seen_tip is not look.tip:
+        raise NoTrustworthyOutline(
+            f"The tooth tips in {photo.name} seem to point {look.seen_tip.value}, not {look.tip.value}.",
+            "Say where they point in the photo as it is shown upright (--tip), or mark the flank by hand on the page "
+            "that 'patternscan outline PHOTO' writes.",
+        )
+
+
+def _look(photo: Photo, flank: Flank, tip: PictureSide | None, tooth_at: Pixel | None) -> _Look:
+    """What is found where the tips point as was said; where nothing was said, where they seem to point."""
+    if tip is not None:
+        return _looked_with(photo, flank, tip, tooth_at)
+    look = _looked_with(photo, flank, tip_side(photo), tooth_at)
+    return look if look.seen_tip is look.tip else _looked_with(photo, flank, look.seen_tip, tooth_at)
+
+
+def _looked_with(photo: Photo, flank: Flank, tip: PictureSide, tooth_at: Pixel | None) -> _Look:
+    found = [(one, signs_of(one, photo)) for one in found_flanks(photo, Window.whole(photo, tip), LOOKED_AT, tooth_at)]
+    outlined = [(_outline(one, flank, signs.confidence), signs, one) for one, signs in found]
+    known = [(outline, signs, one) for outline, signs, one in outlined if outline is not None]
     if tooth_at is not None:
-        wanted = [outline for _, outline in known if _encloses(outline, tooth_at)][:1]
-    else:
-        likely = sorted(known, key=lambda one: _rank(one[1]), reverse=True)
-        wanted = [outline for signs, outline in likely if outline is likely[0][1] or as_marked(signs, likely[0][0])]
-    return tuple(_drawn_tight(outline, photo) for outline in wanted)
+        known = [candidate for candidate in known if _encloses(candidate[0], tooth_at)][:1]
+    if not known:
+        return _Look(tip, tip, ())
+    likely = sorted(known, key=lambda candidate: _rank(candidate[0]), reverse=True)
+    best, best_signs, closest = likely[0]
+    further = [outline for outline, signs, _ in likely[1:] if as_marked(signs, best_signs)]
+    sure = best.confidence >= TRUSTED_CONFIDENCE
+    seen_tip = tip_side_of_window(closest.picture, tip) if sure else tip
+    return _Look(tip, seen_tip, tuple(_drawn_tight(outline, photo) for outline in (best, *further)))
 
 
 def _encloses(outline: Outline, pixel: Pixel) -> bool:

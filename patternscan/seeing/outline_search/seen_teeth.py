@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.outline_search.net_output import (
+    COMPOUND,
     CORNER_PX,
     CORNER_SPREAD,
     CORNERS,
-    MARKED,
     PART,
     PARTS,
     PLACE,
@@ -25,6 +25,8 @@ Numbers = NDArray[np.float64]
 FLANK = PARTS.index("flank")
 LEAST_PIXELS, MOST_FLANKS = 12, 10
 """A flank seen in fewer pixels is passed over, and so many are looked for."""
+MOST = 90
+"""Of a flank's pixels so many in a hundred look less like compound than the flank as a whole is said to."""
 SAME_ALONG, SAME_UP = 0.4, 0.45
 """Pixels belong together when the middles of their flanks lie this near, in lengths and heights of the flank."""
 
@@ -32,17 +34,15 @@ SAME_ALONG, SAME_UP = 0.4, 0.45
 @dataclass(frozen=True, slots=True, eq=False)
 class SeenFlank:
     """One flank in a window: ``corners`` (4, 2) in the picture's pixels (root left, root right, tip right, tip left),
-    how likely it is ``marked``, and of its pixels: where they lie (n, 2), their ``places`` (n, 2) on the flank, what
-    each counts for (n,), and the spread of their votes for the corners in ``corner_error`` (flank heights).
+    how surely it carries ``compound`` somewhere, 0..1, and of its pixels: where they lie (n, 2), their ``places``
+    (n, 2) on the flank, and what each counts for (n,).
     """
 
     corners: Numbers
-    marked: float
+    compound: float
     pixels: Numbers
     places: Numbers
     weights: Numbers
-    corner_error: float
-    sureness: float
 
     @property
     def middle(self) -> Numbers:
@@ -50,21 +50,10 @@ class SeenFlank:
         mean: Numbers = self.corners.mean(axis=0)
         return mean
 
-    @property
-    def width_px(self) -> float:
-        """Mean length from its left to its right end."""
-        return float(np.linalg.norm(_axes(self.corners)[0]))
-
-    @property
-    def height_px(self) -> float:
-        """Mean length from root to tip."""
-        return float(np.linalg.norm(_axes(self.corners)[1]))
-
 
 def seen_flanks(maps: Map) -> list[SeenFlank]:
-    """The flanks in the net's maps (MAPS, rows, columns), the surest first."""
-    odds = np.exp(maps[PART] - maps[PART].max(axis=0))
-    share = (odds / odds.sum(axis=0))[FLANK]
+    """The flanks in the net's maps (MAPS, rows, columns), the largest first."""
+    share = _flank_share(maps)
     row, column = np.nonzero(share > 0.5)
     chosen = maps[:, row, column].astype(np.float64)
     pixels = STEP * np.stack([column, row], axis=1).astype(np.float64)
@@ -81,7 +70,20 @@ def seen_flanks(maps: Map) -> list[SeenFlank]:
         left &= ~own
         if own.sum() >= LEAST_PIXELS:
             found.append(_flank_of(pixels[own], votes[own], weights[own], chosen[:, own]))
-    return sorted(found, key=lambda flank: -flank.sureness)
+    return sorted(found, key=lambda flank: -len(flank.pixels))
+
+
+def flank_weight(maps: Map) -> float:
+    """How much the net's maps show of flanks: their pixels, by how surely each tells the corners of its flank."""
+    share, sureness = _flank_share(maps), np.exp(-np.clip(maps[CORNER_SPREAD], -5, 3))
+    return float((share * sureness)[share > 0.5].sum())
+
+
+def _flank_share(maps: Map) -> Map:
+    """How likely each pixel shows a flank, (rows, columns)."""
+    odds = np.exp(maps[PART] - maps[PART].max(axis=0))
+    share: Map = (odds / odds.sum(axis=0))[FLANK]
+    return share
 
 
 def _axes(corners: Numbers) -> tuple[Numbers, Numbers]:
@@ -110,16 +112,12 @@ def _middling(votes: Numbers, weights: Numbers) -> Numbers:
 
 def _flank_of(pixels: Numbers, votes: Numbers, weights: Numbers, answers: Numbers) -> SeenFlank:
     corners = _middling(votes, weights)
-    marked = 1 / (1 + np.exp(-answers[MARKED]))
-    height = max(float(np.linalg.norm(_axes(corners)[1])), 1e-6)
-    astray = float(np.median(np.linalg.norm(votes - corners, axis=2))) / height
+    compound = 1 / (1 + np.exp(-float(np.percentile(answers[COMPOUND], MOST))))
     place_weights = np.exp(-np.clip(answers[PLACE_SPREAD], -5, 3))
     return SeenFlank(
         corners,
-        float(np.average(marked, weights=weights)),
+        compound,
         pixels,
         answers[PLACE].T,
         place_weights,
-        astray,
-        float(np.sqrt(len(pixels)) * np.average(marked, weights=weights)),
     )

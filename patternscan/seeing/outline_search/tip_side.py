@@ -1,0 +1,43 @@
+"""Which way the tips point in a photo: the net looks at small copies of it, turned to every side."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search.finder_net import tooth_maps
+from patternscan.seeing.outline_search.seen_teeth import flank_weight
+from patternscan.seeing.outline_search.window import QUARTER_TURNS, Window
+
+SMALL_PX = 224
+"""Side of the copies; a multiple of 32, as the net wants it."""
+UP_FIRST = 1.5
+"""How much more must be seen of flanks with another tip than of flanks with the tip up: photos are mostly taken so."""
+
+
+def tip_side(photo: Photo) -> PictureSide:
+    """Where the tips of the flanks point that the photo shows best; up when no flank is seen."""
+    seen = _flanks_by_turns(Window.whole(photo, PictureSide.UP).picture(photo))
+    seen[QUARTER_TURNS[PictureSide.UP]] *= UP_FIRST
+    return _side(int(np.argmax(seen)))
+
+
+def tip_side_of_window(picture: NDArray[np.uint8], supposed: PictureSide) -> PictureSide:
+    """Where the tips point in the photo, by the picture of a window (side, side, 3) that was turned as if they pointed
+    to the side ``supposed``.
+    """
+    return _side(QUARTER_TURNS[supposed] + int(np.argmax(_flanks_by_turns(picture))))
+
+
+def _flanks_by_turns(picture: NDArray[np.uint8]) -> list[float]:
+    """How much is seen of flanks with the tip up in a picture (side, side, 3) after 0 to 3 quarter turns anticlockwise.
+    """
+    small = cv2.resize(picture, (SMALL_PX, SMALL_PX), interpolation=cv2.INTER_AREA)
+    return [flank_weight(tooth_maps(np.ascontiguousarray(np.rot90(small, turns)))) for turns in range(4)]
+
+
+def _side(turns: int) -> PictureSide:
+    return next(side for side, wanted in QUARTER_TURNS.items() if wanted == turns % 4)
