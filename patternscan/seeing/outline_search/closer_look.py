@@ -19,7 +19,7 @@ Numbers = NDArray[np.float64]
 
 BESIDE_WIDTH, BESIDE_HEIGHT, LEAST_SIDE_PX = 1.7, 2.2, 120.0
 """Side of the window over the flank's longest edges along it and up it, and its least side."""
-ROOT_UP = -0.03
+ROOT_UP = -0.02
 """Where the net has the root edge: so it lies best once it is drawn tight, in the middle of 59 flanks of dev, rims and
 port."""
 ROWS, COLUMNS, MARGIN = 10, 24, 0.1

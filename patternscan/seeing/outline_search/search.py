@@ -19,8 +19,8 @@ from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, Pi
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.closer_look import FoundFlank, edge_places, found_flanks
-from patternscan.seeing.outline_search.compound_signs import as_marked, signs_of
-from patternscan.seeing.outline_search.snapping import snap_outline
+from patternscan.seeing.outline_search.compound_signs import Signs, as_marked, signs_of
+from patternscan.seeing.outline_search.snapping import drawn_tight
 from patternscan.seeing.outline_search.tip_side import tip_side, tip_side_of_window
 from patternscan.seeing.outline_search.window import Window
 
@@ -31,10 +31,21 @@ TRUSTED_CONFIDENCE = 0.5
 """Least confidence of an outline that is used unasked."""
 LOOKED_AT = 2
 """Flanks that are looked at closer."""
+UNSAID_LEAD = 1.2
+"""So much more must be seen of flanks with the tip to a side that nobody said than of flanks with any other."""
 EDGE_POINTS = 21
 LARGEST_RMS = 0.0135
 """Found outlines that the shape of usual flanks meets this well (fraction of the face width) are drawn onto it: so did
 all of throated rims, 0.008 to 0.013; of straight rims, which have another shape, one in 15."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Candidate:
+    """A found flank with what speaks for it and its outline, not yet drawn tight."""
+
+    found: FoundFlank
+    signs: Signs
+    outline: Outline
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,27 +112,34 @@ def _refuse_other_tip(photo: Photo, look: _Look) -> None:
 
 
 def _look(photo: Photo, flank: Flank, tip: PictureSide | None, tooth_at: Pixel | None) -> _Look:
-    """What is found where the tips point as was said; where nothing was said, where they seem to point."""
+    """What is found where the tips point as was said; where nothing was said, where they clearly seem to point."""
     if tip is not None:
-        return _looked_with(photo, flank, tip, tooth_at)
-    look = _looked_with(photo, flank, tip_side(photo), tooth_at)
-    return look if look.seen_tip is look.tip else _looked_with(photo, flank, look.seen_tip, tooth_at)
+        return _looked_with(photo, flank, (tip, 1.0), tooth_at)
+    look = _looked_with(photo, flank, (tip_side(photo), UNSAID_LEAD), tooth_at)
+    return look if look.seen_tip is look.tip else _looked_with(photo, flank, (look.seen_tip, UNSAID_LEAD), tooth_at)
 
 
-def _looked_with(photo: Photo, flank: Flank, tip: PictureSide, tooth_at: Pixel | None) -> _Look:
-    found = [(one, signs_of(one, photo)) for one in found_flanks(photo, Window.whole(photo, tip), LOOKED_AT, tooth_at)]
-    outlined = [(_outline(one, flank, signs.confidence), signs, one) for one, signs in found]
-    known = [(outline, signs, one) for outline, signs, one in outlined if outline is not None]
-    if tooth_at is not None:
-        known = [candidate for candidate in known if _encloses(candidate[0], tooth_at)][:1]
-    if not known:
+def _looked_with(photo: Photo, flank: Flank, supposed: tuple[PictureSide, float], tooth_at: Pixel | None) -> _Look:
+    """What is found where the tips point to a side, and by how much this must be seen more than another."""
+    tip, lead = supposed
+    candidates = _candidates(photo, flank, tip, tooth_at)
+    if not candidates:
         return _Look(tip, tip, ())
-    likely = sorted(known, key=lambda candidate: _rank(candidate[0]), reverse=True)
-    best, best_signs, closest = likely[0]
-    further = [outline for outline, signs, _ in likely[1:] if as_marked(signs, best_signs)]
-    sure = best.confidence >= TRUSTED_CONFIDENCE
-    seen_tip = tip_side_of_window(closest.picture, tip) if sure else tip
-    return _Look(tip, seen_tip, tuple(_drawn_tight(outline, photo) for outline in (best, *further)))
+    best = candidates[0]
+    marked = [one.outline for one in candidates if one is best or as_marked(one.signs, best.signs)]
+    sure = best.outline.confidence >= TRUSTED_CONFIDENCE
+    seen_tip = tip_side_of_window(best.found.picture, tip, lead) if sure else tip
+    return _Look(tip, seen_tip, tuple(_drawn_tight(outline, photo) for outline in marked))
+
+
+def _candidates(photo: Photo, flank: Flank, tip: PictureSide, tooth_at: Pixel | None) -> list[_Candidate]:
+    """The flanks that make outlines, the likeliest first; the one at a pixel alone when that is told."""
+    found = [(one, signs_of(one, photo)) for one in found_flanks(photo, Window.whole(photo, tip), LOOKED_AT, tooth_at)]
+    outlined = [(one, signs, _outline(one, flank, signs.confidence)) for one, signs in found]
+    known = [_Candidate(one, signs, outline) for one, signs, outline in outlined if outline is not None]
+    if tooth_at is not None:
+        return [one for one in known if _encloses(one.outline, tooth_at)][:1]
+    return sorted(known, key=lambda one: _rank(one.outline), reverse=True)
 
 
 def _encloses(outline: Outline, pixel: Pixel) -> bool:
@@ -143,8 +161,8 @@ def _outline(found: FoundFlank, flank: Flank, confidence: float) -> Outline | No
 
 def _drawn_tight(rough: Outline, photo: Photo) -> Outline:
     """An outline drawn onto the usual shape of flanks, where it has that, and then onto the photo's edges."""
-    snapped, _ = snap_outline(photo, _of_usual_shape(rough, photo) or rough, None)
-    return replace(snapped, pulled=False)
+    shaped = _of_usual_shape(rough, photo) or rough
+    return replace(drawn_tight(photo, shaped, usual_shape(rough.flank)) or shaped, pulled=False)
 
 
 def _of_usual_shape(rough: Outline, photo: Photo) -> Outline | None:

@@ -112,7 +112,7 @@ def _middling(votes: Numbers, weights: Numbers) -> Numbers:
 
 def _flank_of(pixels: Numbers, votes: Numbers, weights: Numbers, answers: Numbers) -> SeenFlank:
     corners = _middling(votes, weights)
-    compound = 1 / (1 + np.exp(-float(np.percentile(answers[COMPOUND], MOST))))
+    compound = float(1 / (1 + np.exp(-np.percentile(answers[COMPOUND], MOST))))
     place_weights = np.exp(-np.clip(answers[PLACE_SPREAD], -5, 3))
     return SeenFlank(
         corners,

@@ -84,6 +84,12 @@ def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[O
     return bent, caution("outline-bent")
 
 
+def drawn_tight(photo: Photo, given: Outline, shape: FlankShape) -> Outline | None:
+    """An outline snapped onto the photo's edges by one shape; None when it has not that shape or no edges are near."""
+    fit = _rough_fit(given, shape, photo.held_px)
+    return _snapped(given, *fit, look_round(photo, given)) if fit else None
+
+
 def farthest_move(given: Outline, snapped: Outline) -> float:
     """Largest distance of a point of the given outline from the same edge of the other, as a part of the face width."""
     fine = np.linspace(0, 1, 401)

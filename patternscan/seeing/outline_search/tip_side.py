@@ -25,16 +25,17 @@ def tip_side(photo: Photo) -> PictureSide:
     return _side(int(np.argmax(seen)))
 
 
-def tip_side_of_window(picture: NDArray[np.uint8], supposed: PictureSide) -> PictureSide:
+def tip_side_of_window(picture: NDArray[np.uint8], supposed: PictureSide, lead: float) -> PictureSide:
     """Where the tips point in the photo, by the picture of a window (side, side, 3) that was turned as if they pointed
-    to the side ``supposed``.
+    to the side ``supposed``, which must have so much more than the others.
     """
-    return _side(QUARTER_TURNS[supposed] + int(np.argmax(_flanks_by_turns(picture))))
+    seen = _flanks_by_turns(picture)
+    seen[0] /= lead
+    return _side(QUARTER_TURNS[supposed] + int(np.argmax(seen)))
 
 
 def _flanks_by_turns(picture: NDArray[np.uint8]) -> list[float]:
-    """How much is seen of flanks with the tip up in a picture (side, side, 3) after 0 to 3 quarter turns anticlockwise.
-    """
+    """How much a picture (side, side, 3) shows of flanks with the tip up after 0 to 3 quarter turns anticlockwise."""
     small = cv2.resize(picture, (SMALL_PX, SMALL_PX), interpolation=cv2.INTER_AREA)
     return [flank_weight(tooth_maps(np.ascontiguousarray(np.rot90(small, turns)))) for turns in range(4)]
 
