@@ -24,7 +24,7 @@ MEGAPIXELS = option(
     show_default=True,
 )
 OVERWRITE = option("--overwrite", "Replace files that are already there.")
-TIP_UNSAID = "[default: up, or as the printed tags of both ends show it]"
+TIP_UNSAID = "[default: as the printed tags of both ends show it, else found out; with --end-a: up]"
 TIPS = option("--tip", f"Where the tips point, in every photo.  {TIP_UNSAID}")
 FILM = option(
     "--film",
@@ -126,3 +126,8 @@ class FlankOptions:
         Raises WrongUse when none is said, InconsistentInputs for a contradiction.
         """
         return chosen_flank(self.flank, self.end_a, self.tip or PictureSide.UP, told)
+
+    @property
+    def sought_tip(self) -> PictureSide | None:
+        """Where the tip points, as it was said or follows from where end A is seen; None is to be found out."""
+        return self.tip or (None if self.end_a is None else PictureSide.UP)

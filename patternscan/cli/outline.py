@@ -45,7 +45,7 @@ def outline(given: OutlineOptions) -> None:
     told = given.photographed.told
     asks = not given.flank.said and given.outline is None
     flank = Flank.RIGHT if asks else given.flank.chosen(told)
-    photo = PhotoInput(given.photo, flank, given.outline, given.flank.tip, given.flank.tooth_at)
+    photo = PhotoInput(given.photo, flank, given.outline, given.flank.sought_tip, given.flank.tooth_at)
     result = find_outline(MarkRequest(photo, given.max_megapixels, asks, told))
     written = deliver(outline_files(given.folder, result), given.overwrite, photo.files)
     if result.untrusted is not None:

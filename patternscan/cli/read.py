@@ -55,7 +55,7 @@ def read(given: ReadOptions) -> None:
         return
     settings = load_settings(given.reading.request)
     flank = given.flank.chosen(settings.told)
-    photo = PhotoInput(given.photo, flank, given.outline, given.flank.tip, given.flank.tooth_at)
+    photo = PhotoInput(given.photo, flank, given.outline, given.flank.sought_tip, given.flank.tooth_at)
     with pages_to_mark([photo], settings, given.output.folder):
         result = read_photo(ReadRequest(photo, settings, given.by))
     answer, files = reading_answer(result), {}
@@ -69,4 +69,4 @@ def read(given: ReadOptions) -> None:
 
 def _batch_request(given: ReadOptions) -> BatchRequest:
     flank = given.flank.chosen(given.reading.request.told) if given.flank.said else None
-    return given.batch.request(given.photo, given.reading.request, given.output, flank, given.flank.tip)
+    return given.batch.request(given.photo, given.reading.request, given.output, flank, given.flank.sought_tip)

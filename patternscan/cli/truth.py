@@ -39,6 +39,6 @@ def truth(given: TruthOptions) -> None:
     Example: patternscan truth left.jpg --flank left --outline left.outline.json --marking transfer --out painted
     """
     settings = load_settings(given.reading.request)
-    photo = PhotoInput(given.photo, given.flank.chosen(settings.told), given.outline, given.flank.tip)
+    photo = PhotoInput(given.photo, given.flank.chosen(settings.told), given.outline, given.flank.sought_tip)
     bare = bare_flank(photo, settings)
     write(painting_files(given.folder, bare), given.overwrite, (*photo.files, *given.reading.files))

@@ -52,11 +52,6 @@ class PhotoInput:
         return printable(os.fsencode(self.photo.name).decode("utf-8", "replace"))
 
     @property
-    def upward(self) -> PictureSide:
-        """Where its tip points: up, unless something else is said."""
-        return self.tip or PictureSide.UP
-
-    @property
     def files(self) -> tuple[Path, ...]:
         """The files that are read and never written over."""
         return (self.photo,) if self.outline is None else (self.photo, self.outline)
@@ -198,8 +193,8 @@ def with_tip_told(given: PhotoInput, tags: SeenTags, told: ToldMedium) -> PhotoI
 def _looked_for(photo: Photo, given: PhotoInput, lift: Lift | None) -> tuple[Outline, ...]:
     """The marked flanks, or the frame drawn round a print of one, in the pixels that are held."""
     if lift is not None:
-        return (find_frame(photo, given.flank, given.upward, lift),)
-    return outline_search.search.find_outlines(photo, given.flank, given.upward, held_pixel(photo, given))
+        return (find_frame(photo, given.flank, given.tip or PictureSide.UP, lift),)
+    return outline_search.search.find_outlines(photo, given.flank, given.tip, held_pixel(photo, given))
 
 
 def held_pixel(photo: Photo, given: PhotoInput) -> tuple[float, float] | None:

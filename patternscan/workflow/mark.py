@@ -66,5 +66,5 @@ def find_outline(request: MarkRequest) -> MarkResult:
             raise
         if request.told.lift is not None:
             return MarkResult(photo, flank, (), stop, request.told.lift)
-        guess = outline_search.search.best_guess(photo, given.flank, given.upward, held_pixel(photo, given))
+        guess = outline_search.search.best_guess(photo, given.flank, given.tip, held_pixel(photo, given))
         return MarkResult(photo, flank, () if guess is None else (guess.enlarged(photo.times),), stop)

@@ -73,6 +73,21 @@ def test_naming_the_other_flank_swaps_the_ends_and_nothing_else() -> None:
     np.testing.assert_allclose(right.end_a, left.end_b, rtol=0, atol=SETTLED_PX)
 
 
+@pytest.mark.parametrize("tip", [PictureSide.DOWN, PictureSide.LEFT])
+def test_a_tip_that_nobody_said_is_found_out(tip: PictureSide) -> None:
+    guess = best_guess(photo_with_tip(tip), Flank.RIGHT)
+    assert guess is not None
+    assert overlap(guess, true_flank(tip)) > 0.85
+    assert (guess.tip.mean(axis=0) - guess.root.mean(axis=0)) @ np.array(tip.vector) > 0
+
+
+@pytest.mark.parametrize("said", [PictureSide.UP, PictureSide.LEFT, PictureSide.DOWN])
+def test_a_wrong_tip_is_never_believed(said: PictureSide) -> None:
+    photo = load_photo(SAMPLES / "goods_lift_before_left.jpg")
+    with pytest.raises(NoTrustworthyOutline):
+        find_outlines(photo, Flank.LEFT, said)
+
+
 def test_a_mirrored_photo_shows_the_other_flank_just_there() -> None:
     photo = load_photo(SAMPLES / "goods_lift_before_left.jpg")
     truth = read_outline_file(SAMPLES / "goods_lift_before_left.outline.json").outlines[0]

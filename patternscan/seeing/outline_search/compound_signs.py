@@ -16,8 +16,9 @@ Numbers = NDArray[np.float64]
 
 LEAST_SHARE = 0.55
 """Likeness to compound that a further marked flank has at least, as a part of the best one's."""
-LEAST_INSIDE = 0.6
-"""Part of a flank that must lie in the photo."""
+LEAST_INSIDE, LEAST_PIXELS = 0.6, 100
+"""Part of a flank that must lie in the photo, and pixels of the net's maps that must show it in its own window: the
+least of 141 marked ones had 170 (dev, rims, port)."""
 BIAS, WEIGHTS = -12.64, (8.39, 13.33, 3.08, 0.78)
 """Of the signs in ``Signs.numbers`` in the logit of confidence: logistic regression on 490 flanks, marked and bare, of
 82 rendered photographs of 49 machines (dev, rims, port, bare). Left out by machine in turn, 59 of 65 marked photographs
@@ -45,7 +46,7 @@ class Signs:
     @property
     def confidence(self) -> float:
         """Probability that the outline covers a marked flank by 0.7 or more (overlap over union)."""
-        if self.inside < LEAST_INSIDE:
+        if self.inside < LEAST_INSIDE or self.pixels < LEAST_PIXELS:
             return 0.0
         logit = BIAS + sum(weight * number for weight, number in zip(WEIGHTS, self.numbers, strict=True))
         return float(1 / (1 + np.exp(-logit)))

@@ -18,7 +18,7 @@ from patternscan.gearing.wheel_flank import hob_setting, root_radius, tip_radius
 from patternscan.gearing.worm import hob_thread
 from patternscan.training.drawn.wheel_gaps import draw_pair
 
-WHEELS = 600
+WHEELS = 800
 ROWS, COLUMNS = 25, 65
 LOWEST = -0.2
 """A flank's table goes from so far below its root edge, in flank heights, to its tip; from end B to end A."""
