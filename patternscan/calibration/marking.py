@@ -6,15 +6,15 @@ from typing import Annotated
 
 from patternscan.calibration.origin import MARKED_ANEW, Chosen
 
-RUBBED: Annotated[float, Chosen("logit a logit", MARKED_ANEW)] = 2.0
-SURER: Annotated[float, Chosen("logit an IoU", MARKED_ANEW)] = 3.93
-HIDDEN: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 14.1
-FILM: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 13.8
-WHOLE: Annotated[float, Chosen("logit a film", MARKED_ANEW)] = -4.13
-PAINT: Annotated[float, Chosen("logit", MARKED_ANEW)] = -5.68
+RUBBED: Annotated[float, Chosen("logit a logit", MARKED_ANEW)] = 2.04
+SURER: Annotated[float, Chosen("logit an IoU", MARKED_ANEW)] = 5.81
+HIDDEN: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 13.7
+FILM: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 17.4
+WHOLE: Annotated[float, Chosen("logit a film", MARKED_ANEW)] = -3.55
+PAINT: Annotated[float, Chosen("logit", MARKED_ANEW)] = -7.5
 """Logistic regression on the signs of readings under both markings: what the net says of paint, how much surer it is
 when told of paint, how much film there is by net and by colours, how much of it hangs together, and the constant."""
-RAISED: Annotated[float, Chosen("logit", MARKED_ANEW)] = 0.3
+RAISED: Annotated[float, Chosen("logit", MARKED_ANEW)] = 0.7
 """Added to the odds of the other marking, because a wrong answer costs more than another photo."""
 LIKE_METAL: Annotated[float, Chosen("logarithm of colour ratios", MARKED_ANEW)] = 0.25
 """Compound that lies nearer than bare metal does, by so much, to the colours of tip land and root is none. True
