@@ -50,7 +50,7 @@ def put_on_guard(app: Flask, key: bytes) -> None:
 def form_token() -> str:
     """What a form of this device has to hand back, so that no other site can send it."""
     if "form" not in session:
-        session["form"] = secrets.token_urlsafe(24)
+        session["form"] = secrets.token_hex(24)
         session.permanent = True
     return str(session["form"])
 
