@@ -45,6 +45,7 @@ ON_PAGES: tuple[tuple[str, str], ...] = (
     (r" Give folders of 'judge --out'\.", ""),
     (r"Give another folder, or --overwrite to replace it", "Try again"),
     (r" on the page that 'patternscan outline PHOTO' writes", " by its corners"),
+    (r" as it is shown upright \(--tip\)", ""),
     (r":? ?patternscan log [a-z-]+[^.]*", ""),
 )
 """What a command line says, and what a page says in its place."""
