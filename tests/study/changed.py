@@ -24,9 +24,10 @@ NUMBERS: dict[str, Chosen] = {
 
 
 def users(name: str) -> list[ModuleType]:
-    """The modules of the package, as far as they are loaded, that use a number."""
+    """The modules of the package, as far as they are loaded, that use a number, and not something else of its name."""
     loaded = [module for key, module in sys.modules.items() if key.startswith("patternscan.")]
-    return [module for module in loaded if name in vars(module) and module not in TABLES]
+    number = value_of(name)
+    return [module for module in loaded if vars(module).get(name) is number and module not in TABLES]
 
 
 def value_of(name: str) -> Any:

@@ -9,7 +9,7 @@ from itertools import product
 import numpy as np
 
 from patternscan.cautions import Caution
-from patternscan.frame import Compound, Marking
+from patternscan.frame import Compound
 from patternscan.seeing.segmentation.contact_cautions import cautions_of_film, cautions_of_fused
 from patternscan.seeing.segmentation.film import PIGMENTS
 from patternscan.seeing.segmentation.film_split import FilmSplit
@@ -24,10 +24,12 @@ FAINT = FilmSplit(PIGMENTS[0], 0.0, PLAIN.logit, 1.0, 3.0, 0.5, 0.0, 0.0, 0.0, 0
 
 
 def marking_figures() -> dict[str, float]:
-    """Mean surprise of the markings under which the photographs were printed or painted, told either way."""
-    signs = [one.reading.contact_map.signs for split in ("dev", "rims") for one in photographed(split)]
-    odds = [other_marking_logit(one, told) for one in signs if one is not None for told in Marking]
-    return {"surprise": float(np.mean(np.logaddexp(0, odds)))}
+    """Mean surprise at the way in which photographs were printed or painted, told rightly and told wrongly."""
+    maps = [one.reading.contact_map for split in ("dev", "rims") for one in photographed(split)]
+    seen = [(one.signs, one.marking) for one in maps if one.signs is not None]
+    rightly = [other_marking_logit(signs, true) for signs, true in seen]
+    wrongly = [-other_marking_logit(signs, true.other) for signs, true in seen]
+    return {"surprise": float(np.mean(np.logaddexp(0, rightly + wrongly)))}
 
 
 def contact_figures() -> dict[str, float]:
