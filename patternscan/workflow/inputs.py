@@ -37,7 +37,8 @@ FIND_OUT = "auto"
 @dataclass(frozen=True, slots=True)
 class PhotoInput:
     """One photo as it was given: its flank, its outline file (None: look for it), where its tip points when upright
-    (None: not said, so up unless tags tell), and a pixel of its file on the tooth that is meant, when that is said.
+    (None: not said, so tags or the search find it out), and a pixel of its file on the tooth that is meant, when that
+    is said.
     """
 
     photo: Path
