@@ -23,7 +23,7 @@ from patternscan.workflow.proof.witnesses import find_witnesses
 
 QUICK = "Do not look for the outlines: read with those in the truth files only."
 SHARE = (
-    "Archive (a ZIP file) to give away: the photos, grey beyond the wheel, and what was painted, without any names. It "
+    "Archive (a ZIP file) to give away: the photos, cut down to the wheel, and what was painted, without any names. It "
     "is asked twice."
 )
 KEEP = "File to keep what came out in: 'read', 'judge' and 'compare' with --proof FILE widen their ranges by it."

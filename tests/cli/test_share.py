@@ -18,13 +18,11 @@ from PIL import Image
 
 from patternscan.cli import main
 from patternscan.errors import CannotWrite, WrongUse
-from patternscan.frame import Compound, Flank, Marking
+from patternscan.frame import Compound, Marking
 from patternscan.judging.proof.truth import Truth
 from patternscan.reporting.documents.truth import truth_document
 from patternscan.seeing.geometry.outline_file import read_outline_file
-from patternscan.workflow.proof.share import GREY, wheel_alone
 from tests.cli.test_commands import SAMPLES, run
-from tests.drawn import slanted_outline
 
 NAME = "goods_lift_before_left"
 NAMES = ("Moss", "Weber", "Südschacht", "PhoneMaker", "goods", "lift", "TOOTH_OF_ANN", "2026")
@@ -93,6 +91,44 @@ def test_the_unpacked_archive_gives_the_same_figures_and_names_nobody(folder: Pa
     assert figures(tmp_path / "unpacked") == figures(folder)
 
 
+def test_only_the_wheel_goes_into_the_archive_and_once_more_it_is_the_same(folder: Path, tmp_path: Path) -> None:
+    first, second = tmp_path / "first.zip", tmp_path / "second.zip"
+    assert answered("y\ny\n", "proof", folder, "--share", first).exit_code == 0
+    with ZipFile(first) as packed:
+        packed.extractall(tmp_path / "unpacked")
+    assert answered("y\ny\n", "proof", tmp_path / "unpacked", "--share", second).exit_code == 0
+    assert first.read_bytes() == second.read_bytes()
+    (picture,) = (tmp_path / "unpacked").rglob("*.png")
+    cut = json.loads(next(picture.parent.glob("*.1.1.truth.json")).read_text())["cut"]
+    (outline,) = read_outline_file(SAMPLES / f"{NAME}.outline.json").outlines
+    room = np.ptp(outline.border, axis=0).max() / 4
+    with Image.open(picture) as piece, Image.open(folder / f"{NAME}.jpg") as whole:
+        assert (cut["whole_width_px"], cut["whole_height_px"]) == whole.size
+        corner = cut["left_px"], cut["top_px"]
+        box = (*corner, corner[0] + piece.width, corner[1] + piece.height)
+        assert np.array_equal(np.asarray(piece), np.asarray(whole.crop(box)))
+        last = np.minimum(outline.border.max(axis=0) + room, np.array(whole.size) - 1)
+    assert corner == pytest.approx(np.maximum(outline.border.min(axis=0) - room, 0), abs=1.01)
+    assert np.array(box[2:]) - 1 == pytest.approx(last, abs=1.01)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "files", "code"),
+    [({"whole_width_px": 9}, 2, 6), ({"left_px": 0}, 1, 6), ({"left_px": -1}, 2, 2), ({"whole_width_px": 39999}, 2, 2)],
+)
+def test_a_piece_that_does_not_lie_where_its_files_say_is_refused(
+    folder: Path, tmp_path: Path, wrong: dict[str, int], files: int, code: int
+) -> None:
+    place = tmp_path / "unpacked"
+    shutil.copytree(folder, place)
+    for count, path in enumerate(place.glob("*.truth.json")):
+        content = json.loads(path.read_text(encoding="utf-8"))
+        cut = {"left_px": 3, "top_px": 4, "whole_width_px": 3000, "whole_height_px": 2000}
+        path.write_text(json.dumps(content | {"cut": cut | (wrong if count < files else {})}), encoding="utf-8")
+    result = run("proof", place, "--quick")
+    assert result.exit_code == code, result.output
+
+
 @pytest.mark.parametrize("answers", ["n\n", "y\nn\n", "y\n\n", "y\n", ""])
 def test_nothing_is_written_unless_agreed_to_twice(folder: Path, tmp_path: Path, answers: str) -> None:
     result = answered(answers, "proof", folder, "--share", tmp_path / "given.zip")
@@ -120,16 +156,3 @@ def test_nothing_that_is_there_is_replaced_and_nothing_half_written_stays(folder
     (broken / original.name).write_bytes(original.read_bytes()[:2000])
     assert answered("y\ny\n", "proof", broken, "--share", tmp_path / "other.zip").exit_code == 3
     assert not (tmp_path / "other.zip").exists()
-
-
-def test_all_is_grey_beyond_the_wheel() -> None:
-    outline = slanted_outline(Flank.LEFT)
-    high, wide = (int(size) + 400 for size in outline.border.max(axis=0)[::-1])
-    pixels = np.full((high, wide, 3), 7, dtype=np.uint8)
-    alone = wheel_alone(pixels, [outline])
-    rows, columns = np.nonzero((alone != GREY).any(axis=2))
-    low, top = outline.border.min(axis=0), outline.border.max(axis=0)
-    room = np.ptp(outline.border, axis=0).max() / 4
-    assert alone.shape == pixels.shape
-    assert (columns.min(), rows.min()) == pytest.approx(np.maximum(low - room, 0), abs=1.01)
-    assert (columns.max(), rows.max()) == pytest.approx(top + room, abs=1.01)

@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 
 import msgspec
 import numpy as np
-from msgspec import Meta, Struct
+from msgspec import UNSET, Meta, Struct, UnsetType
 from numpy.typing import NDArray
 from PIL import Image
 
@@ -23,11 +23,14 @@ from patternscan.plain_text import one_line, printable
 from patternscan.reporting.pictures.encoding import png_bytes
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
 from patternscan.seeing.geometry.outline_file import Points, rounded_points
+from patternscan.seeing.image.photo_cut import PhotoCut
 from patternscan.text_file import text_bytes
 
 TRUTH_FORMAT = "patternscan-truth"
 TRUTH_ENDING = ".truth.json"
 CONTACT, NOT_JUDGED = 255, 128
+MOST_PX, MOST_WHOLE_PX = 40_000, 40_000_000
+"""Columns or rows, and pixels, of a whole photo that a truth file may tell of: more than a photo is ever held with."""
 PAINT_AGAIN = "Paint it again with 'patternscan truth PHOTO', or take the file out of the folder."
 
 
@@ -47,10 +50,20 @@ class TrueFlank(Struct, frozen=True, kw_only=True):
     contact: Annotated[str, Meta(max_length=100_000)]
 
 
+class CutPart(Struct, frozen=True, kw_only=True):
+    """Where the photo was cut out of a larger one: its top left pixel there, and how large that one was."""
+
+    left_px: Annotated[int, Meta(ge=0, le=MOST_PX)]
+    top_px: Annotated[int, Meta(ge=0, le=MOST_PX)]
+    whole_width_px: Annotated[int, Meta(ge=1, le=MOST_PX)]
+    whole_height_px: Annotated[int, Meta(ge=1, le=MOST_PX)]
+
+
 class TruthDocument(Struct, frozen=True, kw_only=True, tag_field="format", tag=TRUTH_FORMAT):
     """The file's content. ``photo`` is the photo's name; ``by`` who painted, ``made_at`` when (ISO 8601).
 
     ``machine`` tells whose flank it is; empty: the machine sheet beside it tells, or the photo's name or folder.
+    ``cut`` stands where the photo is a piece that was given away; edges are in pixels of the piece.
     """
 
     version: Literal[1]
@@ -58,17 +71,19 @@ class TruthDocument(Struct, frozen=True, kw_only=True, tag_field="format", tag=T
     machine: str = ""
     by: str = ""
     made_at: str = ""
+    cut: CutPart | UnsetType = UNSET
     flanks: Annotated[tuple[TrueFlank, ...], Meta(min_length=1)]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class TruthFile:
-    """What a truth file holds; ``machine`` is empty where it does not tell."""
+    """What a truth file holds; ``machine`` is empty where it does not tell, ``cut`` None where the photo is whole."""
 
     path: Path
     photo: Path
     machine: str
     truths: tuple[Truth, ...]
+    cut: PhotoCut | None = None
 
 
 def read_truth_file(path: Path) -> TruthFile:
@@ -83,23 +98,39 @@ def parse_truth(content: bytes, path: Path) -> TruthFile:
     """The content of a truth file that lies, or is to lie, at ``path``. Raises WrongUse for anything else."""
     try:
         document = msgspec.json.decode(content.removeprefix(b"\xef\xbb\xbf"), type=TruthDocument)
-        truths = tuple(_truth(document, entry) for entry in document.flanks)
+        truths, cut = tuple(_truth(document, entry) for entry in document.flanks), _cut(document.cut)
     except (ValueError, RecursionError, PatternscanError) as error:
         told = f" {error.found}" if isinstance(error, PatternscanError) else ""
         raise WrongUse(f"{path.name} is no truth file, or it is damaged.{told}", PAINT_AGAIN) from error
-    return TruthFile(path, path.parent / Path(document.photo).name, one_line(document.machine), truths)
+    photo = path.parent / Path(document.photo).name
+    return TruthFile(path, photo, one_line(document.machine), truths, cut)
 
 
-def truth_document(truths: Sequence[Truth], machine: str = "") -> TruthDocument:
-    """The truth file of one photo by one person; at least one flank."""
+def truth_document(truths: Sequence[Truth], machine: str = "", cut: PhotoCut | None = None) -> TruthDocument:
+    """The truth file of one photo by one person; at least one flank. ``cut``: where the photo is a piece of another."""
     first = truths[0]
     told = {"photo": first.photo, "machine": machine, "by": first.by, "made_at": first.made_at}
-    return TruthDocument(version=1, flanks=tuple(map(_entry, truths)), **told)
+    return TruthDocument(version=1, flanks=tuple(map(_entry, truths)), cut=_cut_part(cut), **told)
 
 
 def contact_levels(contact: NDArray[np.bool_], judged: NDArray[np.bool_]) -> NDArray[np.uint8]:
     """The grey levels of a contact map in files, uint8 (rows, columns)."""
     return np.where(judged, np.where(contact, CONTACT, 0), NOT_JUDGED).astype(np.uint8)
+
+
+def _cut_part(cut: PhotoCut | None) -> CutPart | UnsetType:
+    if cut is None:
+        return UNSET
+    (left, top), (width, height) = cut.corner_px, cut.whole_px
+    return CutPart(left_px=left, top_px=top, whole_width_px=width, whole_height_px=height)
+
+
+def _cut(part: CutPart | UnsetType) -> PhotoCut | None:
+    if isinstance(part, UnsetType):
+        return None
+    if part.whole_width_px * part.whole_height_px > MOST_WHOLE_PX:
+        raise ValueError("the whole photo is too large")
+    return PhotoCut((part.left_px, part.top_px), (part.whole_width_px, part.whole_height_px))
 
 
 def _entry(truth: Truth) -> TrueFlank:

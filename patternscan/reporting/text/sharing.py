@@ -5,10 +5,11 @@ from __future__ import annotations
 ABOUT = """\
 Photos of marked worm-wheel teeth, with what people painted as true of them.
 
-Everything beyond the wheel was made grey. Machines, photos and people have numbers in place of names; dates, places
-and all that a camera writes beside a picture were left out. A photo whose gear is known has it in machine.toml.
+Photos were cut down to the wheel. Machines, photos and people have numbers in place of names; dates, places and all
+that a camera writes beside a picture were left out. A photo whose gear is known has it in machine.toml.
 A truth file holds the outline of a flank and, as a grey picture in base64, 256 columns from end A to end B by 128 rows
-from tip to root: 255 contact, 0 none, 128 cannot be judged.
+from tip to root: 255 contact, 0 none, 128 cannot be judged. Edges are in pixels of the picture beside it; "cut" tells
+where that lay in the whole photo, whose middle tells of the camera.
 
 To see how right patternscan is on them, unpack the archive and run: patternscan proof FOLDER
 """

@@ -113,6 +113,10 @@ class Outline:
         edges = {name: (getattr(self, name) + 0.5) * times - 0.5 for name in EDGE_NAMES}
         return self if times == 1 else replace(self, **edges)
 
+    def moved(self, step_px: tuple[int, int]) -> Outline:
+        """The same in a picture whose top left pixel lies so many columns and rows further out."""
+        return replace(self, **{name: getattr(self, name) + np.array(step_px) for name in EDGE_NAMES})
+
     @property
     def tip_side(self) -> PictureSide:
         """Where the tip points in the picture, by the nearest of the four sides."""

@@ -18,10 +18,10 @@ from patternscan.judging.proof.outline_overlap import outline_overlap
 from patternscan.judging.proof.proof import Proof
 from patternscan.judging.proof.truth import Mask, Truth
 from patternscan.seeing.geometry.outline import Outline
-from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.search import find_outlines
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.inputs import HELD_MEGAPIXELS, LARGEST_MEGAPIXELS, ReadingSettings
+from patternscan.workflow.inputs import LARGEST_MEGAPIXELS, ReadingSettings
 from patternscan.workflow.judge import in_silence
 from patternscan.workflow.proof.witnesses import WitnessPhoto, find_witnesses
 from patternscan.workflow.read import read_outlined
@@ -71,7 +71,7 @@ def prove_folder(request: ProofRequest, done: Callable[[float], None] = in_silen
     flanks: list[CheckedFlank] = []
     worst: list[ShownFlank] = []
     for number, one in enumerate(photos, 1):
-        photo = load_photo(one.photo, request.max_megapixels, HELD_MEGAPIXELS)
+        photo = one.load(request.max_megapixels)
         for truth, *_ in one.truths:
             checked, shown = _checked(photo, truth, one)
             flanks.append(_searched(photo, truth, checked) if request.search else checked)

@@ -1,7 +1,7 @@
 """An archive of photos with their truth that is fit to be given away: pixels round the wheel, gear data, no names.
 
-A photo keeps its size, and all beyond the wheel is plain grey: where the middle of the photo lies counts when the
-camera's place is worked out, so that the figures of a proof stay what they were.
+Photos are cut down to the wheel. Where a piece lay stands with what was painted: the middle of the whole photo counts
+when the camera's place is worked out, so that the figures of a proof stay what they were.
 """
 
 from __future__ import annotations
@@ -24,16 +24,15 @@ from patternscan.reporting.documents.truth import TRUTH_ENDING, truth_document
 from patternscan.reporting.pictures.encoding import png_bytes
 from patternscan.reporting.text.sharing import ABOUT
 from patternscan.seeing.geometry.outline import Outline
-from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.image.photo_cut import PhotoCut, cut_round
 from patternscan.setting.machine.sheet_file import gear_sheet
-from patternscan.workflow.inputs import HELD_MEGAPIXELS
 from patternscan.workflow.judge import in_silence
 from patternscan.workflow.proof.witnesses import WitnessPhoto
 
 ROUND_WHEEL = 0.25
 """So much of the longer side of the box round the outlines is kept on each side of it: what quality and occlusion look
 at beside a flank lies nearer."""
-GREY = 128
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,27 +87,21 @@ def shared_files(
     machine = f"machine {numbers.machines[one.machine]}"
     stem = f"photo_{number:03}"
     place = f"{machine.replace(' ', '_')}/{stem}"
-    photo = load_photo(one.photo, max_megapixels, HELD_MEGAPIXELS)
+    photo = one.load(max_megapixels)
     held = [[replace(each, outline=each.outline.enlarged(1 / photo.times)) for each in truths] for truths in one.truths]
-    pixels = wheel_alone(photo.pixels, [truths[0].outline for truths in held])
-    yield f"{place}/{stem}.png", png_bytes(Image.fromarray(pixels))
+    piece, cut = _wheel_alone(photo, [truths[0].outline for truths in held])
+    yield f"{place}/{stem}.png", png_bytes(Image.fromarray(piece))
     yield f"{place}/machine.toml", gear_sheet(machine, one.gear).encode()
     for flank, truths in enumerate(held, 1):
         for rank, truth in enumerate(truths, 1):
             nameless = _nameless(truth, f"{stem}.png", str(flank), numbers)
-            yield f"{place}/{stem}.{flank}.{rank}{TRUTH_ENDING}", encode(truth_document([nameless], machine))
+            nameless = replace(nameless, outline=nameless.outline.moved((-cut.corner_px[0], -cut.corner_px[1])))
+            yield f"{place}/{stem}.{flank}.{rank}{TRUTH_ENDING}", encode(truth_document([nameless], machine, cut))
 
 
-def wheel_alone(pixels: NDArray[np.uint8], outlines: Sequence[Outline]) -> NDArray[np.uint8]:
-    """The picture (rows, cols, 3) with all grey but a box round the outlines."""
+def _wheel_alone(photo: Photo, outlines: Sequence[Outline]) -> tuple[NDArray[np.uint8], PhotoCut]:
     borders = np.vstack([outline.border for outline in outlines])
-    room = ROUND_WHEEL * float(np.ptp(borders, axis=0).max())
-    low = np.maximum(np.floor(borders.min(axis=0) - room), 0).astype(int)
-    high = np.maximum(np.ceil(borders.max(axis=0) + room), 0).astype(int) + 1
-    alone = np.full_like(pixels, GREY)
-    box = slice(low[1], high[1]), slice(low[0], high[0])
-    alone[box] = pixels[box]
-    return alone
+    return cut_round(photo.pixels, borders, ROUND_WHEEL * float(np.ptp(borders, axis=0).max()))
 
 
 def _nameless(truth: Truth, photo: str, tooth: str, numbers: Numbers) -> Truth:

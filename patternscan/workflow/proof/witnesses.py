@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from patternscan.errors import WrongUse
+from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.gearing.pair import WormPair
 from patternscan.judging.proof.truth import Truth
 from patternscan.reporting.documents.truth import TRUTH_ENDING, TruthFile, find_truth_files, read_truth_file
+from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.image.photo_cut import PhotoCut, laid_back
 from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
-from patternscan.workflow.inputs import known_pair
+from patternscan.workflow.inputs import HELD_MEGAPIXELS, known_pair
 from patternscan.workflow.machine_folder import PHOTO_NAME
 
 
@@ -20,7 +22,8 @@ from patternscan.workflow.machine_folder import PHOTO_NAME
 class WitnessPhoto:
     """One photo with the truth of one person or more, the machine it is of and its gear, and the pair if that is known.
 
-    ``truths``: for each flank what each person says, the one whose word counts first.
+    ``truths``: for each flank what each person says, the one whose word counts first, outlined in the whole photo where
+    ``cut`` tells that this is a piece of it.
     """
 
     photo: Path
@@ -29,6 +32,13 @@ class WitnessPhoto:
     pair: WormPair | None
     truths: tuple[tuple[Truth, ...], ...]
     files: tuple[Path, ...]
+    cut: PhotoCut | None = None
+
+    def load(self, max_megapixels: float) -> Photo:
+        """The whole photo. Raises UnreadablePhoto, InconsistentInputs for a piece that does not lie in it."""
+        if self.cut is None:
+            return load_photo(self.photo, max_megapixels, HELD_MEGAPIXELS)
+        return laid_back(load_photo(self.photo, max_megapixels), self.cut)
 
 
 def find_witnesses(folder: Path) -> tuple[WitnessPhoto, ...]:
@@ -49,12 +59,29 @@ def _witness(photo: Path, files: Sequence[TruthFile]) -> WitnessPhoto:
     told = next((file.machine for file in files if file.machine), "")
     sheet = _sheet_beside(photo, told)
     by_flank: dict[tuple[str, str], list[Truth]] = {}
-    for truth in sorted((truth for file in files for truth in file.truths), key=lambda truth: truth.made_at):
+    for truth in sorted((truth for file in files for truth in _in_whole(file)), key=lambda truth: truth.made_at):
         by_flank.setdefault((truth.outline.flank, truth.outline.tooth), []).append(truth)
     truths = tuple(map(tuple, by_flank.values()))
     machine = told or sheet.machine or _machine_by_name(photo)
     pair, _ = known_pair(sheet.gear)
-    return WitnessPhoto(photo, machine, sheet.gear, pair, truths, tuple(file.path for file in files))
+    return WitnessPhoto(photo, machine, sheet.gear, pair, truths, tuple(file.path for file in files), _cut(files))
+
+
+def _in_whole(file: TruthFile) -> Iterator[Truth]:
+    """What a file holds, outlined in the whole photo."""
+    for truth in file.truths:
+        yield truth if file.cut is None else replace(truth, outline=truth.outline.moved(file.cut.corner_px))
+
+
+def _cut(files: Sequence[TruthFile]) -> PhotoCut | None:
+    """Where the photo was cut out. Raises InconsistentInputs for files that tell it differently."""
+    cuts = {file.cut for file in files}
+    if len(cuts) > 1:
+        raise InconsistentInputs(
+            f"The truth files of {files[0].photo.name} do not agree on where it was cut out of a larger photo.",
+            "Unpack the archive again: the files in it must stay as they are.",
+        )
+    return cuts.pop()
 
 
 def _sheet_beside(photo: Path, machine: str) -> Sheet:
