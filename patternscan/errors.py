@@ -31,6 +31,14 @@ class LooksLikeASlip(WrongUse):
     """An entry may be right but looks like a slip of the pen, so that it is asked back once."""
 
 
+class NotYetLogged(WrongUse):
+    """Another entry has to stand in the log first; ``kind`` is the word of its kind."""
+
+    def __init__(self, found: str, remedy: str, kind: str = "") -> None:
+        super().__init__(found, remedy)
+        self.kind = kind
+
+
 class UnreadablePhoto(PatternscanError):
     """The photo file cannot be read."""
 

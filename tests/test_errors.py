@@ -10,6 +10,7 @@ from patternscan.errors import PatternscanError
 EXIT_CODES = {
     "WrongUse": 2,
     "LooksLikeASlip": 2,
+    "NotYetLogged": 2,
     "UnreadablePhoto": 3,
     "NoTrustworthyOutline": 4,
     "NoCompound": 5,

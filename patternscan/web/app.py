@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from flask import Flask, render_template
 from jinja2 import ChoiceLoader, PackageLoader
 from werkzeug.exceptions import HTTPException
 
 from patternscan.errors import PatternscanError
+from patternscan.handles import at_door
 from patternscan.reporting.pages.frame import FILTERS
 from patternscan.reporting.text import safety
 from patternscan.reporting.text.web import (
     desk_words,
     door_words,
     machine_words,
-    phone_words,
     reading_words,
     sheet_words,
 )
+from patternscan.reporting.text.web.page_names import name_on_pages
 from patternscan.web.door.guard import put_on_guard
 from patternscan.web.door.secret import kept_secret
 from patternscan.web.door.site import EXTENSION, Site
@@ -37,6 +40,9 @@ from patternscan.web.screens import (
     sheet,
 )
 
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIEnvironment
+
 HTTP_WORDS = {
     403: door_words.OLD_FORM,
     404: door_words.NO_PAGE,
@@ -52,15 +58,23 @@ WORDS = {
     "reading": reading_words,
     "machine": machine_words,
     "desk": desk_words,
-    "phone": phone_words,
     "sheet": sheet_words,
     "safety": safety,
 }
 
 
+class Pages(Flask):
+    """An application that calls things as its pages do."""
+
+    def wsgi_app(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        """Answer a request."""
+        with at_door(name_on_pages):
+            return super().wsgi_app(environ, start_response)
+
+
 def make_app(served: Site) -> Flask:
     """The application for a site. Raises CannotWrite where the folder is not to be written to."""
-    app = Flask("patternscan.web", static_folder="static", template_folder="templates")
+    app = Pages("patternscan.web", static_folder="static", template_folder="templates")
     app.extensions[EXTENSION] = served
     app.jinja_loader = ChoiceLoader([PackageLoader("patternscan.web"), PackageLoader("patternscan.reporting.pages")])
     app.jinja_options = {"autoescape": True, "trim_blocks": True, "lstrip_blocks": True}
@@ -76,7 +90,7 @@ def make_app(served: Site) -> Flask:
 
 
 def _told(stop: PatternscanError) -> tuple[str, int]:
-    return _page(phone_words.on_phone(stop.found), phone_words.on_phone(stop.remedy)), 400
+    return _page(stop.found, stop.remedy), 400
 
 
 def _refused(error: HTTPException) -> tuple[str, int] | HTTPException:

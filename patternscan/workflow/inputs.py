@@ -251,7 +251,7 @@ def chosen_marking(said: Marking | None, on_sheet: Marking | None) -> Marking:
         )
     if on_sheet is not None and marking is not on_sheet:
         raise InconsistentInputs(
-            f"--marking says {said}, but the machine sheet says {on_sheet}.",
+            f"You said {said}, but the machine sheet says {on_sheet}.",
             "Find out how these teeth were marked and correct the one that is wrong.",
         )
     return marking

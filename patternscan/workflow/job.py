@@ -8,6 +8,7 @@ from pathlib import Path
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import LooksLikeASlip, WrongUse
+from patternscan.handles import Handle, named
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.entries import Entry
@@ -99,7 +100,9 @@ def _check(request: LogRequest, log: Log, sheet: Sheet) -> None:
     refuse_impossible(request.event, log.entries, sheet)
     doubts = () if request.sure else tuple(doubts_about(request.event, log.entries, sheet))
     if doubts:
-        raise LooksLikeASlip(points_sentence(doubts), "Nothing was kept. If it is right, give it again with --sure.")
+        raise LooksLikeASlip(
+            points_sentence(doubts), f"Nothing was kept. If it is right, give it again {named(Handle.SURE)}."
+        )
 
 
 def due_actions(job: Path) -> DueActions:

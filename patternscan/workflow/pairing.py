@@ -44,7 +44,7 @@ def refuse_mixed(left: Sequence[Reading], right: Sequence[Reading]) -> None:
             if reading.outline.flank is not flank:
                 raise InconsistentInputs(
                     f"{reading.photo.name} shows a {reading.outline.flank} flank but was given as a {flank} one.",
-                    "Give left flanks with --left and right flanks with --right.",
+                    "Give each photo as the flank that it shows.",
                 )
     prints = {id(reading.photo): reading.photo.fingerprint for reading in (*left, *right)}
     for one, other in combinations((*left, *right), 2):

@@ -20,6 +20,7 @@ from patternscan.reporting.text import reasons as reason_texts
 from patternscan.reporting.text.cautions import caution_message, caution_messages, caution_remedy, caution_sentence
 from patternscan.reporting.text.findings import finding_message
 from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.wording import AT
 
 EXAMPLES: dict[str, Value] = {
     "share": 0.256, "misfit": 0.034, "size": 0.12, "least": 0.09, "most": 0.15, "before": 0.18, "after": -0.06,
@@ -40,7 +41,8 @@ SHOP_TALK = re.compile(
 
 
 def gaps(*templates: str) -> set[str]:
-    return {name for template in templates for _, name, _, _ in Formatter().parse(template) if name is not None}
+    names = {name for template in templates for _, name, _, _ in Formatter().parse(template) if name is not None}
+    return {name for name in names if not name.startswith(AT)}
 
 
 def values_of(kind: Kind) -> dict[str, Value]:

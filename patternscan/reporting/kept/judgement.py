@@ -95,7 +95,8 @@ def _json(path: Path) -> dict[str, Any]:
         raise WrongUse(f"{path} cannot be read: {error.strerror or error}.", "Check its name and place.") from error
     except (ValueError, RecursionError) as error:
         raise WrongUse(
-            f"{path.name} is damaged or no result of this tool.", "Give a file written by 'patternscan judge'."
+            f"{path.name} is damaged or no result of this tool.",
+            "Judge the photos again, or give what a judgement wrote.",
         ) from error
     return content if isinstance(content, dict) else {}
 

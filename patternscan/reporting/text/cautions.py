@@ -16,7 +16,7 @@ MOVE_LAMP = "Move the lamp to the side, or hang a white cloth before it."
 MORE_LIGHT = "Light the tooth with a lamp from the side."
 WHOLE_FLANK = "Turn the wheel a little or move the camera until the whole flank is seen, and take the photo again."
 CLEAR_FRONT = "Take away what is in front (a hand, a rag, a cover) or turn the wheel, and take the photo again."
-MARK_IT = "Look at the drawn outline. If it is not on the edges of the flank, mark it with 'patternscan outline'."
+MARK_IT = "Look at the drawn outline. If it is not on the edges of the flank, mark it {at_outline}."
 CHECK_SHEET = (
     "Check module, worm diameter, face width and hand on the sheet, and whether the four edges of the outline are the "
     "flank's own."
@@ -74,8 +74,8 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "outline-fitted": (
         "The outline was pulled onto the edges in the photo, by at most {share:tenths} of the face width.",
-        "Look at the drawn outline. If it left the edges of the flank, mark more points where they bend and read again "
-        "without --snap.",
+        "Look at the drawn outline. If it left the edges of the flank, mark more points where they bend, and read it "
+        "again as it is marked.",
     ),
     "outline-not-fitted": (
         "The outline was left as it was given: there are no clear edges of such a flank near it.",
@@ -137,11 +137,11 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "compound-uncertain": (
         "The compound looks {seen}, but could be {rival}.",
-        f"Name the colour with --compound ({COLOURS}) and read the photo again.",
+        f"Name the colour with {{at_compound}} ({COLOURS}) and read the photo again.",
     ),
     "compound-unlike": (
         "You said {told}, but the compound looks {seen}.",
-        "Check the colour, or leave --compound out and read the photo again.",
+        "Check the colour, or leave {at_compound} unsaid and read the photo again.",
     ),
     "bare-metal": (
         "What looks like {compound} compound may be bare metal mirrored in the next tooth.",
@@ -191,7 +191,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     "photo-declined": ("{found}", "{remedy}"),
     "compounds-differ": (
         "The photos show different compounds: {seen}.",
-        f"If only one was used, say so with --compound ({COLOURS}) and read again.",
+        f"If only one was used, say so with {{at_compound}} ({COLOURS}) and read again.",
     ),
     "media-differ": (
         "Not all flanks were read from the same: {seen}.",
@@ -208,7 +208,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "film-unknown": (
         "How much was touched depends on how thick the compound lay, and that was not noted.",
-        "Judge by the place of the pattern. Paint equally thin each time, and note the film with --film.",
+        "Judge by the place of the pattern. Paint equally thin each time, and note the film with {at_film}.",
     ),
     "markings-compared": (
         "The teeth were marked in different ways before and after, which shifts a pattern's rim a little.",
@@ -255,7 +255,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     "log-changed": (
         "Entry {entry} (line {line}) does not follow what stands before it: a line was changed, put in or taken out by "
         "hand.",
-        "Compare with a copy of the log. To take back an entry, strike it with 'patternscan log strike'.",
+        "Compare with a copy of the log. To take back an entry, strike it with {at_log:strike}.",
     ),
 }
 """What is uncertain, and what to do about it, by the code of the caution."""

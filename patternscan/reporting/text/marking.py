@@ -109,7 +109,7 @@ ON_LIFT: Mapping[str, Sequence[str]] = {
         "As marked, this is a {seen} flank, but you chose the {told} flank.",
         "Either A and B are swapped: look for the A that was written on it. If it is at the end marked B here, press "
         "the button.",
-        "Or the picture shows the other side than was said: make this page again and say so with --seen.",
+        "Or the picture shows the other side than was said: say which side it shows, and make this page again.",
         "Or it is the {seen} flank after all: choose it below.",
     ),
 }

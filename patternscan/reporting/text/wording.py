@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from string import Formatter
 from typing import TYPE_CHECKING, Any
 
 from patternscan.calibration.judging import SAME_PACK_MM
 from patternscan.cautions import Statement
 from patternscan.frame import Flank, Medium, percent
+from patternscan.handles import Handle, named
 from patternscan.judging.advice import Move
 from patternscan.judging.change import Change, Verdict
 from patternscan.measuring.interval import Interval
@@ -148,17 +149,27 @@ FORMS: Mapping[str, Callable[[Any], str]] = {
 """What may stand after the colon of a gap: in which words a value is put there."""
 
 
+AT = "at_"
+
+
 class _Gaps(Formatter):
     def __init__(self, forms: Mapping[str, Callable[[Any], str]]) -> None:
         self.forms = forms
 
+    def get_value(self, key: int | str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> Any:
+        handle = str(key).removeprefix(AT)
+        return Handle(handle) if handle != key else super().get_value(key, args, kwargs)
+
     def format_field(self, value: Any, form: str) -> str:
+        if isinstance(value, Handle):
+            return named(value, form)
         return self.forms[form](value) if form else str(value)
 
 
 def filled(template: str, statement: Statement, forms: Mapping[str, Callable[[Any], str]] = FORMS) -> str:
     """The template with its gaps filled from the statement's values, worded by ``forms``.
 
+    A gap that begins with ``AT`` is a handle, by its name at the door; after the colon stand an entry's words.
     Raises KeyError for a gap that the statement has no value for, or a form that there is none of.
     """
     return _Gaps(forms).vformat(template, (), dict(statement.values))

@@ -13,6 +13,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank, Lift, Medium, Seen
+from patternscan.handles import Handle, named
 from patternscan.plain_text import one_line, printable, quoted
 from patternscan.seeing.geometry.outline import (
     EDGE_NAMES,
@@ -181,4 +182,4 @@ def _fault(content: Any, told: str, name: str) -> NoTrustworthyOutline:
 
 
 def _made_again(found: str) -> NoTrustworthyOutline:
-    return NoTrustworthyOutline(found, "Make the outline again with 'patternscan outline PHOTO'.")
+    return NoTrustworthyOutline(found, f"Make the outline again {named(Handle.OUTLINE)}.")

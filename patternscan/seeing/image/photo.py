@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from PIL import Image, UnidentifiedImageError
 
 from patternscan.errors import UnreadablePhoto
+from patternscan.handles import Handle, named
 from patternscan.plain_text import printable
 from patternscan.seeing.image.drawing import refuse_drawing
 from patternscan.seeing.image.fingerprint import Fingerprint
@@ -203,7 +204,7 @@ def _refuse_size(image: Image.Image, name: str, max_megapixels: float) -> None:
     if width * height > max_megapixels * 1e6:
         raise UnreadablePhoto(
             f"{name} has {width * height / 1e6:.0f} megapixels; the limit is {max_megapixels:g}.",
-            "Save it smaller, or raise the limit with --max-megapixels.",
+            f"Save it smaller, or raise the limit {named(Handle.LARGER)}.",
         )
     if min(width, height) < SMALLEST_PHOTO_PX:
         raise UnreadablePhoto(

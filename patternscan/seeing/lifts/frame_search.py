@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.frame import Flank, Lift
+from patternscan.handles import Handle, named
 from patternscan.seeing.geometry.outline import (
     Edge,
     Outline,
@@ -60,12 +61,12 @@ def find_frame(photo: Photo, flank: Flank, tip: PictureSide, lift: Lift) -> Outl
     if frames:
         raise NoTrustworthyOutline(
             f"{len(frames)} frames are seen in {photo.name}, and nothing tells which is meant.",
-            "Take each lift by itself, or mark its frame on the page that 'patternscan outline PHOTO' writes.",
+            f"Take each lift by itself, or mark its frame {named(Handle.OUTLINE)}.",
         )
     raise NoTrustworthyOutline(
         f"No frame drawn round the lift is plainly seen in {photo.name}.",
         "Draw a thin dark line round the flank's edges, all the way, and take it square to the card; or mark the "
-        "corners by hand on the page that 'patternscan outline PHOTO' writes.",
+        f"corners by hand {named(Handle.OUTLINE)}.",
     )
 
 

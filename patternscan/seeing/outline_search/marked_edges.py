@@ -11,6 +11,7 @@ import numpy as np
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import End
+from patternscan.handles import Handle, named
 from patternscan.seeing.geometry.outline import Edge, Outline, resampled
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.snapping import (
@@ -66,8 +67,7 @@ def refuse_beside_tooth(edges: MarkedEdges, photo_name: str) -> None:
     if edges.beside >= PLAIN:
         raise NoTrustworthyOutline(
             f"Neither end of the outline lies on an edge of the tooth in {photo_name}.",
-            "Mark the flank again on the page that 'patternscan outline PHOTO' writes: its ends lie where the flank "
-            "stops at the two end faces.",
+            f"Mark the flank again {named(Handle.OUTLINE)}: its ends lie where the flank stops at the two end faces.",
         )
 
 
@@ -76,7 +76,7 @@ def refuse_no_tooth(edges: MarkedEdges, photo_name: str) -> None:
     if np.mean(list(edges.clear.values())) < BARELY_CLEAR:
         raise NoTrustworthyOutline(
             f"No edges of a tooth are seen where the outline lies in {photo_name}.",
-            "Mark the flank itself on the page that 'patternscan outline PHOTO' writes. If it is marked, take the "
+            f"Mark the flank itself {named(Handle.OUTLINE)}. If it is marked, take the "
             "photo again, sharper and with more light.",
         )
 

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.frame import Flank
+from patternscan.handles import Handle, named
 from patternscan.seeing.geometry.edge_fit import EdgeFit
 from patternscan.seeing.geometry.flank_shape import grid_edges, usual_shape
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
@@ -77,8 +78,8 @@ def find_outlines(
         _refuse_other_tip(photo, look)
         raise NoTrustworthyOutline(
             f"The outline of the flank could not be found in {photo.name} with enough certainty.",
-            "Mark it by hand on the page that 'patternscan outline PHOTO' writes, or take the photo nearer, sharper "
-            "and with the whole tooth in view.",
+            f"Mark it by hand {named(Handle.OUTLINE)}, or take the photo nearer, sharper and with the whole tooth in "
+            "view.",
         )
     return tuple(replace(outline, tooth=str(number)) for number, outline in enumerate(look.trusted, 1))
 
@@ -96,8 +97,8 @@ def _refuse_nothing_seen(photo: Photo, something: bool) -> None:
     if not something:
         raise NoTrustworthyOutline(
             f"No toothed wheel is seen in {photo.name}.",
-            "Photograph the tooth from nearer and with more light; if it is there all the same, mark it by hand on the "
-            "page that 'patternscan outline PHOTO' writes.",
+            "Photograph the tooth from nearer and with more light; if it is there all the same, mark it by hand "
+            f"{named(Handle.OUTLINE)}.",
         )
 
 
@@ -106,8 +107,8 @@ def _refuse_other_tip(photo: Photo, look: _Look) -> None:
     if look.seen_tip is not look.tip:
         raise NoTrustworthyOutline(
             f"The tooth tips in {photo.name} seem to point {look.seen_tip.value}, not {look.tip.value}.",
-            "Say where they point in the photo as it is shown upright (--tip), or mark the flank by hand on the page "
-            "that 'patternscan outline PHOTO' writes.",
+            f"Say {named(Handle.TIP)} where they point in the photo as it is shown upright, or mark the flank by hand "
+            f"{named(Handle.OUTLINE)}.",
         )
 
 

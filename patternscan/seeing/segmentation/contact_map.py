@@ -13,6 +13,7 @@ from patternscan.calibration.marking import LIKE_METAL
 from patternscan.cautions import Caution
 from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking, percent
+from patternscan.handles import Handle, named
 from patternscan.seeing.quality.light import FlankLight
 from patternscan.seeing.segmentation.colour_segmentation import find_readings, segment_by_colour, suited
 from patternscan.seeing.segmentation.contact_cautions import (
@@ -159,8 +160,8 @@ def _refuse_unreadable(light: FlankLight) -> None:
 def _no_compound() -> NoCompound:
     return NoCompound(
         "No marking compound could be told from bare metal on this flank.",
-        f"Check that this is the marked flank; if it is, name its colour with --compound ({', '.join(Compound)}), or "
-        "coat and print again and take the photo in even light.",
+        f"Check that this is the marked flank; if it is, name its colour with {named(Handle.COMPOUND)} "
+        f"({', '.join(Compound)}), or coat and print again and take the photo in even light.",
     )
 
 

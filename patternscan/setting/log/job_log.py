@@ -21,6 +21,7 @@ from filelock import FileLock
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
+from patternscan.handles import Handle, named
 from patternscan.setting.log.entries import DamagedEntry, Entry, entry_line, read_entry
 from patternscan.setting.log.events import Event
 from patternscan.setting.machine.sheet import Sheet
@@ -138,7 +139,7 @@ def _read(folder: Path, content: bytes) -> Log:
     if lines[0].strip() != HEADER.encode():
         raise InconsistentInputs(
             f"{folder / LOG_NAME} is not the log of a setting job.",
-            "Give the folder of a job begun with 'patternscan start', or restore its log.",
+            f"Give the folder of a job begun {named(Handle.START)}, or restore its log.",
         )
     entries: list[Entry] = []
     damage: list[Caution] = []
@@ -184,7 +185,7 @@ def _lock(folder: Path) -> FileLock:
 def _no_log(folder: Path, error: OSError) -> WrongUse:
     return WrongUse(
         f"There is no log of a job in {folder} ({error.strerror or error}).",
-        "Give the folder of a job, or begin one with 'patternscan start'.",
+        f"Give the folder of a job, or begin one {named(Handle.START)}.",
     )
 
 

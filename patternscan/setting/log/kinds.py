@@ -31,7 +31,8 @@ def _shim_change(values: Values, _: Sheet) -> events.Event:
     if len(alike) + single != 1:
         raise WrongUse(
             "It is not clear what was changed.",
-            "Give either --add or --remove, or --upper and --lower by themselves.",
+            "Say either what was added or what was taken out under all bolts, or what changed under the upper and the "
+            "lower bolts.",
         )
     upper, lower = (alike[0], alike[0]) if alike else (values.get("upper_mm", 0.0), values.get("lower_mm", 0.0))
     if upper == lower == 0.0:
@@ -50,7 +51,7 @@ def _backlash(values: Values, sheet: Sheet) -> events.Event:
     if radius_mm is None:
         raise WrongUse(
             "It is not known how far from the wheel's axis the gauge touched.",
-            "Give --radius, or [dial] radius in the machine sheet.",
+            "Give that distance with the readings, or as radius under [dial] on the machine sheet.",
         )
     return events.Backlash(**{**values, "radius_mm": radius_mm})
 
@@ -84,11 +85,11 @@ TEMPERATURE = Question(
 # fmt: off
 ENTRY_KINDS: tuple[EntryKind, ...] = (
     EntryKind("secured", "Landed, isolated and tried",
-        "NAME has hung the car and landed the counterweight (or the load), isolated, locked, and tried that it stays "
-        "dead. Asked anew each day.",
+        "Somebody has hung the car and landed the counterweight (or the load), isolated, locked, and tried that it "
+        "stays dead: by name, and anew each day.",
         'secured "R. Moss"', (NAME,), _as_told(events.Secured)),
     EntryKind("shims-found", "Shims as found",
-        "Thickness of the shims as found under PLACE, before anything is changed; or measured again later.",
+        "Thickness of the shims as found at one place, before anything is changed; or measured again later.",
         "shims-found carrier-A 0.50mm",
         (PLACE,
          Question("upper_mm", "How thick is the pack?", THICKNESS, shown="THICKNESS"),
@@ -96,7 +97,7 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
                   needed=False)),
         _shims_found),
     EntryKind("pieces", "The single shims of a pack",
-        "The single shims that lie under PLACE, with how many of each. Mark those of the outboard stand bolt by bolt "
+        "The single shims that lie at one place, with how many of each. Mark those of the outboard stand bolt by bolt "
         "before it comes off.",
         'pieces carrier-A "0.50mm x 1" "0.10mm x 2"',
         (PLACE,
@@ -112,7 +113,7 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
          Question("hole_b", "In which hole stands the mark at end B?", HOLE)),
         _as_told(events.EccentricsFound)),
     EntryKind("number", "Part or serial number",
-        "The number that is stamped on a PART, old or new.",
+        "The number that is stamped on a part, old or new.",
         'number wheel "W-46-315"',
         (PART, Question("stamped", "Which number is stamped on it?", WORDS, shown="NUMBER")),
         _as_told(events.PartNumber)),
@@ -124,7 +125,7 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
          DRAG, TEMPERATURE),
         _as_told(events.EndPlay)),
     EntryKind("alignment", "Outboard bearing",
-        "How far the outboard bearing is out of line; with --stands its shims are told too.",
+        "How far the outboard bearing is out of line; its shims are told too when it is said how it stands.",
         "alignment 0.03mm --stands high",
         (Question("reading_mm", "How far is it out of line?", Answer(Sort.LENGTH, 0, 20, "mm"), shown="READING"),
          Question("stands", "Does it stand too high or too low?", Answer(Sort.CHOICE, choices=words.Height), "--stands",
@@ -156,7 +157,7 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
          Question("reading_mm", "How much is it?", Answer(Sort.LENGTH, 0, 3000, "mm"), shown="READING")),
         _as_told(events.Measured)),
     EntryKind("accepted", "Left as it is",
-        "NAME leaves squareness or centre distance as it is, although the pattern is crossed.",
+        "Somebody leaves squareness or centre distance as it is, by name, although the pattern is crossed.",
         'accepted centre-distance "R. Moss"',
         (Question("what", "What is left as it is?", Answer(Sort.CHOICE, choices=words.Geometry)), NAME),
         _as_told(events.Accepted)),
@@ -169,7 +170,7 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
         _as_told(events.Oil)),
     EntryKind("replaced", "Part replaced", "A part was replaced by a new one.", "replaced wheel",
         (PART,), _as_told(events.Replaced)),
-    EntryKind("shims", "Shims changed", "A change of the shims under PLACE.",
+    EntryKind("shims", "Shims changed", "A change of the shims at one place.",
         "shims carrier-A --add 0.10mm (or --remove 0.10mm)",
         (PLACE,
          Question("add_mm", "How much was added, the same under all bolts?", THICKNESS, "--add", needed=False),
@@ -187,7 +188,7 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
          Question("holes_b", "By how many holes at end B? (toward higher numbers is positive)", HOLES, "--b")),
         _eccentric_change),
     EntryKind("torque", "Bolts tightened",
-        "The torque to which the bolts of a JOINT were tightened.",
+        "The torque to which the bolts of a joint were tightened.",
         "torque carrier-A 45Nm",
         (Question("joint", "Which bolts?", Answer(Sort.CHOICE, choices=words.Joint)),
          Question("torque_nm", "To which torque?", Answer(Sort.TORQUE, 1, 5000, "Nm"), shown="TORQUE")),
@@ -212,7 +213,8 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
          Question("because", "Why does it not count?", WORDS, "--because")),
         _as_told(events.Struck)),
     EntryKind("sign-off", "Sign off",
-        "End the job: NAME takes it over as it is. What is still open is said, and the decision is that person's.",
+        "End the job: somebody takes it over as it is, by name. What is still open is said, and the decision is that "
+        "person's.",
         'sign-off "E. Larkin"',
         (replace(NAME, asked="Who takes it over? (name)"),), _as_told(events.SignOff)),
 )

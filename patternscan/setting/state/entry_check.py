@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
-from patternscan.errors import WrongUse
+from patternscan.errors import NotYetLogged, WrongUse
+from patternscan.handles import Handle, named
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
     EccentricChange,
@@ -39,16 +40,17 @@ def _refuse_shims(event: ShimChange, entries: Sequence[Entry], sheet: Sheet) -> 
     place = PLACE_NAMES[event.place]
     before = job_state(entries, sheet).shims[event.place]
     if before is None:
-        raise WrongUse(
+        raise NotYetLogged(
             f"It is not in the log how thick the shims under {place} were.",
-            f"First log what was found: patternscan log shims-found {event.place} THICKNESS.",
+            f"First log what was found: {named(Handle.LOG, f'shims-found {event.place} THICKNESS')}.",
+            "shims-found",
         )
     after = before.plus(Pack(event.upper_mm, event.lower_mm))
     for was, now in ((before.upper_mm, after.upper_mm), (before.lower_mm, after.lower_mm)):
         if now < -PACK_TOLERANCE_MM:
             raise WrongUse(
                 f"Under {place} lie only {length_words(was)} of shims, so {length_words(was - now)} cannot come out.",
-                "Check the number and its unit, and the log with 'patternscan log show'.",
+                f"Check the number and its unit, and look at what stands in the log {named(Handle.ENTRIES)}.",
             )
     thickest = sheet.shims.thickest_mm
     on_carrier = sheet.shims.carrier is not None and event.place is CARRIER_PLACES[sheet.shims.carrier]
@@ -71,9 +73,10 @@ def _refuse_holes(holes: Sequence[int], sheet: Sheet) -> None:
 
 def _refuse_turn(event: EccentricChange, entries: Sequence[Entry], sheet: Sheet) -> None:
     if job_state(entries, sheet).marks_found is None:
-        raise WrongUse(
+        raise NotYetLogged(
             "It is not in the log where the marks of the eccentrics stood.",
-            "First log what was found: patternscan log eccentrics-found HOLE_A HOLE_B.",
+            f"First log what was found: {named(Handle.LOG, 'eccentrics-found HOLE_A HOLE_B')}.",
+            "eccentrics-found",
         )
     count = None if sheet.eccentrics is None else sheet.eccentrics.holes
     most = max(abs(event.holes_a), abs(event.holes_b))
@@ -86,7 +89,7 @@ def _refuse_turn(event: EccentricChange, entries: Sequence[Entry], sheet: Sheet)
 
 def _refuse_strike(number: int, entries: Sequence[Entry]) -> None:
     if all(entry.number != number for entry in entries):
-        raise WrongUse(f"There is no entry {number} in the log.", "See the numbers with 'patternscan log show'.")
+        raise WrongUse(f"There is no entry {number} in the log.", f"See the numbers {named(Handle.ENTRIES)}.")
     strikes = [one for one in entries if isinstance(one.event, Struck) and one.event.entry == number]
     if strikes:
         raise WrongUse(f"Entry {number} was struck before, by entry {strikes[-1].number}.", "Leave it as it is.")

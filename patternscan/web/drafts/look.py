@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from patternscan.errors import PatternscanError
-from patternscan.reporting.text.web.phone_words import on_phone
 from patternscan.seeing.geometry.outline import PictureSide
 
 
@@ -18,8 +17,8 @@ class Said:
 
     @classmethod
     def of(cls, stop: PatternscanError) -> Said:
-        """The two sentences of a stop, as a page says them."""
-        return cls(on_phone(stop.found), on_phone(stop.remedy))
+        """The two sentences of a stop."""
+        return cls(stop.found, stop.remedy)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,10 @@ from pathlib import Path
 from flask import Blueprint, abort, redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
-from patternscan.errors import PatternscanError, WrongUse
+from patternscan.errors import NotYetLogged, PatternscanError, WrongUse
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import points_sentence
-from patternscan.reporting.text.web.phone_words import named_kind, on_phone
 from patternscan.reporting.text.web.reading_words import NO_NAME
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.job_log import read_job
@@ -52,7 +51,7 @@ def given(machine: str, word: str) -> str | Response | tuple[str, int]:
             return _kept(machine, job, event, by)
     except PatternscanError as stop:
         return _form(machine, kind, stop), 400
-    return _read_back(machine, kind, event, on_phone(points_sentence(doubts)) if doubts else "")
+    return _read_back(machine, kind, event, points_sentence(doubts) if doubts else "")
 
 
 def _kept(machine: str, job: Path, event: Event, by: str) -> Response:
@@ -74,7 +73,7 @@ def _read_back(machine: str, kind: EntryKind, event: Event, doubts: str) -> str:
 def _form(machine: str, kind: EntryKind, stop: PatternscanError | None = None) -> str:
     sent = request.form if request.method == "POST" else request.args
     told = "" if stop is None else f"{stop.found} {stop.remedy}"
-    first = kind_named(named_kind(told) or "")
+    first = kind_named(stop.kind) if isinstance(stop, NotYetLogged) else None
     unit = session.get("unit") or sheet_unit(sheet_of(site().job(machine)))
     fields = fields_of(kind, sent, unit)
     by = sent.get("by") or session.get("name", "")

@@ -18,7 +18,6 @@ from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import point_sentence
 from patternscan.reporting.text.web.door_words import OUR_FAULT
 from patternscan.reporting.text.web.machine_words import MAKING
-from patternscan.reporting.text.web.phone_words import on_phone
 from patternscan.setting.log.entries import struck_entries
 from patternscan.setting.log.job_log import LOG_NAME, read_log
 from patternscan.setting.mechanics.shim_pack import find_pack
@@ -47,13 +46,13 @@ def shown(machine: str) -> str:
         "machine_page.html.jinja",
         machine=machine,
         name=due.machine or machine,
-        damage=[on_phone(f"{caution_message(one)} {caution_remedy(one)}") for one in due.damage],
-        now=on_phone(action_sentence(first)),
-        why=on_phone(action_reason(first)),
-        cautions=[on_phone(action_sentence(one)) for one in rest if one.priority is Priority.CAUTION],
-        then=[on_phone(action_sentence(one)) for one in rest if one.priority in WORK],
-        mind=[on_phone(action_sentence(one)) for one in rest if one.priority in (Priority.WARNING, Priority.NO_LIMIT)],
-        met=[on_phone(action_sentence(one)) for one in rest if one.priority is Priority.MET],
+        damage=[f"{caution_message(one)} {caution_remedy(one)}" for one in due.damage],
+        now=action_sentence(first),
+        why=action_reason(first),
+        cautions=[action_sentence(one) for one in rest if one.priority is Priority.CAUTION],
+        then=[action_sentence(one) for one in rest if one.priority in WORK],
+        mind=[action_sentence(one) for one in rest if one.priority in (Priority.WARNING, Priority.NO_LIMIT)],
+        met=[action_sentence(one) for one in rest if one.priority is Priority.MET],
         drafts=drafts,
         entries=[(one, due_words(one)) for one in entries_due(first)],
         stock=bool(sheet_of(job).shims.stock.kinds),

@@ -13,9 +13,7 @@ from patternscan.reporting.job.charts import shift_charts
 from patternscan.reporting.job.record import gather_record
 from patternscan.reporting.pages.comparison_page import comparison_content
 from patternscan.reporting.pages.judgement_page import judgement_content
-from patternscan.reporting.pages.parts import WebPage
 from patternscan.reporting.pictures.charts import chart_svg
-from patternscan.reporting.text.web.phone_words import on_phone
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.setting.log.entries import kept_entries
 from patternscan.setting.log.events import Event, Pattern
@@ -55,7 +53,7 @@ def answer_draft(folder: DraftFolder, draft: Draft, job: Path | None) -> None:
         )
         tell(Stage.DRAWING, JUDGED)
         place = folder.answer_path(draft)
-        page = for_phones(judgement_content(result.judgement, result.made))
+        page = judgement_content(result.judgement, result.made)
         screen = {place / SCREEN_NAME: msgspec.json.encode(page)}
         files = judgement_files(place, _copies(folder, draft), result, judgement_answer(result), page)
         deliver(screen | files, overwrite=True)
@@ -88,7 +86,7 @@ def compare_drafts(before: DraftFolder, after: DraftFolder, name: str) -> None:
     try:
         earlier, later = (one.answer_path(one.read()) for one in (before, after))
         result = compare_results(CompareRequest(earlier, later))
-        keep(target, for_phones(comparison_content(result.change, result.before, result.after, result.made)))
+        keep(target, comparison_content(result.change, result.before, result.after, result.made))
     except PatternscanError as stop:
         keep(target.with_suffix(".stop.json"), Said.of(stop))
 
@@ -99,22 +97,6 @@ def write_record(job: Path, folder: Path) -> None:
         shutil.rmtree(older, ignore_errors=True)
     charts = {folder / f"course_{n}.svg": chart_svg(one) for n, one in enumerate(shift_charts(gather_record(job)), 1)}
     deliver(charts | record_files(job, folder / "record.html", folder / "record.pdf"), overwrite=True)
-
-
-def for_phones(page: WebPage) -> WebPage:
-    """The same page without commands and options in its words."""
-    return msgspec.convert(_each_said(msgspec.to_builtins(page)), WebPage)
-
-
-def _each_said(content: object) -> object:
-    match content:
-        case str():
-            return content if content.startswith("data:") else on_phone(content)
-        case dict():
-            return {name: _each_said(one) for name, one in content.items()}
-        case list() | tuple():
-            return [_each_said(one) for one in content]
-    return content
 
 
 def _photos_of(event: Event) -> set[str] | None:

@@ -14,7 +14,6 @@ from patternscan.reporting.pages.marking_page import marking_job
 from patternscan.reporting.pictures.encoding import jpeg_bytes
 from patternscan.reporting.pictures.photo_view import photo_view
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
-from patternscan.reporting.text.web.phone_words import on_phone
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.seeing.image.photo import load_photo
@@ -98,4 +97,4 @@ def _read(given: PhotoInput, outline: Outline, request: SettingsRequest) -> tupl
 
 
 def _said(caution: Caution) -> Said:
-    return Said(on_phone(caution_sentence(caution)), on_phone(caution_remedy(caution)))
+    return Said(caution_sentence(caution), caution_remedy(caution))

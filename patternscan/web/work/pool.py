@@ -15,6 +15,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import partial
 
+from patternscan.handles import at_door
+from patternscan.reporting.text.web.page_names import name_on_pages
 from patternscan.seeing.image.threads import use_one_thread
 
 WORKERS = 2
@@ -102,10 +104,16 @@ class Pool:
             if self._executor is None:
                 self._executor = self.make()
             try:
-                return self._executor.submit(work, *given)
+                return self._executor.submit(_for_pages, work, *given)
             except (BrokenExecutor, RuntimeError):
                 self._executor = None
         raise RuntimeError("no process can be started")
+
+
+def _for_pages(work: Callable[..., None], *given: object) -> None:
+    """The work, with what it says in the words of the pages."""
+    with at_door(name_on_pages):
+        work(*given)
 
 
 def _noted(name: str, asked_at: float, _: Future[None]) -> None:

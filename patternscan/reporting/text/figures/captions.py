@@ -111,7 +111,10 @@ def change_picture_lines(names: Iterable[str]) -> list[str]:
 def no_picture_lines(reasons: Iterable[str | None]) -> list[str]:
     """Why there are no pictures of what changed, by what each state lacks; nothing when there are."""
     said = (reason for reason in reasons if reason is not None)
-    return [f"{reason}, so there is no picture of what changed. Give folders of 'judge --out'." for reason in said]
+    return [
+        f"{reason}, so there is no picture of what changed. Give both judgements as folders, with their pictures."
+        for reason in said
+    ]
 
 
 def prediction_lines(prediction: Prediction) -> list[str]:

@@ -41,13 +41,13 @@ FROM_MANUAL = (
 )
 POINTS: Mapping[str, str] = {
     # before any work
-    "secure": f"Before any work today: {SAFETY_LINE} Log who says so ('patternscan log secured NAME').",
+    "secure": f"Before any work today: {SAFETY_LINE} Log who says so ({{at_log:secured NAME}}).",
     "strip-down": "Read and note this before anything is taken apart; it is gone once it is apart:",
     "shims-not-noted": "Measure and note the shims at every place that has some: both carriers, the worm's bearing "
     "cover, the outboard bearing.",
     "shims-not-noted-at": "Measure and note the shims under {places:both_places} too.",
     "stand-not-marked": "Mark the shims of the outboard stand bolt by bolt before it comes off, and note how many lie "
-    "under each and how thick ('patternscan log pieces outboard SHIMS --bolts 1').",
+    "under each and how thick ({at_log:pieces outboard SHIMS --bolts 1}).",
     "no-shims-noted-at": "No shims are noted under {places:places}: if there are some, measure and note them too.",
     "marks-not-noted": "Note in which holes the marks of both eccentric carriers stand.",
     "old-pattern-not-seen": "Photograph the pattern that the old wheel carries, both flanks with the end mark: the new "
@@ -86,7 +86,8 @@ POINTS: Mapping[str, str] = {
     "it within the limit).",
     "stand-shims-out": "It stands too high: take {by_mm:fine} out from under the bolts of its stand{side:on_side}.",
     "stand-shims-in": "It stands too low: put {by_mm:fine} under the bolts of its stand{side:on_side}.",
-    "say-how-it-stands": "Log it again with --stands high or low to be told its shims.",
+    "say-how-it-stands": "Log it again, and how it stands ({at_log:alignment READING --stands high}), to be told "
+    "its shims.",
     "within-limit": "The {check:check} is {readings_mm:span}, within the maker's {limit_mm:span}.",
     "no-limit": f"The maker's limit for {{checks:checks}} is {FROM_MANUAL}",
     "no-limits": f"The maker's limits for {{checks:checks}} are {FROM_MANUAL}",
@@ -100,7 +101,7 @@ POINTS: Mapping[str, str] = {
     "no-flank": "The last pattern has no {flank} flank.",
     "few-teeth": "The last pattern has {teeth:teeth} of the {flank} flank, {wanted} are wanted.",
     "photo-used-before": "The last pattern (entry {entry}) was judged from a photo that entry {earlier} was judged "
-    "from, and since then something was changed: strike the wrong entry with 'patternscan log strike', and judge the "
+    "from, and since then something was changed: strike the wrong entry with {at_log:strike}, and judge the "
     "photos of today.",
     "photograph-again": "Photograph again: {told}",
     "no-direction": "The last pattern gave no direction; more teeth help.",
@@ -114,10 +115,10 @@ POINTS: Mapping[str, str] = {
     "centres-do-not-cross": "Backlash tells otherwise: by it the centres are off by {least_mm:signed} to "
     "{most_mm:signed}, and it would take {asked_mm:signed}.",
     "angle-crosses": "So look at the angle of the shafts: {angle_deg:degrees} would do it.",
-    "log-geometry": "Log {what:subjects} as measured ('patternscan log measured'), or by name what is left as it is "
-    "('patternscan log accepted').",
+    "log-geometry": "Log {what:subjects} as measured ({at_log:measured}), or by name what is left as it is "
+    "({at_log:accepted}).",
     "maker-may-want-it": "It is a fault only if the maker's own pattern was not like this; if it was, judge that one "
-    "with --occasion maker or put its places under [target] on the sheet.",
+    "as the maker's own ({at_maker}) or put its places under [target] on the sheet.",
     "in-its-place": "Taken together, both flanks carry the pattern in its place along the face.",
     # side shims
     "move-wheel": "Move the wheel toward end {end}.",
