@@ -46,7 +46,8 @@ if TYPE_CHECKING:
     from patternscan.seeing.outline_search.search import find_outlines
     from patternscan.setting.machine.sheet import Sheet
     from patternscan.workflow.compare import compare
-    from patternscan.workflow.inputs import load_outlines, load_sheet
+    from patternscan.workflow.inputs.outlines import load_outlines
+    from patternscan.workflow.inputs.settings import load_sheet
     from patternscan.workflow.judge import judge
     from patternscan.workflow.predict import predict
     from patternscan.workflow.read import read_flank
@@ -72,7 +73,8 @@ _HOMES = {
     "seeing.outline_search.search": ("find_outlines",),
     "setting.machine.sheet": ("Sheet",),
     "workflow.compare": ("compare",),
-    "workflow.inputs": ("load_outlines", "load_sheet"),
+    "workflow.inputs.outlines": ("load_outlines",),
+    "workflow.inputs.settings": ("load_sheet",),
     "workflow.judge": ("judge",),
     "workflow.predict": ("predict",),
     "workflow.read": ("read_flank",),

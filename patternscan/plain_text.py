@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 LONGEST = 80
 """Letters of a value that a message repeats; the first ones tell which value it is."""
+LONGEST_STEM = 200
+"""Bytes; file systems take names of 255."""
 
 
 def printable(text: str) -> str:
@@ -39,3 +43,8 @@ def quoted(value: object) -> str:
         return shortened(repr(value))
     except (ValueError, RecursionError):
         return "a huge value"
+
+
+def file_stem(name: str) -> str:
+    """A photo's name without its ending, cut so that the name of a file made of it still fits on every disk."""
+    return Path(name).stem.encode()[:LONGEST_STEM].decode("utf-8", "ignore")

@@ -57,8 +57,8 @@ from patternscan.setting.log.words import Bolts, Geometry, Height, Joint, Occasi
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.training.painted_flank import ALLOYS, Scene, paint_flank
-from patternscan.workflow.delivery import deliver
-from patternscan.workflow.job_pattern import pattern_event
+from patternscan.workflow.disk.delivery import deliver
+from patternscan.workflow.job.pattern_event import pattern_event
 from patternscan.workflow.judge import estimate_wheel, judge_pair
 from patternscan.workflow.read import read_flank
 

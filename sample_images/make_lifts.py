@@ -15,7 +15,7 @@ from PIL import Image
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from patternscan.frame import Flank, Marking
-from patternscan.workflow.inputs import load_sheet
+from patternscan.workflow.inputs.settings import load_sheet
 from tests.benchmarks.lifted_prints import LiftScene, draw_lift
 from tests.benchmarks.painted_film import PAINTS
 

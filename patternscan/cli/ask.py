@@ -17,8 +17,8 @@ from patternscan.setting.log.kinds import KIND_OF
 from patternscan.setting.log.questions import Question
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.entries_due import EntryDue, entries_due
-from patternscan.workflow.begun_entry import BegunEntry, drop_begun, keep_begun, read_begun, sheet_unit
-from patternscan.workflow.job import LogRequest, due_actions, log_event
+from patternscan.workflow.job.begun_entry import BegunEntry, drop_begun, keep_begun, read_begun, sheet_unit
+from patternscan.workflow.job.log import LogRequest, due_actions, log_event
 
 
 def ask_entries(job: Path, by: str | None) -> None:

@@ -18,8 +18,8 @@ from patternscan.reporting.text.reports.batch import batch_report, finished_line
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import PATIENCE_SECONDS, BatchRequest
-from patternscan.workflow.batch.spreadsheet import CsvStyle
-from patternscan.workflow.inputs import SettingsRequest
+from patternscan.workflow.disk.spreadsheet import CsvStyle
+from patternscan.workflow.inputs.settings import SettingsRequest
 
 STYLE = "With many photos: how the tables are written. 'comma' = decimal commas and semicolons."
 WORKERS = "With many photos: how many are read at the same time.  [default: one for each core, up to 4]"

@@ -17,7 +17,8 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.compare import CompareRequest, State, compare_results
-from patternscan.workflow.inputs import PhotoInput, load_settings, with_film
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import load_settings, with_film
 from patternscan.workflow.judge import JudgeRequest
 from patternscan.workflow.outputs.comparison import comparison_answer, comparison_with_files
 

@@ -17,7 +17,7 @@ from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.words import Occasion
-from patternscan.workflow.job import LogRequest, due_actions, log_event
+from patternscan.workflow.job.log import LogRequest, due_actions, log_event
 
 JOB = option("--job", "Folder of the job.  [default: where you are]", default=Path())
 OCCASION = "A trial of this job, the old wheel as found, or the maker's own pattern."

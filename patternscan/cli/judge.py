@@ -22,10 +22,10 @@ from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.held import held_sentences
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import holds_many
-from patternscan.workflow.inputs import load_settings, with_film
-from patternscan.workflow.job_pattern import FilesOf, PatternRequest, log_judgement
+from patternscan.workflow.inputs.machine_folder import MachineFolder, find_machine
+from patternscan.workflow.inputs.settings import load_settings, with_film
+from patternscan.workflow.job.pattern import FilesOf, PatternRequest, log_judgement
 from patternscan.workflow.judge import JudgeRequest, JudgeResult, judge_photos
-from patternscan.workflow.machine_folder import MachineFolder, find_machine
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
 
 

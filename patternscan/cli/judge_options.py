@@ -17,9 +17,10 @@ from patternscan.frame import Flank
 from patternscan.judging.acceptance import TABLES
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.setting.log.words import Occasion
-from patternscan.workflow.inputs import PhotoInput
-from patternscan.workflow.job import sheet_of, tells_amount
-from patternscan.workflow.job_pattern import Copies
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.job.folder import sheet_of
+from patternscan.workflow.job.log import tells_amount
+from patternscan.workflow.job.pattern import Copies
 
 Given = TypeVar("Given")
 Paths = tuple[Path, ...]

@@ -10,7 +10,7 @@ from patternscan.cli.job_options import OccasionOptions, due_now
 from patternscan.cli.records import takes
 from patternscan.cli.types import PATH
 from patternscan.reporting.text.job.events import event_sentence
-from patternscan.workflow.job_pattern import PatternRequest, keep_judgement
+from patternscan.workflow.job.pattern import PatternRequest, keep_judgement
 
 
 @click.command(short_help="A judgement made elsewhere.")

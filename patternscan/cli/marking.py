@@ -6,9 +6,10 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from patternscan import workflow
 from patternscan.errors import NoTrustworthyOutline
-from patternscan.workflow.inputs import PhotoInput, ReadingSettings
+from patternscan.workflow import disk
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import ReadingSettings
 from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
 from patternscan.workflow.outputs.outline import outline_files
 
@@ -31,7 +32,7 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
             raise
         folder = _free_folder(out)
         files = {path: content for one in found for path, content in outline_files(folder, one).items()}
-        pages = [str(path) for path in workflow.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]
+        pages = [str(path) for path in disk.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]
         remedy = f"Open {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
         raise NoTrustworthyOutline(stop.found, remedy) from stop
 

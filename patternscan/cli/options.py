@@ -13,7 +13,8 @@ from patternscan.cli.types import PIXEL, LooseWord
 from patternscan.frame import Compound, Flank, Marking, Medium, Seen
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.told_medium import ToldMedium
-from patternscan.workflow.inputs import FIND_OUT, LARGEST_MEGAPIXELS, SettingsRequest, chosen_flank
+from patternscan.workflow.inputs.settings import FIND_OUT, LARGEST_MEGAPIXELS, SettingsRequest
+from patternscan.workflow.inputs.shown_flank import chosen_flank
 
 COMPOUNDS = click.Choice([FIND_OUT, *(one.value for one in Compound)])
 MEGAPIXELS = option(

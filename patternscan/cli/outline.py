@@ -13,8 +13,8 @@ from patternscan.cli.records import argument, option, takes
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank, percent
 from patternscan.plain_text import printable
-from patternscan.workflow.delivery import deliver
-from patternscan.workflow.inputs import PhotoInput
+from patternscan.workflow.disk.delivery import deliver
+from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.mark import MarkRequest, find_outline
 from patternscan.workflow.outputs.outline import outline_files
 

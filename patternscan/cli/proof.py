@@ -13,10 +13,10 @@ from patternscan.cli.records import argument, option, takes
 from patternscan.cli.show import hand_over, progress, say, write
 from patternscan.errors import WrongUse
 from patternscan.reporting.text import sharing
-from patternscan.workflow.delivery import refuse_target
-from patternscan.workflow.one_file import replace_file
+from patternscan.workflow.disk.delivery import refuse_target
+from patternscan.workflow.disk.one_file import replace_file
+from patternscan.workflow.inputs.own_proof import kept_bytes
 from patternscan.workflow.outputs.proof import proof_answer, proof_files
-from patternscan.workflow.proof.kept import kept_bytes
 from patternscan.workflow.proof.proving import ProofRequest, prove_folder
 from patternscan.workflow.proof.share import shared_archive
 from patternscan.workflow.proof.witnesses import find_witnesses

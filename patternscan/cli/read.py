@@ -15,7 +15,8 @@ from patternscan.cli.records import argument, option, takes
 from patternscan.cli.show import hand_over, write
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import BatchRequest, holds_many
-from patternscan.workflow.inputs import PhotoInput, load_settings
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import load_settings
 from patternscan.workflow.outputs.reading import contact_map_bytes, reading_answer, reading_files
 from patternscan.workflow.read import ReadRequest, read_photo
 

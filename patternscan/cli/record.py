@@ -10,8 +10,8 @@ from patternscan.cli.show import say, write
 from patternscan.cli.types import PATH
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.held import RECORD_HOLDS, folder_sentences
-from patternscan.workflow.held_photos import held_photos
-from patternscan.workflow.job import job_files
+from patternscan.workflow.job.folder import job_files
+from patternscan.workflow.job.held_photos import held_photos
 from patternscan.workflow.outputs.record import card_file, record_files
 
 

@@ -15,7 +15,7 @@ from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.points import point_sentence
 from patternscan.setting.machine.stock import Stock, parse_stock, take_shim_set
 from patternscan.setting.mechanics.shim_pack import find_pack
-from patternscan.workflow.job import job_sheet_path, stock_on_sheet
+from patternscan.workflow.job.folder import job_sheet_path, stock_on_sheet
 
 STOCK = 'Shims on hand, as "0.10 mm x 4"; repeat for each kind.'
 SET = "Take them from a set sold under this name.  [precut-inch, din-988]"

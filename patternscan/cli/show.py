@@ -9,8 +9,8 @@ from pathlib import Path
 
 import click
 
-from patternscan import workflow
 from patternscan.plain_text import printable
+from patternscan.workflow import disk
 from patternscan.workflow.outputs.answer import Answer, Files, superseded
 
 FEW = 2
@@ -21,7 +21,7 @@ def write(files: Files, overwrite: bool, originals: Sequence[Path] = ()) -> None
     """Write all files, or none, and say on standard error where they are; ``originals`` are never written over."""
     if not files:
         return
-    written = workflow.delivery.deliver(files, overwrite, originals, superseded(files))
+    written = disk.delivery.deliver(files, overwrite, originals, superseded(files))
     for path in sorted(written, key=lambda one: one.suffix != ".html")[:FEW]:
         say(f"Written: {path}")
     if len(written) > FEW:

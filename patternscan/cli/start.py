@@ -11,7 +11,7 @@ from patternscan.cli.show import say, write
 from patternscan.cli.types import LINE, PATH
 from patternscan.plain_text import printable
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
-from patternscan.workflow.job import start_job
+from patternscan.workflow.job.folder import start_job
 
 
 @click.command(short_help="Begin a setting job: a folder with a machine sheet and a log.")

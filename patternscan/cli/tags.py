@@ -12,7 +12,7 @@ from patternscan.cli.options import OVERWRITE
 from patternscan.cli.records import option, takes
 from patternscan.cli.show import say, write
 from patternscan.reporting.text.tags import kept_words
-from patternscan.workflow.delivery import deliver
+from patternscan.workflow.disk.delivery import deliver
 from patternscan.workflow.outputs.tags import tag_files
 from patternscan.workflow.tags import TagsRequest, choose_tags
 

@@ -11,9 +11,10 @@ import click
 from patternscan.cli.options import OVERWRITE, FlankOptions, PhotoOptions
 from patternscan.cli.records import argument, option, takes
 from patternscan.cli.show import write
-from patternscan.workflow.inputs import PhotoInput, load_settings
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import load_settings
 from patternscan.workflow.outputs.truth import painting_files
-from patternscan.workflow.truth import bare_flank
+from patternscan.workflow.proof.truth import bare_flank
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from patternscan.web.door.code import Doorkeeper, new_code
 from patternscan.web.door.site import Site
 from patternscan.web.work.pool import Pool, own_processes
 from patternscan.workflow.batch.executor import cluster_workers
-from patternscan.workflow.delivery import try_folder
+from patternscan.workflow.disk.delivery import try_folder
 
 LOOPBACK = "127.0.0.1"
 THREADS = 12

@@ -20,7 +20,9 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.mapping import NOT_THIS_GEAR
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.inputs import HELD_MEGAPIXELS, PhotoInput, ReadingSettings, known_pair, outlines_of
+from patternscan.workflow.inputs.outlines import outlines_of
+from patternscan.workflow.inputs.photo_input import HELD_MEGAPIXELS, PhotoInput
+from patternscan.workflow.inputs.settings import ReadingSettings, known_pair
 from patternscan.workflow.pairing import identify, pair_cautions, reading_cautions, refuse_mixed, refuse_one_file
 from patternscan.workflow.read import Outcome, each_once, read_or_stop
 from patternscan.workflow.reference import load_reference, refuse_foreign

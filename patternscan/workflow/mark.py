@@ -12,14 +12,9 @@ from patternscan.seeing.geometry.outline_file import NOTHING_TOLD
 from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.tags.seen_tag import see_tags
-from patternscan.workflow.inputs import (
-    HELD_MEGAPIXELS,
-    LARGEST_MEGAPIXELS,
-    PhotoInput,
-    held_pixel,
-    outlines_of,
-    with_tip_told,
-)
+from patternscan.workflow.inputs.outlines import outlines_of, with_tip_told
+from patternscan.workflow.inputs.photo_input import HELD_MEGAPIXELS, PhotoInput, held_pixel
+from patternscan.workflow.inputs.settings import LARGEST_MEGAPIXELS
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from patternscan.seeing.geometry.seen_hand import OTHER_HAND
 from patternscan.seeing.image.same_picture import same_picture
 from patternscan.seeing.segmentation.marking_signs import joint_logit
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.inputs import PhotoInput
+from patternscan.workflow.inputs.photo_input import PhotoInput
 
 MARKING_DOUBTFUL = "marking-doubtful"
 SAME_PLACE = 0.5

@@ -25,14 +25,9 @@ from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import ContactMap, segment_contact
 from patternscan.seeing.tags.seen_tag import see_tags
 from patternscan.seeing.tags.told_ends import ends_told, refuse_foreign
-from patternscan.workflow.inputs import (
-    HELD_MEGAPIXELS,
-    PhotoInput,
-    ReadingSettings,
-    least_times,
-    outlines_of,
-    with_tip_told,
-)
+from patternscan.workflow.inputs.outlines import outlines_of, with_tip_told
+from patternscan.workflow.inputs.photo_input import HELD_MEGAPIXELS, PhotoInput, least_times
+from patternscan.workflow.inputs.settings import ReadingSettings
 
 SURE_OUTLINE = 0.7
 """Of 116 found outlines with less confidence one in five overlapped with the true one by less than 0.8; of 325 with

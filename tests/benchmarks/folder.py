@@ -18,11 +18,11 @@ from pathlib import Path
 from patternscan.frame import Marking
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.batch.executor import Workers, usable_cores
-from patternscan.workflow.batch.photo_list import find_photos, with_flanks
 from patternscan.workflow.batch.readings import read_task
 from patternscan.workflow.batch.run import run_tasks
 from patternscan.workflow.batch.task import Task
-from patternscan.workflow.inputs import ReadingSettings
+from patternscan.workflow.inputs.photo_list import find_photos, with_flanks
+from patternscan.workflow.inputs.settings import ReadingSettings
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 ROUNDS, PHOTOS = 12, 4

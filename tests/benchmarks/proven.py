@@ -23,7 +23,7 @@ from patternscan.judging.proof.proven_share import prove
 from patternscan.measuring.interval import Interval
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.inputs import ReadingSettings
+from patternscan.workflow.inputs.settings import ReadingSettings
 from patternscan.workflow.proof.witnesses import find_witnesses
 from patternscan.workflow.read import read_outlined
 

@@ -35,7 +35,8 @@ from patternscan.seeing.geometry.outline_file import outline_document, outline_f
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.outline_search.search import find_outlines
 from patternscan.setting.machine.sheet_file import read_sheet
-from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import SettingsRequest, load_settings
 from patternscan.workflow.read import ReadRequest, read_flank, read_photo
 
 ROOT = Path(__file__).parents[2]

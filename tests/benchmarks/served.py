@@ -33,7 +33,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from patternscan.setting.log.events import Note
 from patternscan.setting.log.job_log import read_log
 from patternscan.web.drafts.store import DraftStore
-from patternscan.workflow.job import start_job
+from patternscan.workflow.job.folder import start_job
 from tests.benchmarks.scenes import Split
 from tests.benchmarks.served_limits import limits
 from tests.benchmarks.served_phone import PIECE, SAMPLE, Phone, Server, free_port, large_photo

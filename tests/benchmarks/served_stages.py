@@ -20,7 +20,7 @@ from patternscan.web.drafts.incoming import Incoming, take_photo
 from patternscan.web.drafts.progress import Stage, Tell
 from patternscan.web.drafts.store import DraftFolder, DraftStore
 from patternscan.web.work import answering, looking
-from patternscan.workflow.job import start_job
+from patternscan.workflow.job.folder import start_job
 from tests.benchmarks.scenes import Pair, Scene, Split, pairs, sheet_text
 
 

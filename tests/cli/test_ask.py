@@ -11,7 +11,7 @@ from patternscan.cli import main
 from patternscan.setting.log.events import Backlash, EndPlay, Event, PackPieces, Pieces, Secured, ShimsFound
 from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.words import Bolts, Shaft, ShimPlace
-from patternscan.workflow.begun_entry import BEGUN_NAME
+from patternscan.workflow.job.begun_entry import BEGUN_NAME
 
 SHEET = '[dial]\nradius = "260 mm"\n[limits]\nworm_end_play = ["0.08 mm", "0.13 mm"]\n'
 INCHES = '[dial]\nradius = "10 in"\n[limits]\nworm_end_play = ["0.003 in", "0.005 in"]\n'

@@ -18,8 +18,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from patternscan.workflow.batch.cache import RECORD
-from patternscan.workflow.batch.photo_list import COLUMNS, read_list
+from patternscan.workflow.inputs.photo_list import COLUMNS, RECORD, read_list
 from tests.cli.test_commands import SAMPLES, document, judge_words, outline_of, run
 
 NUMBERS = ("coverage", "along", "up")

@@ -125,7 +125,7 @@ def test_a_judgement_that_the_log_cannot_take_leaves_nothing(job: Path, monkeypa
     def full(*_: object) -> None:
         raise CannotWrite("The log cannot be written.", "Make room.")
 
-    monkeypatch.setattr("patternscan.workflow.job_pattern.append_entry", full)
+    monkeypatch.setattr("patternscan.workflow.job.pattern.append_entry", full)
     assert run(*judge_words("goods_lift_before"), "--job", job).exit_code == 7
     assert not (job / "patterns").exists()
 

@@ -14,7 +14,7 @@ from tests.cli.test_commands import judge_words
 STOPPED = """
 import os, signal, sys
 from patternscan.cli import main
-from patternscan.workflow import staging
+from patternscan.workflow.disk import staging
 sync, number = os.fsync, int(sys.argv.pop(1))
 def stop(file):
     sync(file)

@@ -30,7 +30,7 @@ from patternscan.reporting.pictures.annotation import cut_bare
 from patternscan.reporting.pictures.bare_flank import contact_map_image, flat_image
 from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.text.reports.change import change_report
-from patternscan.workflow.delivery import deliver
+from patternscan.workflow.disk.delivery import deliver
 from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline

@@ -23,7 +23,8 @@ from patternscan.seeing.image.photo import Photo
 from patternscan.setting.log.events import Note
 from patternscan.web.drafts.draft import DraftPhoto
 from patternscan.web.drafts.store import DraftFolder, DraftStore
-from patternscan.workflow.job import LogRequest, log_event, start_job
+from patternscan.workflow.job.folder import start_job
+from patternscan.workflow.job.log import LogRequest, log_event
 from tests.reporting.conftest import browser as browser
 from tests.web.served import served
 from tests.web.test_drafts import looked, taken

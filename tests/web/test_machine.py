@@ -15,7 +15,7 @@ from patternscan.reporting.text.web import machine_words
 from patternscan.setting.log.events import Backlash, EndPlay, Note, Secured, ShimChange, ShimsFound, Struck
 from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.kinds import ENTRY_KINDS
-from patternscan.workflow.job import start_job
+from patternscan.workflow.job.folder import start_job
 from tests.web.served import Phone, heading, phone
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"

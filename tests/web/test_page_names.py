@@ -22,9 +22,9 @@ PACKAGE = Path(patternscan.__file__).parent
 FLOORS = ("gearing", "seeing", "measuring", "judging", "setting", "reporting", "workflow")
 NEVER_ON_A_PAGE = (
     "workflow/batch",
+    "workflow/inputs/photo_list.py",
     "workflow/predict.py",
     "workflow/proof",
-    "workflow/truth.py",
     "workflow/tags.py",
     "workflow/reference.py",
     "workflow/outputs",

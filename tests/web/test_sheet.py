@@ -12,7 +12,7 @@ import pytest
 from patternscan.reporting.text.web import sheet_words
 from patternscan.setting.machine.fields import TABLES
 from patternscan.setting.machine.sheet_file import read_sheet
-from patternscan.workflow.job import start_job
+from patternscan.workflow.job.folder import start_job
 from tests.web.served import Phone, heading, phone
 
 SHEET = "/machines/lift/sheet"

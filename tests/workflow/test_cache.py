@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from patternscan.errors import CannotWrite
-from patternscan.workflow.batch.cache import RECORD, file_hash, fingerprint, lookup, store
+from patternscan.workflow.batch.cache import file_hash, fingerprint, lookup, store
+from patternscan.workflow.inputs.photo_list import RECORD
 
 FILES = {Path("report.md"): b"words", Path("picture.png"): b"\x89PNG"}
 

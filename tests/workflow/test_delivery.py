@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from patternscan.errors import CannotWrite
-from patternscan.workflow.delivery import deliver
+from patternscan.workflow.disk.delivery import deliver
 
 
 def test_all_files_are_written_into_a_new_folder(tmp_path: Path) -> None:

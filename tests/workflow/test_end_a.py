@@ -8,7 +8,7 @@ import pytest
 
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
-from patternscan.workflow.end_a import as_flank, flank_by_end_a
+from patternscan.workflow.inputs.shown_flank import as_flank, flank_by_end_a
 
 
 def turned(flank: Flank, angle: float) -> Outline:

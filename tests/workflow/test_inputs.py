@@ -13,14 +13,9 @@ from patternscan.frame import Compound, Flank, Marking
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import Photo
 from patternscan.setting.machine.sheet import Gear
-from patternscan.workflow.inputs import (
-    PhotoInput,
-    chosen_compound,
-    chosen_flank,
-    chosen_marking,
-    held_pixel,
-    known_pair,
-)
+from patternscan.workflow.inputs.photo_input import PhotoInput, held_pixel
+from patternscan.workflow.inputs.settings import chosen_compound, chosen_marking, known_pair
+from patternscan.workflow.inputs.shown_flank import chosen_flank
 
 UP = PictureSide.UP
 

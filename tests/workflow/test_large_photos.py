@@ -13,8 +13,11 @@ from patternscan.reporting.documents.reading import ReadingDocument, reading_doc
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow import inputs, mark, read
-from patternscan.workflow.inputs import PhotoInput, ReadingSettings, least_times, load_outlines
+from patternscan.workflow import mark, read
+from patternscan.workflow.inputs import photo_input
+from patternscan.workflow.inputs.outlines import load_outlines
+from patternscan.workflow.inputs.photo_input import PhotoInput, least_times
+from patternscan.workflow.inputs.settings import ReadingSettings
 from patternscan.workflow.mark import MarkRequest, find_outline
 from patternscan.workflow.read import ReadRequest, read_photo
 
@@ -37,7 +40,7 @@ def by_megapixels(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def by_its_flank(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(inputs, "HALVED_PX", (300, 40))
+    monkeypatch.setattr(photo_input, "HALVED_PX", (300, 40))
 
 
 @pytest.mark.parametrize("held_smaller", [by_megapixels, by_its_flank])

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from patternscan.frame import Flank
-from patternscan.workflow.machine_folder import MachineFolder, find_machine
+from patternscan.workflow.inputs.machine_folder import MachineFolder, find_machine
 from tests.cli.test_commands import SAMPLES, document, judge_words, run
 from tests.cli.test_folder import lay_sample
 

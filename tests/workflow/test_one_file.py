@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from patternscan.errors import CannotWrite
-from patternscan.workflow.one_file import replace_file
+from patternscan.workflow.disk.one_file import replace_file
 
 
 def test_a_file_is_replaced_and_nothing_else_is_left(tmp_path: Path) -> None:

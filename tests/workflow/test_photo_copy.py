@@ -10,7 +10,7 @@ import pytest
 from PIL import ExifTags, Image, ImageCms, PngImagePlugin
 
 from patternscan.seeing.image.photo import load_photo
-from patternscan.workflow.photo_copy import without_origin
+from patternscan.workflow.job.photo_copy import without_origin
 
 SECRETS = (b"GARAGE", b"SERIAL-77", b"by Nobody")
 

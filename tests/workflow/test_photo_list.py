@@ -10,7 +10,8 @@ import pytest
 from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank, Marking
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.workflow.batch.photo_list import (
+from patternscan.workflow.disk.spreadsheet import CsvStyle
+from patternscan.workflow.inputs.photo_list import (
     ListedPhoto,
     by_machine,
     find_photos,
@@ -19,7 +20,6 @@ from patternscan.workflow.batch.photo_list import (
     starting_list,
     with_flanks,
 )
-from patternscan.workflow.batch.spreadsheet import CsvStyle
 
 
 def lay_photo(path: Path, *flanks: str) -> Path:

@@ -10,13 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from patternscan.workflow.delivery import deliver
-from patternscan.workflow.staging import LOCK, NEW, OLD, PREFIX, waiting_folder, write_waiting
+from patternscan.workflow.disk.delivery import deliver
+from patternscan.workflow.disk.staging import LOCK, NEW, OLD, PREFIX, waiting_folder, write_waiting
 
 DIE = """
 import os, signal, sys
 from pathlib import Path
-from patternscan.workflow.delivery import deliver
+from patternscan.workflow.disk.delivery import deliver
 folder, after = Path(sys.argv[1]), int(sys.argv[2])
 rename, done = os.replace, 0
 def renamed(old, new):

@@ -19,7 +19,6 @@ from patternscan.reporting.documents.judgement import AdvicePart, BothPooled, Ju
 from patternscan.reporting.documents.parts import CautionPart, FindingPart, PhotoPart, Shift, head
 from patternscan.reporting.documents.reading import Centroid, Extent, FlankPart, OutlinePart, ReadingDocument
 from patternscan.seeing.geometry.outline import OutlineSource
-from patternscan.workflow.batch.spreadsheet import CsvStyle
 from patternscan.workflow.batch.summary import (
     FLANK_COLUMNS,
     MACHINE_COLUMNS,
@@ -30,6 +29,7 @@ from patternscan.workflow.batch.summary import (
     table_bytes,
     whole_row,
 )
+from patternscan.workflow.disk.spreadsheet import CsvStyle
 from tests.reporting.contents import MADE
 
 FLANK = FlankPart(

@@ -12,11 +12,11 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Flank
 from patternscan.workflow.batch.executor import Workers, own_threads
 from patternscan.workflow.batch.machines import judgement_mark
-from patternscan.workflow.batch.photo_list import ListedPhoto
 from patternscan.workflow.batch.readings import read_task, reading_mark
 from patternscan.workflow.batch.run import run_tasks
 from patternscan.workflow.batch.task import Task, TaskResult, stopped
-from patternscan.workflow.inputs import SettingsRequest, load_settings
+from patternscan.workflow.inputs.photo_list import ListedPhoto
+from patternscan.workflow.inputs.settings import SettingsRequest, load_settings
 from tests.cli.test_commands import LEFT, SAMPLES, outline_of
 from tests.workflow.test_executor import AtOnce
 

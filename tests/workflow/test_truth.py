@@ -11,7 +11,7 @@ import pytest
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Flank
 from patternscan.reporting.documents.truth import read_truth_file, truth_document
-from patternscan.workflow.truth import PaintedTruth, keep_painted
+from patternscan.workflow.proof.truth import PaintedTruth, keep_painted
 from tests.judging.test_proof import painted
 
 

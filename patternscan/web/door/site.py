@@ -18,7 +18,7 @@ from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.web.door.code import Doorkeeper
 from patternscan.web.drafts.store import DraftStore
 from patternscan.web.work.pool import Pool
-from patternscan.workflow.job import job_sheet_path, start_job
+from patternscan.workflow.job.folder import job_sheet_path, start_job
 
 READINGS = "readings"
 LONGEST_NAME = 80

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from patternscan.setting.log.events import Secured
 from patternscan.setting.log.job_log import read_log
-from patternscan.workflow.job import LogRequest, log_event
+from patternscan.workflow.job.log import LogRequest, log_event
 
 
 def note_secured(job: Path, by: str) -> None:

@@ -10,7 +10,7 @@ from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Look
 from patternscan.web.drafts.store import DraftFolder
-from patternscan.workflow.end_a import flank_by_end_a
+from patternscan.workflow.inputs.shown_flank import flank_by_end_a
 
 
 class Asks(StrEnum):

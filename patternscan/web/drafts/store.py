@@ -17,7 +17,7 @@ from patternscan.errors import WrongUse
 from patternscan.frame import Marking
 from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Look, Said
-from patternscan.workflow.one_file import replace_file
+from patternscan.workflow.disk.one_file import replace_file
 
 Kind = TypeVar("Kind")
 KEY = re.compile(r"\d{8}-\d{6}-[0-9a-f]{12}")

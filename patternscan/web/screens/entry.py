@@ -19,8 +19,8 @@ from patternscan.setting.log.questions import EntryKind
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.screens.entry_form import event_of, fields_of, kind_named
 from patternscan.web.screens.home import LONGEST_NAME
-from patternscan.workflow.begun_entry import sheet_unit
-from patternscan.workflow.job import LogRequest, doubts_before, log_event
+from patternscan.workflow.job.begun_entry import sheet_unit
+from patternscan.workflow.job.log import LogRequest, doubts_before, log_event
 
 screens = Blueprint("entry", __name__, url_prefix="/machines/<machine>/log")
 

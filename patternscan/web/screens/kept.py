@@ -16,7 +16,7 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.job_log import read_log
 from patternscan.web.door.site import site
 from patternscan.web.work.looking import show_photo
-from patternscan.workflow.one_file import replace_file
+from patternscan.workflow.disk.one_file import replace_file
 
 screens = Blueprint("kept", __name__, url_prefix="/machines/<machine>/entries/<int:number>")
 PHOTOS = "photos"

@@ -27,7 +27,8 @@ from patternscan.units import parse_length
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.work.answering import write_record
 from patternscan.web.work.pool import State
-from patternscan.workflow.job import due_actions, job_sheet_path
+from patternscan.workflow.job.folder import job_sheet_path
+from patternscan.workflow.job.log import due_actions
 
 screens = Blueprint("machine", __name__, url_prefix="/machines/<machine>")
 RECORDS_FOLDER = ".records"

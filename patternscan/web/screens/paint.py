@@ -20,8 +20,8 @@ from patternscan.web.drafts.store import DraftFolder, kept
 from patternscan.web.screens.home import LONGEST_NAME
 from patternscan.web.work.painting import FLAT, JOB, STOP, lay_out_painting
 from patternscan.web.work.pool import State
-from patternscan.workflow.job import job_sheet_path
-from patternscan.workflow.truth import PaintedTruth, keep_painted
+from patternscan.workflow.job.folder import job_sheet_path
+from patternscan.workflow.proof.truth import PaintedTruth, keep_painted
 
 screens = Blueprint("paint", __name__, url_prefix="/readings/<key>/photos/<int:number>/paint")
 

@@ -23,7 +23,7 @@ from patternscan.web.drafts.incoming import Incoming, take_photo
 from patternscan.web.drafts.look import Look
 from patternscan.web.drafts.step import answered_if_whole, flank_told
 from patternscan.web.drafts.store import DraftFolder
-from patternscan.workflow.one_file import replace_file
+from patternscan.workflow.disk.one_file import replace_file
 
 screens = Blueprint("photos", __name__, url_prefix="/readings/<key>/photos")
 MOST_OUTLINE_BYTES = 200_000

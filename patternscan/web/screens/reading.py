@@ -22,7 +22,7 @@ from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.web.work.answering import answer_draft
 from patternscan.web.work.looking import look_at
 from patternscan.web.work.pool import State
-from patternscan.workflow.job import job_sheet_path
+from patternscan.workflow.job.folder import job_sheet_path
 
 TEMPLATES = {Asks.MARKING: "how_marked.html.jinja"}
 """Screens whose template has another name, since the page for marking by hand has theirs."""

@@ -25,16 +25,18 @@ from patternscan.web.drafts.progress import Stage, telling
 from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.web.work.looking import MOST_MEGAPIXELS
 from patternscan.workflow.compare import CompareRequest, compare_results
-from patternscan.workflow.delivery import deliver
-from patternscan.workflow.end_a import as_flank
-from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
-from patternscan.workflow.job import job_sheet_path, tells_amount
-from patternscan.workflow.job_pattern import PatternRequest, keep_judgement
+from patternscan.workflow.disk.delivery import deliver
+from patternscan.workflow.disk.one_file import replace_file
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import SettingsRequest, load_settings
+from patternscan.workflow.inputs.shown_flank import as_flank
+from patternscan.workflow.job.folder import job_sheet_path
+from patternscan.workflow.job.log import tells_amount
+from patternscan.workflow.job.pattern import PatternRequest, keep_judgement
+from patternscan.workflow.job.photo_copy import without_origin
 from patternscan.workflow.judge import JudgeRequest, judge_photos
-from patternscan.workflow.one_file import replace_file
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
 from patternscan.workflow.outputs.record import record_files
-from patternscan.workflow.photo_copy import without_origin
 
 READ, JUDGED = 0.25, 0.35
 """At least these parts of the time of an answer have gone when the photos are read, and when all is judged: 0.34 to

@@ -21,9 +21,10 @@ from patternscan.web.drafts.draft import DraftPhoto
 from patternscan.web.drafts.look import Look, Said
 from patternscan.web.drafts.progress import Stage, telling
 from patternscan.web.drafts.store import DraftFolder, keep
-from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
+from patternscan.workflow.disk.one_file import replace_file
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import SettingsRequest, load_settings
 from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
-from patternscan.workflow.one_file import replace_file
 from patternscan.workflow.read import ReadRequest, read_photo
 
 MOST_MEGAPIXELS = 60.0

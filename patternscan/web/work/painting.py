@@ -15,11 +15,12 @@ from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Said
 from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.web.work.looking import MOST_MEGAPIXELS
-from patternscan.workflow.end_a import as_flank
-from patternscan.workflow.inputs import PhotoInput, SettingsRequest, load_settings
-from patternscan.workflow.one_file import replace_file
+from patternscan.workflow.disk.one_file import replace_file
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import SettingsRequest, load_settings
+from patternscan.workflow.inputs.shown_flank import as_flank
 from patternscan.workflow.outputs.truth import painting_parts
-from patternscan.workflow.truth import bare_flank
+from patternscan.workflow.proof.truth import bare_flank
 
 JOB, FLAT, STOP = "painting.json", "painting.jpg", "painting.stop.json"
 """What the page's script has to know, last; the picture that is painted on; why there can be none."""

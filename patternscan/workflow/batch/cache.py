@@ -12,9 +12,9 @@ from typing import Any
 
 from patternscan.errors import CannotWrite
 from patternscan.version import __version__
-from patternscan.workflow.delivery import deliver
+from patternscan.workflow.disk.delivery import deliver
+from patternscan.workflow.inputs.photo_list import RECORD
 
-RECORD = "record.json"
 FORMAT, VERSION = "patternscan-record", 1
 
 Document = dict[str, Any]

@@ -9,10 +9,10 @@ from pathlib import Path
 from patternscan.errors import PatternscanError
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.workflow.batch.cache import fingerprint
-from patternscan.workflow.batch.photo_list import ListedPhoto, by_machine, with_flanks
 from patternscan.workflow.batch.run import Batch, BatchResult, FolderNames, SettingsBySheet, Tell, carry_out
 from patternscan.workflow.batch.summary import machine_row, stop_row
 from patternscan.workflow.batch.task import Task, TaskResult, Work, done_once, flank_rows, stopped
+from patternscan.workflow.inputs.photo_list import ListedPhoto, by_machine, with_flanks
 from patternscan.workflow.judge import JudgeRequest, judge_outcomes
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
 from patternscan.workflow.read import read_or_stop

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.workflow.batch.spreadsheet import CsvStyle
-from patternscan.workflow.inputs import SettingsRequest
+from patternscan.workflow.disk.spreadsheet import CsvStyle
+from patternscan.workflow.inputs.settings import SettingsRequest
 
 PATIENCE_SECONDS = 30.0
 """Workers that restart are back by then."""

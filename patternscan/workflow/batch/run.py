@@ -22,18 +22,18 @@ from patternscan.workflow.batch.executor import (
     own_threads,
     was_lost,
 )
-from patternscan.workflow.batch.photo_list import (
+from patternscan.workflow.batch.request import BatchRequest, holds_many
+from patternscan.workflow.batch.summary import MACHINES, SUMMARY, Tables, is_table, table_bytes, tables_of
+from patternscan.workflow.batch.task import Task, TaskResult, stopped
+from patternscan.workflow.disk.delivery import deliver, try_folder
+from patternscan.workflow.inputs.photo_list import (
     ListedPhoto,
     find_photos,
     list_bytes,
     read_list,
     starting_list,
 )
-from patternscan.workflow.batch.request import BatchRequest, holds_many
-from patternscan.workflow.batch.summary import MACHINES, SUMMARY, Tables, is_table, table_bytes, tables_of
-from patternscan.workflow.batch.task import Task, TaskResult, stopped
-from patternscan.workflow.delivery import deliver, try_folder
-from patternscan.workflow.inputs import ReadingSettings, SettingsRequest, load_settings
+from patternscan.workflow.inputs.settings import ReadingSettings, SettingsRequest, load_settings
 
 LIST = "photos.csv"
 LONGEST_NAME = 60

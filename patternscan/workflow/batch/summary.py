@@ -15,7 +15,7 @@ from patternscan.reporting.documents.judgement import JudgementDocument
 from patternscan.reporting.documents.parts import CautionPart, FindingPart, head
 from patternscan.reporting.documents.reading import FlankPart
 from patternscan.reporting.documents.summary import SummaryDocument
-from patternscan.workflow.batch.spreadsheet import Cell, CsvStyle, csv_bytes, harmless
+from patternscan.workflow.disk.spreadsheet import Cell, CsvStyle, csv_bytes, harmless
 
 Row = dict[str, Cell]
 Tables = dict[str, list[Row]]

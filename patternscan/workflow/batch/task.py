@@ -13,9 +13,10 @@ from patternscan.reporting.documents.reading import flank_part
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.threads import use_one_thread
 from patternscan.workflow.batch.cache import lookup, store
-from patternscan.workflow.batch.photo_list import ListedPhoto
 from patternscan.workflow.batch.summary import Row, flank_row, stop_row
-from patternscan.workflow.inputs import PhotoInput, ReadingSettings
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.photo_list import ListedPhoto
+from patternscan.workflow.inputs.settings import ReadingSettings
 from patternscan.workflow.outputs.answer import Files
 from patternscan.workflow.read import Outcome
 

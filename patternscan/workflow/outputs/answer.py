@@ -11,8 +11,6 @@ from msgspec.structs import replace
 from patternscan.reporting.documents.parts import Document, encode
 from patternscan.reporting.kept.files import digests_of, own_files
 
-LONGEST_STEM = 200
-"""Bytes; file systems take names of 255."""
 Files = dict[Path, bytes]
 """Contents of files by their paths."""
 
@@ -34,11 +32,6 @@ class Answer:
         """The files, then both as files under these names; the document comes last and names all others."""
         others = {**files, report_name: self.report.encode()}
         return {**others, json_name: encode(replace(self.document, files=digests_of(others)))}
-
-
-def file_stem(name: str) -> str:
-    """A photo's name without its ending, cut so that the name of a file made of it still fits on every disk."""
-    return Path(name).stem.encode()[:LONGEST_STEM].decode("utf-8", "ignore")
 
 
 def inside(folder: Path, files: Mapping[str, bytes]) -> Files:

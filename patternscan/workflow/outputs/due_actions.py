@@ -5,7 +5,7 @@ from __future__ import annotations
 from patternscan.frame import Made
 from patternscan.reporting.documents.next_actions import next_document
 from patternscan.reporting.text.job.due import due_report
-from patternscan.workflow.job import DueActions
+from patternscan.workflow.job.log import DueActions
 from patternscan.workflow.outputs.answer import Answer
 
 

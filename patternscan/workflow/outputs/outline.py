@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from patternscan.plain_text import file_stem
 from patternscan.reporting import pages
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.workflow.mark import MarkResult
-from patternscan.workflow.outputs.answer import Files, file_stem, inside
+from patternscan.workflow.outputs.answer import Files, inside
 
 
 def outline_files(folder: Path, result: MarkResult) -> Files:

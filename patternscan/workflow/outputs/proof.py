@@ -10,7 +10,7 @@ from patternscan.reporting.documents.proof import proof_document
 from patternscan.reporting.pages.proof_page import proof_page
 from patternscan.reporting.pictures.proof_picture import draw_beside_truth
 from patternscan.reporting.text.reports.proof import proof_report, shown_words
-from patternscan.workflow.batch.spreadsheet import Cell, CsvStyle, csv_bytes, harmless
+from patternscan.workflow.disk.spreadsheet import Cell, CsvStyle, csv_bytes, harmless
 from patternscan.workflow.outputs.answer import Answer, Files, inside
 from patternscan.workflow.proof.proving import ProofResult
 

@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from patternscan.measuring.reading import Reading
+from patternscan.plain_text import file_stem
 from patternscan.reporting import pictures
 from patternscan.reporting.documents.reading import reading_document
 from patternscan.reporting.text.reports.brief import reading_brief
 from patternscan.reporting.text.reports.reading import reading_report
-from patternscan.workflow.outputs.answer import Answer, Files, file_stem, inside
+from patternscan.workflow.outputs.answer import Answer, Files, inside
 from patternscan.workflow.read import ReadResult
 
 

@@ -7,11 +7,12 @@ from typing import Any
 
 from PIL import Image
 
+from patternscan.plain_text import file_stem
 from patternscan.reporting.pages.painting_page import painting_job, painting_page
 from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.reporting.pictures.photo_piece import piece_round
-from patternscan.workflow.outputs.answer import Files, file_stem
-from patternscan.workflow.truth import BareFlank
+from patternscan.workflow.outputs.answer import Files
+from patternscan.workflow.proof.truth import BareFlank
 
 
 def painting_files(folder: Path, bare: BareFlank) -> Files:

@@ -21,7 +21,7 @@ from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.search import find_outlines
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.inputs import LARGEST_MEGAPIXELS, ReadingSettings
+from patternscan.workflow.inputs.settings import LARGEST_MEGAPIXELS, ReadingSettings
 from patternscan.workflow.judge import in_silence
 from patternscan.workflow.proof.witnesses import WitnessPhoto, find_witnesses
 from patternscan.workflow.read import read_outlined

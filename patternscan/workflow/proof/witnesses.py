@@ -14,8 +14,9 @@ from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.image.photo_cut import PhotoCut, laid_back
 from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
-from patternscan.workflow.inputs import HELD_MEGAPIXELS, known_pair
-from patternscan.workflow.machine_folder import PHOTO_NAME
+from patternscan.workflow.inputs.machine_folder import PHOTO_NAME
+from patternscan.workflow.inputs.photo_input import HELD_MEGAPIXELS
+from patternscan.workflow.inputs.settings import known_pair
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -11,7 +11,7 @@ from hashlib import sha256
 from pathlib import Path
 from random import Random
 
-from patternscan.workflow.staging import PREFIX, UNLOCKED_SECONDS, clean_up
+from patternscan.workflow.disk.staging import PREFIX, UNLOCKED_SECONDS, clean_up
 from tests.benchmarks.campaign.commands import SAMPLES
 
 LONGEST_WAIT_SECONDS = 60.0

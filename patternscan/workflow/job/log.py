@@ -1,4 +1,4 @@
-"""A setting job: begin it, log what was found, changed and judged, and ask what it wants next."""
+"""An event put into the log of a job, and what the job wants next."""
 
 from __future__ import annotations
 
@@ -7,26 +7,21 @@ from datetime import datetime
 from pathlib import Path
 
 from patternscan.cautions import Caution, caution
-from patternscan.errors import LooksLikeASlip, WrongUse
+from patternscan.errors import LooksLikeASlip
 from patternscan.handles import Handle, named
-from patternscan.plain_text import one_line
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import Event, Pattern
-from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, append_entry, read_job, start_log
+from patternscan.setting.log.events import Event
+from patternscan.setting.log.job_log import Log, append_entry, read_job
 from patternscan.setting.log.words import Occasion
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
-from patternscan.setting.machine.stock import Stock
 from patternscan.setting.rules.action import Action
 from patternscan.setting.rules.doubtful_entry import doubts_about
 from patternscan.setting.rules.effects import Line, effects_of
 from patternscan.setting.rules.next_actions import next_actions
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
-
-PATTERNS = "patterns"
-"""Folder inside a job for the pictures of its judgements."""
+from patternscan.workflow.job.folder import folders_without_entry
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,17 +53,6 @@ class DueActions:
     machine: str | None
     actions: tuple[Action, ...]
     damage: tuple[Caution, ...]
-
-
-def start_job(folder: Path, machine: str | None = None, sheet_path: Path | None = None) -> tuple[Path, ...]:
-    """Begin a job with an empty log and a sheet: a copy of the one given, else one to fill in. Returns the files made.
-
-    The machine goes by the folder's name unless named. Raises WrongUse, CannotWrite.
-    """
-    if sheet_path is None:
-        return start_log(folder, blank_sheet(machine or one_line(folder.resolve().name) or "unnamed"))
-    read_sheet(sheet_path)
-    return start_log(folder, sheet_path.read_text(encoding="utf-8-sig"))
 
 
 def log_event(request: LogRequest) -> LogResult:
@@ -114,31 +98,6 @@ def due_actions(job: Path) -> DueActions:
     return DueActions(sheet.machine, actions, (*log.damage, *strays))
 
 
-def job_sheet_path(job: Path) -> Path:
-    """Where the machine sheet of a job lies."""
-    return job / SHEET_NAME
-
-
-def job_files(job: Path) -> tuple[Path, ...]:
-    """Log, sheet, and the files of the judgements, which nothing is written over."""
-    return (job / LOG_NAME, job / SHEET_NAME, *(job / PATTERNS).rglob("*"))
-
-
-def stock_on_sheet(path: Path) -> Stock:
-    """The shims on hand as a machine sheet names them. Raises WrongUse when it names none."""
-    stock = read_sheet(path).shims.stock
-    if not stock.kinds:
-        raise WrongUse(f"{path.name} names no shims on hand.", "Write them as 'stock' under [shims], or give --stock.")
-    return stock
-
-
-def sheet_of(job: Path) -> Path | None:
-    """The machine sheet of a job, None when it has none. Raises WrongUse when there is no job."""
-    read_job(job)
-    path = job / SHEET_NAME
-    return path if path.exists() else None
-
-
 def tells_amount(job: Path, occasion: Occasion) -> bool:
     """Whether the job's own trials say how much to move, so that a judgement is not to say so too.
 
@@ -146,10 +105,3 @@ def tells_amount(job: Path, occasion: Occasion) -> bool:
     """
     sheet, log = read_job(job)
     return occasion is not Occasion.TRIAL or bool(job_state(log.entries, sheet).learning_trials)
-
-
-def folders_without_entry(job: Path, log: Log) -> list[str]:
-    """Folders of judgements that no entry names, as an entry would name them: their run was stopped, or still runs."""
-    named = {entry.event.folder for entry in log.entries if isinstance(entry.event, Pattern)}
-    found = (path.relative_to(job).as_posix() for path in sorted((job / PATTERNS).glob("*")) if path.is_dir())
-    return [folder for folder in found if folder not in named]

@@ -8,7 +8,7 @@ from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 from patternscan.errors import CannotWrite
-from patternscan.workflow.staging import clean_up, names_given, waiting_folder, write_waiting
+from patternscan.workflow.disk.staging import clean_up, names_given, waiting_folder, write_waiting
 
 
 def deliver(

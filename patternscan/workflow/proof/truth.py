@@ -11,15 +11,17 @@ from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, Pattern
 from patternscan.frame import Made
 from patternscan.judging.proof.truth import TRUTH_COLUMNS, TRUTH_ROWS, Truth
 from patternscan.measuring.reading import Reading
+from patternscan.plain_text import file_stem
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.truth import TRUTH_ENDING, parse_truth, truth_document
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.outline_search.snapping import snap_outline
-from patternscan.workflow.inputs import PhotoInput, ReadingSettings, outlines_of
-from patternscan.workflow.one_file import replace_file
-from patternscan.workflow.outputs.answer import file_stem
+from patternscan.workflow.disk.one_file import replace_file
+from patternscan.workflow.inputs.outlines import outlines_of
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import ReadingSettings
 from patternscan.workflow.read import read_flank
 
 LONGEST_NAME = 40

@@ -11,8 +11,8 @@ from patternscan.errors import UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.plain_text import one_line
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.workflow.batch.photo_list import find_photos
-from patternscan.workflow.inputs import PhotoInput
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.photo_list import find_photos
 
 PHOTO_NAME = re.compile(r"(?:(?P<name>.+?)[-_])??(?:(?P<state>before|after)[-_])?(?P<flank>left|right)\d*", re.I)
 """[NAME_][before_|after_]left[N], likewise right; a dash serves as an underscore."""

@@ -13,7 +13,7 @@ from patternscan.setting.log.kinds import KIND_OF, entry_event
 from patternscan.setting.log.questions import Question
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.text_file import text_bytes
-from patternscan.workflow.delivery import deliver
+from patternscan.workflow.disk.delivery import deliver
 
 BEGUN_NAME = ".entry.json"
 

@@ -13,8 +13,8 @@ from filelock import FileLock
 from patternscan.errors import InconsistentInputs
 from patternscan.setting.machine.filled_sheet import Key, Written, with_values, written_values
 from patternscan.setting.machine.sheet_file import blank_sheet, checked_sheet, sheet_content, sheet_text
-from patternscan.workflow.job import job_sheet_path
-from patternscan.workflow.one_file import replace_file
+from patternscan.workflow.disk.one_file import replace_file
+from patternscan.workflow.job.folder import job_sheet_path
 
 LOCK_NAME = ".sheet.lock"
 

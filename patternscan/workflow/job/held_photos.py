@@ -8,7 +8,7 @@ from pathlib import Path
 
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import read_log
-from patternscan.workflow.photo_copy import without_origin
+from patternscan.workflow.job.photo_copy import without_origin
 
 MOST_OF_ONE_NAME = 10
 

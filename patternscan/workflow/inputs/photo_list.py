@@ -16,11 +16,12 @@ from patternscan.plain_text import one_line, printable, shortened
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.text_file import text_bytes
-from patternscan.workflow.batch.cache import RECORD
-from patternscan.workflow.batch.spreadsheet import FORMULA_SIGNS, CsvStyle, csv_bytes, harmless
+from patternscan.workflow.disk.spreadsheet import FORMULA_SIGNS, CsvStyle, csv_bytes, harmless
 
 COLUMNS = ("photo", "flank", "outline", "tip", "machine", "sheet", "marking")
 """Columns of a list; all but the first may be left out or left empty."""
+RECORD = "record.json"
+"""A folder with a file of this name holds the result of an earlier run."""
 IGNORED = "note"
 """A column for a person's own words."""
 WORDS = {

@@ -1,0 +1,63 @@
+"""The outlines of a photo: from its file, or looked for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from patternscan.errors import InconsistentInputs
+from patternscan.frame import Lift
+from patternscan.seeing import outline_search
+from patternscan.seeing.geometry.outline import Outline, PictureSide
+from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, read_outline_file
+from patternscan.seeing.geometry.told_medium import ToldMedium
+from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.lifts.frame_search import find_frame
+from patternscan.seeing.tags.seen_tag import SeenTags
+from patternscan.seeing.tags.told_tip import tip_told
+from patternscan.workflow.inputs.photo_input import PhotoInput, held_pixel
+
+
+def load_outlines(path: str | Path) -> tuple[Outline, ...]:
+    """All outlines of an outline file (JSON). Raises NoTrustworthyOutline for a faulty one."""
+    return read_outline_file(Path(path)).outlines
+
+
+def outlines_of(photo: Photo, given: PhotoInput, told: ToldMedium = NOTHING_TOLD) -> tuple[Outline, ...]:
+    """The outlines of the wanted flank: from the file, or looked for in the photo; in the pixels of the photo's file.
+
+    ``told``: what was photographed. Raises NoTrustworthyOutline, InconsistentInputs for the outline file of another
+    photo or flank, and WrongUse where the side of tape or paper is not said.
+    """
+    if given.outline is None:
+        return tuple(outline.enlarged(photo.times) for outline in _looked_for(photo, given, told.lift))
+    content = read_outline_file(given.outline, told)
+    if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():
+        raise InconsistentInputs(
+            f"The outline file {given.outline.name} was made for {content.photo}, but the photo is {photo.name}.",
+            'Give the outline of this photo; if the photo was only renamed, change "photo" in the outline file.',
+        )
+    wanted = tuple(outline for outline in content.outlines if outline.flank is given.flank)
+    if not wanted:
+        raise InconsistentInputs(
+            f"{given.outline.name} holds no {given.flank} flank, only {content.outlines[0].flank}.",
+            "Either the wrong flank was named, or end A and end B are swapped, or the photo is mirrored: look for the "
+            "painted letter A.",
+        )
+    return wanted
+
+
+def with_tip_told(given: PhotoInput, tags: SeenTags, told: ToldMedium) -> PhotoInput:
+    """The photo with where its tip points, as far as that matters and was not said: as its printed tags show it."""
+    if given.outline is not None or given.tip is not None:
+        return given
+    lift = told.lift
+    mirrored = lift is not None and lift.mirrored
+    return replace(given, tip=tip_told(tags, given.flank.other if mirrored else given.flank))
+
+
+def _looked_for(photo: Photo, given: PhotoInput, lift: Lift | None) -> tuple[Outline, ...]:
+    """The marked flanks, or the frame drawn round a print of one, in the pixels that are held."""
+    if lift is not None:
+        return (find_frame(photo, given.flank, given.tip or PictureSide.UP, lift),)
+    return outline_search.search.find_outlines(photo, given.flank, given.tip, held_pixel(photo, given))

@@ -1,0 +1,71 @@
+"""The event that a judgement is in the log of a job."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec import UNSET
+
+from patternscan.errors import InconsistentInputs
+from patternscan.frame import Medium
+from patternscan.judging.comparison import Target
+from patternscan.measuring.interval import Interval
+from patternscan.reporting.documents.judgement import JudgementDocument, PooledPart
+from patternscan.reporting.documents.parts import PhotoPart
+from patternscan.reporting.documents.reading import FlankPart
+from patternscan.seeing.image.fingerprint import Fingerprint
+from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink
+from patternscan.setting.log.words import Occasion
+from patternscan.version import __version__
+
+JUDGE_AGAIN = "Judge the photos again with this version."
+
+
+def pattern_event(document: JudgementDocument, occasion: Occasion, folder: str) -> Pattern:
+    """The event of a judgement whose files lie in ``folder``. Raises InconsistentInputs for one that lacks a reading
+    or the ranges of its lengths, as early ones do.
+    """
+    readings = (*document.left, *document.right)
+    flanks = [flank for reading in readings for flank in reading.flanks]
+    opposed = None if document.estimate is None else document.estimate.opposed_part
+    target = document.target
+    return Pattern(
+        occasion=occasion,
+        move=document.advice.move_wheel,
+        step_mm=document.advice.shims.amount_mm,
+        shared=document.shared_shift.along,
+        opposed=document.opposed_shift.along,
+        left=_print(document.pooled.left),
+        right=_print(document.pooled.right),
+        target=Target(target.left_along, target.right_along, target.left_doubt, target.right_doubt, target.reference),
+        marking=flanks[0].marking,
+        compounds=tuple(sorted({flank.compound for flank in flanks})),
+        film=document.film,
+        grave=tuple(one.message for one in document.cautions if one.grave),
+        photos=tuple(dict.fromkeys(_link(one.photo) for one in readings)),
+        folder=folder,
+        tool=f"patternscan {__version__}",
+        centres_mm=None if opposed is None else opposed.centre_error_mm,
+        shaft_angle_deg=None if opposed is None else opposed.shaft_angle_error_deg,
+        media=_prints(flanks),
+    )
+
+
+def _prints(flanks: Sequence[FlankPart]) -> tuple[Medium, ...]:
+    """What was photographed; nothing where it was the flanks alone."""
+    media = {flank.medium for flank in flanks}
+    return () if media <= {Medium.FLANK} else tuple(medium for medium in Medium if medium in media)
+
+
+def _link(photo: PhotoPart) -> PhotoLink:
+    cells = photo.grey_cells
+    picture = UNSET if cells is None else Fingerprint(photo.name, photo.width_px, photo.height_px, cells)
+    return PhotoLink(photo.name, photo.sha256 or "", picture)
+
+
+def _print(pooled: PooledPart | None) -> FlankPrint | None:
+    if pooled is None:
+        return None
+    if not isinstance(pooled.length, Interval) or not isinstance(pooled.height, Interval):
+        raise InconsistentInputs("The judgement gives no range for its lengths, as early ones do.", JUDGE_AGAIN)
+    return FlankPrint(pooled.teeth, pooled.along, pooled.up, pooled.coverage, pooled.length, pooled.height)
