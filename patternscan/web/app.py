@@ -25,20 +25,9 @@ from patternscan.reporting.text.web.page_names import name_on_pages
 from patternscan.web.door.guard import put_on_guard
 from patternscan.web.door.secret import kept_secret
 from patternscan.web.door.site import EXTENSION, Site
-from patternscan.web.screens import (
-    answer,
-    assets,
-    desk,
-    door,
-    entry,
-    home,
-    kept,
-    machine,
-    paint,
-    photos,
-    reading,
-    sheet,
-)
+from patternscan.web.screens import assets, desk, door, home
+from patternscan.web.screens.machines import archive, entry, kept, machine, sheet
+from patternscan.web.screens.readings import answer, paint, photos, reading
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIEnvironment
@@ -52,7 +41,7 @@ HTTP_WORDS = {
     500: door_words.OUR_FAULT,
     503: door_words.BUSY,
 }
-ROOMS = (door, assets, home, reading, photos, paint, answer, machine, sheet, entry, kept, desk)
+ROOMS = (door, assets, home, reading, photos, paint, answer, machine, archive, sheet, entry, kept, desk)
 WORDS = {
     "door": door_words,
     "reading": reading_words,

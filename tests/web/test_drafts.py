@@ -267,3 +267,32 @@ def test_a_corrected_outline_is_looked_at_anew_and_needs_its_a(tmp_path: Path) -
         assert (photo.version, photo.corners, photo.end_a) == (2, True, None)
         assert folder.look(photo) is None
         assert not folder.read().asked, "an answer to the old outline does not stand"
+
+
+def test_an_unfinished_reading_is_thrown_away_after_a_question(tmp_path: Path) -> None:
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        here.post(f"/readings/{key}/machine", machine="new", new="Goods lift")
+        (job,) = (one.parent for one in tmp_path.glob("*/log.jsonl"))
+        kept, log = DraftStore(tmp_path / "readings").folder(key), (job / "log.jsonl").read_bytes()
+        taken(kept, Flank.RIGHT)
+        asked = here.get(f"/readings/{key}/throw-away").text
+        assert reading_words.THROW_ASKED in asked
+        assert "Goods lift" in asked
+        assert "1 photo." in asked
+        assert key in here.get("/").text
+        assert key not in here.post(f"/readings/{key}/throw-away").text
+        assert here.get(f"/readings/{key}/").status_code == 400
+    assert (kept.path / "originals" / "photo_1.jpg").read_bytes() == b"a photo"
+    assert (job / "log.jsonl").read_bytes() == log
+
+
+def test_a_reading_with_its_answer_is_not_thrown_away(tmp_path: Path) -> None:
+    store = DraftStore(tmp_path / "readings")
+    folder = store.folder(store.begin("R. Moss").key)
+    draft = folder.change(Draft.asking)
+    folder.answer_path(draft).mkdir()
+    (folder.answer_path(draft) / "judgement.json").write_text("{}")
+    with phone(tmp_path) as here:
+        here.client.post(f"/readings/{draft.key}/throw-away", data={"token": here.token()})
+    assert folder.read() == draft

@@ -75,7 +75,8 @@ class Draft:
     that a person wants to photograph; ``choosing``: whole as it is, it waits for further photos, or to be asked for the
     answer. ``asked`` is the number of the answer
     that is wanted now, 0 for none, of ``answers`` that were ever asked for. ``entry`` is
-    the number of its entry in the machine's log, once it has one; ``waits`` for an engineer's opinion.
+    the number of its entry in the machine's log, once it has one; ``waits`` for an engineer's opinion. ``thrown_away``:
+    nobody sees it any more, its files stay.
     """
 
     key: str
@@ -92,6 +93,7 @@ class Draft:
     answers: int = 0
     entry: int | None = None
     waits: bool = False
+    thrown_away: bool = False
     remarks: tuple[Remark, ...] = ()
 
     def photo(self, number: int) -> DraftPhoto | None:

@@ -40,7 +40,7 @@ class DraftFolder:
     def read(self) -> Draft:
         """The draft as it is now. Raises NoSuchDraft."""
         draft = kept(self.path / DRAFT_NAME, Draft)
-        if draft is None:
+        if draft is None or draft.thrown_away:
             raise NoSuchDraft
         return draft
 
@@ -103,11 +103,11 @@ class DraftStore:
         return DraftFolder(self.path / key)
 
     def all(self) -> Iterator[Draft]:
-        """Every draft, the newest first."""
+        """Every draft that was not thrown away, the newest first."""
         folders = self.path.iterdir() if self.path.is_dir() else ()
         for folder in sorted((one for one in folders if KEY.fullmatch(one.name)), reverse=True):
             draft = kept(folder / DRAFT_NAME, Draft)
-            if draft is not None:
+            if draft is not None and not draft.thrown_away:
                 yield draft
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, abort, render_template, session
+from flask import Blueprint, abort, render_template
 
+from patternscan.web.door.name import known_name
 from patternscan.web.door.site import site
 from patternscan.web.drafts.step import Asks, next_step
-from patternscan.web.screens.answer import latest_before, painted_of, pictures_of
+from patternscan.web.screens.readings.answer import latest_before, painted_of, pictures_of
 
 screens = Blueprint("desk", __name__, url_prefix="/desk")
 MOST_LISTED = 60
@@ -40,5 +41,5 @@ def reading(key: str) -> str:
         checks=[one.name for one in pictures_of(folder, draft, "check.png")],
         before=latest_before(draft),
         painted=painted_of(folder, draft),
-        name=session.get("name", ""),
+        name=known_name(),
     )

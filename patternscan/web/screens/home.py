@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from flask import Blueprint, redirect, render_template, request, session, url_for
+from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from patternscan.errors import WrongUse
-from patternscan.plain_text import one_line
-from patternscan.reporting.text.web.reading_words import NO_NAME
+from patternscan.web.door.name import given_name, known_name
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.secured import note_secured
@@ -17,7 +15,6 @@ from patternscan.web.work.looking import ready
 
 screens = Blueprint("home", __name__)
 MOST_LISTED = 12
-LONGEST_NAME = 60
 
 
 @screens.get("/")
@@ -39,16 +36,13 @@ def safety() -> str:
     machine = request.args.get("machine", "")
     if machine:
         site().job(machine)
-    return render_template("safety.html.jinja", machine=machine, name=session.get("name", ""))
+    return render_template("safety.html.jinja", machine=machine, name=known_name())
 
 
 @screens.post("/readings/new")
 def begin() -> Response:
     """Begin a reading by a person who says that the machine is safe. Raises WrongUse without a name."""
-    name = one_line(request.form.get("name", ""))[:LONGEST_NAME]
-    if not name:
-        raise WrongUse(*NO_NAME)
-    session["name"] = name
+    name = given_name("name")
     machine = request.form.get("machine") or None
     marking = None
     if machine is not None:

@@ -92,6 +92,16 @@ NO_ANSWER = "There is no answer to these photos"
 CHANGE_PHOTOS = "Change the photos"
 MORE_OR_OTHERS = "One more tooth, or another photo"
 
+THROW_AWAY = "Throw it away"
+THROW_ASKED = "Throw this reading away?"
+THROW_HOW = "It goes off every list. The photos stay in its folder, and the log of the machine stays as it is."
+THROW_NOT = "No, go on with it"
+
+
+def photos_words(count: int) -> str:
+    """How many photos there are."""
+    return f"{count or 'No'} photo{'' if count == 1 else 's'}."
+
 
 def photo_title(flank: Flank, teeth: int) -> str:
     """The flank that is wanted now, of a further tooth after the first."""

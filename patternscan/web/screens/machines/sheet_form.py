@@ -15,7 +15,7 @@ from patternscan.reporting.text.web.sheet_words import LENGTH_UNITS, asked_words
 from patternscan.setting.machine.allowed import Shape
 from patternscan.setting.machine.fields import Field, Table
 from patternscan.setting.machine.filled_sheet import Key, Written, written_value
-from patternscan.web.screens.form_field import FormField
+from patternscan.web.screens.machines.form_field import FormField
 
 Form = MultiDict[str, str]
 ROWS = {Shape.LIMITS: 2, Shape.STOCK: 8}

@@ -15,7 +15,7 @@ from patternscan.setting.machine.fields import TABLES, Table
 from patternscan.setting.machine.filled_sheet import Key
 from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.web.door.site import site
-from patternscan.web.screens.sheet_form import form_fields, seen_values, sent_values
+from patternscan.web.screens.machines.sheet_form import form_fields, seen_values, sent_values
 from patternscan.workflow.job.folder import job_sheet_path
 from patternscan.workflow.job.sheet import SheetChange, change_sheet, check_change, sheet_values
 

@@ -7,18 +7,16 @@ from pathlib import Path
 from flask import Blueprint, abort, redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
-from patternscan.errors import NotYetLogged, PatternscanError, WrongUse
-from patternscan.plain_text import one_line
+from patternscan.errors import NotYetLogged, PatternscanError
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import points_sentence
-from patternscan.reporting.text.web.reading_words import NO_NAME
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.job_log import read_job
 from patternscan.setting.log.kinds import ENTRY_KINDS
 from patternscan.setting.log.questions import EntryKind
+from patternscan.web.door.name import given_name, known_name
 from patternscan.web.door.site import sheet_of, site
-from patternscan.web.screens.entry_form import event_of, fields_of, kind_named
-from patternscan.web.screens.home import LONGEST_NAME
+from patternscan.web.screens.machines.entry_form import event_of, fields_of, kind_named
 from patternscan.workflow.job.begun_entry import sheet_unit
 from patternscan.workflow.job.log import LogRequest, doubts_before, log_event
 
@@ -44,7 +42,7 @@ def given(machine: str, word: str) -> str | Response | tuple[str, int]:
     """Read back what was sent; keep it when that was confirmed; the form again where something does not fit."""
     job, kind = site().job(machine), _kind(word)
     try:
-        by = _name()
+        by = given_name("by")
         event = event_of(kind, request.form, read_job(job)[0])
         doubts = doubts_before(job, event)
         if "keep" in request.form and (not doubts or "sure" in request.form):
@@ -56,7 +54,6 @@ def given(machine: str, word: str) -> str | Response | tuple[str, int]:
 
 def _kept(machine: str, job: Path, event: Event, by: str) -> Response:
     """Kept on the disk, then said so."""
-    session["name"] = by
     entry = log_event(LogRequest(job, event, by, sure=True)).entry
     return redirect(url_for("kept.shown", machine=machine, number=entry.number), 303)
 
@@ -76,7 +73,7 @@ def _form(machine: str, kind: EntryKind, stop: PatternscanError | None = None) -
     first = kind_named(stop.kind) if isinstance(stop, NotYetLogged) else None
     unit = session.get("unit") or sheet_unit(sheet_of(site().job(machine)))
     fields = fields_of(kind, sent, unit)
-    by = sent.get("by") or session.get("name", "")
+    by = sent.get("by") or known_name()
     return render_template("entry.html.jinja", machine=machine, kind=kind, fields=fields, told=told, first=first, by=by)
 
 
@@ -85,10 +82,3 @@ def _kind(word: str) -> EntryKind:
     if kind is None:
         abort(404)
     return kind
-
-
-def _name() -> str:
-    name = one_line(request.form.get("by", ""))[:LONGEST_NAME]
-    if not name:
-        raise WrongUse(*NO_NAME)
-    return name

@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import msgspec
-from flask import Blueprint, Response, abort, redirect, render_template, request, send_file, session, url_for
+from flask import Blueprint, Response, abort, redirect, render_template, request, send_file, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from patternscan.errors import WrongUse
-from patternscan.plain_text import one_line
 from patternscan.reporting.text.web.desk_words import LAYING_OUT, PAINTED_HERE, TAKE_PAINT
 from patternscan.reporting.text.web.door_words import OUR_FAULT
-from patternscan.reporting.text.web.reading_words import NO_NAME
 from patternscan.setting.machine.sheet import Sheet
+from patternscan.web.door.name import given_name, known_name
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Said
 from patternscan.web.drafts.step import flank_told
 from patternscan.web.drafts.store import DraftFolder, kept
-from patternscan.web.screens.home import LONGEST_NAME
 from patternscan.web.work.painting import FLAT, JOB, STOP, lay_out_painting
 from patternscan.web.work.pool import State
 from patternscan.workflow.job.folder import job_sheet_path
@@ -57,17 +55,14 @@ def flat(key: str, number: int) -> Response:
 def painted(key: str, number: int) -> AnyResponse:
     """Keep what was painted beside the photo. Raises WrongUse without a name, and for what is no truth file."""
     folder, draft, photo = _settled(key, number)
-    by = one_line(request.form.get("by", ""))[:LONGEST_NAME]
-    if not by:
-        raise WrongUse(*NO_NAME)
-    session["name"] = by
+    by = given_name("by")
     content = request.form.get("truth", "").encode()
     keep_painted(PaintedTruth(folder.photo_path(photo), content, by, _sheet(draft).machine))
     return redirect(url_for("answer.shown", key=key), 303)
 
 
 def _page(draft: Draft, photo: DraftPhoto, job: dict[str, dict[str, object]]) -> str:
-    job["truth"] |= {"by": session.get("name", draft.by), "machine": _sheet(draft).machine or ""}
+    job["truth"] |= {"by": known_name() or draft.by, "machine": _sheet(draft).machine or ""}
     job["said"] |= {"save": TAKE_PAINT, "how_to": PAINTED_HERE}
     return render_template("paint.html.jinja", draft=draft, photo=photo, job=job)
 

@@ -12,7 +12,7 @@ from patternscan.setting.log.events import Event
 from patternscan.setting.log.kinds import KIND_OF, entry_event
 from patternscan.setting.log.questions import EntryKind, Question
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.web.screens.form_field import FormField
+from patternscan.web.screens.machines.form_field import FormField
 
 Form = MultiDict[str, str]
 PLACES = 4

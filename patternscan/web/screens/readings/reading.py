@@ -76,6 +76,32 @@ def choose_more(key: str) -> Response:
     return redirect(url_for("reading.now", key=key), 303)
 
 
+@screens.get("/throw-away")
+def asked_away(key: str) -> str | Response:
+    """Whether it is to be thrown away; not for one that has its answer."""
+    folder = site().drafts.folder(key)
+    draft = folder.read()
+    if next_step(draft, folder).asks is Asks.ANSWER:
+        return redirect(url_for("answer.shown", key=key))
+    machine = None if draft.machine is None else site().job(draft.machine)
+    name = None if machine is None else sheet_of(machine).machine or draft.machine
+    return render_template("throw_away.html.jinja", draft=draft, name=name)
+
+
+@screens.post("/throw-away")
+def throw_away(key: str) -> Response:
+    """Nobody sees the reading any more, unless it has its answer by now; photos and log stay as they are."""
+    folder = site().drafts.folder(key)
+
+    def thrown(draft: Draft) -> Draft:
+        answered = next_step(draft, folder).asks is Asks.ANSWER
+        return draft if answered else replace(draft, thrown_away=True)
+
+    if folder.change(thrown).thrown_away:
+        return redirect(url_for("home.first"), 303)
+    return redirect(url_for("answer.shown", key=key), 303)
+
+
 def job_of(draft: Draft) -> Path | None:
     """The folder of the machine's job, None for no machine. Raises NoSuchMachine."""
     return None if draft.machine is None else site().job(draft.machine)

@@ -7,24 +7,22 @@ from datetime import datetime
 from pathlib import Path
 
 import msgspec
-from flask import Blueprint, Response, abort, redirect, render_template, request, send_file, session, url_for
+from flask import Blueprint, Response, abort, redirect, render_template, request, send_file, url_for
 from werkzeug.exceptions import BadRequest
 from werkzeug.wrappers import Response as AnyResponse
 
 from patternscan.errors import WrongUse
-from patternscan.plain_text import one_line
 from patternscan.reporting.pages.parts import WebPage
 from patternscan.reporting.text.safety import safety_lines
 from patternscan.reporting.text.web.desk_words import COMPARING, NO_WORDS, NOT_COMPARED
 from patternscan.reporting.text.web.door_words import OUR_FAULT
-from patternscan.reporting.text.web.reading_words import NO_NAME
 from patternscan.setting.log.words import Occasion
+from patternscan.web.door.name import given_name
 from patternscan.web.door.site import site
 from patternscan.web.drafts.draft import Draft, Remark
 from patternscan.web.drafts.look import Said
 from patternscan.web.drafts.step import Asks, next_step
 from patternscan.web.drafts.store import DraftFolder, kept
-from patternscan.web.screens.home import LONGEST_NAME
 from patternscan.web.work.answering import SCREEN_NAME, compare_drafts, keep_in_job
 from patternscan.web.work.painting import painted_files
 from patternscan.web.work.pool import State
@@ -114,14 +112,10 @@ def ask_opinion(key: str) -> AnyResponse:
 @screens.post("/remarks")
 def remark(key: str) -> AnyResponse:
     """Put what a person makes of it beside the reading. Raises WrongUse without words or name."""
-    text, by = (
-        request.form.get("text", "").strip()[:LONGEST_REMARK],
-        one_line(request.form.get("by", ""))[:LONGEST_NAME],
-    )
-    if not text or not by:
-        raise WrongUse(*(NO_NAME if text else NO_WORDS))
-    session["name"] = by
-    said = Remark(text, by, datetime.now().astimezone().replace(microsecond=0))
+    text = request.form.get("text", "").strip()[:LONGEST_REMARK]
+    if not text:
+        raise WrongUse(*NO_WORDS)
+    said = Remark(text, given_name("by"), datetime.now().astimezone().replace(microsecond=0))
     site().drafts.folder(key).change(lambda draft: replace(draft, remarks=(*draft.remarks, said), waits=False))
     return redirect(url_for("answer.shown", key=key), 303)
 

@@ -1,0 +1,1 @@
+"""A reading on its way, its photos, its answer: one thing a screen."""
