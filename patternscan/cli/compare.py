@@ -9,9 +9,9 @@ from typing import Annotated
 import click
 
 from patternscan.cli.group import SAFETY_HELP
-from patternscan.cli.judge_options import Paths, photo_inputs
-from patternscan.cli.options import BY, FILM, FULL, TIPS, OutputOptions, PhotoOptions
-from patternscan.cli.records import Parameter, argument, option, takes
+from patternscan.cli.options.judging import Paths, photo_inputs
+from patternscan.cli.options.records import Parameter, argument, option, takes
+from patternscan.cli.options.shared import BY, FILM, FULL, TIPS, OutputOptions, PhotoOptions
 from patternscan.cli.show import hand_over, write
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank

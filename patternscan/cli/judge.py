@@ -9,13 +9,14 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_folder, tell
+from patternscan.cli.batch import finish, opened, refuse_beside_folder, tell
 from patternscan.cli.group import SAFETY_HELP
-from patternscan.cli.job_options import due_now
-from patternscan.cli.judge_options import FlankPhotos, KeepOptions, StandardOptions
 from patternscan.cli.marking import pages_to_mark
-from patternscan.cli.options import BY, FULL, OutputOptions, PhotoOptions
-from patternscan.cli.records import argument, takes
+from patternscan.cli.options.batch import BatchOptions
+from patternscan.cli.options.job import due_now
+from patternscan.cli.options.judging import FlankPhotos, KeepOptions, StandardOptions
+from patternscan.cli.options.records import argument, takes
+from patternscan.cli.options.shared import BY, FULL, OutputOptions, PhotoOptions
 from patternscan.cli.show import hand_over, progress, say, write
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.events import event_sentence

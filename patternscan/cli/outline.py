@@ -8,8 +8,8 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options import MEGAPIXELS, OVERWRITE, FlankOptions, MediumOptions
-from patternscan.cli.records import argument, option, takes
+from patternscan.cli.options.records import argument, option, takes
+from patternscan.cli.options.shared import MEGAPIXELS, OVERWRITE, FlankOptions, MediumOptions
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank, percent
 from patternscan.plain_text import printable

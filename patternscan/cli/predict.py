@@ -8,11 +8,11 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.gear_options import GearOptions
-from patternscan.cli.options import OutputOptions
-from patternscan.cli.records import option, takes
+from patternscan.cli.options.gear import GearOptions
+from patternscan.cli.options.records import option, takes
+from patternscan.cli.options.shared import OutputOptions
+from patternscan.cli.options.types import Number
 from patternscan.cli.show import hand_over, write
-from patternscan.cli.types import Number
 from patternscan.gearing.pair import Placement
 from patternscan.setting.machine.sheet import Gear
 from patternscan.workflow.outputs.prediction import prediction_answer, prediction_files

@@ -8,8 +8,8 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options import BY, MEGAPIXELS, OutputOptions
-from patternscan.cli.records import argument, option, takes
+from patternscan.cli.options.records import argument, option, takes
+from patternscan.cli.options.shared import BY, MEGAPIXELS, OutputOptions
 from patternscan.cli.show import hand_over, progress, say, write
 from patternscan.errors import WrongUse
 from patternscan.reporting.text import sharing

@@ -8,10 +8,11 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.batch import BatchOptions, finish, opened, refuse_beside_folder, tell
+from patternscan.cli.batch import finish, opened, refuse_beside_folder, tell
 from patternscan.cli.marking import pages_to_mark
-from patternscan.cli.options import BY, FULL, FlankOptions, OutputOptions, PhotoOptions
-from patternscan.cli.records import argument, option, takes
+from patternscan.cli.options.batch import BatchOptions
+from patternscan.cli.options.records import argument, option, takes
+from patternscan.cli.options.shared import BY, FULL, FlankOptions, OutputOptions, PhotoOptions
 from patternscan.cli.show import hand_over, write
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import BatchRequest, holds_many

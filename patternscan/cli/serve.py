@@ -8,8 +8,8 @@ from pathlib import Path
 import click
 
 from patternscan.cli.group import SAFETY_HELP
+from patternscan.cli.options.types import PATH
 from patternscan.cli.show import say
-from patternscan.cli.types import PATH
 from patternscan.errors import WrongUse
 
 try:

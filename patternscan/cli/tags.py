@@ -8,8 +8,8 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options import OVERWRITE
-from patternscan.cli.records import option, takes
+from patternscan.cli.options.records import option, takes
+from patternscan.cli.options.shared import OVERWRITE
 from patternscan.cli.show import say, write
 from patternscan.reporting.text.tags import kept_words
 from patternscan.workflow.disk.delivery import deliver

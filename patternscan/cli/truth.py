@@ -8,8 +8,8 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options import OVERWRITE, FlankOptions, PhotoOptions
-from patternscan.cli.records import argument, option, takes
+from patternscan.cli.options.records import argument, option, takes
+from patternscan.cli.options.shared import OVERWRITE, FlankOptions, PhotoOptions
 from patternscan.cli.show import write
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import load_settings

@@ -13,8 +13,8 @@ import pytest
 from click.testing import CliRunner
 
 from patternscan.cli import COMMANDS, main
-from patternscan.cli.records import argument, option, takes
-from patternscan.cli.types import LooseWord
+from patternscan.cli.options.records import argument, option, takes
+from patternscan.cli.options.types import LooseWord
 from patternscan.frame import Flank, Marking
 from tests.cli.test_commands import run
 

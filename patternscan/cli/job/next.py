@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from patternscan.cli.group import SAFETY_HELP
+from patternscan.cli.options.types import PATH
 from patternscan.cli.show import hand_over
-from patternscan.cli.types import PATH
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.workflow.job.log import due_actions
 from patternscan.workflow.outputs.due_actions import next_answer

@@ -8,10 +8,10 @@ from typing import Any
 
 import click
 
-from patternscan.cli.ask import ask_entries
-from patternscan.cli.job_options import EntryOptions
-from patternscan.cli.records import Command, takes
-from patternscan.cli.types import LINE, PATH
+from patternscan.cli.job.ask import ask_entries
+from patternscan.cli.options.job import EntryOptions
+from patternscan.cli.options.records import Command, takes
+from patternscan.cli.options.types import LINE, PATH
 from patternscan.errors import WrongUse
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
@@ -48,7 +48,7 @@ class InOrder(click.Group):
         """A command by its name, None when there is none."""
         if cmd_name != "judgement":
             return super().get_command(ctx, cmd_name)
-        command: click.Command = import_module("patternscan.cli.log_judgement").judgement
+        command: click.Command = import_module("patternscan.cli.job.log_judgement").judgement
         return command
 
 

@@ -12,7 +12,7 @@ from typing import Annotated, Any, TypeVar, get_args, get_origin, get_type_hints
 
 import click
 
-from patternscan.cli.types import LINE, PATH, Word
+from patternscan.cli.options.types import LINE, PATH, Word
 
 Command = Callable[..., None]
 Record = TypeVar("Record")

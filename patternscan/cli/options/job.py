@@ -9,7 +9,7 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.records import option
+from patternscan.cli.options.records import option
 from patternscan.errors import WrongUse
 from patternscan.plain_text import quoted
 from patternscan.reporting.text.job.actions import action_sentence

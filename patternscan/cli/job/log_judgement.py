@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
-from patternscan.cli.job_options import OccasionOptions, due_now
-from patternscan.cli.records import takes
-from patternscan.cli.types import PATH
+from patternscan.cli.options.job import OccasionOptions, due_now
+from patternscan.cli.options.records import takes
+from patternscan.cli.options.types import PATH
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.workflow.job.pattern import PatternRequest, keep_judgement
 

@@ -8,8 +8,8 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.records import option
-from patternscan.cli.types import PIXEL, LooseWord
+from patternscan.cli.options.records import option
+from patternscan.cli.options.types import PIXEL, LooseWord
 from patternscan.frame import Compound, Flank, Marking, Medium, Seen
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.told_medium import ToldMedium

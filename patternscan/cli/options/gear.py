@@ -7,8 +7,8 @@ from typing import Annotated, Any
 
 import click
 
-from patternscan.cli.records import Parameter, option
-from patternscan.cli.types import plain_number
+from patternscan.cli.options.records import Parameter, option
+from patternscan.cli.options.types import plain_number
 from patternscan.setting.machine.fields import GEAR
 
 

@@ -9,9 +9,9 @@ from typing import Annotated, TypeVar
 
 import click
 
-from patternscan.cli.options import FILM, TIPS
-from patternscan.cli.records import option
-from patternscan.cli.types import PIXEL
+from patternscan.cli.options.records import option
+from patternscan.cli.options.shared import FILM, TIPS
+from patternscan.cli.options.types import PIXEL
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
 from patternscan.judging.acceptance import TABLES

@@ -9,8 +9,8 @@ from typing import Annotated
 import click
 
 from patternscan.cli.group import SAFETY_HELP
-from patternscan.cli.records import argument, option, takes
-from patternscan.cli.types import Length
+from patternscan.cli.options.records import argument, option, takes
+from patternscan.cli.options.types import Length
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.points import point_sentence
 from patternscan.setting.machine.stock import Stock, parse_stock, take_shim_set

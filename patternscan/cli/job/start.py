@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
+from patternscan.cli.options.types import LINE, PATH
 from patternscan.cli.show import say, write
-from patternscan.cli.types import LINE, PATH
 from patternscan.plain_text import printable
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from patternscan.workflow.job.folder import start_job

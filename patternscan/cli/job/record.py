@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
+from patternscan.cli.options.types import PATH
 from patternscan.cli.show import say, write
-from patternscan.cli.types import PATH
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.held import RECORD_HOLDS, folder_sentences
 from patternscan.workflow.job.folder import job_files

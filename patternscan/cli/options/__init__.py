@@ -1,0 +1,1 @@
+"""What may be typed after a command, as typed records."""
