@@ -24,8 +24,8 @@ from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.judgement import judgement_document
+from patternscan.reporting.drawing.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.pictures.bare_flank import contact_map_image, flat_image
-from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo

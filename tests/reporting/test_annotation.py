@@ -10,9 +10,8 @@ from PIL import Image
 
 from patternscan.frame import End, Flank
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.pictures.annotation import annotate
-from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, dashes, hatch_lines, thinned
-from patternscan.reporting.pictures.on_photo import (
+from patternscan.reporting.drawing.lettering import CONTACT_TONE, LIGHT, dashes, hatch_lines, thinned
+from patternscan.reporting.drawing.on_photo import (
     BADGE_RADIUS_PX,
     PICTURE_WIDTH_PX,
     TALLEST,
@@ -20,6 +19,7 @@ from patternscan.reporting.pictures.on_photo import (
     letter_places,
     tip_place,
 )
+from patternscan.reporting.pictures.annotation import annotate
 from patternscan.reporting.text.figures.captions import reading_lines
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.segmentation.contact_shape import trace_border

@@ -9,10 +9,10 @@ import pytest
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
+from patternscan.reporting.drawing.flat_flank import SIDE_PX, WIDTH_PX
 from patternscan.reporting.pictures.bare_flank import KeptTooth
 from patternscan.reporting.pictures.change_picture import BARE, FLANK_PX, GAINED, KEPT, LOST, draw_change
 from patternscan.reporting.pictures.contact_change import find_contact_change
-from patternscan.reporting.pictures.flat_flank import SIDE_PX, WIDTH_PX
 from tests.reporting.test_change_report import CHANGE
 
 ROWS, COLS = 128, 256

@@ -14,10 +14,10 @@ from PIL import Image
 
 from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.drawing.lettering import CONTACT_TONE, LIGHT, PAPER
+from patternscan.reporting.drawing.on_photo import BADGE_RADIUS_PX, letter_places, tip_place
 from patternscan.reporting.pictures import check_picture
 from patternscan.reporting.pictures.check_picture import FLAT_ENLARGED, PHOTO_SIDE_PX, draw_check, frame_whole
-from patternscan.reporting.pictures.lettering import CONTACT_TONE, LIGHT, PAPER
-from patternscan.reporting.pictures.on_photo import BADGE_RADIUS_PX, letter_places, tip_place
 from patternscan.reporting.text.figures.captions import check_lines
 from patternscan.seeing.geometry.mapping import map_outline
 from patternscan.seeing.geometry.outline import Outline, checked_outline

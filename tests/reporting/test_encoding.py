@@ -7,7 +7,7 @@ import io
 import numpy as np
 from PIL import Image
 
-from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
+from patternscan.reporting.drawing.encoding import jpeg_bytes, png_bytes
 
 
 def test_pictures_carry_nothing_of_their_source() -> None:

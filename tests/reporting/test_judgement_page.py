@@ -19,8 +19,8 @@ from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
 from patternscan.reasons import Reason, finding, reason
+from patternscan.reporting.drawing.on_photo import frame_outlines
 from patternscan.reporting.pages.judgement_page import judgement_content, judgement_page
-from patternscan.reporting.pictures.on_photo import frame_outlines
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
 from patternscan.reporting.text.reports.answer import END_CHECK, judgement_headline

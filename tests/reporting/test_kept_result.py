@@ -23,12 +23,12 @@ from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.reading import reading_document
+from patternscan.reporting.drawing.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.kept.files import digests_of, own_files
 from patternscan.reporting.kept.judgement import read_judgement
 from patternscan.reporting.kept.result import as_kept, read_kept
 from patternscan.reporting.pictures.annotation import cut_bare
 from patternscan.reporting.pictures.bare_flank import contact_map_image, flat_image
-from patternscan.reporting.pictures.encoding import jpeg_bytes, png_bytes
 from patternscan.reporting.text.reports.change import change_report
 from patternscan.workflow.disk.delivery import deliver
 from patternscan.workflow.judge import judge_pair

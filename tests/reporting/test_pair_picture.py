@@ -16,7 +16,7 @@ from patternscan.judging.findings import find_faults
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import finding
-from patternscan.reporting.pictures.flat_flank import WIDTH_PX, Box
+from patternscan.reporting.drawing.flat_flank import WIDTH_PX, Box
 from patternscan.reporting.pictures.pair_picture import NO_SHIM, PLAN_PX, SIGNAL, arrow_ends, draw_pair, flank_boxes
 from patternscan.reporting.text.findings import NOTES
 from tests.reporting.builders import drawn_inspection, pooled, with_move, with_red_dot

@@ -12,7 +12,7 @@ from PIL import Image, ImageDraw
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact
 from patternscan.gearing.pair import Placement
-from patternscan.reporting.pictures.flat_flank import WIDTH_PX, Box, frame_flank, stack_strips
+from patternscan.reporting.drawing.flat_flank import WIDTH_PX, Box, frame_flank, stack_strips
 from patternscan.reporting.pictures.predicted_picture import (
     CLEAN,
     FINER,

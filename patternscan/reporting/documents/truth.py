@@ -20,7 +20,7 @@ from patternscan.errors import PatternscanError, WrongUse
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.proof.truth import TRUTH_COLUMNS, TRUTH_ROWS, Truth
 from patternscan.plain_text import one_line, printable
-from patternscan.reporting.pictures.encoding import png_bytes
+from patternscan.reporting.drawing.encoding import png_bytes
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
 from patternscan.seeing.geometry.outline_file import Points, rounded_points
 from patternscan.seeing.image.photo_cut import PhotoCut

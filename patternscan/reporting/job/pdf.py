@@ -24,11 +24,11 @@ from reportlab.platypus import (
     PageTemplate,
 )
 
+from patternscan.reporting.drawing.encoding import jpeg_bytes
 from patternscan.reporting.job.chapters import Chapter, Plate, chapters, opening
 from patternscan.reporting.job.pdf_words import LACKING, PLAIN, RULE, WIDTH_PT, bullet, drawable, paragraph, table
 from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.pictures.charts import Chart, chart_png
-from patternscan.reporting.pictures.encoding import jpeg_bytes
 from patternscan.reporting.text.runs import Run, runs
 from patternscan.reporting.text.safety import safety_lines
 from patternscan.version import __version__

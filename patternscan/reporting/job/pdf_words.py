@@ -14,7 +14,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus import Flowable, LongTable, Paragraph
 
-from patternscan.reporting.pictures.lettering import font_path
+from patternscan.reporting.drawing.lettering import font_path
 from patternscan.reporting.text.runs import Run, bound
 from patternscan.reporting.text.table import Table
 

@@ -15,9 +15,9 @@ from PIL import Image
 from patternscan.frame import Compound
 from patternscan.judging.proof.truth import TRUTH_COLUMNS, TRUTH_ROWS, Truth
 from patternscan.reporting.documents.truth import truth_document
+from patternscan.reporting.drawing.encoding import png_bytes
 from patternscan.reporting.pages.frame import framed, pieces
 from patternscan.reporting.pages.parts import photo_picture
-from patternscan.reporting.pictures.encoding import png_bytes
 from patternscan.reporting.pictures.photo_piece import PhotoPiece
 from patternscan.reporting.text.painting import painting_words
 

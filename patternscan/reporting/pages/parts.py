@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from PIL import Image
 
-from patternscan.reporting.pictures.encoding import jpeg_bytes
+from patternscan.reporting.drawing.encoding import jpeg_bytes
 from patternscan.reporting.text.table import Table
 
 BROAD, MANY, LONG_CELL = 3, 4, 60

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.pictures.lettering import (
+from patternscan.reporting.drawing.lettering import (
     DARK,
     LIGHT,
     Sign,
@@ -24,7 +24,7 @@ from patternscan.reporting.pictures.lettering import (
     read_middle,
     solid_line,
 )
-from patternscan.reporting.pictures.on_photo import (
+from patternscan.reporting.drawing.on_photo import (
     Window,
     cut_out,
     draw_contact,

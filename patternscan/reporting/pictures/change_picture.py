@@ -13,9 +13,7 @@ from PIL import Image, ImageDraw
 
 from patternscan.frame import Flank
 from patternscan.judging.change import Change
-from patternscan.reporting.pictures.bare_flank import KeptTooth
-from patternscan.reporting.pictures.contact_change import ContactChange, Mask, find_contact_change
-from patternscan.reporting.pictures.flat_flank import (
+from patternscan.reporting.drawing.flat_flank import (
     GAP_PX,
     TEXT_PX,
     Box,
@@ -32,7 +30,7 @@ from patternscan.reporting.pictures.flat_flank import (
     target_sign,
     text_line,
 )
-from patternscan.reporting.pictures.lettering import (
+from patternscan.reporting.drawing.lettering import (
     DARK,
     LIGHT,
     Points,
@@ -41,6 +39,8 @@ from patternscan.reporting.pictures.lettering import (
     hatch_lines,
     middle_sign,
 )
+from patternscan.reporting.pictures.bare_flank import KeptTooth
+from patternscan.reporting.pictures.contact_change import ContactChange, Mask, find_contact_change
 from patternscan.reporting.text.figures.captions import change_flank_title, film_line, moved_title, state_title
 from patternscan.seeing.segmentation.contact_shape import trace_border
 

@@ -9,8 +9,8 @@ import numpy as np
 from PIL import Image, ImageDraw
 
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.pictures.flat_flank import GAP_PX, SIDE_PX, TEXT_PX, TITLE_PX, Box, mark_ends
-from patternscan.reporting.pictures.lettering import (
+from patternscan.reporting.drawing.flat_flank import GAP_PX, SIDE_PX, TEXT_PX, TITLE_PX, Box, mark_ends
+from patternscan.reporting.drawing.lettering import (
     DARK,
     PAPER,
     Points,
@@ -24,7 +24,7 @@ from patternscan.reporting.pictures.lettering import (
     solid_line,
     write,
 )
-from patternscan.reporting.pictures.on_photo import (
+from patternscan.reporting.drawing.on_photo import (
     MARGIN,
     Window,
     cut_out,

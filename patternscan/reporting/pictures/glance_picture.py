@@ -7,7 +7,7 @@ from PIL import Image
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
-from patternscan.reporting.pictures.flat_flank import GAP_PX, WIDTH_PX, blank_strip
+from patternscan.reporting.drawing.flat_flank import GAP_PX, WIDTH_PX, blank_strip
 from patternscan.reporting.pictures.pair_picture import draw_move, draw_teeth
 
 FLANK_PX, ARROW_PX = 280, 210

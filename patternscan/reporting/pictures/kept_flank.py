@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from patternscan.reporting.pictures.lettering import DARK, LIGHT, PAPER, badge
+from patternscan.reporting.drawing.lettering import DARK, LIGHT, PAPER, badge
 
 WIDTH_PX, SIDE_PX = 512, 52
 """Width of a flank in the picture, and of the room beside it for the letters A and B."""

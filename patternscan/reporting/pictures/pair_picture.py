@@ -9,7 +9,7 @@ from patternscan.frame import Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.pictures.flat_flank import (
+from patternscan.reporting.drawing.flat_flank import (
     GAP_PX,
     METAL,
     TEXT_PX,
@@ -28,7 +28,7 @@ from patternscan.reporting.pictures.flat_flank import (
     target_sign,
     text_line,
 )
-from patternscan.reporting.pictures.lettering import (
+from patternscan.reporting.drawing.lettering import (
     DARK,
     Points,
     Sign,

@@ -10,7 +10,7 @@ from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact
 from patternscan.judging.judged_state import FlankState
 from patternscan.judging.prediction import Prediction, flank_of
-from patternscan.reporting.pictures.flat_flank import (
+from patternscan.reporting.drawing.flat_flank import (
     GAP_PX,
     TEXT_PX,
     Box,
@@ -23,7 +23,7 @@ from patternscan.reporting.pictures.flat_flank import (
     stack_strips,
     text_line,
 )
-from patternscan.reporting.pictures.lettering import (
+from patternscan.reporting.drawing.lettering import (
     DARK,
     LIGHT,
     Points,

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from patternscan.judging.proof.truth import Mask, Truth
-from patternscan.reporting.pictures.flat_flank import (
+from patternscan.reporting.drawing.flat_flank import (
     GAP_PX,
     blank_strip,
     draw_contact,
@@ -20,7 +20,7 @@ from patternscan.reporting.pictures.flat_flank import (
     paste_flat,
     stack_strips,
 )
-from patternscan.reporting.pictures.lettering import LIGHT, Sign, contact_sign, solid_line
+from patternscan.reporting.drawing.lettering import LIGHT, Sign, contact_sign, solid_line
 from patternscan.seeing.segmentation.contact_shape import trace_border
 
 FLANK_PX = 470

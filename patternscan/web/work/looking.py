@@ -10,8 +10,8 @@ import msgspec
 from patternscan.cautions import Caution
 from patternscan.errors import PatternscanError, UnreadablePhoto
 from patternscan.frame import Marking
+from patternscan.reporting.drawing.encoding import jpeg_bytes
 from patternscan.reporting.pages.marking_page import marking_job
-from patternscan.reporting.pictures.encoding import jpeg_bytes
 from patternscan.reporting.pictures.photo_view import photo_view
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
 from patternscan.seeing.geometry.outline import Outline

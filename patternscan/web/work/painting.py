@@ -8,7 +8,7 @@ from pathlib import Path
 import msgspec
 
 from patternscan.errors import PatternscanError
-from patternscan.reporting.pictures.encoding import jpeg_bytes
+from patternscan.reporting.drawing.encoding import jpeg_bytes
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.web.drafts.draft import Draft, DraftPhoto

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from patternscan.reporting.documents.comparison import comparison_document
+from patternscan.reporting.drawing.encoding import drawn_png_bytes
 from patternscan.reporting.pages.comparison_page import comparison_page
 from patternscan.reporting.pictures.change_picture import draw_changes
-from patternscan.reporting.pictures.encoding import drawn_png_bytes
 from patternscan.reporting.text.figures.captions import change_picture_lines, no_picture_lines
 from patternscan.reporting.text.reports.about import about_change
 from patternscan.reporting.text.reports.brief import change_brief

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from patternscan.judging.judgement import Judgement
-from patternscan.reporting import pages, pictures
+from patternscan.reporting import drawing, pages, pictures
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME
 from patternscan.reporting.pages.parts import WebPage
@@ -41,7 +41,7 @@ def judgement_files(
         **_annotated(judgement),
         **check_pictures((*judgement.left, *judgement.right)),
         **_flat_flanks(judgement),
-        "both_flanks.png": pictures.encoding.drawn_png_bytes(pictures.pair_picture.draw_pair(judgement)),
+        "both_flanks.png": drawing.encoding.drawn_png_bytes(pictures.pair_picture.draw_pair(judgement)),
         "page.html": pages.web_page.web_page(page).encode(),
     }
     return inside(folder, answer.beside(files, "report.md", JUDGEMENT_NAME))
@@ -51,7 +51,7 @@ def _annotated(judgement: Judgement) -> dict[str, bytes]:
     """One annotated picture per photo; photos of the same name in different folders get a number."""
     files: dict[str, bytes] = {}
     for readings in pictures.annotation.group_by_photo((*judgement.left, *judgement.right)):
-        files[fresh_name(files, readings[0], "annotated.jpg")] = pictures.encoding.drawn_jpeg_bytes(
+        files[fresh_name(files, readings[0], "annotated.jpg")] = drawing.encoding.drawn_jpeg_bytes(
             pictures.annotation.annotate(readings[0].photo, readings)
         )
     return files
@@ -62,9 +62,9 @@ def _flat_flanks(judgement: Judgement) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for flank, readings in (("left", judgement.left), ("right", judgement.right)):
         for number, reading in enumerate(readings, 1):
-            files[f"{flank}_{number}.close_up.jpg"] = pictures.encoding.jpeg_bytes(
+            files[f"{flank}_{number}.close_up.jpg"] = drawing.encoding.jpeg_bytes(
                 pictures.annotation.cut_bare(reading.photo, [reading.outline])
             )
-            files[f"{flank}_{number}.flat.jpg"] = pictures.encoding.jpeg_bytes(pictures.bare_flank.flat_image(reading))
+            files[f"{flank}_{number}.flat.jpg"] = drawing.encoding.jpeg_bytes(pictures.bare_flank.flat_image(reading))
             files[f"{flank}_{number}.contact.png"] = contact_map_bytes(reading)
     return files

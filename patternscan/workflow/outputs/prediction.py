@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from patternscan.reporting.documents.prediction import prediction_document
-from patternscan.reporting.pictures.encoding import drawn_png_bytes
+from patternscan.reporting.drawing.encoding import drawn_png_bytes
 from patternscan.reporting.pictures.predicted_picture import draw_prediction
 from patternscan.reporting.text.reports.prediction import prediction_report
 from patternscan.workflow.outputs.answer import Answer, Files, inside

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from patternscan.measuring.reading import Reading
 from patternscan.plain_text import file_stem
-from patternscan.reporting import pictures
+from patternscan.reporting import drawing, pictures
 from patternscan.reporting.documents.reading import reading_document
 from patternscan.reporting.text.reports.brief import reading_brief
 from patternscan.reporting.text.reports.reading import reading_report
@@ -27,7 +27,7 @@ def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
     photo = result.readings[0].photo
     stem = file_stem(photo.name)
     drawn = {
-        f"{stem}.annotated.jpg": pictures.encoding.drawn_jpeg_bytes(
+        f"{stem}.annotated.jpg": drawing.encoding.drawn_jpeg_bytes(
             pictures.annotation.annotate(photo, result.readings)
         ),
         **check_pictures(result.readings),
@@ -37,7 +37,7 @@ def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
 
 def contact_map_bytes(reading: Reading) -> bytes:
     """The contact map of one flank as PNG."""
-    return pictures.encoding.png_bytes(pictures.bare_flank.contact_map_image(reading))
+    return drawing.encoding.png_bytes(pictures.bare_flank.contact_map_image(reading))
 
 
 def check_pictures(readings: Sequence[Reading]) -> dict[str, bytes]:
@@ -45,7 +45,7 @@ def check_pictures(readings: Sequence[Reading]) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for reading in readings:
         drawn = pictures.check_picture.draw_check(reading)
-        files[fresh_name(files, reading, "check.png")] = pictures.encoding.drawn_png_bytes(drawn)
+        files[fresh_name(files, reading, "check.png")] = drawing.encoding.drawn_png_bytes(drawn)
     return files
 
 

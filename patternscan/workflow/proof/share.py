@@ -21,7 +21,7 @@ from patternscan.errors import CannotWrite
 from patternscan.judging.proof.truth import Truth
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.documents.truth import TRUTH_ENDING, truth_document
-from patternscan.reporting.pictures.encoding import png_bytes
+from patternscan.reporting.drawing.encoding import png_bytes
 from patternscan.reporting.text.sharing import ABOUT
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo

@@ -10,7 +10,7 @@ from PIL import Image, ImageDraw
 
 from patternscan.frame import End
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.pictures.lettering import (
+from patternscan.reporting.drawing.lettering import (
     CONTACT_TONE,
     PAPER,
     Points,

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-from patternscan.reporting.pictures.lettering import (
+from patternscan.reporting.drawing.lettering import (
     CONTACT_TONE,
     DARK,
     PAPER,
