@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import webbrowser
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Annotated
 
 import click
 
 from patternscan.cli.group import SAFETY_HELP
-from patternscan.cli.options.types import PATH
+from patternscan.cli.options.records import argument, option, takes
+from patternscan.cli.options.shared import OWN_PROOF
 from patternscan.cli.show import say
 from patternscan.errors import WrongUse
 
@@ -26,13 +29,25 @@ HOST = "Let other devices in: the address of this computer in its network, or 0.
 SCHEDULER = "Read on a Dask cluster that sees the same folder: the address of its scheduler."
 
 
+@dataclass(frozen=True, slots=True)
+class ServeOptions:
+    """What is served, and to whom."""
+
+    folder: Annotated[Path, argument(default=Path())]
+    host: Annotated[str | None, option("--host", HOST, metavar="ADDRESS")]
+    port: Annotated[
+        int, option("--port", "Port to listen at.", type=click.IntRange(1, 65535), default=8080, show_default=True)
+    ]
+    scheduler: Annotated[str | None, option("--scheduler", SCHEDULER, metavar="ADDRESS")]
+    proof: Annotated[Path | None, option("--proof", OWN_PROOF)]
+    browser: Annotated[
+        bool, option("--browser/--no-browser", "Whether to open the pages on this computer.", default=True)
+    ]
+
+
 @click.command(short_help="Serve pages: photograph with the phone, read the answer there.", epilog=SAFETY_HELP)
-@click.argument("folder", type=PATH, default=Path())
-@click.option("--host", help=HOST, metavar="ADDRESS")
-@click.option("--port", type=click.IntRange(1, 65535), default=8080, show_default=True, help="Port to listen at.")
-@click.option("--scheduler", metavar="ADDRESS", help=SCHEDULER)
-@click.option("--browser/--no-browser", default=True, help="Whether to open the pages on this computer.")
-def serve(folder: Path, host: str | None, port: int, scheduler: str | None, browser: bool) -> None:
+@takes(ServeOptions)
+def serve(given: ServeOptions) -> None:
     """Serve pages that keep machines and readings in FOLDER (where you are, if not given), until Ctrl-C.
 
     Example: patternscan serve site --host 0.0.0.0
@@ -42,7 +57,8 @@ def serve(folder: Path, host: str | None, port: int, scheduler: str | None, brow
     """
     if MISSING is not None:
         raise WrongUse(f"To serve pages {MISSING} is missing.", "Install it with: pip install 'patternscan[web]'")
-    serve_pages(ServeRequest(folder, host, port, scheduler), say, _open if browser else _leave)
+    request = ServeRequest(given.folder, given.host, given.port, given.scheduler, given.proof)
+    serve_pages(request, say, _open if given.browser else _leave)
 
 
 def _open(address: str) -> None:

@@ -20,6 +20,7 @@ from patternscan.web.door.site import Site
 from patternscan.web.work.pool import Pool, own_processes
 from patternscan.workflow.batch.executor import cluster_workers
 from patternscan.workflow.disk.delivery import try_folder
+from patternscan.workflow.inputs.own_proof import own_proof
 
 LOOPBACK = "127.0.0.1"
 THREADS = 12
@@ -30,25 +31,28 @@ MOST_CONNECTIONS = 200
 
 @dataclass(frozen=True, slots=True)
 class ServeRequest:
-    """The folder with the machines, where to listen, and the scheduler of a cluster to work on, if any."""
+    """The folder with the machines, where to listen, a cluster's scheduler to work on, the file of a kept proof."""
 
     folder: Path
     host: str | None = None
     port: int = 8080
     scheduler: str | None = None
+    proof: Path | None = None
 
 
 def serve(request: ServeRequest, say: Callable[[str], None], ready: Callable[[str], None]) -> None:
     """Answer pages until the process is told to stop. ``ready`` is called with the address for this computer.
 
-    Raises WrongUse for a folder that is one job and an address that is taken, CannotWrite.
+    Raises WrongUse for a folder that is one job, a faulty proof and an address that is taken, CannotWrite.
     """
     if (request.folder / LOG_NAME).exists():
         raise WrongUse(f"{request.folder} is the job of one machine.", "Give the folder that holds the jobs.")
     try_folder(request.folder)
+    if request.proof is not None:
+        own_proof(request.proof)
     code = new_code()
     with _pool(request.scheduler) as pool:
-        app = make_app(Site(request.folder, Doorkeeper(code), pool))
+        app = make_app(Site(request.folder, Doorkeeper(code), pool, request.proof))
         try:
             server = create_server(
                 app,

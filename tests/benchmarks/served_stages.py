@@ -20,7 +20,8 @@ from patternscan.web.drafts.incoming import Incoming, take_photo
 from patternscan.web.drafts.progress import Stage, Tell
 from patternscan.web.drafts.store import DraftFolder, DraftStore
 from patternscan.web.work import answering, looking
-from patternscan.workflow.job.folder import start_job
+from patternscan.workflow.inputs.settings import SettingsRequest
+from patternscan.workflow.job.folder import job_sheet_path, start_job
 from tests.benchmarks.scenes import Pair, Scene, Split, pairs, sheet_text
 
 
@@ -60,22 +61,23 @@ def timed(place: Path, pair: Pair, sheet: bool, begun: dict[str, list[float]]) -
     """Both looks and the answer of one pair, with its gear data on a sheet or without."""
     store = DraftStore(place / "readings")
     marking = Marking(pair.left.truth["marking"])
-    folder = store.folder(store.begin("R. Moss", None, marking).key)
+    folder = store.folder(store.begin("R. Moss").key)
     job = place / f"{pair.machine}_{pair.state}" if sheet else None
     if job is not None:
         (place / "sheet.toml").write_text(sheet_text(pair.left))
         start_job(job, sheet_path=place / "sheet.toml")
     for one in (pair.left, pair.right):
-        look(folder, one, marking, begun)
+        look(folder, one, SettingsRequest(marking), begun)
     draft = folder.change(lambda now: now.asking())
     with watched(answering, f"answer{', gear known' if sheet else ''}", begun):
-        answering.answer_draft(folder, draft, job)
+        settings = SettingsRequest(marking, sheet=None if job is None else job_sheet_path(job))
+        answering.answer_draft(folder, draft, settings, job)
     stop = folder.answer_stop(draft)
     if stop is not None:
         print(f"{pair.machine} {pair.state}: {stop.found}")
 
 
-def look(folder: DraftFolder, one: Scene, marking: Marking, begun: dict[str, list[float]]) -> None:
+def look(folder: DraftFolder, one: Scene, settings: SettingsRequest, begun: dict[str, list[float]]) -> None:
     """A look at a photograph whose tip is known."""
     take_photo(
         folder, Flank(one.truth["flank"]), Incoming(folder).received(io.BytesIO(one.photo.read_bytes())), "a.jpg"
@@ -83,4 +85,4 @@ def look(folder: DraftFolder, one: Scene, marking: Marking, begun: dict[str, lis
     photo = replace(folder.read().photos[-1], tip=PictureSide(one.truth["tip"]))
     folder.change(lambda draft: draft.with_changed(photo))
     with watched(looking, "look", begun):
-        looking.look_at(folder, photo, marking, None)
+        looking.look_at(folder, photo, settings)

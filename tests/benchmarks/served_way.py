@@ -101,7 +101,7 @@ def take(thumb: Thumb, one: Scene, by_hand: bool) -> None:
         mark(thumb, one)
         thumb.waits_for((reading_words.TOUCH_A,))
     thumb.tap_at(beside_a(one))
-    wrong = reading_words.other_flank_lines(Flank.LEFT, Flank.RIGHT)[0][:8]
+    wrong = reading_words.other_flank_lines(Flank.LEFT, Flank.RIGHT, mirrored=False)[0][:8]
     thumb.page.locator("#touch").wait_for(state="detached")
     assert not thumb.page.locator("h1").first.text_content().startswith(wrong), "the other flank was told"
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,10 +13,14 @@ import pytest
 from PIL import Image
 
 from patternscan.errors import WrongUse
-from patternscan.frame import Flank, Made
+from patternscan.frame import Flank, Made, Marking
 from patternscan.judging.proof.figures import Figures, QuantityFigures
 from patternscan.reporting.documents.kept_proof import KeptProofDocument, kept_proof_document
 from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET
+from patternscan.web.door.code import Doorkeeper
+from patternscan.web.door.site import Site
+from patternscan.web.work.pool import Pool
+from patternscan.workflow.inputs.settings import load_settings
 from tests.cli.test_commands import LEFT, document, judge_words, read_words, run
 from tests.cli.test_proof import lay_down
 from tests.judging.test_kept_proof import figures
@@ -89,6 +95,21 @@ def test_a_damaged_file_is_refused(content: bytes, tmp_path: Path) -> None:
         found, remedy = result.stderr.splitlines()
         assert "kept proof" in found
         assert "--keep" in remedy
+
+
+def test_a_faulty_proof_is_refused_before_pages_are_served(tmp_path: Path) -> None:
+    result = run("serve", tmp_path / "site", "--no-browser", "--proof", tmp_path / "none.json")
+    assert result.exit_code == WrongUse.exit_code
+    assert "none.json" in result.stderr
+
+
+def test_the_pages_read_with_it(tmp_path: Path) -> None:
+    kept = keep(tmp_path / "kept.json", figures(12, 0.05, 3), figures(12), figures(12, 0.02, 3))
+    site = Site(tmp_path, Doorkeeper("1"), Pool(lambda: ThreadPoolExecutor(1)), kept)
+    draft = site.drafts.folder(site.drafts.begin("R. Moss").key).read()
+    settings = load_settings(site.settings(replace(draft, marking=Marking.TRANSFER)))
+    assert settings.widening is not None
+    assert settings.widening.along == 0.05
 
 
 def test_what_is_kept_names_nothing_and_comes_back(tmp_path: Path) -> None:

@@ -34,7 +34,7 @@ SEEN = Look(120, 100, ((10, 90), (110, 90), (110, 40), (10, 40)), ((10, 40), (11
 @pytest.fixture
 def folder(tmp_path: Path) -> DraftFolder:
     store = DraftStore(tmp_path)
-    draft = store.begin("R. Moss", None)
+    draft = store.begin("R. Moss")
     folder = store.folder(draft.key)
     folder.change(lambda one: replace(one, machine_said=True, marking=Marking.TRANSFER))
     return folder
@@ -69,7 +69,7 @@ def said(folder: DraftFolder, number: int, **values: object) -> None:
 
 def test_it_asks_for_one_thing_after_the_other(tmp_path: Path) -> None:
     store = DraftStore(tmp_path)
-    folder = store.folder(store.begin("R. Moss", None).key)
+    folder = store.folder(store.begin("R. Moss").key)
     assert next_step(folder.read(), folder).asks is Asks.MACHINE
     folder.change(lambda one: replace(one, machine_said=True))
     assert next_step(folder.read(), folder).asks is Asks.MARKING

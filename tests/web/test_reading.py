@@ -148,3 +148,36 @@ def the_contact_is_painted_and_kept_beside_the_photo(here: Phone, folder: DraftF
     assert desk_words.PAINTED_BY.format(count=1) in here.get(f"/desk/{key}").text
     for refused in ({"truth": "{}", "by": "R. Moss"}, {"truth": json.dumps(truth), "by": " "}):
         assert here.post(address, **refused).status_code == 400
+
+
+@pytest.mark.parametrize(
+    ("name", "medium", "a_on"),
+    [("tape_left", "tape-through", "right"), ("paper_right", "paper-touched", "right")],
+)
+def test_a_print_is_read_in_its_frame(tmp_path: Path, name: str, medium: str, a_on: str) -> None:
+    """On the side that touched the tooth the A lies at the other end."""
+    photo, flank = SAMPLES / "lifts" / f"goods_lift_{name}.jpg", name.rpartition("_")[2]
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        here.post(f"/readings/{key}/machine", machine="")
+        here.post(f"/readings/{key}/marking", marking="transfer")
+        assert reading_words.MEDIA[medium] in here.post(f"/readings/{key}/medium", medium=medium).text
+        with photo.open("rb") as file:
+            here.post(f"/readings/{key}/photos/", flank=flank, photo=(file, photo.name))
+        page = waited(here, f"/readings/{key}/", reading_words.LOOKING)
+        assert reading_words.PRINT_HOW in page
+        width, height = map(int, re.findall(r'data-(?:width|height)="(\d+)"', page))
+        beyond = {"left": "-1", "right": str(width)}
+        y = str(height / 2)
+        wrong = here.post(f"/readings/{key}/photos/1/end-a", x=beyond["left" if a_on == "right" else "right"], y=y)
+        assert reading_words.other_flank_lines(Flank(flank), Flank(flank).other, "touched" in medium)[1] in wrong.text
+        here.post(f"/readings/{key}/photos/1/end-a", again="1")
+        here.post(f"/readings/{key}/photos/1/end-a", x=beyond[a_on], y=y)
+        (kept,) = DraftStore(tmp_path / "readings").folder(key).read().photos
+    assert (kept.flank.value, kept.end_a) == (flank, (float(beyond[a_on]), round(height / 2, 1)))
+
+
+def test_no_other_word_for_what_is_photographed(tmp_path: Path) -> None:
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        assert here.post(f"/readings/{key}/medium", medium="cloth").status_code == 400

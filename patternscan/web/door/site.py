@@ -16,8 +16,11 @@ from patternscan.setting.log.job_log import LOG_NAME
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.web.door.code import Doorkeeper
+from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.store import DraftStore
+from patternscan.web.work.looking import MOST_MEGAPIXELS
 from patternscan.web.work.pool import Pool
+from patternscan.workflow.inputs.settings import SettingsRequest
 from patternscan.workflow.job.folder import job_sheet_path, start_job
 
 READINGS = "readings"
@@ -43,11 +46,15 @@ class Machine:
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """All that a request may need. Every path starts in ``folder`` and is found by looking, never put together."""
+    """All that a request may need. Every path starts in ``folder`` and is found by looking, never put together.
+
+    ``proof`` is the file of a kept proof, which makes ranges wider.
+    """
 
     folder: Path
     doorkeeper: Doorkeeper
     pool: Pool
+    proof: Path | None = None
 
     @property
     def drafts(self) -> DraftStore:
@@ -73,6 +80,17 @@ class Site:
         folder = _folder_name(words)
         start_job(self.folder / folder, words)
         return folder
+
+    def settings(self, draft: Draft) -> SettingsRequest:
+        """How the photos of a draft are to be read. Raises NoSuchMachine."""
+        sheet = None if draft.machine is None else job_sheet_path(self.job(draft.machine))
+        return SettingsRequest(
+            draft.marking,
+            sheet=sheet if sheet is not None and sheet.exists() else None,
+            max_megapixels=MOST_MEGAPIXELS,
+            proof=self.proof,
+            told=draft.told,
+        )
 
     def _jobs(self) -> dict[str, Path]:
         return {one.name: one for one in self.folder.iterdir() if not one.is_symlink() and (one / LOG_NAME).is_file()}

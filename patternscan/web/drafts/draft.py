@@ -6,8 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from patternscan.frame import Flank, Marking
+from patternscan.frame import Flank, Lift, Marking, Medium, Seen
 from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.seeing.geometry.told_medium import ToldMedium
+from patternscan.setting.machine.sheet import Sheet
 
 Place = tuple[float, float]
 """x and y in pixels of the upright photo."""
@@ -71,12 +73,12 @@ class Remark:
 class Draft:
     """A reading on its way. ``machine`` is the name of a machine's folder, None for none.
 
-    ``taken`` counts the photos ever taken, so that no number comes twice; ``wanted`` is the flank of a further tooth
-    that a person wants to photograph; ``choosing``: whole as it is, it waits for further photos, or to be asked for the
-    answer. ``asked`` is the number of the answer
-    that is wanted now, 0 for none, of ``answers`` that were ever asked for. ``entry`` is
-    the number of its entry in the machine's log, once it has one; ``waits`` for an engineer's opinion. ``thrown_away``:
-    nobody sees it any more, its files stay.
+    ``medium`` and ``seen``: what is photographed, and which side of tape or paper. ``taken`` counts the photos ever
+    taken, so that no number comes twice; ``wanted`` is the flank of a further tooth that a person wants to photograph;
+    ``choosing``: whole as it is, it waits for further photos, or to be asked for the answer. ``asked`` is the number of
+    the answer that is wanted now, 0 for none, of ``answers`` that were ever asked for. ``entry`` is the number of its
+    entry in the machine's log, once it has one; ``waits`` for an engineer's opinion. ``thrown_away``: nobody sees it
+    any more, its files stay.
     """
 
     key: str
@@ -85,6 +87,8 @@ class Draft:
     machine: str | None = None
     machine_said: bool = False
     marking: Marking | None = None
+    medium: Medium = Medium.FLANK
+    seen: Seen | None = None
     photos: tuple[DraftPhoto, ...] = ()
     taken: int = 0
     wanted: Flank | None = None
@@ -95,6 +99,27 @@ class Draft:
     waits: bool = False
     thrown_away: bool = False
     remarks: tuple[Remark, ...] = ()
+
+    def of_machine(self, machine: str | None, sheet: Sheet) -> Draft:
+        """Of a machine, None for none, its photos as its sheet says that they are as a rule."""
+        usual = Lift(sheet.medium, sheet.seen) if sheet.medium is not None and sheet.seen is not None else None
+        medium, seen = (Medium.FLANK, None) if usual is None else (usual.medium, usual.seen)
+        return replace(self, machine=machine, machine_said=True, marking=sheet.marking, medium=medium, seen=seen)
+
+    @property
+    def told(self) -> ToldMedium:
+        """What is photographed, as a person said it."""
+        return ToldMedium(self.medium, self.seen)
+
+    @property
+    def medium_word(self) -> str:
+        """What is photographed, as forms and words of the pages call it."""
+        return self.medium.value if self.seen is None else f"{self.medium}-{self.seen}"
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether the photos show the flank as in a mirror."""
+        return self.seen is not None and Lift(self.medium, self.seen).mirrored
 
     def photo(self, number: int) -> DraftPhoto | None:
         """A photo by its number, None when there is none."""
@@ -112,6 +137,11 @@ class Draft:
     def with_changed(self, changed: DraftPhoto) -> Draft:
         """With this photo in place of the one of its number; the answer has to be asked for anew."""
         return self._with(changed if one.number == changed.number else one for one in self.photos)
+
+    def of_medium(self, told: ToldMedium) -> Draft:
+        """With something else photographed: every photo has to be looked at anew."""
+        photos = [one.looked_at_anew(one.tip, None) for one in self.photos]
+        return replace(self._with(photos), medium=told.medium or Medium.FLANK, seen=told.seen)
 
     def without(self, number: int) -> Draft:
         """Without the photo of this number."""

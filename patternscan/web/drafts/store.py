@@ -14,7 +14,6 @@ import msgspec
 from filelock import FileLock
 
 from patternscan.errors import WrongUse
-from patternscan.frame import Marking
 from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Look, Said
 from patternscan.workflow.disk.one_file import replace_file
@@ -88,11 +87,11 @@ class DraftStore:
 
     path: Path
 
-    def begin(self, by: str, machine: str | None = None, marking: Marking | None = None) -> Draft:
-        """A new draft by a person who says that the machine is safe; its machine and marking may be known."""
+    def begin(self, by: str) -> Draft:
+        """A new draft by a person who says that the machine is safe."""
         now = datetime.now().astimezone().replace(microsecond=0)
         key = f"{now:%Y%m%d-%H%M%S}-{secrets.token_hex(6)}"
-        draft = Draft(key, now, by, machine, machine_said=machine is not None, marking=marking)
+        draft = Draft(key, now, by)
         keep(self.path / key / DRAFT_NAME, draft)
         return draft
 

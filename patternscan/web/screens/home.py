@@ -44,11 +44,11 @@ def begin() -> Response:
     """Begin a reading by a person who says that the machine is safe. Raises WrongUse without a name."""
     name = given_name("name")
     machine = request.form.get("machine") or None
-    marking = None
-    if machine is not None:
-        note_secured(site().job(machine), name)
-        marking = sheet_of(site().job(machine)).marking
-    draft = site().drafts.begin(name, machine, marking)
+    job = None if machine is None else site().job(machine)
+    draft = site().drafts.begin(name)
+    if job is not None:
+        note_secured(job, name)
+        site().drafts.folder(draft.key).change(lambda one: one.of_machine(machine, sheet_of(job)))
     site().pool.warm(ready)
     return redirect(url_for("reading.now", key=draft.key), 303)
 

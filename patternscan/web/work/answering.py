@@ -23,14 +23,12 @@ from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Said
 from patternscan.web.drafts.progress import Stage, telling
 from patternscan.web.drafts.store import DraftFolder, keep
-from patternscan.web.work.looking import MOST_MEGAPIXELS
 from patternscan.workflow.compare import CompareRequest, compare_results
 from patternscan.workflow.disk.delivery import deliver
 from patternscan.workflow.disk.one_file import replace_file
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import SettingsRequest, load_settings
 from patternscan.workflow.inputs.shown_flank import as_flank
-from patternscan.workflow.job.folder import job_sheet_path
 from patternscan.workflow.job.log import tells_amount
 from patternscan.workflow.job.pattern import PatternRequest, keep_judgement
 from patternscan.workflow.job.photo_copy import without_origin
@@ -45,13 +43,13 @@ SCREEN_NAME = "screen.json"
 """What the answer's page says, for a frame with buttons round it."""
 
 
-def answer_draft(folder: DraftFolder, draft: Draft, job: Path | None) -> None:
+def answer_draft(folder: DraftFolder, draft: Draft, settings: SettingsRequest, job: Path | None) -> None:
     """Judge the draft's photos and lay the answer down, or the two sentences of the stop."""
     tell = telling(folder.answer_progress(draft))
     tell(Stage.MEASURING, 0.0)
     try:
         result = judge_photos(
-            _request(folder, draft, job), lambda part: tell(Stage.COMPARING, READ + (JUDGED - READ) * part)
+            _request(folder, draft, settings, job), lambda part: tell(Stage.COMPARING, READ + (JUDGED - READ) * part)
         )
         tell(Stage.DRAWING, JUDGED)
         place = folder.answer_path(draft)
@@ -106,12 +104,10 @@ def _photos_of(event: Event) -> set[str] | None:
     return {photo.sha256 for photo in event.photos} if isinstance(event, Pattern) else None
 
 
-def _request(folder: DraftFolder, draft: Draft, job: Path | None) -> JudgeRequest:
-    sheet = None if job is None or not job_sheet_path(job).exists() else job_sheet_path(job)
-    settings = load_settings(SettingsRequest(draft.marking, sheet=sheet, max_megapixels=MOST_MEGAPIXELS))
+def _request(folder: DraftFolder, draft: Draft, settings: SettingsRequest, job: Path | None) -> JudgeRequest:
     amount = job is None or not tells_amount(job, Occasion.TRIAL)
     photos = tuple(_input(folder, photo) for photo in draft.photos)
-    return JudgeRequest(photos, settings, amount=amount, by=draft.by)
+    return JudgeRequest(photos, load_settings(settings), amount=amount, by=draft.by)
 
 
 def _input(folder: DraftFolder, photo: DraftPhoto) -> PhotoInput:

@@ -9,7 +9,6 @@ import msgspec
 
 from patternscan.cautions import Caution
 from patternscan.errors import PatternscanError, UnreadablePhoto
-from patternscan.frame import Marking
 from patternscan.reporting.drawing.encoding import jpeg_bytes
 from patternscan.reporting.pages.marking_page import marking_job
 from patternscan.reporting.pictures.photo_view import photo_view
@@ -34,18 +33,18 @@ MOST_DOUBTS = 3
 FOUND = 0.7
 """At least this part of the time of a look has gone when the flank is found: 0.69 to 0.80 (``served.py stages dev
 --only "dev_job001 before"``, two machines)."""
-ASKED_ON_THE_PAGE = ("outline-found", "outline-found-unsure")
+ASKED_ON_THE_PAGE = ("outline-found", "outline-found-unsure", "lifted")
 """What the page itself asks a person to settle."""
 
 
-def look_at(folder: DraftFolder, photo: DraftPhoto, marking: Marking, sheet: Path | None) -> None:
+def look_at(folder: DraftFolder, photo: DraftPhoto, settings: SettingsRequest) -> None:
     """Lay down beside the photo: the picture to show, the outline, the start for marking by hand, last the look."""
     tell = telling(folder.look_progress(photo))
     tell(Stage.FINDING, 0.0)
     by_hand = folder.outline_path(photo) if photo.corners else None
     given = PhotoInput(folder.photo_path(photo), photo.flank, by_hand, photo.tip, photo.tooth_at)
     try:
-        found = find_outline(MarkRequest(given, MOST_MEGAPIXELS))
+        found = find_outline(MarkRequest(given, MOST_MEGAPIXELS, told=settings.told))
     except UnreadablePhoto as stop:
         keep(folder.path / photo.made_of("look.json"), Look(stop=Said.of(stop)))
         return
@@ -56,7 +55,7 @@ def look_at(folder: DraftFolder, photo: DraftPhoto, marking: Marking, sheet: Pat
         keep(folder.path / photo.made_of("look.json"), _look(found, outline, ()))
         return
     given = replace(given, outline=folder.outline_path(photo))
-    outline, doubts = _read(given, outline, SettingsRequest(marking, sheet=sheet, max_megapixels=MOST_MEGAPIXELS))
+    outline, doubts = _read(given, outline, settings)
     keep(folder.path / photo.made_of("look.json"), _look(found, outline, doubts[:MOST_DOUBTS]))
 
 
@@ -83,7 +82,7 @@ def _lay_down_pictures(folder: DraftFolder, photo: DraftPhoto, found: MarkResult
     if outlines and not photo.corners:
         document = outline_document(found.photo.name, outlines)
         replace_file(folder.outline_path(photo), outline_file_bytes(document))
-    start = marking_job(found.photo, outlines, photo.flank, found.untrusted is None)
+    start = marking_job(found.photo, outlines, photo.flank, found.untrusted is None, found.lift)
     replace_file(folder.path / photo.made_of("marking.json"), msgspec.json.encode(start))
 
 

@@ -11,10 +11,9 @@ from patternscan.errors import PatternscanError
 from patternscan.reporting.drawing.encoding import jpeg_bytes
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
-from patternscan.web.drafts.draft import Draft, DraftPhoto
+from patternscan.web.drafts.draft import DraftPhoto
 from patternscan.web.drafts.look import Said
 from patternscan.web.drafts.store import DraftFolder, keep
-from patternscan.web.work.looking import MOST_MEGAPIXELS
 from patternscan.workflow.disk.one_file import replace_file
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import SettingsRequest, load_settings
@@ -26,12 +25,11 @@ JOB, FLAT, STOP = "painting.json", "painting.jpg", "painting.stop.json"
 """What the page's script has to know, last; the picture that is painted on; why there can be none."""
 
 
-def lay_out_painting(folder: DraftFolder, draft: Draft, photo: DraftPhoto, sheet: Path | None) -> None:
+def lay_out_painting(folder: DraftFolder, photo: DraftPhoto, settings: SettingsRequest) -> None:
     """Lay down what the painting page needs of a photo whose A was touched, or the two sentences of the stop."""
     try:
-        settings = load_settings(SettingsRequest(draft.marking, sheet=sheet, max_megapixels=MOST_MEGAPIXELS))
         given = PhotoInput(folder.photo_path(photo), photo.flank, _seen_to(folder, photo), photo.tip)
-        job, flat = painting_parts(bare_flank(given, settings))
+        job, flat = painting_parts(bare_flank(given, load_settings(settings)))
     except PatternscanError as stop:
         keep(folder.path / photo.made_of(STOP), Said.of(stop))
         return

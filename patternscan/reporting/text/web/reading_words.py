@@ -24,6 +24,19 @@ MARKED_LINES = {
 }
 WRONG_TURNS = "The wrong choice turns the answer round."
 
+PHOTOGRAPHED = "What is photographed"
+MEDIA = {
+    "flank": "The tooth itself",
+    "tape-through": "Tape on white card, seen through the tape",
+    "tape-touched": "Tape, the side that touched the tooth",
+    "paper-touched": "Paper, the side that touched the tooth",
+    "paper-through": "Paper, the compound seen through it",
+}
+SIDE_TURNS = "The wrong side of tape or paper turns the answer round."
+PRINT_LINES = (
+    "A thin dark line is drawn round the flank's edges, all the way, and the letter A is written beside end A.",
+    "Lay the card or paper flat and look straight onto it, the tip of the tooth up. No shadow on it.",
+)
 PHOTO_BUTTON = "Take or choose the photo"
 PHOTO_LINES = (
     "The tip of the tooth points up, the whole flank and the painted A are in the picture.",
@@ -67,6 +80,7 @@ SIDES = {"up": "Up", "down": "Down", "left": "Left", "right": "Right"}
 TIP = "TIP"
 PHOTO_FAULTS = "Better with another photo"
 
+PRINT_HOW = "Is the yellow line on the drawn frame all round, with TIP where the tip of the tooth was?"
 TOUCH_A = "Touch the painted A"
 TOUCH_A_HOW = "Then touch the letter A in the photo: it settles which flank this is."
 A_OUTSIDE = "The A is not in the picture:"
@@ -123,14 +137,17 @@ def progress_words(stage: str, done: float) -> str:
     return f"{done:.0%} done. {STAGES[stage]}"
 
 
-def other_flank_lines(asked: Flank, told: Flank) -> tuple[str, str]:
-    """What to say where the A tells the other flank than the one that was asked for."""
-    side = "left" if told is Flank.RIGHT else "right"
+def other_flank_lines(asked: Flank, told: Flank, mirrored: bool) -> tuple[str, str]:
+    """What to say where the A tells the other flank than the one that was asked for; ``mirrored`` as in a mirror."""
+    side = "left" if (told is Flank.RIGHT) is not mirrored else "right"
     return (
         f"This is the {told.value.upper()} flank",
         f"The {asked.value} flank was asked for, but with the tip up the A lies on the {side}, and so does it on a "
-        f"{told.value} flank.",
+        f"{told.value} flank{MIRRORED if mirrored else ''}.",
     )
+
+
+MIRRORED = " seen in a mirror, as on the side that touched the tooth"
 
 
 def keep_as(flank: Flank) -> str:

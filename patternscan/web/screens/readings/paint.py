@@ -18,7 +18,6 @@ from patternscan.web.drafts.step import flank_told
 from patternscan.web.drafts.store import DraftFolder, kept
 from patternscan.web.work.painting import FLAT, JOB, STOP, lay_out_painting
 from patternscan.web.work.pool import State
-from patternscan.workflow.job.folder import job_sheet_path
 from patternscan.workflow.proof.truth import PaintedTruth, keep_painted
 
 screens = Blueprint("paint", __name__, url_prefix="/readings/<key>/photos/<int:number>/paint")
@@ -34,9 +33,8 @@ def shown(key: str, number: int) -> str:
         return render_template("stopped.html.jinja", found=stop.found, remedy=stop.remedy)
     if job.is_file():
         return _page(draft, photo, msgspec.json.decode(job.read_bytes()))
-    sheet = None if draft.machine is None else job_sheet_path(site().job(draft.machine))
-    given = (folder, draft, photo, sheet if sheet is not None and sheet.exists() else None)
-    if site().pool.ask(f"{key} paint {number} {photo.version}", lay_out_painting, *given) is State.FAILED:
+    work = f"{key} paint {number} {photo.version}"
+    if site().pool.ask(work, lay_out_painting, folder, photo, site().settings(draft)) is State.FAILED:
         raise WrongUse(*OUR_FAULT)
     return render_template("waiting.html.jinja", title=LAYING_OUT)
 

@@ -10,8 +10,10 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.exceptions import BadRequest
 from werkzeug.wrappers import Response
 
-from patternscan.frame import Flank, Marking
+from patternscan.frame import Flank, Marking, Medium, Seen
 from patternscan.reporting.text.web.door_words import BUSY, NOBODY_WORKS, OUR_FAULT
+from patternscan.seeing.geometry.told_medium import ToldMedium
+from patternscan.setting.machine.sheet import Sheet
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.look import Look, Said
@@ -22,10 +24,14 @@ from patternscan.web.drafts.store import DraftFolder, keep
 from patternscan.web.work.answering import answer_draft
 from patternscan.web.work.looking import look_at
 from patternscan.web.work.pool import State
-from patternscan.workflow.job.folder import job_sheet_path
 
 TEMPLATES = {Asks.MARKING: "how_marked.html.jinja"}
 """Screens whose template has another name, since the page for marking by hand has theirs."""
+MEDIA = {
+    "flank": ToldMedium(Medium.FLANK),
+    **{f"{medium}-{seen}": ToldMedium(medium, seen) for medium in (Medium.TAPE, Medium.PAPER) for seen in Seen},
+}
+"""What may be photographed, by the word in the form."""
 Word = TypeVar("Word", Flank, Marking)
 screens = Blueprint("reading", __name__, url_prefix="/readings/<key>")
 
@@ -50,16 +56,28 @@ def choose_machine(key: str) -> Response:
     """The machine by its folder, a new one by its name, or none."""
     name, new = request.form.get("machine", ""), request.form.get("new", "")
     machine = site().new_machine(new) if name == "new" else name or None
-    marking = None if machine is None else sheet_of(site().job(machine)).marking
+    folder = site().drafts.folder(key)
     if machine is not None:
-        note_secured(site().job(machine), site().drafts.folder(key).read().by)
-    return _changed(key, machine=machine, machine_said=True, marking=marking)
+        note_secured(site().job(machine), folder.read().by)
+    sheet = Sheet() if machine is None else sheet_of(site().job(machine))
+    folder.change(lambda draft: draft.of_machine(machine, sheet))
+    return redirect(url_for("reading.now", key=key), 303)
 
 
 @screens.post("/marking")
 def choose_marking(key: str) -> Response:
     """How the teeth were marked."""
     return _changed(key, marking=_word(Marking, "marking"))
+
+
+@screens.post("/medium")
+def choose_medium(key: str) -> Response:
+    """What is photographed: the flank, or the side of tape or paper that is seen."""
+    told = MEDIA.get(request.form.get("medium", ""))
+    if told is None:
+        raise BadRequest
+    site().drafts.folder(key).change(lambda draft: draft if draft.told == told else draft.of_medium(told))
+    return redirect(url_for("reading.now", key=key), 303)
 
 
 @screens.post("/more")
@@ -121,12 +139,10 @@ def _word(kind: type[Word], name: str) -> Word:
 
 def _work(draft: Draft, folder: DraftFolder, step: Step) -> State | None:
     """Have done what the step waits for; None when it waits for a person."""
-    job = job_of(draft)
     if step.asks is Asks.JUDGING:
-        return site().pool.ask(_name(draft, step), answer_draft, folder, draft, job)
+        return site().pool.ask(_name(draft, step), answer_draft, folder, draft, site().settings(draft), job_of(draft))
     if step.asks is Asks.LOOKING and step.photo is not None:
-        sheet = None if job is None or not job_sheet_path(job).exists() else job_sheet_path(job)
-        return site().pool.ask(_name(draft, step), look_at, folder, step.photo, draft.marking, sheet)
+        return site().pool.ask(_name(draft, step), look_at, folder, step.photo, site().settings(draft))
     return None
 
 
