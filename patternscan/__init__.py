@@ -31,9 +31,9 @@ if TYPE_CHECKING:
     from patternscan.gearing.contact import PairContact, roll_pair, trim_hob
     from patternscan.gearing.pair import Hand, Placement, Profile, WormPair
     from patternscan.gearing.worm import worm_thread
-    from patternscan.judging.change import Change
     from patternscan.judging.judgement import Judgement
     from patternscan.judging.prediction import Prediction
+    from patternscan.judging.states.change import Change
     from patternscan.measuring.interval import Interval
     from patternscan.measuring.reading import Reading
     from patternscan.reporting.text.cautions import caution_message, caution_remedy
@@ -58,7 +58,7 @@ _HOMES = {
     "gearing.contact": ("PairContact", "roll_pair", "trim_hob"),
     "gearing.pair": ("Hand", "Placement", "Profile", "WormPair"),
     "gearing.worm": ("worm_thread",),
-    "judging.change": ("Change",),
+    "judging.states.change": ("Change",),
     "judging.judgement": ("Judgement",),
     "measuring.interval": ("Interval",),
     "measuring.reading": ("Reading",),

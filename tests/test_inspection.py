@@ -13,8 +13,8 @@ from patternscan.cautions import caution
 from patternscan.errors import InconsistentInputs, NoCompound
 from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.judging.advice import Move, ShimChange, ShimRule
-from patternscan.judging.comparability import refuse_strangers
 from patternscan.judging.judgement import Declined
+from patternscan.judging.states.comparability import refuse_strangers
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file

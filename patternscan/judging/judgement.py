@@ -11,7 +11,7 @@ from patternscan.frame import Flank
 from patternscan.judging.acceptance import Acceptance
 from patternscan.judging.advice import Advice
 from patternscan.judging.comparison import Comparison
-from patternscan.judging.judged_state import Identity
+from patternscan.judging.states.judged_state import Identity
 
 if TYPE_CHECKING:
     from patternscan.judging.estimate import Estimate

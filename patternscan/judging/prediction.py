@@ -10,7 +10,7 @@ from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import WormPair
-from patternscan.judging.judged_state import FlankState, JudgedState
+from patternscan.judging.states.judged_state import FlankState, JudgedState
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from patternscan.frame import Made
-from patternscan.judging.change import Change, compare_states
 from patternscan.judging.judgement import Judgement
+from patternscan.judging.states.change import Change, compare_states
 from patternscan.reporting.kept.judgement import judgement_path
 from patternscan.reporting.kept.result import KeptResult, as_kept, read_kept
 from patternscan.workflow.judge import JudgeRequest, judge_photos

@@ -12,7 +12,7 @@ import numpy as np
 from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank, Medium
-from patternscan.judging.judged_state import Identity
+from patternscan.judging.states.judged_state import Identity
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from patternscan.errors import InconsistentInputs, WrongUse
-from patternscan.judging.comparability import refuse_strangers, shared_photo
 from patternscan.judging.comparison import Target
-from patternscan.judging.judged_state import Identity, JudgedState
+from patternscan.judging.states.comparability import refuse_strangers, shared_photo
+from patternscan.judging.states.judged_state import Identity, JudgedState
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line
 from patternscan.reporting.kept.judgement import read_judgement

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from patternscan.errors import InconsistentInputs
-from patternscan.judging.comparability import refuse_strangers
-from patternscan.judging.judged_state import Identity
+from patternscan.judging.states.comparability import refuse_strangers
+from patternscan.judging.states.judged_state import Identity
 
 HOIST = Identity(
     "Barn hoist", {"teeth": 46, "module_mm": 3.15, "hand": "right"}, frozenset({"a"}), frozenset({"b"}), "right"

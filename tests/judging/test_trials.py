@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patternscan.judging.trials import Pair, Trial, order_trials
+from patternscan.judging.trials.trial import Pair, Trial, order_trials
 from patternscan.measuring.interval import Interval
 
 shifts = st.floats(-0.4, 0.4)

@@ -7,8 +7,8 @@ import numpy as np
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Hand, Placement, Profile, WormPair
-from patternscan.judging.judged_state import FlankState, Identity, JudgedState
 from patternscan.judging.prediction import Prediction
+from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState
 from patternscan.measuring.interval import Interval
 
 Block = tuple[float, float, float, float]

@@ -16,8 +16,8 @@ import pytest
 from PIL import Image
 
 from patternscan.frame import Flank, percent
-from patternscan.judging.change import Change, Verdict, compare_states
-from patternscan.judging.judged_state import ToldCaution
+from patternscan.judging.states.change import Change, Verdict, compare_states
+from patternscan.judging.states.judged_state import ToldCaution
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.provenance import Source

@@ -14,11 +14,11 @@ from hypothesis import strategies as st
 
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
-from patternscan.judging.change import compare_states
-from patternscan.judging.judged_state import Identity
 from patternscan.judging.judgement import Judgement
 from patternscan.judging.proof.checked_flank import CheckedFlank
 from patternscan.judging.proof.figures import Figures
+from patternscan.judging.states.change import compare_states
+from patternscan.judging.states.judged_state import Identity
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.widening import Widening
 from patternscan.reasons import reason

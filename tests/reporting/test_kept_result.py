@@ -16,8 +16,8 @@ from PIL import Image
 
 from patternscan.errors import InconsistentInputs, PatternscanError, WrongUse
 from patternscan.frame import Compound, Flank, Marking
-from patternscan.judging.change import compare_states
 from patternscan.judging.judgement import Judgement
+from patternscan.judging.states.change import compare_states
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.documents.comparison import comparison_document
 from patternscan.reporting.documents.judgement import judgement_document

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
-from patternscan.judging.trials import Trial
+from patternscan.judging.trials.trial import Trial
 from patternscan.measuring.interval import Interval
 from patternscan.setting.log.events import (
     Backlash,

@@ -11,13 +11,13 @@ import numpy as np
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import ShimRule, advise, propose_amount
-from patternscan.judging.comparability import refuse_strangers
 from patternscan.judging.comparison import Comparison, PooledFlank, Target, compare_flanks
 from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
-from patternscan.judging.judged_state import Identity
-from patternscan.judging.next_step import Bench, propose_step
-from patternscan.judging.trials import Trial
+from patternscan.judging.states.comparability import refuse_strangers
+from patternscan.judging.states.judged_state import Identity
+from patternscan.judging.trials.next_step import Bench, propose_step
+from patternscan.judging.trials.trial import Trial
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
 
 SHIM_RULE = ShimRule(End.A, End.B)

@@ -10,8 +10,8 @@ from msgspec.structs import asdict
 from patternscan.frame import Made
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Hand, Placement, Profile, Rim
-from patternscan.judging.judged_state import FlankState
 from patternscan.judging.prediction import Prediction
+from patternscan.judging.states.judged_state import FlankState
 from patternscan.reporting.documents.parts import Document, copied, head, perhaps, rounded
 from patternscan.reporting.text.model_limits import LIMITS
 

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from math import inf
 from pathlib import Path
 
-from patternscan.judging.response import Response, find_expected_sign, learn_response
+from patternscan.judging.trials.response import Response, find_expected_sign, learn_response
 from patternscan.reporting.job.kept_patterns import PatternShown, file_digest, kept_patterns
 from patternscan.setting.log.entries import Entry, struck_entries
 from patternscan.setting.log.events import Closed, Note

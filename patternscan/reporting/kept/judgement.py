@@ -14,8 +14,8 @@ import msgspec
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Flank, Medium
 from patternscan.judging.comparison import Target
-from patternscan.judging.judged_state import FlankState, Identity, JudgedState, ToldCaution
 from patternscan.judging.judgement import PHOTO_DECLINED
+from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState, ToldCaution
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line, shortened
 from patternscan.reporting.documents.judgement import GearValue, JudgementDocument, PooledPart, TargetPart

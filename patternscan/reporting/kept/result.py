@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from patternscan.frame import Flank, Made
-from patternscan.judging.judged_state import JudgedState
 from patternscan.judging.judgement import Judgement
+from patternscan.judging.states.judged_state import JudgedState
 from patternscan.measuring.reading import Reading
 from patternscan.plain_text import one_line
 from patternscan.reporting.documents.judgement import judgement_document

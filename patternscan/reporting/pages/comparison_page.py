@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from PIL import Image
 
 from patternscan.frame import Flank, Made
-from patternscan.judging.change import Change
+from patternscan.judging.states.change import Change
 from patternscan.reporting.documents.provenance import source_lines, versions_line
 from patternscan.reporting.kept.result import KeptResult
 from patternscan.reporting.pages.parts import Figure, Section, WebPage, close_up_picture, photo_picture

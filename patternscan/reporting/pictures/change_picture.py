@@ -12,7 +12,7 @@ import numpy as np
 from PIL import Image, ImageDraw
 
 from patternscan.frame import Flank
-from patternscan.judging.change import Change
+from patternscan.judging.states.change import Change
 from patternscan.reporting.drawing.flat_flank import (
     GAP_PX,
     TEXT_PX,

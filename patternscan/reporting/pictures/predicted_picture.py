@@ -8,8 +8,8 @@ from PIL import Image, ImageDraw
 
 from patternscan.frame import Flank
 from patternscan.gearing.contact import FlankContact
-from patternscan.judging.judged_state import FlankState
 from patternscan.judging.prediction import Prediction, flank_of
+from patternscan.judging.states.judged_state import FlankState
 from patternscan.reporting.drawing.flat_flank import (
     GAP_PX,
     TEXT_PX,

@@ -12,7 +12,7 @@ from patternscan.cautions import Statement
 from patternscan.frame import Flank, Medium, percent
 from patternscan.handles import Handle, named
 from patternscan.judging.advice import Move
-from patternscan.judging.change import Change, Verdict
+from patternscan.judging.states.change import Change, Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line
 from patternscan.units import fine_length_words

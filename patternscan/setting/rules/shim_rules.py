@@ -8,8 +8,8 @@ from functools import partial
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.advice import Move
-from patternscan.judging.next_step import Bench, Proposal, StepKind, propose_step
-from patternscan.judging.response import Response, find_expected_sign, learn_response
+from patternscan.judging.trials.next_step import Bench, Proposal, StepKind, propose_step
+from patternscan.judging.trials.response import Response, find_expected_sign, learn_response
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Sheet

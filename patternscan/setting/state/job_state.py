@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from patternscan.judging.trials import Trial
+from patternscan.judging.trials.trial import Trial
 from patternscan.setting.log.entries import Entry, kept_entries
 from patternscan.setting.log.events import (
     Closed,

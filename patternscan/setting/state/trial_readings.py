@@ -11,7 +11,7 @@ from msgspec import UNSET
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.comparison import Target, near_end
-from patternscan.judging.trials import Trial
+from patternscan.judging.trials.trial import Trial
 from patternscan.measuring.interval import Interval
 from patternscan.seeing import image
 from patternscan.setting.log.entries import Entry

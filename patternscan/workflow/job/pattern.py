@@ -13,9 +13,9 @@ from msgspec import structs
 
 from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
 from patternscan.frame import Made
-from patternscan.judging.comparability import refuse_strangers
-from patternscan.judging.judged_state import Identity, JudgedState
 from patternscan.judging.judgement import Judgement
+from patternscan.judging.states.comparability import refuse_strangers
+from patternscan.judging.states.judged_state import Identity, JudgedState
 from patternscan.reporting.documents.judgement import JudgementDocument, judgement_document
 from patternscan.reporting.kept.files import own_files
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME, judgement_path, read_document

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 
 from patternscan.frame import Flank, Marking, percent
 from patternscan.gearing.contact import FlankContact
-from patternscan.judging.change import Change, FlankChange
 from patternscan.judging.comparison import PooledFlank
 from patternscan.judging.judgement import Judgement
 from patternscan.judging.prediction import Prediction
+from patternscan.judging.states.change import Change, FlankChange
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.answer import A_CHECK, BY_TAG, WRITTEN_A_CHECK

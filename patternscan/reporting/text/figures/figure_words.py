@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
-from patternscan.judging.change import Change
 from patternscan.judging.comparison import PooledFlank
 from patternscan.judging.judgement import Declined
+from patternscan.judging.states.change import Change
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.figures.captions import reading_lines, tooth_name
 from patternscan.reporting.text.figures.number_tables import NO_READING

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patternscan.frame import percent
-from patternscan.judging.change import BeforeAfter, Change, FlankChange, Verdict
 from patternscan.judging.comparison import Comparison, PooledFlank
-from patternscan.judging.judged_state import JudgedState
+from patternscan.judging.states.change import BeforeAfter, Change, FlankChange, Verdict
+from patternscan.judging.states.judged_state import JudgedState
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.change import APART_WORDS, PLACE_WORDS, grown_words
 from patternscan.reporting.text.table import Table

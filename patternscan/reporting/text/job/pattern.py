@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from patternscan.calibration.judging import SAME_PACK_MM
 from patternscan.frame import End, Flank, percent
 from patternscan.judging.advice import Move, ShimRule
-from patternscan.judging.response import Response
+from patternscan.judging.trials.response import Response
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.figures.number_tables import NO_READING, NUMBER_NAMES

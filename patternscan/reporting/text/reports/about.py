@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 
 from patternscan.frame import Compound, Made, Marking, Medium
-from patternscan.judging.judged_state import JudgedState
 from patternscan.judging.judgement import Judgement
+from patternscan.judging.states.judged_state import JudgedState
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.wording import MARKED, PRINT_ON
 

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from patternscan.frame import Flank, Made
 from patternscan.judging.advice import Move
-from patternscan.judging.change import Change
 from patternscan.judging.comparison import Comparison
 from patternscan.judging.judgement import Judgement
+from patternscan.judging.states.change import Change
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.cautions import caution_messages
 from patternscan.reporting.text.reasons import reason_sentence

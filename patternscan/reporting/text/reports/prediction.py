@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from patternscan.frame import Flank, percent
 from patternscan.gearing.contact import FlankContact, PairContact
 from patternscan.gearing.pair import Placement, WormPair
-from patternscan.judging.judged_state import FlankState
 from patternscan.judging.prediction import Prediction, flank_of
+from patternscan.judging.states.judged_state import FlankState
 from patternscan.reporting.text.model_limits import LIMITS
 from patternscan.reporting.text.reports.parts import report_text, section_lines
 from patternscan.reporting.text.wording import as_markdown, flank_name, toward_end, with_range

@@ -7,15 +7,15 @@ from enum import StrEnum
 
 from patternscan.cautions import Caution, caution
 from patternscan.frame import Flank
-from patternscan.judging.comparability import (
+from patternscan.judging.comparison import Target
+from patternscan.judging.states.comparability import (
     against_coverage,
     against_pair,
     against_place,
     find_cautions,
     refuse_apart,
 )
-from patternscan.judging.comparison import Target
-from patternscan.judging.judged_state import FlankState, JudgedState
+from patternscan.judging.states.judged_state import FlankState, JudgedState
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import Reason, reason
 

@@ -14,7 +14,7 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target, near_end
-from patternscan.judging.judged_state import FlankState, Identity, JudgedState
+from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState
 from patternscan.reasons import Reason, reason
 from patternscan.seeing import image
 

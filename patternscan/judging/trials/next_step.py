@@ -28,8 +28,8 @@ from patternscan.calibration.judging import (
     SMALLEST_STEP_MM,
     TIMES_LARGEST_CHANGE,
 )
-from patternscan.judging.response import find_wrong_way
-from patternscan.judging.trials import Pair, Series, Trial, order_trials
+from patternscan.judging.trials.response import find_wrong_way
+from patternscan.judging.trials.trial import Pair, Series, Trial, order_trials
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import Reason, reason
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from patternscan.cautions import Caution, caution
 from patternscan.frame import End
 from patternscan.judging.advice import ShimRule
-from patternscan.judging.trials import Pair, Series, Trial, order_trials
+from patternscan.judging.trials.trial import Pair, Series, Trial, order_trials
 from patternscan.measuring.interval import Interval
 
 

@@ -1,0 +1,1 @@
+"""Two states of one machine: whether they may be compared, and what changed."""
