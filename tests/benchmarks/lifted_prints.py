@@ -14,7 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
-from patternscan.frame import Flank, Marking
+from patternscan.frame import End, Flank, Marking
+from patternscan.seeing.tags.tag_face import tag_cells
+from patternscan.seeing.tags.tag_pair import tag_number
 from tests.benchmarks.painted_film import LAMPS, THICKNESSES, Paint, lamp_colour, lay_film, scatter
 from tests.benchmarks.printed_flanks import encoded
 
@@ -34,11 +36,15 @@ PENS: tuple[Colour, ...] = ((0.02, 0.02, 0.025), (0.05, 0.05, 0.055), (0.03, 0.0
 """Linear reflectance of a black felt pen, a black and a blue ball pen, a pencil."""
 CARD_MM = 9.0
 """White card round the flank, at least."""
+TAG_MM, TAG_AWAY_MM, BESIDE_MM = 14.0, 17.0, 22.0
+"""Side of a printed card's tags, how far beyond the ends their middles lie, and how much wider such a card is there."""
 
 
 @dataclass(frozen=True, slots=True)
 class LiftScene:
-    """What one lift is made of. ``touched``: the side that touched the tooth is seen; ``scanned``: by a scanner."""
+    """What one lift is made of. ``touched``: the side that touched the tooth is seen; ``scanned``: by a scanner;
+    ``pair``: of the tags on its printed card, None for a plain one.
+    """
 
     paint: Paint
     thickness: float
@@ -46,6 +52,7 @@ class LiftScene:
     tape: bool
     touched: bool
     scanned: bool
+    pair: int | None = None
 
     @property
     def mirrored(self) -> bool:
@@ -90,7 +97,7 @@ def draw_lift(
     chance: np.random.Generator,
 ) -> Lift:
     """The lift of a flank of this size (face width, height) from its true contact (rows, cols; row 0 = tip)."""
-    card = _Card.of(size_mm, chance)
+    card = _Card.of(size_mm, chance, 0.0 if scene.pair is None else BESIDE_MM)
     came_off = _came_off(_film(contact, marking, chance), scene, chance)
     picture = _stained(card, came_off, scene, chance)
     if (flank is Flank.LEFT) is not scene.mirrored:
@@ -99,6 +106,8 @@ def draw_lift(
     if (flank is Flank.LEFT) is not scene.mirrored:
         frame = {name: np.column_stack([picture.shape[1] - 1 - edge[:, 0], edge[:, 1]]) for name, edge in frame.items()}
     picture = _written(picture, frame, chance)
+    if scene.pair is not None:
+        _print_tags(picture, frame, scene.pair)
     return _seen(picture, frame, scene, chance)
 
 
@@ -111,17 +120,18 @@ class _Card:
     bow: float
     corner: tuple[float, float]
     creep: NDArray[np.float64]
+    beside: float
 
     @classmethod
-    def of(cls, size_mm: tuple[float, float], chance: np.random.Generator) -> _Card:
+    def of(cls, size_mm: tuple[float, float], chance: np.random.Generator, beside: float) -> _Card:
         bow = float(chance.uniform(0, 0.16)) * size_mm[0]
-        corner = (float(chance.uniform(1, 1.6)) * CARD_MM, float(chance.uniform(1, 1.6)) * CARD_MM)
-        return cls(*size_mm, bow, corner, chance.normal(0, STRETCH_MM, (2, 4)))
+        corner = (beside + float(chance.uniform(1, 1.6)) * CARD_MM, float(chance.uniform(1, 1.6)) * CARD_MM)
+        return cls(*size_mm, bow, corner, chance.normal(0, STRETCH_MM, (2, 4)), beside)
 
     @property
     def shape(self) -> tuple[int, int]:
         """Rows and columns of the card's picture."""
-        wide, high = self.width + 2.6 * CARD_MM, self.height + self.bow + 2.6 * CARD_MM
+        wide, high = self.width + 2.6 * CARD_MM + 2 * self.beside, self.height + self.bow + 2.6 * CARD_MM
         return round(high * PX_MM), round(wide * PX_MM)
 
     def bowed(self, along: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -257,6 +267,18 @@ def _written(light: Field, frame: dict[str, NDArray[np.float64]], chance: np.ran
     share = (np.asarray(page).astype(np.float32) / 255 * chance.uniform(0.7, 1))[..., None]
     pen = np.array(PENS[int(chance.integers(len(PENS)))], dtype=np.float32)
     return np.asarray(light * (1 - share) + light * pen * share, dtype=np.float32)
+
+
+def _print_tags(light: Field, frame: dict[str, NDArray[np.float64]], pair: int) -> None:
+    """The tags of a printed card beside the ends, upright; in place."""
+    outward = np.sign(frame["root"][0, 0] - frame["root"][-1, 0])
+    for end, name, side in ((End.A, "end_a", outward), (End.B, "end_b", -outward)):
+        size = round(TAG_MM * PX_MM)
+        face = cv2.resize(
+            tag_cells(tag_number(pair, end)).astype(np.uint8), (size, size), interpolation=cv2.INTER_NEAREST
+        )
+        x, y = np.rint(frame[name].mean(axis=0) + np.array([side * TAG_AWAY_MM * PX_MM, 0])).astype(int) - size // 2
+        light[y : y + size, x : x + size][face > 0] *= 0.06
 
 
 def _seen(light: Field, frame: dict[str, NDArray[np.float64]], scene: LiftScene, chance: np.random.Generator) -> Lift:

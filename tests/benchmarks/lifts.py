@@ -4,6 +4,7 @@ Of each photograph's true contact a print is drawn under either marking, lifted 
 faults, photographed or scanned (`lifted_prints.py`). It is read in the frame that was drawn round it, the frame clicked
 by a person or, where it is plain, found by the tool. Errors are in points: hundredths of face width, flank height and
 flank area. `--net` shows beside it what the nets for flanks see in the same frames; `--keep` writes the pictures.
+`--card` draws them on printed cards with tags, and tells what comes of a wrong side, flank or machine, and of a mirror.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import argparse
 import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import get_args
 
@@ -23,7 +24,7 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from patternscan.errors import NoTrustworthyOutline, PatternscanError
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, PatternscanError
 from patternscan.frame import Compound, Flank, Lift, Marking, Medium, Seen
 from patternscan.measuring.measurement import Measurement
 from patternscan.measuring.reading import Reading
@@ -35,6 +36,9 @@ from patternscan.seeing.lifts.frame_search import find_frame
 from patternscan.seeing.quality.light import FlankLight
 from patternscan.seeing.segmentation.fused import NET_SHIFT
 from patternscan.seeing.segmentation.net_segmentation import segment_by_net
+from patternscan.seeing.tags.seen_tag import see_tags
+from patternscan.seeing.tags.told_ends import ends_told, refuse_foreign
+from patternscan.seeing.tags.told_tip import tip_on_card
 from patternscan.workflow.read import read_flank
 from tests.benchmarks.lifted_prints import LiftScene, draw_lift, lift_scene
 from tests.benchmarks.painted_film import PAINTS
@@ -47,6 +51,7 @@ HEIGHT_MODULES = 2.1
 CLICKS = {"root": 7, "tip": 7, "end_a": 3, "end_b": 3}
 NEAR = 0.03
 """A frame that was found lies as near as this to the drawn one, in face widths, at every corner."""
+PAIR = 77
 QUANTITIES = ("along", "up", "coverage")
 
 Mask = NDArray[np.bool_]
@@ -82,18 +87,18 @@ class Score:
     named: bool
 
 
-def drawn_lifts(split: Split, only: str = "") -> Iterator[DrawnLift]:
-    """A lift of every photograph of a set under either marking, the same at every call."""
+def drawn_lifts(split: Split, only: str = "", pair: int | None = None) -> Iterator[DrawnLift]:
+    """A lift of every photograph of a set under either marking, the same at every call; on a printed card of a pair."""
     for one in scenes(split):
         for marking in Marking:
             if only in one.name:
-                yield drawn_lift(one, marking)
+                yield drawn_lift(one, marking, pair)
 
 
-def drawn_lift(one: Scene, marking: Marking) -> DrawnLift:
+def drawn_lift(one: Scene, marking: Marking, pair: int | None = None) -> DrawnLift:
     """The lift of one photograph's true contact."""
     chance = np.random.default_rng([*f"{one.name} {marking}".encode()])
-    made_of = lift_scene(COLOURED[int(chance.integers(len(COLOURED)))], chance)
+    made_of = replace(lift_scene(COLOURED[int(chance.integers(len(COLOURED)))], chance), pair=pair)
     size_mm = one.truth["gear"]["face_width_mm"], HEIGHT_MODULES * one.truth["gear"]["m"]
     flank = Flank(one.truth["flank"])
     drawn = draw_lift(one.contact(), size_mm, flank, marking, made_of, chance)
@@ -194,20 +199,58 @@ def figures(title: str, results: Sequence[Score | str]) -> Iterator[str]:
         yield f"  {key:9} median {middle:5.2f}   9 in 10 within {most:5.2f}{more}"
 
 
+def on_card(photo: Photo, flank: Flank, lift: Lift, pair: int = PAIR) -> str:
+    """What comes of a lift on a printed card, when this is said of it: told, refused, silent, or no frame found."""
+    tags = see_tags(photo)
+    try:
+        refuse_foreign(tags, pair, photo.name)
+        frame = find_frame(photo, flank, tip_on_card(tags) or PictureSide.UP, lift)
+        return "told" if ends_told(tags, frame, photo.name) else "silent"
+    except InconsistentInputs:
+        return "refused"
+    except NoTrustworthyOutline:
+        return "no frame"
+
+
+def said_of_cards(lifts: Sequence[DrawnLift]) -> dict[str, Counter[str]]:
+    """How often each comes about: with all said right, and with one thing wrong."""
+    counts: dict[str, Counter[str]] = {}
+    for one in lifts:
+        lift, flank, photo = one.frame.lift, one.frame.flank, one.photo
+        assert lift is not None
+        other = replace(lift, seen=Seen.THROUGH if lift.seen is Seen.TOUCHED else Seen.TOUCHED)
+        flipped = Photo(photo.name, np.ascontiguousarray(photo.pixels[:, ::-1]))
+        turned = Photo(photo.name, np.ascontiguousarray(np.rot90(photo.pixels)))
+        for what, came in (
+            ("as they are", on_card(photo, flank, lift)),
+            ("photographed on their side", on_card(turned, flank, lift)),
+            ("other side said", on_card(photo, flank, other)),
+            ("other flank said", on_card(photo, flank.other, lift)),
+            ("mirrored", on_card(flipped, flank, lift)),
+            ("mirrored, other side said", on_card(flipped, flank, other)),
+            ("other machine's sheet", on_card(photo, flank, lift, PAIR + 1)),
+        ):
+            counts.setdefault(what, Counter())[came] += 1
+    return counts
+
+
 def main() -> None:
     """Print the figures."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("split", choices=get_args(Split))
     parser.add_argument("--net", action="store_true", help="show what the nets for flanks see, too")
+    parser.add_argument("--card", action="store_true", help="draw them on printed cards with tags")
     parser.add_argument("--only", default="", metavar="WORD")
     parser.add_argument("--keep", type=Path, metavar="DIR", help="write the pictures")
     asked = parser.parse_args()
     use_one_thread()
-    lifts = [*drawn_lifts(asked.split, asked.only)]
+    lifts = [*drawn_lifts(asked.split, asked.only, PAIR if asked.card else None)]
     if asked.keep is not None:
         asked.keep.mkdir(parents=True, exist_ok=True)
         for lift in lifts:
             Image.fromarray(lift.photo.pixels).save(asked.keep / f"{lift.label}.png")
+    for title, counts in said_of_cards(lifts).items() if asked.card else ():
+        print(f"{title}: " + ", ".join(f"{what} {count}" for what, count in sorted(counts.items())))
     for marking in Marking:
         ones = [lift for lift in lifts if lift.marking is marking]
         print("\n".join(figures(f"{marking}, frame clicked", [read_lift(one) for one in ones])))

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+from PIL import Image
 
+from patternscan.frame import End
 from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.tags.tag_pair import tag_number
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, outline_of, run
+from tests.seeing.test_tags import PAIR, stuck
 
 TAPE, PAPER = (SAMPLES / "lifts" / f"goods_lift_{name}.jpg" for name in ("tape_left", "paper_right"))
 TRUTH: dict[str, dict[str, Any]] = json.loads((SAMPLES / "truth" / "truth.json").read_text())
@@ -64,6 +71,48 @@ def test_half_and_wrong_answers_are_refused(
     ended = run("read", TAPE, "--flank", "left", "--marking", "transfer", *said, *given)
     assert ended.exit_code == code, ended.output
     assert told in ended.stderr
+
+
+@pytest.fixture(scope="module")
+def on_card(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The print on tape, with the printed tag of end A beside its frame, turned on its side."""
+    photo = stuck(load_photo(TAPE), tag_number(PAIR, End.A), np.array([1010.0, 480.0]))
+    path = tmp_path_factory.mktemp("card") / "card.png"
+    Image.fromarray(np.rot90(photo.pixels)).save(path)
+    return path
+
+
+def test_a_tag_on_the_card_tells_the_end_and_where_the_tip_points(on_card: Path) -> None:
+    said = ["--flank", "left", "--medium", "tape", "--seen", "through", "--marking", "transfer"]
+    (read,) = document(run("read", on_card, *said, "--json"))["flanks"]
+    assert read["ends"] == "tag"
+    along = read["centroid"]["along"]
+    assert along["low"] <= TRUTH["goods_lift_before_left"]["along"] <= along["high"]
+
+
+@pytest.mark.parametrize(
+    ("flank", "seen", "told"),
+    [("left", "touched", "tape off the left flank has its end B"), ("right", "through", "tape off the right flank")],
+)
+def test_a_tag_on_the_card_refuses_the_other_side_and_the_other_flank(
+    on_card: Path, flank: str, seen: str, told: str
+) -> None:
+    said = ["--flank", flank, "--medium", "tape", "--seen", seen, "--marking", "transfer"]
+    ended = run("read", on_card, *said)
+    assert ended.exit_code == 6, ended.output
+    assert told in " ".join(ended.stderr.split())
+    assert "the other side of the tape or paper is seen than was said" in " ".join(ended.stderr.split())
+
+
+def test_a_list_says_of_each_print_what_it_is_and_the_table_too(tmp_path: Path) -> None:
+    lines = [["photo", "flank", "marking", "medium", "seen"]]
+    lines += [[str(photo), flank, "transfer", medium, seen] for photo, (flank, medium, seen) in READ.items()]
+    listed = tmp_path / "prints.csv"
+    listed.write_text("\n".join(map(",".join, lines)), encoding="utf-8")
+    assert run("read", listed, "--out", tmp_path / "read").exit_code == 0
+    with (tmp_path / "read" / "summary.csv").open(encoding="utf-8", newline="") as file:
+        told = [(row["flank"], row["marking"], row["medium"], row["seen"]) for row in csv.DictReader(file)]
+    assert told == [(flank, "transfer", medium, seen) for flank, medium, seen in READ.values()]
 
 
 def test_the_other_side_contradicts_where_the_a_is_seen() -> None:

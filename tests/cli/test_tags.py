@@ -11,7 +11,8 @@ import pypdf
 import pytest
 from PIL import Image
 
-from patternscan.frame import End, Flank
+from patternscan.frame import End, Flank, Lift, Medium
+from patternscan.reporting.printed.print_cards import LIFTS, on_left
 from patternscan.reporting.text.reports.answer import BY_TAG, END_CHECK
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
@@ -43,12 +44,25 @@ def test_the_sheet_of_tags_holds_machine_pair_and_how_to_fix_them(tmp_path: Path
     result = run("tags", "--out", tmp_path / "tags.pdf", "--machine", "Barn hoist")
     assert result.exit_code == 0, result.output
     pair = int(result.stderr.rpartition("pair = ")[2])
-    (page,) = pypdf.PdfReader(io.BytesIO((tmp_path / "tags.pdf").read_bytes())).pages
+    page, cards = pypdf.PdfReader(io.BytesIO((tmp_path / "tags.pdf").read_bytes())).pages
     words = " ".join(page.extract_text().split())
     assert f"Tags for Barn hoist, pair {pair}" in words
     assert "50 mm (1.97 in)" in words
     assert "Take every tag off before the worm is turned." in words
+    printed = " ".join(cards.extract_text().split())
+    assert f"Cards for prints off Barn hoist, pair {pair}" in printed
+    assert "RIGHT flank, PAPER, compound up" in printed
+    assert "--flank right --medium paper --seen touched" in printed
     assert run("tags", "--out", tmp_path / "tags.pdf").exit_code == 7
+
+
+@pytest.mark.parametrize("end", End)
+@pytest.mark.parametrize("flank", Flank)
+@pytest.mark.parametrize("lift", LIFTS)
+def test_a_card_shows_end_a_where_its_print_has_it(end: End, flank: Flank, lift: Lift) -> None:
+    # seen with the tip up a right flank has end A on the left (ISO 1122-1); tape on a card is seen so, paper mirrored
+    a_on_left = {(Flank.RIGHT, Medium.TAPE), (Flank.LEFT, Medium.PAPER)}
+    assert on_left(end, flank, lift) is (((flank, lift.medium) in a_on_left) is (end is End.A))
 
 
 @pytest.mark.parametrize("text", [SHEET, blank_sheet("Barn hoist"), SHEET.replace("\n", "\r\n"), ""])

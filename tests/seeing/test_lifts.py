@@ -16,9 +16,11 @@ from patternscan.frame import Compound, Flank, Lift, Marking, Medium, Seen
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, PictureSide, checked_frame
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.lifts.drawn_line import DrawnLines
 from patternscan.seeing.lifts.flat_patch import map_frame
-from patternscan.seeing.lifts.frame_search import find_frame
+from patternscan.seeing.lifts.frame_search import LEAST_SHARE, find_frame
 from patternscan.seeing.lifts.placed_lift import place_lift
+from patternscan.seeing.tags.tag_face import tag_cells
 from patternscan.workflow.read import read_flank
 
 PAPER, TAPE = Lift(Medium.PAPER, Seen.TOUCHED), Lift(Medium.TAPE, Seen.THROUGH)
@@ -172,6 +174,21 @@ def test_upside_down_the_frame_is_the_other_way_round() -> None:
     along = read(pixels, found).measurement.along
     assert along is not None
     assert along.value == pytest.approx(0.3, abs=0.02)
+
+
+def test_a_printed_tag_is_no_frame_and_a_frame_with_another_tip_than_was_said_is_not_taken() -> None:
+    pixels = drawn(oval(0.3), FILMS["blue"])
+    face = np.kron(np.pad(~tag_cells(6), 1, constant_values=True), np.ones((16, 16))) * 200 + 20
+    tagged = np.full((pixels.shape[0], pixels.shape[1] + 200, 3), 220, dtype=np.uint8)
+    tagged[:, :-200] = pixels
+    tagged[100 : 100 + len(face), -190 : -190 + len(face)] = face[..., None]
+    (shape,) = (one for one in DrawnLines.of(photo_of(tagged)).shapes() if one.border[:, 0].min() > pixels.shape[1])
+    assert shape.share > LEAST_SHARE
+    frame = framed(TAPE, Flank.RIGHT)
+    found = find_frame(photo_of(tagged), Flank.RIGHT, PictureSide.UP, TAPE)
+    np.testing.assert_allclose(found.root[[0, -1]], frame.root[[0, -1]], atol=6)
+    with pytest.raises(NoTrustworthyOutline, match="No frame"):
+        find_frame(photo_of(tagged), Flank.RIGHT, PictureSide.LEFT, TAPE)
 
 
 def test_no_frame_and_two_frames_are_not_taken() -> None:

@@ -18,11 +18,12 @@ from patternscan.seeing.tags.seen_tag import SeenTag, SeenTags, see_tags
 from patternscan.seeing.tags.tag_face import tag_cells
 from patternscan.seeing.tags.tag_pair import LAST_PAIR, PAIRS, pair_and_end, tag_number
 from patternscan.seeing.tags.told_ends import ends_told, refuse_foreign
-from patternscan.seeing.tags.told_tip import tip_told
+from patternscan.seeing.tags.told_tip import tip_on_card, tip_told
 from tests.drawn import drawn_photo, slanted_outline
 from tests.reporting.builders import MIDDLE
 
 CELL_PX, PAIR = 7, 41
+MIDDLE_PX = np.array([150.0, 150.0])
 
 
 def stuck(photo: Photo, number: int, middle: NDArray[np.float64]) -> Photo:
@@ -153,6 +154,14 @@ def test_tags_of_both_ends_show_where_the_tip_points(tip: PictureSide, end_a: Pi
     tags = SeenTags((tag_at(End.A, x, y), tag_at(End.B, 800 - x, 820 - y)))
     # where end A is seen and where the tip points tell the flank (ISO 1122-1); so flank and end A tell the tip
     assert tip_told(tags, flank_shown(tip, end_a)) is tip
+
+
+@pytest.mark.parametrize("turns", range(4))
+def test_an_upright_tag_on_a_card_shows_where_the_tip_points(turns: int) -> None:
+    photo = stuck(Photo("a.png", np.full((300, 300, 3), 210, dtype=np.uint8)), tag_number(PAIR, End.A), MIDDLE_PX)
+    seen = see_tags(Photo("a.png", np.ascontiguousarray(np.rot90(photo.pixels, turns))))
+    assert tip_on_card(seen) is (PictureSide.UP, PictureSide.LEFT, PictureSide.DOWN, PictureSide.RIGHT)[turns]
+    assert tip_on_card(SeenTags()) is None
 
 
 def test_one_tag_tags_of_two_pairs_and_a_slant_tell_no_tip() -> None:

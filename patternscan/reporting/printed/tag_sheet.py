@@ -1,17 +1,20 @@
-"""The sheet of tags to cut out, for A4 and Letter, as a PDF."""
+"""The sheets of tags and of cards for prints to cut out, for A4 and Letter, as a PDF."""
 
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable
 
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
 from patternscan.frame import End
 from patternscan.reporting.job.pdf_words import PLAIN, STRONG, WIDTH_PT, bullet, drawable, paragraph
+from patternscan.reporting.printed.drawn_tag import draw_tag
+from patternscan.reporting.printed.print_cards import CARD_MM, draw_cards
 from patternscan.reporting.text.runs import Run
-from patternscan.reporting.text.tags import BAR_WORDS, HOW_TO, sheet_title, size_words
-from patternscan.seeing.tags.tag_face import TAG_CELLS, tag_cells
+from patternscan.reporting.text.tags import BAR_WORDS, HOW_TO, HOW_TO_PRINT, cards_title, sheet_title, size_words
+from patternscan.seeing.tags.tag_face import TAG_CELLS
 from patternscan.seeing.tags.tag_pair import tag_number
 from patternscan.version import __version__
 
@@ -27,7 +30,9 @@ LETTER_PART, LETTERS_PT, SMALL_PT = 0.8, 9.0, 7.0
 
 
 def tag_sheet(machine: str | None, pair: int) -> bytes:
-    """The PDF: the tags of both ends in three sizes, a bar to check the printer by, and how to fix them."""
+    """The PDF: the tags of both ends in three sizes, a bar to check the printer by, and how to fix them; on a second
+    page cards for prints on tape and paper.
+    """
     memory = io.BytesIO()
     canvas = Canvas(memory, pagesize=SHEET_PT, invariant=1)
     title = drawable(sheet_title(machine, pair))
@@ -37,11 +42,10 @@ def tag_sheet(machine: str | None, pair: int) -> bytes:
     top = _bar(canvas, top - 8 * mm)
     for size_mm in SIZES_MM:
         top = _row(canvas, top, size_mm, pair)
-    for line in HOW_TO:
-        words = bullet([Run(line, False)], LETTERS_PT)
-        _, height = words.wrap(WIDTH_PT, SHEET_PT[1])
-        top -= height + 2
-        words.drawOn(canvas, SIDE_PT, top)
+    _bullets(canvas, top, HOW_TO)
+    canvas.showPage()
+    top = _words(canvas, SHEET_PT[1] - 12 * mm, drawable(cards_title(machine, pair)))
+    draw_cards(canvas, _bullets(canvas, top, HOW_TO_PRINT) - 4 * mm, (SHEET_PT[0] - CARD_MM[0] * mm) / 2, pair)
     canvas.save()
     return memory.getvalue()
 
@@ -56,6 +60,16 @@ def _words(canvas: Canvas, top: float, title: str) -> float:
     _, height = heading.wrap(WIDTH_PT, SHEET_PT[1])
     heading.drawOn(canvas, SIDE_PT, top - height)
     return float(top - height)
+
+
+def _bullets(canvas: Canvas, top: float, lines: Iterable[str]) -> float:
+    """One line below another; the height below them."""
+    for line in lines:
+        words = bullet([Run(line, False)], LETTERS_PT)
+        _, height = words.wrap(WIDTH_PT, SHEET_PT[1])
+        top -= height + 2
+        words.drawOn(canvas, SIDE_PT, top)
+    return float(top)
 
 
 def _bar(canvas: Canvas, top: float) -> float:
@@ -90,15 +104,7 @@ def _tag(canvas: Canvas, corner: tuple[float, float], size: float, number: int, 
     canvas.setLineWidth(0.4)
     canvas.rect(x, y, size + 2 * cell + letter, size + 2 * cell)
     canvas.setDash()
-    for row, cells in enumerate(tag_cells(number)):
-        for column, black in enumerate(cells):
-            if black:
-                _cell(canvas, x + (column + 1) * cell, y + (TAG_CELLS - row) * cell, cell)
+    draw_tag(canvas, (x + cell, y + cell), size, number)
     middle = x + size + 1.5 * cell + letter / 2
     canvas.setFont(STRONG, letter)
     canvas.drawCentredString(middle, y + cell + 0.2 * size, end.value)
-
-
-def _cell(canvas: Canvas, x: float, y: float, cell: float) -> None:
-    """A black cell, a hair larger than it is, so that no light line stands between two."""
-    canvas.rect(x - 0.02, y - 0.02, cell + 0.04, cell + 0.04, stroke=0, fill=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from patternscan.frame import Flank, Lift, Medium
 from patternscan.plain_text import one_line
 
 BAR_WORDS = "This bar must measure 50 mm (1.97 in). If not, print again at 100 % (actual size), not fitted to the page."
@@ -14,7 +15,33 @@ HOW_TO = (
     "Never in the mesh, never on a flank. Take every tag off before the worm is turned.",
     "The whole tag must be in the photo, sharp and without glare. One of the two is enough.",
     "Both numbers belong to this one machine. Keep the pair number on its machine sheet.",
+    "For a print on tape or paper take a card of the next page.",
 )
+
+
+HOW_TO_PRINT = (
+    "Cut out the card of this flank and of what the print was taken off with.",
+    "Stick tape on it, compound down, or paper, compound up: end A of the print at the A, its tip edge up.",
+    "Draw a thin dark frame round the flank's edges. Photograph or scan the card with both tags.",
+    "A print that lies the wrong way round, a mirrored picture and another machine's card are then refused.",
+)
+TIP_WORD, CARD_BLANKS = "TIP", "Tooth ..........  Date ....................  Film ...................."
+LAID = {Medium.TAPE: "TAPE, compound down", Medium.PAPER: "PAPER, compound up"}
+
+
+def cards_title(machine: str | None, pair: int) -> str:
+    """The heading of the sheet of cards."""
+    return f"Cards for prints off {one_line(machine)}, pair {pair}" if machine else f"Cards for prints, pair {pair}"
+
+
+def card_words(flank: Flank, lift: Lift) -> str:
+    """What a card is for."""
+    return f"{flank.upper()} flank, {LAID[lift.medium]}"
+
+
+def card_option_words(flank: Flank, lift: Lift) -> str:
+    """What to say when the picture of a card is read."""
+    return f"--flank {flank} --medium {lift.medium} --seen {lift.seen}"
 
 
 def sheet_title(machine: str | None, pair: int) -> str:

@@ -5,7 +5,7 @@ Only a plain one is taken: closed nearly all the way, with four corners, straigh
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
 
@@ -28,6 +28,7 @@ from patternscan.seeing.geometry.outline import (
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.lifts.drawn_line import DrawnLines
 from patternscan.seeing.lifts.flat_patch import map_frame
+from patternscan.seeing.tags.seen_tag import see_tags
 
 Corners = NDArray[np.intp]
 
@@ -54,8 +55,10 @@ CONFIDENCE = 0.9
 def find_frame(photo: Photo, flank: Flank, tip: PictureSide, lift: Lift) -> Outline:
     """The one frame in a picture whose tip points to ``tip``, in its pixels. Raises NoTrustworthyOutline."""
     lines = DrawnLines.of(photo)
-    found = [_framed(shape.border, flank, tip, lift) for shape in lines.shapes() if shape.share > LEAST_SHARE]
-    frames = [one for one in found if one is not None and lines.on_line(one.border) > CLOSED and _is_plain(one)]
+    borders = [shape.border for shape in lines.shapes() if shape.share > LEAST_SHARE]
+    found = [_framed(border, flank, tip, lift) for border in _without_tags(borders, photo)]
+    closed = [one for one in found if one is not None and lines.on_line(one.border) > CLOSED]
+    frames = [one for one in closed if one.tip_side is tip and _is_plain(one)]
     if len(frames) == 1:
         return replace(frames[0], source=OutlineSource.FOUND, confidence=CONFIDENCE)
     if frames:
@@ -65,9 +68,18 @@ def find_frame(photo: Photo, flank: Flank, tip: PictureSide, lift: Lift) -> Outl
         )
     raise NoTrustworthyOutline(
         f"No frame drawn round the lift is plainly seen in {photo.name}.",
-        "Draw a thin dark line round the flank's edges, all the way, and take it square to the card; or mark the "
-        f"corners by hand {named(Handle.OUTLINE)}.",
+        "Draw a thin dark line round the flank's edges, all the way, take it square to the card, and say "
+        f"{named(Handle.TIP)} where the tip points; or mark the corners by hand {named(Handle.OUTLINE)}.",
     )
+
+
+def _without_tags(borders: Sequence[Edge], photo: Photo) -> Iterator[Edge]:
+    """The borders that hold no printed tag."""
+    middles = [tag.centre for tag in see_tags(photo).tags] if borders else []
+    for border in borders:
+        around = border.astype(np.float32)
+        if not any(cv2.pointPolygonTest(around, (x, y), measureDist=False) >= 0 for x, y in middles):
+            yield border
 
 
 def bent_as_drawn(photo: Photo, frame: Outline) -> Outline:

@@ -41,6 +41,12 @@ class SeenTag:
         return pair_and_end(self.number)[1]
 
     @property
+    def upward(self) -> NDArray[np.float64]:
+        """Where its top points in the photo, (2,), its length twice that of a side."""
+        step: NDArray[np.float64] = self.corners[:2].sum(axis=0) - self.corners[2:].sum(axis=0)
+        return step
+
+    @property
     def centre(self) -> NDArray[np.float64]:
         """Its middle, (2,)."""
         middle: NDArray[np.float64] = self.corners.mean(axis=0)

@@ -15,9 +15,16 @@ from patternscan.seeing.tags.seen_tag import SeenTag, SeenTags
 ASIDE, NEAR = -0.25, 1.5
 """A tag tells an end when its middle is seen no further inside that end of the flank than a quarter of the face width
 and no further beyond it than one and a half. See ``tests/benchmarks/pasted_tags.py``."""
+NEAR_ON_CARD = 4.0
+"""On the printed card of a print the tags lie further off a narrow one, and nothing else does."""
 SWAPPED = (
     "Either end A and end B are swapped in the outline, or the wrong flank was named, or the tags sit on the wrong end "
     "faces: look for the painted A, then mark the flank or fix the tags anew."
+)
+
+SWAPPED_ON_CARD = (
+    "Either the other side of the tape or paper is seen than was said, or it lies end for end on its card, or the "
+    "wrong flank was named: look at what is printed on the card."
 )
 
 
@@ -46,10 +53,11 @@ def ends_told(seen: SeenTags, outline: Outline, photo: str) -> bool:
     told = [(tag, side) for tag in seen.tags for side in _side(tag, outline)]
     wrong = [tag for tag, side in told if tag.end is not side]
     if wrong:
+        shown = outline.flank if outline.lift is None else f"{outline.lift.medium} off the {outline.flank}"
         raise InconsistentInputs(
-            f"{photo} shows the printed tag of end {wrong[0].end} where the {outline.flank} flank has its end "
+            f"{photo} shows the printed tag of end {wrong[0].end} where the {shown} flank has its end "
             f"{wrong[0].end.other}.",
-            SWAPPED,
+            SWAPPED if outline.lift is None else SWAPPED_ON_CARD,
         )
     return bool(told)
 
@@ -58,7 +66,8 @@ def _side(tag: SeenTag, outline: Outline) -> Iterator[End]:
     """The end beside which the tag is seen; nothing when it lies before the flank or far from it."""
     along, up = _place(tag.centre, outline)
     aside = abs(along - 0.5) - 0.5
-    if ASIDE <= aside <= NEAR and abs(up - 0.5) <= NEAR * _slenderness(outline):
+    near = NEAR if outline.lift is None else NEAR_ON_CARD
+    if ASIDE <= aside <= near and abs(up - 0.5) <= NEAR * _slenderness(outline):
         yield End.A if along < 0.5 else End.B
 
 

@@ -14,7 +14,7 @@ from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.lifts.frame_search import find_frame
 from patternscan.seeing.tags.seen_tag import SeenTags
-from patternscan.seeing.tags.told_tip import tip_told
+from patternscan.seeing.tags.told_tip import tip_on_card, tip_told
 from patternscan.workflow.inputs.photo_input import PhotoInput, held_pixel
 
 
@@ -51,9 +51,7 @@ def with_tip_told(given: PhotoInput, tags: SeenTags, told: ToldMedium) -> PhotoI
     """The photo with where its tip points, as far as that matters and was not said: as its printed tags show it."""
     if given.outline is not None or given.tip is not None:
         return given
-    lift = told.lift
-    mirrored = lift is not None and lift.mirrored
-    return replace(given, tip=tip_told(tags, given.flank.other if mirrored else given.flank))
+    return replace(given, tip=tip_told(tags, given.flank) if told.lift is None else tip_on_card(tags))
 
 
 def _looked_for(photo: Photo, given: PhotoInput, lift: Lift | None) -> tuple[Outline, ...]:
