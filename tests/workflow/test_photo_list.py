@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto, WrongUse
-from patternscan.frame import Flank, Marking
+from patternscan.frame import Flank, Marking, Medium, Seen
 from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.workflow.disk.spreadsheet import CsvStyle
 from patternscan.workflow.inputs.photo_list import (
     ListedPhoto,
@@ -96,9 +97,9 @@ def test_the_list_that_is_written_is_read_back_from_another_folder(tmp_path: Pat
 @pytest.mark.parametrize(("separator", "encoding"), [(",", "utf-8"), (";", "utf-8-sig"), ("\t", "utf-8-sig")])
 def test_lists_as_spreadsheets_save_them(tmp_path: Path, separator: str, encoding: str) -> None:
     rows = [
-        ["Photo", "FLANK", "tip", "machine", "sheet", "marking", "note"],
-        ["ä.jpg", "Right", "down", "Lift 1", "s/lift.toml", "rub-off", "x"],
-        [""] * 7,
+        ["Photo", "FLANK", "tip", "machine", "sheet", "marking", "Medium", "seen", "note"],
+        ["ä.jpg", "Right", "down", "Lift 1", "s/lift.toml", "rub-off", "Tape", "through", "x"],
+        [""] * 9,
     ]
     path = list_file(tmp_path, *(separator.join(row) for row in rows), encoding=encoding)
     expected = ListedPhoto(
@@ -109,6 +110,7 @@ def test_lists_as_spreadsheets_save_them(tmp_path: Path, separator: str, encodin
         machine="Lift 1",
         sheet=tmp_path / "s" / "lift.toml",
         marking=Marking.RUB_OFF,
+        told=ToldMedium(Medium.TAPE, Seen.THROUGH),
     )
     assert read_list(path) == [expected]
 
@@ -168,9 +170,17 @@ def test_a_machine_is_named_on_every_line_or_on_none() -> None:
 
 
 def test_a_list_for_spreadsheets_with_decimal_commas_is_read_back(tmp_path: Path) -> None:
-    started = [ListedPhoto("a  b.jpg", tmp_path / "a  b.jpg", Flank.LEFT, machine="=Lift", tip=PictureSide.DOWN)]
+    started = [
+        ListedPhoto(
+            *("a  b.jpg", tmp_path / "a  b.jpg", Flank.LEFT),
+            machine="=Lift",
+            tip=PictureSide.DOWN,
+            told=ToldMedium(Medium.PAPER, Seen.TOUCHED),
+        )
+    ]
     path = tmp_path / "list.csv"
     path.write_bytes(list_bytes(started, tmp_path, CsvStyle.COMMA))
     assert path.read_bytes().startswith(b"\xef\xbb\xbfphoto;flank;")
     (back,) = read_list(path)
     assert (back.name, back.flank, back.tip, back.machine) == ("a  b.jpg", Flank.LEFT, "down", "'=Lift")
+    assert back.told == started[0].told

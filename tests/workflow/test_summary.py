@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from patternscan.errors import UnreadablePhoto
-from patternscan.frame import Compound, Flank, Marking
+from patternscan.frame import Compound, Flank, Marking, Medium, Seen
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import printable
@@ -61,6 +61,9 @@ def test_a_flank_has_its_numbers_with_their_doubt() -> None:
     assert (row["along_high"], row["up_low"], row["tooth"], row["code"]) == (0.43, 0.0001, "3", 0)
     assert row["cautions"] == "glare outline-found"
     assert tuple(row) == FLANK_COLUMNS
+    assert (row["marking"], row["medium"], row["seen"]) == ("transfer", "flank", None)
+    printed = flank_row(replace(FLANK, medium=Medium.TAPE, seen=Seen.THROUGH))
+    assert (printed["medium"], printed["seen"]) == ("tape", "through")
 
 
 def test_a_flank_without_contact_has_no_place() -> None:

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from patternscan.errors import WrongUse
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Medium, Seen
+from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.workflow.batch.executor import Workers, own_threads
 from patternscan.workflow.batch.machines import judgement_mark
 from patternscan.workflow.batch.readings import read_task, reading_mark
@@ -79,5 +80,16 @@ def test_a_reading_is_kept_when_only_the_machine_is_renamed_but_not_a_judgement(
     assert reading_mark(renamed) == reading_mark(task)
     assert judgement_mark(renamed) != judgement_mark(task)
     assert judgement_mark(replace(task, title="Lift 2")) != judgement_mark(task)
-    otherwise = replace(task, settings=replace(task.settings, pair=None))
+
+
+@pytest.mark.parametrize("change", [{"pair": None}, {"told": ToldMedium(Medium.TAPE, Seen.THROUGH)}])
+def test_a_reading_under_other_settings_is_not_kept(tmp_path: Path, change: dict[str, object]) -> None:
+    task = task_for(tmp_path)
+    otherwise = replace(task, settings=replace(task.settings, **change))  # type: ignore[arg-type]
     assert reading_mark(otherwise) != reading_mark(task)
+
+
+def test_a_reading_of_another_pair_of_tags_is_not_kept(tmp_path: Path) -> None:
+    task = task_for(tmp_path)
+    tagged = replace(task, settings=replace(task.settings, sheet=replace(task.settings.sheet, tag_pair=7)))
+    assert reading_mark(tagged) != reading_mark(task)

@@ -39,7 +39,14 @@ def reading_mark(task: Task) -> str:
     It is read without regard to most of the sheet, so that shims and targets may be entered later.
     """
     settings = task.settings
-    told = (settings.pair, settings.marking, settings.compound, settings.cautions)
+    told = (
+        settings.pair,
+        settings.sheet.tag_pair,
+        settings.told,
+        settings.marking,
+        settings.compound,
+        settings.cautions,
+    )
     counting = (*told, settings.snap, settings.widening)
     return fingerprint(task.files, (task.named, counting))
 

@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from patternscan.errors import CannotWrite, PatternscanError, WrongUse
-from patternscan.frame import Marking
 from patternscan.plain_text import shortened
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.batch.executor import (
@@ -142,24 +141,33 @@ def run_tasks(plans: Plans, work: Do, workers: Workers, tell: Tell, machines: bo
 
 
 class SettingsBySheet:
-    """What holds for the photos of one sheet and marking, loaded once for each."""
+    """What holds for the photos of one sheet, marking and medium, loaded once for each."""
 
     def __init__(self, request: SettingsRequest) -> None:
         self._request = request
-        self._loaded: dict[tuple[Marking | None, Path | None], ReadingSettings] = {}
+        self._loaded: dict[SettingsRequest, ReadingSettings] = {}
 
     def of(self, photos: Sequence[ListedPhoto]) -> ReadingSettings:
         """The settings of photos that go together; the list goes before the request. Raises WrongUse, among others."""
-        wanted = {(one.marking or self._request.marking, one.sheet or self._request.sheet) for one in photos}
+        wanted = {self._wanted(one) for one in photos}
         if len(wanted) > 1:
             raise WrongUse(
-                "The list names different sheets or markings for photos of one machine.",
-                "Give each line of a machine the same sheet and marking.",
+                "The list names different sheets, markings or media for photos of one machine.",
+                "Give each line of a machine the same sheet, marking, medium and side seen.",
             )
-        ((marking, sheet),) = wanted
-        if (marking, sheet) not in self._loaded:
-            self._loaded[marking, sheet] = load_settings(replace(self._request, marking=marking, sheet=sheet))
-        return self._loaded[marking, sheet]
+        (request,) = wanted
+        if request not in self._loaded:
+            self._loaded[request] = load_settings(request)
+        return self._loaded[request]
+
+    def _wanted(self, photo: ListedPhoto) -> SettingsRequest:
+        given = self._request
+        return replace(
+            given,
+            marking=photo.marking or given.marking,
+            sheet=photo.sheet or given.sheet,
+            told=photo.told.over(given.told),
+        )
 
 
 class FolderNames:

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from msgspec import UNSET
+from msgspec import UNSET, UnsetType
 
 from patternscan.errors import PatternscanError
 from patternscan.frame import Made
@@ -30,7 +30,7 @@ def _with_doubt(*names: str) -> tuple[str, ...]:
 FLANK_COLUMNS = (
     *("photo", "machine", "flank", "tooth", "code", "reason", "remedy"),
     *_with_doubt("coverage", "along", "up"),
-    *("judged_fraction", "marking", "compound", "cautions", "folder"),
+    *("judged_fraction", "marking", "medium", "seen", "compound", "cautions", "folder"),
 )
 MACHINE_COLUMNS = (
     *("machine", "code", "reason", "remedy", "move", "because"),
@@ -51,6 +51,8 @@ def flank_row(flank: FlankPart) -> Row:
         **_interval("up", None if centroid is None else centroid.up),
         "judged_fraction": flank.judged_fraction,
         "marking": flank.marking.value,
+        "medium": flank.medium.value,
+        "seen": None if isinstance(flank.seen, UnsetType) else flank.seen.value,
         "compound": flank.compound.value,
         "cautions": _codes(flank.cautions),
     }

@@ -11,14 +11,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from patternscan.errors import PatternscanError, UnreadablePhoto, WrongUse
-from patternscan.frame import Flank, Marking
+from patternscan.frame import Flank, Marking, Medium, Seen
 from patternscan.plain_text import one_line, printable, shortened
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, read_outline_file
+from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.text_file import text_bytes
 from patternscan.workflow.disk.spreadsheet import FORMULA_SIGNS, CsvStyle, csv_bytes, harmless
 
-COLUMNS = ("photo", "flank", "outline", "tip", "machine", "sheet", "marking")
+COLUMNS = ("photo", "flank", "outline", "tip", "machine", "sheet", "marking", "medium", "seen")
 """Columns of a list; all but the first may be left out or left empty."""
 RECORD = "record.json"
 """A folder with a file of this name holds the result of an earlier run."""
@@ -28,6 +29,8 @@ WORDS = {
     "flank": tuple(flank.value for flank in Flank),
     "tip": tuple(side.value for side in PictureSide),
     "marking": tuple(marking.value for marking in Marking),
+    "medium": tuple(medium.value for medium in Medium),
+    "seen": tuple(seen.value for seen in Seen),
 }
 """What may stand in a column that takes no free text."""
 PHOTO_ENDINGS = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".avif", ".heic", ".heif"}
@@ -40,7 +43,8 @@ OWN_ENDINGS = (
 
 @dataclass(frozen=True, slots=True)
 class ListedPhoto:
-    """One photo of many. ``name`` is how the list calls it; what is None or empty is not said.
+    """One photo of many. ``name`` is how the list calls it; what is None or empty is not said. ``told``: what was
+    photographed.
 
     ``by_folder`` is set when the machine goes by the name of the photo's folder, which is a label and no proof.
     """
@@ -53,6 +57,7 @@ class ListedPhoto:
     machine: str = ""
     sheet: Path | None = None
     marking: Marking | None = None
+    told: ToldMedium = NOTHING_TOLD
     by_folder: bool = False
 
 
@@ -107,6 +112,7 @@ def list_bytes(entries: Iterable[ListedPhoto], folder: Path, style: CsvStyle = C
         paths = {"photo": one.photo, "outline": one.outline, "sheet": one.sheet}
         cells = {name: "" if path is None else _path_from(path, folder) for name, path in paths.items()}
         cells |= {"flank": one.flank or "", "tip": one.tip or "", "marking": one.marking or ""}
+        cells |= {"medium": one.told.medium or "", "seen": one.told.seen or ""}
         cells |= {"machine": harmless(one.machine)}
         lines.append([cells[name] for name in COLUMNS])
     return csv_bytes(lines, style)
@@ -214,7 +220,7 @@ def _row_faults(number: int, row: dict[str, str]) -> Iterator[str]:
 
 def _entry(row: dict[str, str], folder: Path) -> ListedPhoto:
     photo = folder / row["photo"]
-    flank, tip, marking = (row.get(name, "").casefold() for name in WORDS)
+    flank, tip, marking, medium, seen = (row.get(name, "").casefold() for name in WORDS)
     outline, sheet, machine = row.get("outline"), row.get("sheet"), one_line(row.get("machine", ""))
     return ListedPhoto(
         name=printable(row["photo"]),
@@ -225,6 +231,7 @@ def _entry(row: dict[str, str], folder: Path) -> ListedPhoto:
         machine=machine,
         sheet=folder / sheet if sheet else None,
         marking=Marking(marking) if marking else None,
+        told=ToldMedium(Medium(medium) if medium else None, Seen(seen) if seen else None),
         by_folder=machine == _folder_name(photo.parent),
     )
 
