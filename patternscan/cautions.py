@@ -159,6 +159,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("machine-untold", "nothing tells that both results are of one machine"),
         _quiet("ends-exchanged", "the patterns after are those before with flanks and ends exchanged"),
         _quiet("visit-photo-declined", "a photo of this visit could not be read", "when", "found", "remedy"),
+        _quiet("visit-proof", "what a proof on own photographs tells of this visit", "when", "found", "remedy"),
         _quiet("runs-out", "the pattern of this visit runs out at an end", "when"),
         _quiet("wrong-way", "the pattern lies further off its place after the move"),
         # the trials and the log of a job

@@ -124,8 +124,9 @@ def _photo_state(photos: list[PhotoInput], given: CompareOptions) -> State:
 
 def _refuse_unused(given: CompareOptions) -> None:
     """Refuse to pass over in silence what is only of use with photos."""
-    reading = given.reading
+    reading, told = given.reading, given.reading.photographed.told
     about = {"film": given.film, "marking": reading.marking, "compound": reading.compound, "sheet": reading.sheet}
+    about |= {"proof": reading.proof, "medium": told.medium, "seen": told.seen}
     for name, value in about.items():
         if value is not None:
             raise WrongUse(

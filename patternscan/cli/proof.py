@@ -15,6 +15,7 @@ from patternscan.errors import WrongUse
 from patternscan.reporting.text import sharing
 from patternscan.workflow.disk.delivery import refuse_target
 from patternscan.workflow.disk.one_file import replace_file
+from patternscan.workflow.disk.spreadsheet import CsvStyle
 from patternscan.workflow.inputs.own_proof import kept_bytes
 from patternscan.workflow.outputs.proof import proof_answer, proof_files
 from patternscan.workflow.proof.proving import ProofRequest, prove_folder
@@ -28,6 +29,8 @@ SHARE = (
 )
 KEEP = "File to keep what came out in: 'read', 'judge' and 'compare' with --proof FILE widen their ranges by it."
 
+STYLE = "How the table in --out is written. 'comma' = decimal commas and semicolons."
+
 
 @dataclass(frozen=True, slots=True)
 class ProofOptions:
@@ -37,6 +40,7 @@ class ProofOptions:
     share: Annotated[Path | None, option("--share", SHARE)]
     keep: Annotated[Path | None, option("--keep", KEEP)]
     quick: Annotated[bool, option("--quick", QUICK)]
+    csv_style: Annotated[CsvStyle, option("--csv-style", STYLE, default=CsvStyle.POINT, show_default=True)]
     output: OutputOptions
     max_megapixels: Annotated[float, MEGAPIXELS]
     by: Annotated[str | None, BY]
@@ -61,7 +65,7 @@ def proof(given: ProofOptions) -> None:
     answer = proof_answer(result)
     files = {} if given.keep is None else {given.keep: kept_bytes(result.proof.figures, result.made)}
     if given.output.folder is not None:
-        files |= proof_files(given.output.folder, result, answer)
+        files |= proof_files(given.output.folder, result, answer, given.csv_style)
     originals = [path for one in result.photos for path in (one.photo, *one.files)]
     write(files, given.output.overwrite, originals)
     hand_over(answer, given.output.as_json)

@@ -185,7 +185,13 @@ def test_wheels_marked_in_two_ways_are_not_compared_without_a_sheet(visits: Path
     assert "judge both with its sheet" in content["because"]
 
 
-@pytest.mark.parametrize("words", [["--film", "thin"], ["--marking", "transfer"], ["--sheet", SHEET]])
+@pytest.mark.parametrize(
+    "words",
+    [
+        *(["--film", "thin"], ["--marking", "transfer"], ["--sheet", SHEET]),
+        *(["--proof", "none.json"], ["--medium", "tape"], ["--seen", "through"]),
+    ],
+)
 def test_what_is_only_of_use_with_photos_is_not_passed_over_in_silence(visits: Path, words: list[object]) -> None:
     result = run("compare", visits / "before", visits / "after", *words)
     assert result.exit_code == 2

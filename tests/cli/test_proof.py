@@ -56,6 +56,11 @@ def test_every_flank_is_counted_and_told(folder: Path, tmp_path: Path) -> None:
     assert [hand["second"] for hand in document["hands"]] == ["K. Weber"]
     lines = list(csv.DictReader((tmp_path / "proven" / "flanks.csv").read_text(encoding="utf-8").splitlines()))
     assert [line["along_held"] for line in lines] == ["yes", "yes"]
+    comma = tmp_path / "comma"
+    assert run("proof", folder, "--quick", "--out", comma, "--csv-style", "comma").exit_code == 0
+    text = (comma / "flanks.csv").read_bytes()
+    assert text.startswith(b"\xef\xbb\xbfphoto;flank;")
+    assert b"0," in text
     page = (tmp_path / "proven" / "page.html").read_text(encoding="utf-8")
     assert page.count("alike by") >= 3
     assert json.loads((tmp_path / "proven" / "proof.json").read_text(encoding="utf-8"))["files"].keys() >= {"page.html"}

@@ -273,6 +273,14 @@ def test_a_photo_that_could_not_be_read_is_told_with_its_reason() -> None:
     assert caution("visit-photo-declined", when="after", found=dark.message, remedy=dark.remedy) in change.cautions
 
 
+def test_what_a_proof_did_is_told_once_for_both_visits_and_apart_where_it_differs() -> None:
+    wider, few = (ToldCaution(code, f"It says {code}.", "Look.") for code in ("proof-widened", "proof-few"))
+    change = compare_states(replace(state(0.1), proven=(wider, few)), replace(state(0.05), proven=(wider,)))
+    told = [one for one in change.cautions if one.code == "visit-proof"]
+    visits = (("before and after", wider), ("before", few))
+    assert told == [caution("visit-proof", when=when, found=one.message, remedy=one.remedy) for when, one in visits]
+
+
 def test_a_visit_with_a_grave_caution_is_not_compared_and_the_caution_quoted() -> None:
     dark = ToldCaution("far-too-dark", "Right flank, right.jpg: It is black.", "Light it.")
     change = compare_states(state(0.1), replace(state(0.05), grave_cautions=(dark,)))

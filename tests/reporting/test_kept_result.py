@@ -228,6 +228,15 @@ def test_missing_damaged_or_foreign_pictures_are_said_and_no_failure(folder: Pat
     assert kept.state.shared is not None
 
 
+def test_what_a_proof_did_is_kept_apart_from_other_cautions(folder: Path) -> None:
+    path = folder / "judgement.json"
+    content = json.loads(path.read_text())
+    codes = ("proof-widened", "glare", "proof-few", "proof-outdated")
+    content["cautions"] = [{"code": code, "message": f"{code}.", "remedy": "Look.", "grave": False} for code in codes]
+    path.write_text(json.dumps(content))
+    assert [one.code for one in read_judgement(folder).proven] == [code for code in codes if code != "glare"]
+
+
 def test_a_result_of_an_early_version_lacks_only_the_doubt_of_length_and_height(folder: Path) -> None:
     path = folder / "judgement.json"
     early_result = json.loads(path.read_text())

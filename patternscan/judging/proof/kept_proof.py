@@ -10,6 +10,9 @@ from patternscan.judging.proof.conformal_margin import HELD, LEAST_MACHINES
 from patternscan.judging.proof.figures import QuantityFigures
 from patternscan.measuring.widening import Widening
 
+QUIET_CODES = frozenset({"proof-widened", "proof-few", "proof-outdated"})
+"""Cautions of a proof that take no direction away; a comparison of two states repeats them."""
+
 
 @dataclass(frozen=True, slots=True)
 class KeptProof:

@@ -100,6 +100,9 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
     for when, state in visits:
         for one in state.declined:
             yield caution("visit-photo-declined", when=when, found=one.message, remedy=one.remedy)
+    for one in dict.fromkeys((*before.proven, *after.proven)):
+        told = " and ".join(when for when, state in visits if one in state.proven)
+        yield caution("visit-proof", when=told, found=one.message, remedy=one.remedy)
     for when, state in visits:
         yield from (caution("runs-out", flank, when=when) for flank in _run_out(state))
 

@@ -62,8 +62,8 @@ class JudgedState:
     """What ``judge --json`` kept of one state of a machine. None where there was nothing to compare.
 
     ``film`` is what a person said of the film of compound, None when nothing was said; ``media``: what was
-    photographed. ``declined`` tells of photos that could not be read. ``made_at``: when it was judged, in whatever time
-    zone, where a kept result tells.
+    photographed. ``declined`` tells of photos that could not be read, ``proven`` what a proof on own photographs did.
+    ``made_at``: when it was judged, in whatever time zone, where a kept result tells.
     """
 
     shared: Interval | None
@@ -78,6 +78,7 @@ class JudgedState:
     media: frozenset[Medium] = frozenset({Medium.FLANK})
     grave_cautions: tuple[ToldCaution, ...] = ()
     declined: tuple[ToldCaution, ...] = ()
+    proven: tuple[ToldCaution, ...] = ()
     made_at: datetime | None = None
 
     @property

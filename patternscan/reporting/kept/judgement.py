@@ -15,6 +15,7 @@ from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Flank, Medium
 from patternscan.judging.comparison import Target
 from patternscan.judging.judgement import PHOTO_DECLINED
+from patternscan.judging.proof.kept_proof import QUIET_CODES
 from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState, ToldCaution
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line, shortened
@@ -83,6 +84,7 @@ def judged_state(document: JudgementDocument) -> JudgedState:
         identity=_identity(document),
         grave_cautions=_told(one for one in document.cautions if one.grave),
         declined=_told(one for one in document.cautions if one.code == PHOTO_DECLINED),
+        proven=_told(one for one in document.cautions if one.code in QUIET_CODES),
         made_at=_time(document.made_at),
     )
 

@@ -229,6 +229,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "face. Look for it in the photos of both visits.",
     ),
     "visit-photo-declined": ("A photo taken {when} the move could not be read. {found}", "{remedy}"),
+    "visit-proof": ("Photos taken {when} the move: {found}", "{remedy}"),
     "runs-out": (
         "The pattern {when} the move runs off an end. It is off by at least as much as the numbers say, and may be "
         "off by more.",

@@ -27,7 +27,7 @@ def proof_answer(result: ProofResult) -> Answer:
     return Answer(proof_document(result.proof, result.made), proof_report(result.proof, result.made))
 
 
-def proof_files(folder: Path, result: ProofResult, answer: Answer) -> Files:
+def proof_files(folder: Path, result: ProofResult, answer: Answer, style: CsvStyle = CsvStyle.POINT) -> Files:
     """The page, a table with a line for each flank, the report and the document."""
     worst = {
         words: draw_beside_truth(one.flat, one.contact, one.truth, words)
@@ -35,7 +35,7 @@ def proof_files(folder: Path, result: ProofResult, answer: Answer) -> Files:
         for words in [shown_words(one.truth.photo, one.truth.outline.flank, one.overlap)]
     }
     files = {
-        "flanks.csv": csv_bytes([COLUMNS, *map(_line, result.proof.flanks)], CsvStyle.POINT),
+        "flanks.csv": csv_bytes([COLUMNS, *map(_line, result.proof.flanks)], style),
         "page.html": proof_page(result.proof, worst, result.made).encode(),
     }
     return inside(folder, answer.beside(files, "report.md", PROOF_NAME))

@@ -22,6 +22,8 @@ QUANTITY_WORDS = {
 NEAR_HEAD = ("", "Read", "Machines", "Alike", "Along within", "Along held", "Up held", "Touched held")
 NAMED_HEAD = ("", "Compound right", "Marking right", "Outline found")
 NOTHING = "-"
+LEAST_SHOWN = 0.0005
+"""Less than this is nothing in tenths of a hundredth."""
 READ_SO = (
     "**Held:** the range that the tool gave holds what was painted; it should do so in 9 cases of 10.",
     "**Alike:** what the tool and the person both call contact, over what either does; 100 % is the same.",
@@ -40,7 +42,7 @@ def proof_headline(proof: Proof) -> str:
     held = figures.along
     if held is None:
         return f"Nothing could be compared on {figures.flanks} flanks"
-    return f"On your photos the place along the face held {_count(held.held)}"
+    return f"On your photos the range for the place along the face held {_count(held.held)}"
 
 
 def proof_report(proof: Proof, made: Made) -> str:
@@ -147,7 +149,7 @@ def _wider(margin: float | None) -> str:
     """What has to be added to further ranges; nothing where too few machines tell."""
     if margin is None:
         return ""
-    if not margin:
+    if margin < LEAST_SHOWN:
         return " For a further machine it need not be wider."
     return f" For a further machine it has to be wider by {_points(margin)} on either side."
 
