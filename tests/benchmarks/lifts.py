@@ -140,7 +140,7 @@ def seen_by_net(lift: DrawnLift) -> Score | str:
     linear = cv2.resize(cv2.LUT(pixels, SRGB_TO_LINEAR), (256, 128), interpolation=cv2.INTER_AREA)
     seen, readable = np.ones(pixels.shape[:2], dtype=np.bool_), np.ones((128, 256), dtype=np.bool_)
     light = FlankLight(pixels, seen, seen, np.asarray(linear, dtype=np.float32), readable)
-    contact = np.asarray(segment_by_net(light, lift.marking, None).logit + NET_SHIFT > 0)
+    contact = np.asarray(segment_by_net(light, lift.marking, None).logit + NET_SHIFT[lift.marking] > 0)
     return _scored(lift, contact, None, reading) if contact.any() else "no contact"
 
 

@@ -139,8 +139,8 @@ def test_expected_iou_is_the_one_to_expect_of_truths_drawn_from_the_chances() ->
 
 def test_two_ways_that_agree_are_trusted_and_two_that_differ_are_not() -> None:
     by_net = seen(block(60, 120))
-    agreeing = fuse(coloured(block(62, 122)), by_net, ALL)
-    differing = fuse(coloured(block(160, 220)), by_net, ALL)
+    agreeing = fuse(coloured(block(62, 122)), by_net, ALL, Marking.TRANSFER)
+    differing = fuse(coloured(block(160, 220)), by_net, ALL, Marking.TRANSFER)
     assert agreeing.agreement == pytest.approx(58 / 62)
     assert differing.agreement == 0
     assert agreeing.agreed
@@ -152,8 +152,8 @@ def test_two_ways_that_agree_are_trusted_and_two_that_differ_are_not() -> None:
 
 def test_a_net_that_is_sure_outweighs_colours_and_one_that_is_not_does_not() -> None:
     colours = coloured(block(160, 220))
-    sure = fuse(colours, seen(block(60, 120) * 1.5), ALL)
-    unsure = fuse(colours, seen(block(60, 120) * 0.1), ALL)
+    sure = fuse(colours, seen(block(60, 120) * 1.5), ALL, Marking.TRANSFER)
+    unsure = fuse(colours, seen(block(60, 120) * 0.1), ALL, Marking.TRANSFER)
     assert sure.contact[60, 90]
     assert not sure.contact[60, 190]
     assert unsure.contact[60, 190]
@@ -176,7 +176,7 @@ def test_small_holes_and_specks_are_taken_back_and_large_ones_stay() -> None:
 def test_what_is_not_judged_carries_no_contact() -> None:
     judged = ALL.copy()
     judged[:, :90] = False
-    fused = fuse(None, seen(block(60, 120)), judged)
+    fused = fuse(None, seen(block(60, 120)), judged, Marking.TRANSFER)
     assert not fused.contact[:, :90].any()
     assert fused.contact[60, 100]
 

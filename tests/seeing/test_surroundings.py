@@ -4,22 +4,28 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import cv2
 import numpy as np
 import pytest
 
+from patternscan.calibration.marking import LIKE_METAL
 from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.placed_flank import place_flank
 from patternscan.seeing.image.lab import lab
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.quality.assessment import assess
+from patternscan.seeing.quality.light import light_of
 from patternscan.seeing.quality.surroundings import COLUMNS, MARGIN, ROWS, Surroundings, look_round
 from patternscan.seeing.segmentation.contact_cautions import cautions_of_fused
 from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.seeing.segmentation.film import FlankColours, colours_of
 from patternscan.seeing.segmentation.film_split import unlike_beside
 from patternscan.seeing.segmentation.fused import FusedSegmentation
+from tests.benchmarks.painted_film import ALLOYS, PAINTS, THICKNESSES, Scene
+from tests.benchmarks.remarked import FLANK, SHAPE
 from tests.benchmarks.scenes import scene
+from tests.study.marked import bare_of, middle_along, placed_flank
 from tests.study.photographed import outline_of
 
 SURE = FusedSegmentation(np.where(np.arange(256) < 100, 6.0, -6.0) * np.ones((128, 1), np.float32), 0.95, 0.9)
@@ -49,9 +55,26 @@ def test_compound_is_unlike_what_lies_beside_the_flank_and_metal_is_like_it() ->
 def test_compound_that_looks_like_the_metal_beside_it_allows_no_direction() -> None:
     names = {Compound.BLUE: 1.0}
     assert [one.code for one in cautions_of_fused(SURE, names, 0.5)] == []
-    (told,) = cautions_of_fused(SURE, names, -0.5)
+    assert [one.code for one in cautions_of_fused(SURE, names, -0.5)] == []
+    (told,) = cautions_of_fused(replace(SURE, expected_iou=0.82), names, -0.5)
     assert told.code == "contact-unclear"
     assert told.grave
+
+
+def test_paint_that_ran_over_tip_and_root_is_read_all_the_same() -> None:
+    one = scene("dev", "dev006_single_M")
+    placed = placed_flank(one)
+    contact = np.zeros(SHAPE, dtype=np.float32)
+    contact[FLANK, 150:290] = 1
+    share = cv2.GaussianBlur(1 - contact, (0, 0), 2.0)
+    painted = Scene(PAINTS[0], THICKNESSES["thick"], "daylight", ALLOYS[0])
+    chance = np.random.default_rng(1)
+    flat, beside = bare_of(one, placed).painted(np.asarray(share), painted, Marking.RUB_OFF, chance)
+    light = light_of(flat, None, beside)
+    found = segment_contact(light, Marking.RUB_OFF, None)
+    assert unlike_beside(colours_of(light), found.contact[::2, ::2]) > LIKE_METAL
+    assert [told.code for told in found.cautions if told.grave] == []
+    assert abs(middle_along(found.contact) - 220 / 512) < 0.02
 
 
 def test_colours_and_net_that_differ_forbid_a_direction_only_where_neither_is_sure() -> None:

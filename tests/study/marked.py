@@ -8,6 +8,8 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cache
 
+import numpy as np
+
 from patternscan.cautions import CAUTIONS
 from patternscan.errors import PatternscanError
 from patternscan.frame import Compound, Marking
@@ -15,12 +17,15 @@ from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.image.threads import use_one_thread
 from patternscan.seeing.quality.assessment import assess
-from patternscan.seeing.quality.light import FlankLight, light_of
+from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS, FlankLight, light_of
 from patternscan.seeing.quality.surroundings import look_round
 from patternscan.seeing.segmentation.contact_map import segment_contact
+from patternscan.seeing.segmentation.film import colours_of
+from patternscan.seeing.segmentation.film_split import unlike_beside
+from patternscan.seeing.segmentation.fused import FusedSegmentation
 from patternscan.seeing.segmentation.marking_signs import MarkingSigns
 from tests.benchmarks.printed_flanks import Mask, PrintedFlank
-from tests.benchmarks.remarked import RemarkedFlank, bare_flank, remarked, unmarked
+from tests.benchmarks.remarked import BareFlank, RemarkedFlank, bare_flank, remarked, unmarked
 from tests.benchmarks.scenes import Scene, Split, scene, scenes
 from tests.study.photographed import outline_of
 
@@ -29,16 +34,24 @@ LEAST_READABLE = 0.5
 """Part of a flank that must be readable for its compound to be taken off."""
 EACH = 2
 """Times that a flank is marked anew in either way, and laid bare."""
-DOUBTED = "marking-doubtful"
+DOUBTED = ("marking-doubtful", "contact-unclear")
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A reading under one marking: ``signs`` None where it was refused; ``grave``: codes but that of the marking."""
+    """A reading under one marking: ``signs`` None where it was refused; ``grave``: codes but those of the marking and
+    of what is compound; ``expected_iou``, ``disputed`` and ``plain`` as of the contact; ``unlike``: how much further
+    its compound lies from tip land and root than its metal; ``off``: how far it is misplaced, in face widths.
+    """
 
     marking: Marking
     signs: MarkingSigns | None
     grave: tuple[str, ...] = ()
+    expected_iou: float = 1.0
+    disputed: bool = False
+    plain: bool = True
+    unlike: float = 0.0
+    off: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,19 +67,36 @@ class Marked:
     told: tuple[Told, ...]
 
 
-def read_both(light: FlankLight) -> tuple[Told, ...]:
-    """A flank's readings under either marking."""
-    return tuple(_read(light, marking) for marking in Marking)
+def read_both(light: FlankLight, along: float) -> tuple[Told, ...]:
+    """A flank's readings under either marking, with contact in truth there along the face."""
+    return tuple(_read(light, marking, along) for marking in Marking)
 
 
-def _read(light: FlankLight, marking: Marking) -> Told:
+def _read(light: FlankLight, marking: Marking, along: float) -> Told:
     try:
         found = segment_contact(light, marking, None)
     except PatternscanError:
         return Told(marking, None)
     codes = dict.fromkeys(one.code for one in found.cautions if CAUTIONS[one.code].grave)
-    signs = found.signs if isinstance(found.signs, MarkingSigns) else None
-    return Told(marking, signs, tuple(code for code in codes if code != DOUBTED))
+    contact = found.contact[:: found.contact.shape[0] // WORK_ROWS, :: found.contact.shape[1] // WORK_COLUMNS]
+    seen = FusedSegmentation(np.zeros(0, dtype=np.float32), found.expected_iou, found.agreement)
+    unlike = unlike_beside(colours_of(light), contact)
+    return Told(
+        marking=marking,
+        signs=found.signs if isinstance(found.signs, MarkingSigns) else None,
+        grave=tuple(code for code in codes if code not in DOUBTED),
+        expected_iou=found.expected_iou,
+        disputed=seen.disputed,
+        plain=seen.plain,
+        unlike=unlike if marking is Marking.TRANSFER else -unlike,
+        off=abs(middle_along(found.contact & found.judged) - along),
+    )
+
+
+def middle_along(contact: Mask) -> float:
+    """Middle of contact along the face, 0 at end A to 1 at end B; 0.5 without any."""
+    across = contact.sum(axis=0)
+    return float(((np.arange(across.size) + 0.5) / across.size) @ across / across.sum()) if across.any() else 0.5
 
 
 def photographed(split: Split) -> list[Marked]:
@@ -89,14 +119,14 @@ def _in_two(named: Iterable[tuple[Split, str]]) -> list[Marked]:
 def _as_photographed(named: tuple[Split, str]) -> Marked:
     use_one_thread()
     one = scene(*named)
-    told = read_both(assess(_placed(one)).light)
+    told = read_both(assess(placed_flank(one)).light, float(one.truth["along"]))
     return Marked(one.name, one.machine, Marking(one.truth["marking"]), False, told)
 
 
 def _anew(named: tuple[Split, str]) -> list[Marked]:
     use_one_thread()
     one = scene(*named)
-    placed = _placed(one)
+    placed = placed_flank(one)
     light = assess(placed).light
     if light.readable.mean() < LEAST_READABLE:
         return []
@@ -106,14 +136,15 @@ def _anew(named: tuple[Split, str]) -> list[Marked]:
             one.machine,
             flank.marking if flank.compound is not None else None,
             True,
-            read_both(light_of(flank.flat, ~light.seen, flank.beside)),
+            read_both(light_of(flank.flat, ~light.seen, flank.beside), middle_along(flank.contact)),
         )
         for flank in _drawn(one, placed)
     ]
 
 
-def _drawn(one: Scene, placed: PlacedFlank) -> Iterator[RemarkedFlank]:
-    truth, seed = one.truth, zlib.crc32(one.name.encode())
+def bare_of(one: Scene, placed: PlacedFlank) -> BareFlank:
+    """A photographed flank without its compound."""
+    truth = one.truth
     flank = PrintedFlank(
         name=one.name,
         flat=placed.rectified,
@@ -124,7 +155,11 @@ def _drawn(one: Scene, placed: PlacedFlank) -> Iterator[RemarkedFlank]:
         coverage=truth["coverage"],
         doubt=placed.uncertainty,
     )
-    bare = bare_flank(flank, look_round(placed))
+    return bare_flank(flank, look_round(placed))
+
+
+def _drawn(one: Scene, placed: PlacedFlank) -> Iterator[RemarkedFlank]:
+    bare, seed = bare_of(one, placed), zlib.crc32(one.name.encode())
     patterns = [pattern for machine, pattern in _patterns() if machine != one.machine]
     yield from remarked(bare, patterns, EACH, seed)
     yield from unmarked(bare, EACH, seed)
@@ -135,6 +170,7 @@ def _patterns() -> list[tuple[str, Mask]]:
     return [(one.machine, one.contact()) for split in SPLITS for one in scenes(split) if one.truth["coverage"] > 0.03]
 
 
-def _placed(one: Scene) -> PlacedFlank:
+def placed_flank(one: Scene) -> PlacedFlank:
+    """A photographed flank in its outline as clicked."""
     photo = load_photo(one.photo)
     return place_flank(photo, outline_of(one).enlarged(1 / photo.times), None)

@@ -40,7 +40,7 @@ def cautions_of_fused(
     ``compound_unlike``: how much further what is taken for compound lies from the colours beside the flank than what is
     taken for metal.
     """
-    if fused.unclear or compound_unlike < -LIKE_METAL:
+    if fused.unclear or (not fused.plain and compound_unlike < -LIKE_METAL):
         yield caution("contact-unclear")
     elif fused.faint:
         yield caution("weak-contrast")

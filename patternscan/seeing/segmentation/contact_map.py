@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -25,17 +25,11 @@ from patternscan.seeing.segmentation.contact_cautions import (
     cautions_of_places,
     cautions_of_told,
 )
-from patternscan.seeing.segmentation.contact_shape import kept_patches, opened
-from patternscan.seeing.segmentation.film import Grid, Mask, colours_of
+from patternscan.seeing.segmentation.film import FlankColours, Grid, Mask, colours_of
 from patternscan.seeing.segmentation.film_split import FilmSplit, unlike_beside
-from patternscan.seeing.segmentation.fused import FusedSegmentation, expected_iou_of, fuse, name_compound
-from patternscan.seeing.segmentation.marking_signs import (
-    USUAL_FILM,
-    MarkingSigns,
-    PaintSigns,
-    other_marking_logit,
-)
-from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, probability_of, segment_by_net
+from patternscan.seeing.segmentation.fused import FusedSegmentation, fuse, name_compound
+from patternscan.seeing.segmentation.marking_signs import PaintSigns, find_marking_signs, other_marking_logit
+from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
 
 LEAST_IOU, MOST_CONTACT = 0.78, 0.6
 """Where colours show no film, contact whose expected IoU is less than the first, or that covers more of what can be
@@ -84,13 +78,13 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     colours = colours_of(light)
     by_net = segment_by_net(light, marking, compound)
     likely = {name for name, share in by_net.names.items() if share > SLIGHT} if compound is None else {compound}
-    found = [split for split in find_readings(colours, likely) if unlike_beside(colours, split.film) > -LIKE_METAL]
+    found = _by_unlikeness(colours, find_readings(colours, likely))
     readings = suited(found, marking)
-    fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable)
+    fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable, marking)
     if not readings and not _plain_without_colour(fused, by_net, light.readable):
         raise _no_compound()
     by_marking = {marking: by_net, marking.other: segment_by_net(light, marking.other, compound)}
-    signs = _marking_signs(by_marking, found, light.readable)
+    signs = find_marking_signs(by_marking, found[0].film if found else None, light.readable)
     outside = unlike_beside(colours, fused.contact)
     compound_unlike = outside if marking is Marking.TRANSFER else -outside
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
@@ -132,21 +126,9 @@ def _compound_doubts(light: FlankLight, marking: Marking, compound: Compound | N
         yield from cautions_of_told(compound, max(names, key=lambda name: names[name]))
 
 
-def _marking_signs(
-    by_marking: Mapping[Marking, NetSegmentation], found: Sequence[FilmSplit], judged: Mask
-) -> MarkingSigns:
-    """What tells the markings apart, from what the net sees when told of either, and from the film by its colours."""
-    printed, painted = by_marking[Marking.TRANSFER], by_marking[Marking.RUB_OFF]
-    hidden = probability_of(np.asarray((printed.hidden + painted.hidden) / 2, dtype=np.float32))
-    film = judged & (found[0].film if found else hidden > hidden.max() / 2)
-    largest = kept_patches(opened(film, 3, 3), 1.0)
-    return MarkingSigns(
-        rubbed=(printed.rubbed + painted.rubbed) / 2,
-        surer=expected_iou_of(painted.logit) - expected_iou_of(printed.logit),
-        hidden=float(hidden[judged].mean()),
-        film=float(found[0].film.mean()) if found else USUAL_FILM,
-        whole=float(largest.sum() / max(film.sum(), 1)),
-    )
+def _by_unlikeness(colours: FlankColours, splits: Sequence[FilmSplit]) -> list[FilmSplit]:
+    """The splits, last those whose film looks like what lies beside the flank: paint that ran over, or bare metal."""
+    return sorted(splits, key=lambda split: unlike_beside(colours, split.film) < -LIKE_METAL)
 
 
 def _refuse_unreadable(light: FlankLight) -> None:
