@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import fmean, stdev
 from typing import TYPE_CHECKING
 
 from patternscan.calibration.judging import NEAR_END, SMALLEST_SHIFT
@@ -107,13 +106,16 @@ def pool_readings(readings: Sequence[Interval]) -> Interval:
     The uncertainty of one reading does not shrink with the number of teeth, because lamp, eye and outline err alike on
     all of them; the scatter between them is added as the standard error of the mean.
     """
-    value = fmean(reading.value for reading in readings)
-    scatter = 0.0
-    if len(readings) > 1:
-        scatter = NINE_IN_TEN * stdev(reading.value for reading in readings) / math.sqrt(len(readings))
-    below = math.hypot(fmean(reading.value - reading.low for reading in readings), scatter)
-    above = math.hypot(fmean(reading.high - reading.value for reading in readings), scatter)
+    count, value = len(readings), _mean([reading.value for reading in readings])
+    squares = math.fsum((reading.value - value) ** 2 for reading in readings)
+    scatter = NINE_IN_TEN * math.sqrt(squares / (count - 1) / count) if count > 1 else 0.0
+    below = math.hypot(_mean([reading.value - reading.low for reading in readings]), scatter)
+    above = math.hypot(_mean([reading.high - reading.value for reading in readings]), scatter)
     return Interval(value, value - below, value + above)
+
+
+def _mean(values: Sequence[float]) -> float:
+    return math.fsum(values) / len(values)
 
 
 def _half_sum(first: Interval, second: Interval) -> Interval:

@@ -6,7 +6,7 @@ import json
 import threading
 from collections.abc import Callable
 from functools import cached_property
-from importlib import resources
+from pkgutil import get_data
 from typing import Any
 
 import cv2
@@ -31,7 +31,7 @@ class PackagedNet(threading.local):
     def sha256(self) -> str:
         """Digest of the weights as the description tells it. Raises BrokenInstallation."""
         try:
-            return str(json.loads(resources.files(self.package).joinpath(self.description).read_bytes())["sha256"])
+            return str(self._told["sha256"])
         except (OSError, ValueError, LookupError) as error:
             raise BrokenInstallation(
                 f"The file {self.description} of patternscan is missing or damaged.", "Install it again."
@@ -40,10 +40,9 @@ class PackagedNet(threading.local):
     @cached_property
     def net(self) -> Any:
         """The net of this thread. Raises BrokenInstallation."""
-        folder = resources.files(self.package)
         try:
-            weights = folder.joinpath(self.weights).read_bytes()
-            if json.loads(folder.joinpath(self.description).read_bytes()) != self.described(weights):
+            weights = self._content(self.weights)
+            if self._told != self.described(weights):
                 raise BrokenInstallation(
                     f"{self.weights} of patternscan is not the one that {self.description} describes or this version "
                     "needs.",
@@ -55,3 +54,13 @@ class PackagedNet(threading.local):
                 f"The file {self.weights} or {self.description} of patternscan is missing or damaged.",
                 "Install it again.",
             ) from error
+
+    @property
+    def _told(self) -> Any:
+        return json.loads(self._content(self.description))
+
+    def _content(self, name: str) -> bytes:
+        content = get_data(self.package, name)
+        if content is None:
+            raise FileNotFoundError(name)
+        return content

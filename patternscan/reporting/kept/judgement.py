@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 from pathlib import Path
-from statistics import fmean
 from typing import Any
 
 import msgspec
@@ -137,7 +137,7 @@ def _digests(readings: Iterable[ReadingDocument]) -> frozenset[str]:
 def _slenderness(readings: Iterable[ReadingDocument]) -> float | None:
     mapped = [flank.mapping for one in readings for flank in one.flanks if flank.mapping is not None]
     told = [one.slenderness for one in mapped if isinstance(one.slenderness, float)]
-    return fmean(told) if told else None
+    return math.fsum(told) / len(told) if told else None
 
 
 def _pictures(readings: Iterable[ReadingDocument]) -> Iterator[Fingerprint]:

@@ -12,6 +12,7 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.quantiles import median
 from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, NUMBERS, Camera, PhotoSize, first_numbers
 from patternscan.seeing.geometry.fit_quality import FitQuality
 from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges
@@ -159,7 +160,7 @@ class EdgeFit:
 
     def _scale(self, residuals: Numbers) -> float:
         """Standard deviation of the points that lie well, in px, as the median tells it."""
-        return max(self.noise_px, MEDIAN_TO_DEVIATION * float(np.median(np.abs(residuals))))
+        return max(self.noise_px, MEDIAN_TO_DEVIATION * median(np.abs(residuals)))
 
     def _rms(self, residuals: Numbers) -> float:
         return float(np.sqrt((residuals**2).sum() / max(len(residuals) - len(self.prior), 1))) / self.width_px

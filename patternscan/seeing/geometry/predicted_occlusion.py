@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from patternscan.cautions import Caution, caution
 from patternscan.gearing.next_tooth import next_tooth
+from patternscan.quantiles import median
 from patternscan.seeing.geometry.mapping import FlankMap
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.pose import Numbers, Pose
@@ -124,7 +125,7 @@ def _turned_away(at: Numbers) -> Mask:
     """Places (ROWS, COLUMNS) seen the other way round than most: there the camera looks at the back of the flank."""
     across, down = np.gradient(at, axis=1), np.gradient(at, axis=0)
     sense = across[..., 0] * down[..., 1] - across[..., 1] * down[..., 0]
-    return np.asarray(sense * np.median(sense) < 0)
+    return np.asarray(sense * median(sense) < 0)
 
 
 def _left_out(outline: Outline, pose: Pose, view: _View) -> Mask:

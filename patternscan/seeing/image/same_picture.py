@@ -10,6 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.quantiles import median
 from patternscan.seeing.image.fingerprint import SIDE, STEPS, Fingerprint
 
 Levels = NDArray[np.float64]
@@ -57,7 +58,7 @@ def _same(one: Levels, other: Levels, cell_px: float) -> bool:
     parts = np.linalg.solve(squares, causes.T @ change)
     left = change - causes @ parts
     spots = np.abs(left)
-    if left.std() > UNLIKE * one.std() or spots.max() > max(SPOT_LEVELS, SPOT_RATIO * np.median(spots)):
+    if left.std() > UNLIKE * one.std() or spots.max() > max(SPOT_LEVELS, SPOT_RATIO * median(spots)):
         return False
     sure = parts / np.sqrt(np.diag(np.linalg.inv(squares)) * left.var() + 1e-12)
     other_light = abs(parts[0]) > OTHER_LIGHT and abs(sure[0]) > SURE_OF_LIGHT

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Compound
+from patternscan.quantiles import median, quantile
 from patternscan.seeing.lifts.card_light import CardLight
 from patternscan.seeing.quality.light import Grid, Mask
 from patternscan.seeing.segmentation.film_split import otsu_threshold
@@ -75,13 +76,13 @@ def lifted_film(card: CardLight) -> LiftedFilm | None:
     direction = colours[strong].mean(axis=0)
     direction /= max(float(np.linalg.norm(direction)), 1e-9)
     tone = np.asarray(colours @ direction, dtype=np.float32)
-    strength = float(np.median(tone[strong]))
+    strength = median(tone[strong])
     return None if strength < FAINTEST else LiftedFilm(_share(tone, card.seen, strength), *_named(direction), strength)
 
 
 def _strong(size: Grid, seen: Mask) -> Mask:
     """The places of the densest film."""
-    densest = float(np.quantile(size[seen], 0.98)) if seen.any() else 0.0
+    densest = quantile(size[seen], 0.98) if seen.any() else 0.0
     return np.asarray(seen & (size > max(FAINTEST, 0.5 * densest)))
 
 

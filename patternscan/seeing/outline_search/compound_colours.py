@@ -6,6 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.quantiles import median, quantile
 from patternscan.seeing.image.lab import lab
 from patternscan.seeing.outline_search.image_features import Map, shrunk
 
@@ -30,7 +31,7 @@ def _brightened(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """A picture whose middle is dark as a longer exposure would show it."""
     rows, cols = pixels.shape[:2]
     middle = pixels[rows // 4 : 3 * rows // 4 : 2, cols // 4 : 3 * cols // 4 : 2].max(axis=2)
-    bright = max(float(np.percentile(middle, BRIGHT_PERCENT)), 1.0)
+    bright = max(quantile(middle, BRIGHT_PERCENT / 100), 1.0)
     gain = min(max(BRIGHT / bright, 1.0), LARGEST_GAIN)
     return pixels if gain == 1 else np.asarray(cv2.convertScaleAbs(pixels, alpha=gain))
 
@@ -46,10 +47,10 @@ def _compound(colours: Map) -> Map:
     plain = (bronze > 0) & (inner > 0)
     if plain.sum() < 50:
         return np.zeros_like(bronze)
-    usual_hue, usual_chroma = (float(np.median(m[plain])) for m in (hue, chroma))
+    usual_hue, usual_chroma = (median(m[plain]) for m in (hue, chroma))
     blue = inner * _ramp(0.35 * usual_chroma * np.sin(np.radians(usual_hue)) - yellow, 2, 10) * (colours[..., 0] < 85)
     strange_hue = hue - _hue_slope(hue[plain], chroma[plain]) * chroma
-    strange_hue -= float(np.median(strange_hue[plain]))
+    strange_hue -= median(strange_hue[plain])
     vivid = _ramp(chroma / usual_chroma, 1.1, 1.4)
     strange = inner * vivid * np.maximum(_ramp(strange_hue, 8, 14), _ramp(-strange_hue, 12, 20))
     surely_blue = blue * (yellow < SURELY_BLUE)

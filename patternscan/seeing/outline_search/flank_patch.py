@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.quantiles import median
 from patternscan.seeing.outline_search.seen_teeth import SeenFlank
 
 Numbers = NDArray[np.float64]
@@ -35,7 +36,7 @@ def patch_points(flank: SeenFlank, places: Numbers) -> Numbers:
         weighed = terms * (weights * own)[:, None]
         found = np.asarray(np.linalg.solve(weighed.T @ terms + held, weighed.T @ pixels), dtype=np.float64)
         off = np.linalg.norm(terms @ found - pixels, axis=1)
-        own = 1 / (1 + (off / max(ROBUST * float(np.median(off)), 1e-6)) ** 2)
+        own = 1 / (1 + (off / max(ROBUST * median(off), 1e-6)) ** 2)
     shown: Numbers = _terms(places) @ found
     return shown
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.quantiles import median, medians, quantile
 from patternscan.seeing.outline_search.net_output import (
     COMPOUND,
     CORNER_PX,
@@ -105,14 +106,14 @@ def _same(votes: Numbers, corners: Numbers) -> NDArray[np.bool_]:
 
 def _middling(votes: Numbers, weights: Numbers) -> Numbers:
     """Median (4, 2) of the surer half of the votes."""
-    sure = weights >= np.median(weights)
-    median: Numbers = np.median(votes[sure], axis=0)
-    return median
+    sure = weights >= median(weights)
+    middling: Numbers = medians(votes[sure], axis=0)
+    return middling
 
 
 def _flank_of(pixels: Numbers, votes: Numbers, weights: Numbers, answers: Numbers) -> SeenFlank:
     corners = _middling(votes, weights)
-    compound = float(1 / (1 + np.exp(-np.percentile(answers[COMPOUND], MOST))))
+    compound = float(1 / (1 + np.exp(-quantile(answers[COMPOUND], MOST / 100))))
     place_weights = np.exp(-np.clip(answers[PLACE_SPREAD], -5, 3))
     return SeenFlank(
         corners,

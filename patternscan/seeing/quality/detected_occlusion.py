@@ -27,6 +27,7 @@ from patternscan.calibration.quality import (
     RUNS_ON_PART,
 )
 from patternscan.cautions import Caution, caution
+from patternscan.quantiles import median, medians
 from patternscan.seeing.geometry.placed_flank import PlacedFlank
 from patternscan.seeing.image.lab import Singles
 from patternscan.seeing.quality.surroundings import COLUMNS, MARGIN, ROWS, Surroundings
@@ -122,16 +123,18 @@ class _Edges:
         rows, _ = places
         flank = self.colours[MARGIN:-MARGIN, MARGIN:-MARGIN]
         seeds = flank[places]
-        middle = cv2.GaussianBlur(np.median(seeds, axis=1, keepdims=True), (0, 0), 2.0).reshape(-1, 1, 3)
-        spread = float(np.median(np.linalg.norm(seeds - middle, axis=2)))
+        middle = cv2.GaussianBlur(medians(seeds, axis=1)[:, None], (0, 0), 2.0).reshape(-1, 1, 3)
+        spread = median(np.linalg.norm(seeds - middle, axis=2))
         own = np.pad(middle, ((rows.start, ROWS - rows.stop), (0, 0), (0, 0)), mode="edge")
         apart = np.linalg.norm(cv2.GaussianBlur(flank, (0, 0), 1.5) - own, axis=2)
         alike = (apart < COVER_ALIKE + COVER_SPREADS * spread).astype(np.uint8)
         framed = cv2.copyMakeBorder(alike, 4, 4, 4, 4, cv2.BORDER_REPLICATE)
         closed = cv2.morphologyEx(framed, cv2.MORPH_CLOSE, np.ones((7, 7), np.uint8))[4:-4, 4:-4]
-        _, labels = cv2.connectedComponents(closed)
-        kept = np.unique(labels[places])
-        patch = np.isin(labels, kept[kept > 0]).astype(np.uint8)
+        count, labels = cv2.connectedComponents(closed)
+        kept = np.zeros(count, dtype=np.uint8)
+        kept[labels[places]] = 1
+        kept[0] = 0
+        patch = kept[labels]
         return np.asarray(cv2.dilate(patch, np.ones((3, 7), np.uint8)))
 
     def _apart(self, edge: _Edge, places: slice, most: float) -> float:

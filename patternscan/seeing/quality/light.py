@@ -29,6 +29,7 @@ from patternscan.calibration.quality import (
     PALE_METAL,
     SOFT_BORDER,
 )
+from patternscan.quantiles import median, quantile
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.image.lab import SRGB_TO_LINEAR
 
@@ -92,7 +93,7 @@ def find_veiling_glare(linear: Grid, judged: Mask) -> Grid:
     over = cv2.GaussianBlur(pale, (0, 0), 4.0)
     glare = np.zeros(judged.shape, dtype=np.float32)
     for members in _patches(over > GLARE_BORDER):
-        peak = float(np.percentile(over[members], 95))
+        peak = quantile(over[members], 0.95)
         if peak > LEAST_GLARE_PEAK and _fading(peak, members & (over > 0.5 * peak), border) > SOFT_BORDER:
             glare[members] = over[members]
     return glare
@@ -103,7 +104,7 @@ def _paleness(smooth: Grid, judged: Mask) -> tuple[Grid, Grid]:
     red, green, blue = cv2.split(smooth)
     strongest, weakest = cv2.max(cv2.max(red, green), blue), cv2.min(cv2.min(red, green), blue)
     grey = weakest / (strongest + np.float32(0.005))
-    own = min(float(np.percentile(grey[judged], PALE_METAL)), GREYEST) if judged.any() else GREYEST
+    own = min(quantile(grey[judged], PALE_METAL / 100), GREYEST) if judged.any() else GREYEST
     beyond = np.maximum(weakest - own * strongest, 0) / (1 - own)
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (FINE_CELLS, FINE_CELLS))
     pale, dark = (
@@ -131,12 +132,12 @@ def _fading(peak: float, core: Mask, slope: Grid) -> float:
     ring = cv2.dilate(solid, square) > cv2.erode(solid, square, borderValue=1)
     if not ring.any():
         return 0.0
-    return float(np.percentile(peak / np.maximum(slope[ring], 1e-4), CRISP_QUARTER))
+    return quantile(peak / np.maximum(slope[ring], 1e-4), CRISP_QUARTER / 100)
 
 
 def _own_light(small: Grid, glare: Grid, judged: Mask) -> float:
     """Strongest colour of the flank's middling place, without glare."""
-    return float(np.median((small.max(axis=-1) - glare)[judged])) if judged.any() else 0.0
+    return median((small.max(axis=-1) - glare)[judged]) if judged.any() else 0.0
 
 
 def _legible(pixels: NDArray[np.uint8], seen: Mask) -> Mask:

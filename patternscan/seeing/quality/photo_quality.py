@@ -30,6 +30,7 @@ from patternscan.calibration.quality import (
     WHITE_DOUBTFUL,
 )
 from patternscan.cautions import Caution, caution
+from patternscan.quantiles import median, quantile
 from patternscan.seeing.geometry.outline import Edge, Outline, resampled
 from patternscan.seeing.geometry.placed_flank import PlacedFlank
 from patternscan.seeing.image.shrinking import shrunk
@@ -110,8 +111,8 @@ def measure_blur(placed: PlacedFlank) -> float:
     fine, coarse = (_slope(grey, smoothing) for smoothing in (BLUR_FINE_PX, BLUR_COARSE_PX))
     if not (coarse[mask] > 1e-3).any():
         return 0.0
-    steep = mask & (coarse >= max(float(np.quantile(coarse[mask], 0.9)), 1e-3))
-    ratio = float(np.quantile(fine[steep] / coarse[steep], 0.75)) ** 2
+    steep = mask & (coarse >= max(quantile(coarse[mask], 0.9), 1e-3))
+    ratio = quantile(fine[steep] / coarse[steep], 0.75) ** 2
     squared = (BLUR_COARSE_PX**2 - ratio * BLUR_FINE_PX**2) / max(ratio - 1.0, 1e-3)
     return float(np.sqrt(max(squared, 0.0))) / (placed.rectified.height_px * scale)
 
@@ -166,7 +167,7 @@ def _judge_glare(white: float, shining: float) -> Caution | None:
 
 def judge_darkness(brightest: cv2.typing.MatLike) -> Caution | None:
     """A caution about too little light; ``brightest``: the brightest colour channel of each cell that is seen."""
-    level = float(np.median(brightest))
+    level = median(brightest)
     if level < DARK_HOPELESS or (brightest < BLACK).mean() > BLACK_HOPELESS:
         return caution("far-too-dark")
     return caution("too-dark") if level < DARK_DOUBTFUL else None

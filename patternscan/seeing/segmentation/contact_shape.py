@@ -6,6 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.quantiles import quantile
 from patternscan.seeing.segmentation.film import Grid, Mask
 
 SMALLEST_PART = 0.05
@@ -57,7 +58,7 @@ def painted_band(coat: Mask) -> Mask:
     top = np.argmax(coat[:, painted], axis=0)
     bottom = rows - 1 - np.argmax(coat[::-1, painted], axis=0)
     level = np.arange(rows)[:, None]
-    band = (level >= np.percentile(top, 40)) & (level <= np.percentile(bottom, 60))
+    band = (level >= quantile(top, 0.4)) & (level <= quantile(bottom, 0.6))
     return np.asarray(np.broadcast_to(band, coat.shape))
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patternscan.frame import Compound
+from patternscan.quantiles import median, medians
 from patternscan.seeing.quality.light import FlankLight
 from patternscan.seeing.quality.light import Grid as Grid
 from patternscan.seeing.quality.light import Mask as Mask
@@ -148,9 +149,9 @@ def colours_of(light: FlankLight) -> FlankColours:
     """Shade and colour of a flank's light; brightness by the weights of ITU-R BT.709."""
     linear = light.linear
     brightness = np.asarray(linear @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32), dtype=np.float32)
-    floor = np.float32(0.002 + 0.01 * float(np.median(brightness)))
+    floor = np.float32(0.002 + 0.01 * median(brightness))
     warmth, depth = _ratios(linear, floor)
-    beside = (_ratios(np.median(lit, axis=0), floor) for lit in light.beside if len(lit) >= LEAST_BESIDE)
+    beside = (_ratios(medians(lit, axis=0), floor) for lit in light.beside if len(lit) >= LEAST_BESIDE)
     known = tuple((float(warm), float(deep)) for warm, deep in beside)
     return FlankColours(warmth, depth, brightness, light.readable, known)
 

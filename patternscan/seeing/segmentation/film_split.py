@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.quantiles import median, quantile
 from patternscan.seeing.segmentation.film import FlankColours, Grid, Mask, Pigment, beyond_mirrored
 
 LEAST_SEPARATION = 2.2
@@ -131,9 +132,9 @@ def _settle(colours: FlankColours, pigment: Pigment, start: float) -> FilmSplit 
         metal = colours.readable & ~film
     if _too_small(film, metal):
         return None
-    middle = float(np.median(tone[film]))
+    middle = median(tone[film])
     full = film & (tone >= middle)
-    step = middle - float(np.median(tone[metal]))
+    step = middle - median(tone[metal])
     film_colour, metal_colour = middle_colour(colours, full), middle_colour(colours, metal)
     return FilmSplit(
         pigment=pigment,
@@ -158,9 +159,9 @@ def otsu_threshold(values: NDArray[np.float32]) -> float:
 
     Source: N. Otsu, A threshold selection method from gray-level histograms, IEEE Trans. SMC 9 (1979).
     """
-    low, high = np.percentile(values, [0.5, 99.5])
-    step = (float(high) - float(low) + 1e-6) / TONE_LEVELS
-    levels = np.floor((values[(values >= low) & (values <= high)] - float(low)) / step).astype(np.uint8)
+    low, high = (quantile(values, share) for share in (0.005, 0.995))
+    step = (high - low + 1e-6) / TONE_LEVELS
+    levels = np.floor((values[(values >= low) & (values <= high)] - low) / step).astype(np.uint8)
     level, _ = cv2.threshold(levels, 0, TONE_LEVELS, cv2.THRESH_OTSU)
     return float(low + (level + 1) * step)
 
@@ -172,7 +173,7 @@ def _matness(brightness: Grid, film: Mask, metal: Mask) -> float:
 
 def _share(tone: Grid, film: Mask, metal: Mask) -> Grid:
     """Share of film between the local tones of film and metal."""
-    metal_middle, film_middle = float(np.median(tone[metal])), float(np.median(tone[film]))
+    metal_middle, film_middle = median(tone[metal]), median(tone[film])
     around = local_mean(tone, film, film_middle), local_mean(tone, metal, metal_middle)
     return _share_between(tone, (film, metal), around, film_middle - metal_middle)
 
@@ -205,7 +206,7 @@ def unlike_beside(colours: FlankColours, part: Mask) -> float:
 
 
 def _median(values: Grid, members: Mask) -> float:
-    return float(np.median(values[members]))
+    return median(values[members])
 
 
 def _spread(values: Grid, members: Mask) -> float:
@@ -236,4 +237,4 @@ def _border_rise(tone: Grid, film: Mask, metal: Mask) -> float:
     border = (near_film > 0.3) & (near_metal > 0.3)
     if not border.any():
         return 0.0
-    return float(np.median(inner[border] / near_film[border] - outer[border] / near_metal[border]))
+    return median(inner[border] / near_film[border] - outer[border] / near_metal[border])
