@@ -5,10 +5,12 @@ NumPy's own functions bring in its masked arrays, and take ten times as long for
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
+
+Real = TypeVar("Real", bound=np.floating[Any])
 
 
 def quantile(values: NDArray[Any], share: float) -> float:
@@ -34,9 +36,10 @@ def median(values: NDArray[Any]) -> float:
     return float(ordered[half]) if values.size % 2 else (float(ordered[:half].max()) + float(ordered[half])) / 2
 
 
-def medians(values: NDArray[np.floating[Any]], axis: int) -> NDArray[np.floating[Any]]:
+def medians(values: NDArray[Real], axis: int) -> NDArray[Real]:
     """The middle along one axis, as ``median``; the type of numbers stays."""
     count = values.shape[axis]
     low, high = (count - 1) // 2, count // 2
     ordered = np.partition(values, (low, high), axis=axis)
-    return (ordered.take(low, axis=axis) + ordered.take(high, axis=axis)) / 2
+    middle: NDArray[Real] = (ordered.take(low, axis=axis) + ordered.take(high, axis=axis)) / 2
+    return middle

@@ -21,13 +21,14 @@ def edge_map(lab: Map, blur_px: float, spread_px: float, usual_within_px: float)
     """
     smooth = cv2.GaussianBlur(lab, (0, 0), blur_px)
     across, down = cv2.Sobel(smooth, cv2.CV_32F, 1, 0), cv2.Sobel(smooth, cv2.CV_32F, 0, 1)
+    product = smooth  # room that is free again: new room costs as much as the work
     pairs = ((across, across), (across, down), (down, down))
-    sums = [cv2.transform(cv2.multiply(first, second), CHANNEL_WEIGHTS) for first, second in pairs]
-    tensor = cv2.GaussianBlur(cv2.merge(sums), (0, 0), spread_px)
-    strength = cv2.sqrt(cv2.transform(tensor, np.array([[1.0, 0.0, 1.0]])))
+    sums = [cv2.transform(cv2.multiply(*pair, dst=product), CHANNEL_WEIGHTS) for pair in pairs]
+    tensor = cv2.GaussianBlur(cv2.merge(sums, dst=product), (0, 0), spread_px, dst=product)
+    strength = cv2.sqrt(cv2.transform(tensor, np.array([[1.0, 0.0, 1.0]]), dst=sums[0]), dst=sums[0])
     usual = _widely_blurred(np.asarray(strength, np.float32), usual_within_px)
-    evened: Map = tensor / ((usual + 0.3 * float(usual.mean()) + 0.1) ** 2)[..., None]
-    return evened
+    usual += 0.3 * float(usual.mean()) + 0.1
+    return np.asarray(cv2.multiply(tensor, cv2.merge([1 / (usual * usual)] * 3, dst=across), dst=tensor), np.float32)
 
 
 def shrunk(values: Map, factor: int) -> Map:

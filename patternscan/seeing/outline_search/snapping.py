@@ -23,6 +23,7 @@ from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges, know
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, checked_outline, resampled
 from patternscan.seeing.image.lab import lab
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.image.shrinking import shrunk_to
 from patternscan.seeing.outline_search.image_features import Map, edge_map, edge_support
 
 Numbers = NDArray[np.float64]
@@ -106,8 +107,8 @@ def look_round(photo: Photo, outline: Outline) -> Surroundings:
     high = np.clip(np.ceil(border.max(axis=0) + margin).astype(int), low + 2, last)
     part = photo.pixels[low[1] : high[1], low[0] : high[0]]
     size = np.maximum(np.rint((high - low) * min(1.0, WIDTH_PX / outline.width_px)), 2).astype(int)
-    small = cv2.resize(part, (int(size[0]), int(size[1])), interpolation=cv2.INTER_AREA)
-    edges = edge_map(lab(np.asarray(small, np.uint8)), BLUR_PX, BLUR_PX, USUAL_WITHIN * WIDTH_PX)
+    small = shrunk_to(part, (int(size[0]), int(size[1])))
+    edges = edge_map(lab(small), BLUR_PX, BLUR_PX, USUAL_WITHIN * WIDTH_PX)
     return Surroundings(edges, low, size / (high - low))
 
 

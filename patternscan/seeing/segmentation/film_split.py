@@ -127,9 +127,11 @@ def _settle(colours: FlankColours, pigment: Pigment, start: float) -> FilmSplit 
     for _ in range(3):
         if _too_small(film, metal):
             return None
-        share = _share(tone, film, metal)
+        share, before = _share(tone, film, metal), film
         film = colours.readable & (share > 0.5)
         metal = colours.readable & ~film
+        if np.array_equal(film, before):
+            break
     if _too_small(film, metal):
         return None
     middle = median(tone[film])

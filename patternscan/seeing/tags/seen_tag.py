@@ -110,7 +110,8 @@ def _mirror() -> cv2.aruco.Dictionary:
     """
     plain = cv2.aruco.getPredefinedDictionary(FAMILY)
     side, over = plain.markerSize, plain.markerSize**2 % 8
-    bits = np.unpackbits(plain.bytesList.reshape(len(plain.bytesList), 4, -1), axis=2)
+    turns = np.asarray(plain.bytesList, dtype=np.uint8).reshape(len(plain.bytesList), 4, -1)
+    bits = np.unpackbits(turns, axis=2)
     whole, rest = bits[..., : side**2 - over], bits[..., -over:]
     cells = np.concatenate([whole, rest], axis=2).reshape(-1, 4, side, side)
     mirrored = cells[:, [0, 3, 2, 1], :, ::-1].reshape(-1, 4, side**2)
