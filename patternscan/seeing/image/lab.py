@@ -34,7 +34,9 @@ def lab(colours: NDArray[np.uint8]) -> Singles:
 
     Not by ``cv2.cvtColor``, whose tables take longer to make, once a process, than a photo to decode.
     """
-    share = cv2.transform(cv2.LUT(colours.reshape(-1, 1, 3), SRGB_TO_LINEAR), TO_WHITE)
-    felt = cv2.pow(share, 1 / 3)
-    np.copyto(felt, (share * (24389 / 27) + 16) / 116, where=share <= CUBIC_ABOVE)
-    return np.asarray(cv2.transform(felt, TO_LAB), dtype=np.float32).reshape(colours.shape)
+    light = cv2.LUT(colours.reshape(-1, 1, 3), SRGB_TO_LINEAR)
+    share = cv2.transform(light, TO_WHITE)
+    felt = cv2.pow(share, 1 / 3, dst=light)
+    dark = share <= CUBIC_ABOVE
+    felt[dark] = (share[dark] * (24389 / 27) + 16) / 116
+    return np.asarray(cv2.transform(felt, TO_LAB, dst=share), dtype=np.float32).reshape(colours.shape)
