@@ -13,14 +13,12 @@ from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.reading import Reading
 from patternscan.measuring.widening import Widening, widen
 from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
-from patternscan.seeing import outline_search
+from patternscan.seeing import lifts, outline_search
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank, place_uncertainty
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.seeing.lifts.lifted_contact import segment_lift
-from patternscan.seeing.lifts.placed_lift import assess_lift, place_lift
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import ContactMap, segment_contact
 from patternscan.seeing.tags.seen_tag import see_tags
@@ -188,10 +186,10 @@ def _seen_on_tooth(photo: Photo, outline: Outline, how: _How) -> _Seen:
 
 
 def _seen_on_card(photo: Photo, outline: Outline, how: _How) -> _Seen:
-    placed = place_lift(photo, outline.enlarged(1 / photo.times))
-    condition = assess_lift(placed)
+    placed = lifts.placed_lift.place_lift(photo, outline.enlarged(1 / photo.times))
+    condition = lifts.placed_lift.assess_lift(placed)
     try:
-        return _Seen(placed, condition, segment_lift(placed, how.marking, how.compound))
+        return _Seen(placed, condition, lifts.lifted_contact.segment_lift(placed, how.marking, how.compound))
     except NoCompound as stop:
         raise _blamed_on_photo(stop, condition) from stop
 

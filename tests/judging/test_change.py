@@ -15,8 +15,9 @@ from patternscan.cautions import caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.comparison import Target
-from patternscan.judging.states.change import Verdict, compare_states
+from patternscan.judging.states.change import compare_states
 from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState, ToldCaution
+from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import reason
 

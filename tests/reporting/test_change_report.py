@@ -9,7 +9,8 @@ import pytest
 from patternscan.cautions import caution
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target
-from patternscan.judging.states.change import BeforeAfter, Change, FlankChange, Verdict
+from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
+from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import reason
 from patternscan.reporting.text.reports.change import change_report

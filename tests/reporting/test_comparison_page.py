@@ -16,8 +16,9 @@ import pytest
 from PIL import Image
 
 from patternscan.frame import Flank, percent
-from patternscan.judging.states.change import Change, Verdict, compare_states
+from patternscan.judging.states.change import Change, compare_states
 from patternscan.judging.states.judged_state import ToldCaution
+from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.documents.provenance import Source

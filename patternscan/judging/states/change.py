@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from patternscan.cautions import Caution, caution
 from patternscan.frame import Flank
@@ -16,17 +15,9 @@ from patternscan.judging.states.comparability import (
     refuse_apart,
 )
 from patternscan.judging.states.judged_state import FlankState, JudgedState
+from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import Reason, reason
-
-
-class Verdict(StrEnum):
-    """Whether a pattern came nearer to its target."""
-
-    BETTER = "better"
-    WORSE = "worse"
-    NO_DIFFERENCE = "no-difference"
-    NOT_COMPARABLE = "not-comparable"
 
 
 @dataclass(frozen=True, slots=True)

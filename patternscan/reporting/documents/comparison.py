@@ -7,7 +7,8 @@ from functools import partial
 from msgspec import Struct
 
 from patternscan.frame import Made
-from patternscan.judging.states.change import BeforeAfter, Change, Verdict
+from patternscan.judging.states.change import BeforeAfter, Change
+from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.parts import CautionPart, Document, caution_parts, copied, head, perhaps, rounded
 from patternscan.reporting.text.reasons import reason_sentence

@@ -12,12 +12,13 @@ from patternscan.cautions import Statement
 from patternscan.frame import Flank, Medium, percent
 from patternscan.handles import Handle, named
 from patternscan.judging.advice import Move
-from patternscan.judging.states.change import Change, Verdict
+from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line
 from patternscan.units import fine_length_words
 
 if TYPE_CHECKING:
+    from patternscan.judging.states.change import Change
     from patternscan.measuring.measurement import Measurement
 
 MOVE_WORDS = {

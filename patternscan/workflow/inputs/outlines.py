@@ -7,12 +7,11 @@ from pathlib import Path
 
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Lift
-from patternscan.seeing import outline_search
+from patternscan.seeing import lifts, outline_search
 from patternscan.seeing.geometry.outline import Outline, PictureSide
 from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, read_outline_file
 from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.lifts.frame_search import find_frame
 from patternscan.seeing.tags.seen_tag import SeenTags
 from patternscan.seeing.tags.told_tip import tip_on_card, tip_told
 from patternscan.workflow.inputs.photo_input import PhotoInput, held_pixel
@@ -57,5 +56,5 @@ def with_tip_told(given: PhotoInput, tags: SeenTags, told: ToldMedium) -> PhotoI
 def _looked_for(photo: Photo, given: PhotoInput, lift: Lift | None) -> tuple[Outline, ...]:
     """The marked flanks, or the frame drawn round a print of one, in the pixels that are held."""
     if lift is not None:
-        return (find_frame(photo, given.flank, given.tip or PictureSide.UP, lift),)
+        return (lifts.frame_search.find_frame(photo, given.flank, given.tip or PictureSide.UP, lift),)
     return outline_search.search.find_outlines(photo, given.flank, given.tip, held_pixel(photo, given))

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from patternscan.frame import percent
 from patternscan.judging.comparison import Comparison, PooledFlank
-from patternscan.judging.states.change import BeforeAfter, Change, FlankChange, Verdict
+from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.states.judged_state import JudgedState
+from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.change import APART_WORDS, PLACE_WORDS, grown_words
 from patternscan.reporting.text.table import Table

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from typing import TYPE_CHECKING
 
 from patternscan.frame import Compound, Made, Marking, Medium
-from patternscan.judging.judgement import Judgement
-from patternscan.judging.states.judged_state import JudgedState
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.wording import MARKED, PRINT_ON
+
+if TYPE_CHECKING:
+    from patternscan.judging.judgement import Judgement
+    from patternscan.judging.states.judged_state import JudgedState
 
 NOT_SAID = "marking not known"
 

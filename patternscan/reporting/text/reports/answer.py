@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from patternscan.cautions import Caution
 from patternscan.judging.advice import UNSURE, Move, ShimAdvice, ShimChange
-from patternscan.judging.judgement import Declined, Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.cautions import caution_messages, caution_remedy
 from patternscan.reporting.text.findings import NOTES
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
 from patternscan.units import length_words
+
+if TYPE_CHECKING:
+    from patternscan.judging.judgement import Declined, Judgement
 
 A_CHECK = (
     "Is the painted A where the round A stands in the photo?",

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from patternscan.frame import Flank, Made
 from patternscan.judging.advice import Move
-from patternscan.judging.comparison import Comparison
-from patternscan.judging.judgement import Judgement
-from patternscan.judging.states.change import Change
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.cautions import caution_messages
 from patternscan.reporting.text.reasons import reason_sentence
@@ -30,6 +28,11 @@ from patternscan.reporting.text.wording import (
     verdict_words,
     with_range,
 )
+
+if TYPE_CHECKING:
+    from patternscan.judging.comparison import Comparison
+    from patternscan.judging.judgement import Judgement
+    from patternscan.judging.states.change import Change
 
 MOST_LINES, COLUMNS = 15, 80
 SAFETY = f"{SAFETY_TITLE}: {SAFETY_LINE}"

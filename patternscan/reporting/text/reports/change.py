@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patternscan.frame import Flank, percent
-from patternscan.judging.states.change import BeforeAfter, Change, FlankChange, Verdict
+from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
+from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.parts import (
