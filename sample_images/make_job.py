@@ -42,7 +42,6 @@ from patternscan.setting.log.events import (
     Oil,
     PackPieces,
     PartNumber,
-    Pieces,
     Replaced,
     Secured,
     ShimChange,
@@ -55,6 +54,7 @@ from patternscan.setting.log.events import (
 from patternscan.setting.log.job_log import append_entry, read_job, start_log
 from patternscan.setting.log.words import Bolts, Geometry, Height, Joint, Occasion, OilWork, Part, Shaft, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.machine.stock import Shims
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.training.painted_flank import ALLOYS, Scene, paint_flank
 from patternscan.workflow.disk.delivery import deliver
@@ -99,12 +99,12 @@ STORY: dict[str, Event | Photographed | Drawn] = {
     "2025-10-06 08:15": Oil(OilWork.DRAINED),
     "2025-10-06 08:25": ShimsFound(ShimPlace.CARRIER_A, 0.60, 0.60),
     "2025-10-06 08:30": ShimsFound(ShimPlace.CARRIER_B, 0.80, 0.80),
-    "2025-10-06 08:32": PackPieces(ShimPlace.CARRIER_A, Bolts.ALL, (Pieces(0.5, 1), Pieces(0.1, 1))),
-    "2025-10-06 08:35": PackPieces(ShimPlace.CARRIER_B, Bolts.ALL, (Pieces(0.5, 1), Pieces(0.12, 2), Pieces(0.06, 1))),
+    "2025-10-06 08:32": PackPieces(ShimPlace.CARRIER_A, Bolts.ALL, (Shims(0.5, 1), Shims(0.1, 1))),
+    "2025-10-06 08:35": PackPieces(ShimPlace.CARRIER_B, Bolts.ALL, (Shims(0.5, 1), Shims(0.12, 2), Shims(0.06, 1))),
     "2025-10-06 08:40": ShimsFound(ShimPlace.WORM, 0.3048, 0.3048),
     "2025-10-06 08:45": ShimsFound(ShimPlace.OUTBOARD, 0.20, 0.20),
-    "2025-10-06 08:47": PackPieces(ShimPlace.OUTBOARD, Bolts.FIRST, (Pieces(0.2, 1),)),
-    "2025-10-06 08:49": PackPieces(ShimPlace.OUTBOARD, Bolts.SECOND, (Pieces(0.2, 1),)),
+    "2025-10-06 08:47": PackPieces(ShimPlace.OUTBOARD, Bolts.FIRST, (Shims(0.2, 1),)),
+    "2025-10-06 08:49": PackPieces(ShimPlace.OUTBOARD, Bolts.SECOND, (Shims(0.2, 1),)),
     "2025-10-06 08:55": EccentricsFound(1, 1),
     "2025-10-06 09:10": EndPlay(Shaft.WORM, 0.19),
     "2025-10-06 09:20": EndPlay(Shaft.WHEEL, 0.14),

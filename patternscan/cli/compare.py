@@ -76,7 +76,7 @@ class CompareOptions:
     full: Annotated[bool, FULL]
 
 
-@click.command(short_help="Compare two judgements, before and after a move.", epilog=SAFETY_HELP)
+@click.command(epilog=SAFETY_HELP)
 @takes(CompareOptions)
 def compare(given: CompareOptions) -> None:
     """Compare two states of one machine: BEFORE and AFTER a move of the wheel.

@@ -57,7 +57,7 @@ class JudgeOptions:
         return self.sources[0]
 
 
-@click.command(short_help="Judge both flanks and advise which way to move the wheel.", epilog=SAFETY_HELP)
+@click.command(epilog=SAFETY_HELP)
 @takes(JudgeOptions)
 def judge(given: JudgeOptions) -> None:
     """Judge both flanks and advise which way to move the wheel.

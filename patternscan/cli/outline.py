@@ -32,7 +32,7 @@ class OutlineOptions:
     max_megapixels: Annotated[float, MEGAPIXELS]
 
 
-@click.command(short_help="Find the outline of a flank and write a page to correct it.")
+@click.command()
 @takes(OutlineOptions)
 def outline(given: OutlineOptions) -> None:
     """Find the outline of a flank in PHOTO. Writes the outline file and a page to correct it by hand.

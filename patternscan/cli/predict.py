@@ -8,19 +8,22 @@ from typing import Annotated
 
 import click
 
+from patternscan.cli.options.answered import Answered
 from patternscan.cli.options.gear import GearOptions
 from patternscan.cli.options.records import option, takes
 from patternscan.cli.options.shared import OutputOptions
-from patternscan.cli.options.types import Number
 from patternscan.cli.show import hand_over, write
 from patternscan.gearing.pair import Placement
+from patternscan.setting.log.answers import Answer, Sort
 from patternscan.setting.machine.sheet import Gear
 from patternscan.workflow.outputs.prediction import prediction_answer, prediction_files
 from patternscan.workflow.predict import PredictRequest, predict_pattern
 
-SETTING_MM, SETTING_DEG = Number(-5.0, 5.0, "mm"), Number(-2.0, 2.0, "degrees")
+SETTING_MM, SETTING_DEG = (
+    Answered(Answer(Sort.NUMBER, -most, most, unit)) for most, unit in ((5.0, "mm"), (2.0, "degrees"))
+)
 """Errors of setting beyond these are no errors of setting."""
-FILM_UM = Number(0.5, 100.0, "micrometres")
+FILM_UM = Answered(Answer(Sort.NUMBER, 0.5, 100.0, "micrometres"))
 """The thinnest film has no place to be; gaps beyond 0.1 mm are not kept."""
 
 FILM = "Thickness of the compound.  [default: film_um under [photos] on the sheet, else 10]"
@@ -66,7 +69,7 @@ class PredictOptions:
         )
 
 
-@click.command(short_help="Compute the pattern from the gear data, before and after a move.")
+@click.command()
 @takes(PredictOptions)
 def predict(given: PredictOptions) -> None:
     """Compute the pattern that both flanks show without load, from the gear data of a cylindrical worm pair.

@@ -46,7 +46,7 @@ class ProofOptions:
     by: Annotated[str | None, BY]
 
 
-@click.command(short_help="Say how right the readings are on your own photos.")
+@click.command()
 @takes(ProofOptions)
 def proof(given: ProofOptions) -> None:
     """Read every photo in FOLDER of which a person has said what is true, and tell how right the readings are.

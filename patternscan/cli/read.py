@@ -37,7 +37,7 @@ class ReadOptions:
     full: Annotated[bool, FULL]
 
 
-@click.command(short_help="Read the contact pattern of one flank.")
+@click.command()
 @takes(ReadOptions)
 def read(given: ReadOptions) -> None:
     """Read the contact pattern of one flank from PHOTO.

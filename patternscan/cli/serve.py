@@ -45,7 +45,7 @@ class ServeOptions:
     ]
 
 
-@click.command(short_help="Serve pages: photograph with the phone, read the answer there.", epilog=SAFETY_HELP)
+@click.command(epilog=SAFETY_HELP)
 @takes(ServeOptions)
 def serve(given: ServeOptions) -> None:
     """Serve pages that keep machines and readings in FOLDER (where you are, if not given), until Ctrl-C.

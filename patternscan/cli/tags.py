@@ -32,7 +32,7 @@ class TagsOptions:
     overwrite: Annotated[bool, OVERWRITE]
 
 
-@click.command(short_help="Print tags that tell end A from end B in a photo.")
+@click.command()
 @takes(TagsOptions)
 def tags(given: TagsOptions) -> None:
     """Write a sheet of small square tags for end A and end B of one machine, to print and cut out.

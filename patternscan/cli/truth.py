@@ -29,7 +29,7 @@ class TruthOptions:
     overwrite: Annotated[bool, OVERWRITE]
 
 
-@click.command(short_help="Write a page to paint what is true of a photo.")
+@click.command()
 @takes(TruthOptions)
 def truth(given: TruthOptions) -> None:
     """Write a page on which a person paints where the flank in PHOTO carries contact, by eye alone.

@@ -8,9 +8,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 from patternscan.cli import main
-from patternscan.setting.log.events import Backlash, EndPlay, Event, PackPieces, Pieces, Secured, ShimsFound
+from patternscan.setting.log.events import Backlash, EndPlay, Event, PackPieces, Secured, ShimsFound
 from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.words import Bolts, Shaft, ShimPlace
+from patternscan.setting.machine.stock import Shims
 from patternscan.workflow.job.begun_entry import BEGUN_NAME
 
 SHEET = '[dial]\nradius = "260 mm"\n[limits]\nworm_end_play = ["0.08 mm", "0.13 mm"]\n'
@@ -57,7 +58,7 @@ def test_several_readings_are_asked_one_at_a_time(job: Path) -> None:
 
 def test_single_shims_of_a_stand_bolt_by_bolt(job: Path) -> None:
     asked(job, "pieces", "outboard", "0.5mm x 1", "0.005in x 2", "", "2", "y", "q")
-    pieces = (Pieces(0.5, 1), Pieces(0.127, 2, in_inch=True))
+    pieces = (Shims(0.5, 1), Shims(0.127, 2, in_inch=True))
     assert kept(job) == [PackPieces(ShimPlace.OUTBOARD, Bolts.SECOND, pieces)]
 
 

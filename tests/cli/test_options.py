@@ -88,11 +88,11 @@ def test_a_person_who_stops_it_gets_the_code_of_the_signal(monkeypatch: pytest.M
     assert "Stopped." in result.stderr
 
 
-def test_every_command_is_listed_with_the_words_it_has_itself() -> None:
-    for name, place in COMMANDS.items():
+def test_every_command_is_there_under_its_name() -> None:
+    for name in COMMANDS:
         command = main.get_command(click.Context(main), name)
         assert command is not None
-        assert (command.name, command.short_help) == (name, place.short_help)
+        assert command.name == name
 
 
 def test_no_two_options_of_a_command_fill_the_same_place() -> None:

@@ -28,7 +28,6 @@ from patternscan.setting.log.events import (
     PackPieces,
     PartNumber,
     Pattern,
-    Pieces,
     Replaced,
     Secured,
     ShimChange,
@@ -40,6 +39,7 @@ from patternscan.setting.log.events import (
 )
 from patternscan.setting.log.words import Bolts, Geometry, Height, Joint, Occasion, OilWork, Part, Shaft, ShimPlace
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
+from patternscan.setting.machine.stock import Shims
 
 BEGIN = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 SHEET = Sheet(
@@ -100,7 +100,7 @@ FOUND = (
     ShimsFound(ShimPlace.OUTBOARD, 0.20, 0.20),
     EccentricsFound(5, 5),
     AS_FOUND_PATTERN,
-    PackPieces(ShimPlace.OUTBOARD, Bolts.ALL, (Pieces(0.2, 1),)),
+    PackPieces(ShimPlace.OUTBOARD, Bolts.ALL, (Shims(0.2, 1),)),
     Secured("R. Moss"),
 )
 READ = (*FOUND, Replaced(Part.WHEEL), WORM_PLAY, WHEEL_PLAY, IN_LINE)
@@ -133,7 +133,7 @@ events: st.SearchStrategy[Event] = st.one_of(
     st.builds(Measured, st.sampled_from(Geometry), st.sampled_from([0.0, 0.03, 126.0])),
     st.builds(Accepted, st.sampled_from(Geometry), st.just("R. Moss")),
     st.builds(Secured, st.just("R. Moss")),
-    st.builds(PackPieces, st.sampled_from(ShimPlace), st.sampled_from(Bolts), st.just((Pieces(0.1, 2),))),
+    st.builds(PackPieces, st.sampled_from(ShimPlace), st.sampled_from(Bolts), st.just((Shims(0.1, 2),))),
     st.builds(PartNumber, st.sampled_from(Part), st.just("W-46")),
     st.builds(Oil, st.sampled_from(OilWork)),
     st.builds(Torque, st.sampled_from(Joint), st.just(45.0)),

@@ -34,7 +34,6 @@ from patternscan.setting.log.events import (
     PartNumber,
     Pattern,
     PhotoLink,
-    Pieces,
     Replaced,
     Secured,
     ShimChange,
@@ -57,6 +56,7 @@ from patternscan.setting.log.words import (
     Shaft,
     ShimPlace,
 )
+from patternscan.setting.machine.stock import Shims
 
 JOB = Path(__file__).parents[2] / "sample_images" / "goods_lift_job"
 SHIFT = Interval(0.1, 0.05, 0.2)
@@ -80,7 +80,7 @@ PATTERN = Pattern(
 )
 EVENTS: tuple[Event, ...] = (
     Secured("An invented name"),
-    PackPieces(ShimPlace.OUTBOARD, Bolts.SECOND, (Pieces(0.5, 1), Pieces(0.127, 2, in_inch=True))),
+    PackPieces(ShimPlace.OUTBOARD, Bolts.SECOND, (Shims(0.5, 1), Shims(0.127, 2, in_inch=True))),
     PartNumber(Part.WHEEL, "W-46"),
     Oil(OilWork.FILLED, "CLP 460", 12.0),
     Torque(Joint.CARRIER_A, 45.0),

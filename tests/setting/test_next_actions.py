@@ -30,7 +30,6 @@ from patternscan.setting.log.events import (
     Note,
     PackPieces,
     PhotoLink,
-    Pieces,
     Replaced,
     Secured,
     ShimChange,
@@ -40,7 +39,7 @@ from patternscan.setting.log.events import (
 )
 from patternscan.setting.log.words import CROSSING, Bolts, Geometry, Height, Occasion, Part, Shaft, ShimPlace
 from patternscan.setting.machine.sheet import Sheet, SideShims
-from patternscan.setting.machine.stock import parse_stock
+from patternscan.setting.machine.stock import Shims, parse_stock
 from patternscan.setting.rules.action import WORK, Priority
 from patternscan.setting.rules.next_actions import LAST_RULES, SAFETY, SIGNED_RULES, WORK_RULES, next_actions
 from patternscan.setting.rules.strip_down_rules import SECURE
@@ -269,8 +268,8 @@ def test_a_bearing_out_of_line_says_its_shims_once_it_is_told_how_it_stands() ->
 
 def test_single_shims_that_are_known_come_out_and_go_in_by_name() -> None:
     known = (
-        PackPieces(ShimPlace.CARRIER_A, Bolts.ALL, (Pieces(0.5, 1), Pieces(0.1, 1))),
-        PackPieces(ShimPlace.CARRIER_B, Bolts.UPPER, (Pieces(0.2, 1), Pieces(0.1, 2))),
+        PackPieces(ShimPlace.CARRIER_A, Bolts.ALL, (Shims(0.5, 1), Shims(0.1, 1))),
+        PackPieces(ShimPlace.CARRIER_B, Bolts.UPPER, (Shims(0.2, 1), Shims(0.1, 2))),
     )
     shelf = replace(SHEET, shims=replace(SHEET.shims, stock=parse_stock(["0.10 mm x 4", "0.05 mm x 2"])))
     action = next(one for one in actions_after(*READ, *known, HEAVY_AT_B, sheet=shelf) if one.code == "shim-step")

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from patternscan.errors import CannotWrite
-from patternscan.workflow.batch.cache import file_hash, fingerprint, lookup, store
+from patternscan.reporting.kept.files import file_digest
+from patternscan.workflow.batch.cache import fingerprint, lookup, store
 from patternscan.workflow.inputs.photo_list import RECORD
 
 FILES = {Path("report.md"): b"words", Path("picture.png"): b"\x89PNG"}
@@ -84,8 +85,8 @@ def test_the_fingerprint_changes_with_content_and_settings_but_not_with_the_plac
 def test_the_hash_is_sha_256_and_nothing_is_hashed_that_is_no_file(tmp_path: Path) -> None:
     """The digest of "abc" is the example of FIPS 180-4 (SHA-256 test vectors of NIST)."""
     (tmp_path / "abc").write_bytes(b"abc")
-    assert file_hash(tmp_path / "abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-    assert file_hash(tmp_path / "missing") is None
-    assert file_hash(tmp_path) is None
+    assert file_digest(tmp_path / "abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+    assert file_digest(tmp_path / "missing") is None
+    assert file_digest(tmp_path) is None
     os.mkfifo(tmp_path / "pipe")
-    assert file_hash(tmp_path / "pipe") is None
+    assert file_digest(tmp_path / "pipe") is None

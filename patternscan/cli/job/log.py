@@ -9,32 +9,17 @@ from typing import Any
 import click
 
 from patternscan.cli.job.ask import ask_entries
+from patternscan.cli.options.answered import Answered
 from patternscan.cli.options.job import EntryOptions
 from patternscan.cli.options.records import Command, takes
 from patternscan.cli.options.types import LINE, PATH
-from patternscan.errors import WrongUse
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job.events import event_sentence
-from patternscan.setting.log.answers import Answer, read_answer
 from patternscan.setting.log.entries import kept_entries
 from patternscan.setting.log.job_log import read_job, read_log
 from patternscan.setting.log.kinds import ENTRY_KINDS, entry_event
 from patternscan.setting.log.questions import EntryKind, Question
-
-
-class Answered(click.ParamType[Any]):
-    """What a question of the log may be answered with."""
-
-    def __init__(self, answer: Answer) -> None:
-        self.answer, self.name = answer, answer.sort.value
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        """The value that is meant; what cannot be right ends with a plain sentence."""
-        try:
-            return read_answer(str(value), self.answer)
-        except WrongUse as fault:
-            self.fail(str(fault), param, ctx)
 
 
 class InOrder(click.Group):
@@ -55,7 +40,6 @@ class InOrder(click.Group):
 @click.group(
     cls=InOrder,
     invoke_without_command=True,
-    short_help="Note in the job's log what was found, read and changed.",
 )
 @click.option("--job", type=PATH, default=Path(), help="Folder of the job, when nothing else is given.")
 @click.option("--by", type=LINE, metavar="NAME", help="Who did or read it, when nothing else is given.")

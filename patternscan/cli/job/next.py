@@ -14,7 +14,7 @@ from patternscan.workflow.job.log import due_actions
 from patternscan.workflow.outputs.due_actions import next_answer
 
 
-@click.command(name="next", short_help="Say what a setting job asks for now, and why.", epilog=SAFETY_HELP)
+@click.command(name="next", epilog=SAFETY_HELP)
 @click.argument("job", type=PATH, default=Path())
 @click.option("--json", "as_json", is_flag=True, help="Print the result as JSON and nothing else.")
 def next_command(job: Path, as_json: bool) -> None:

@@ -15,7 +15,7 @@ from patternscan.workflow.job.held_photos import held_photos
 from patternscan.workflow.outputs.record import card_file, record_files
 
 
-@click.command(short_help="Write the record of a setting job, as a page and as a PDF.")
+@click.command()
 @click.argument("job", type=PATH, default=Path())
 @click.option("--out", type=PATH, help="The page to write, one HTML file.")
 @click.option("--pdf", type=PATH, help="Also write the record as a PDF that prints on A4 and Letter.")

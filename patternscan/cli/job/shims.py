@@ -9,10 +9,11 @@ from typing import Annotated
 import click
 
 from patternscan.cli.group import SAFETY_HELP
+from patternscan.cli.options.answered import Answered
 from patternscan.cli.options.records import argument, option, takes
-from patternscan.cli.options.types import Length
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.points import point_sentence
+from patternscan.setting.log.kinds import THICKNESS
 from patternscan.setting.machine.stock import Stock, parse_stock, take_shim_set
 from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.workflow.job.folder import job_sheet_path, stock_on_sheet
@@ -27,7 +28,7 @@ PLACES = "Places that all get this pack, such as 2 for upper and lower bolts."
 class ShimsOptions:
     """What the command takes."""
 
-    thickness: Annotated[float, argument(type=Length(0, 25))]
+    thickness: Annotated[float, argument(type=Answered(THICKNESS))]
     stock: Annotated[tuple[str, ...], option("--stock", STOCK, metavar="SHIMS")]
     sheet: Annotated[Path | None, option("--sheet", "Take the shims on hand from this machine sheet.")]
     job: Annotated[Path | None, option("--job", "Take them from the machine sheet of the job in this folder.")]
@@ -36,7 +37,7 @@ class ShimsOptions:
     places: Annotated[int, option("--places", PLACES, type=click.IntRange(1, 12), default=1, show_default=True)]
 
 
-@click.command(short_help="Find a shim pack of a thickness from the shims on hand.", epilog=SAFETY_HELP)
+@click.command(epilog=SAFETY_HELP)
 @takes(ShimsOptions)
 def shims(given: ShimsOptions) -> None:
     """Find the pack of THICKNESS with the fewest pieces, exact within 0.01 mm, and print it in mm and inch.

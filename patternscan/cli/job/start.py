@@ -14,7 +14,7 @@ from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from patternscan.workflow.job.folder import start_job
 
 
-@click.command(short_help="Begin a setting job: a folder with a machine sheet and a log.")
+@click.command()
 @click.argument("folder", type=PATH)
 @click.option("--machine", type=LINE, metavar="NAME", help="Name of the machine.  [default: name of the folder]")
 @click.option("--sheet", "sheet_path", type=PATH, help="A machine sheet to copy into the folder.")
@@ -30,7 +30,7 @@ def start(folder: Path, machine: str | None, sheet_path: Path | None) -> None:
     )
 
 
-@click.command(short_help="Check a machine sheet, or write one to fill in.")
+@click.command()
 @click.argument("path", type=PATH)
 @click.option("--new", metavar="NAME", help="Write a sheet to fill in for the machine of this name.")
 @click.option("--overwrite", is_flag=True, help="Replace a sheet that is already there.")

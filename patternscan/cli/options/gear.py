@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Annotated, Any
 
 import click
 
 from patternscan.cli.options.records import Parameter, option
-from patternscan.cli.options.types import plain_number
+from patternscan.plain_text import shortened
 from patternscan.setting.machine.fields import GEAR
 
 
@@ -19,11 +20,14 @@ class GearNumber(click.ParamType[float]):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
         """The number as it was typed, whole where it is whole."""
-        number = plain_number(str(value))
-        number = int(number) if number.is_integer() else number
         allowed = GEAR[str(param.name) if param else ""].allowed
+        try:
+            number = float(value)
+            number = int(number) if number.is_integer() else number
+        except ValueError:
+            number = math.nan
         if not allowed.holds(number):
-            raise click.BadParameter(f"{value} is given, expected {allowed.words}.", ctx, param)
+            self.fail(f"{shortened(str(value))} is given, expected {allowed.words}.", param, ctx)
         return number
 
 

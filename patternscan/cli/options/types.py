@@ -10,9 +10,7 @@ from typing import Any
 
 import click
 
-from patternscan.errors import WrongUse
 from patternscan.plain_text import one_line, shortened
-from patternscan.units import parse_length
 
 PATH = click.Path(path_type=Path)
 
@@ -58,49 +56,6 @@ def _letters(words: str) -> str:
     return re.sub("[^a-z]", "", words.casefold())
 
 
-class Length(click.ParamType[float]):
-    """A length with its unit, in mm; ``least_mm`` and ``most_mm`` are allowed."""
-
-    name = "length"
-
-    def __init__(self, least_mm: float, most_mm: float) -> None:
-        self.least_mm, self.most_mm = least_mm, most_mm
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """The length in mm; a number without unit, or one that cannot be right, ends with a plain sentence."""
-        if isinstance(value, float):
-            return value
-        try:
-            length_mm = parse_length(str(value))
-        except WrongUse as fault:
-            self.fail(str(fault), param, ctx)
-        if not self.least_mm <= length_mm <= self.most_mm:
-            self.fail(
-                f"{shortened(str(value))} is given, expected {self.least_mm:g} mm to {self.most_mm:g} mm.", param, ctx
-            )
-        return length_mm
-
-
-class Number(click.ParamType[float]):
-    """A number from ``low`` to ``high`` of a unit; what is outside, endless or no number is refused."""
-
-    name = "number"
-
-    def __init__(self, low: float, high: float, unit: str) -> None:
-        self.low, self.high, self.unit = low, high, unit
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """The number as it was typed."""
-        number = plain_number(str(value))
-        if not self.low <= number <= self.high:
-            raise click.BadParameter(
-                f"{shortened(str(value))} is given, expected a number from {self.low:g} to {self.high:g} {self.unit}.",
-                ctx,
-                param,
-            )
-        return number
-
-
 class Pixel(click.ParamType[tuple[float, float]]):
     """A place in a photo as X,Y in pixels."""
 
@@ -115,11 +70,3 @@ class Pixel(click.ParamType[tuple[float, float]]):
 
 
 PIXEL = Pixel()
-
-
-def plain_number(typed: str) -> float:
-    """What a person typed as a number. Raises BadParameter."""
-    try:
-        return float(typed)
-    except ValueError:
-        raise click.BadParameter(f"{shortened(typed)} is not a number; write it with a point, such as 0.25.") from None

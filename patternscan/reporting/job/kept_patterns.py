@@ -6,12 +6,11 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from hashlib import sha256
 from pathlib import Path
 
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
-from patternscan.reporting.kept.files import named_files, own_content
+from patternscan.reporting.kept.files import file_digest, named_files, own_content
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import (
@@ -116,11 +115,3 @@ def _photo_place(place: Path | None, link: PhotoLink) -> PhotoPlace:
         return PhotoPlace.NOT_KEPT
     own = digests.items() & named_files(place / JUDGEMENT_NAME).items()
     return PhotoPlace.KEPT if own or link.sha256 in digests.values() else PhotoPlace.CHANGED
-
-
-def file_digest(path: Path) -> str | None:
-    """SHA-256 of the file in hexadecimal; None when it cannot be read."""
-    try:
-        return sha256(path.read_bytes()).hexdigest()
-    except (OSError, ValueError):
-        return None

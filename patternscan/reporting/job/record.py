@@ -9,7 +9,8 @@ from math import inf
 from pathlib import Path
 
 from patternscan.judging.trials.response import Response, find_expected_sign, learn_response
-from patternscan.reporting.job.kept_patterns import PatternShown, file_digest, kept_patterns
+from patternscan.reporting.job.kept_patterns import PatternShown, kept_patterns
+from patternscan.reporting.kept.files import file_digest
 from patternscan.setting.log.entries import Entry, struck_entries
 from patternscan.setting.log.events import Closed, Note
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, read_job

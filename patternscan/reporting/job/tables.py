@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from patternscan.frame import percent
@@ -24,8 +25,8 @@ from patternscan.reporting.text.job.words import CHECKS, GEOMETRY_WORDS, capital
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.events import Measured
 from patternscan.setting.log.words import PLACE_NAMES, Geometry, ShimPlace
-from patternscan.setting.machine.sheet import SMALL_MM, Sheet
-from patternscan.setting.state.checks import CARRIER_PLACES, MEASURED, Check, limit_of
+from patternscan.setting.machine.sheet import SMALL_MM
+from patternscan.setting.state.checks import MEASURED, Check, limit_of, thickest_at
 from patternscan.setting.state.packs import NO_SHIMS, Pack
 from patternscan.units import fine_length_words
 
@@ -50,22 +51,17 @@ def _shim_rows(record: JobRecord) -> Iterator[Row]:
             continue
         now = f"as found, changed by {pack_words(added)}" if left is None else pack_words(left)
         then = NOT_NOTED if found is None else pack_words(found)
-        most_mm = _thickest(place, record.sheet)
-        limit = NONE_SET if most_mm is None else most_words(most_mm)
+        most_mm = thickest_at(place, record.sheet)
+        limit = most_words(most_mm) if math.isfinite(most_mm) else NONE_SET
         yield f"Shims under {PLACE_NAMES[place]}", then, now, limit, _pack_verdict(left, most_mm)
 
 
-def _thickest(place: ShimPlace, sheet: Sheet) -> float | None:
-    here = sheet.shims.carrier is not None and CARRIER_PLACES[sheet.shims.carrier] is place
-    return sheet.shims.thickest_mm if here else None
-
-
-def _pack_verdict(pack: Pack | None, most_mm: float | None) -> str:
+def _pack_verdict(pack: Pack | None, most_mm: float) -> str:
     if pack is None:
         return NOT_COMPARED
     if not pack.alike:
         return "bolts unlike"
-    return WITHIN if most_mm is None or pack.most_mm <= most_mm + SMALL_MM else BEYOND
+    return WITHIN if pack.most_mm <= most_mm + SMALL_MM else BEYOND
 
 
 def _mark_rows(record: JobRecord) -> Iterator[Row]:

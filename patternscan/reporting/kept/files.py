@@ -5,8 +5,8 @@ Early results name none; what lies beside them is taken for theirs.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
-from hashlib import sha256
 from pathlib import Path
 
 import msgspec
@@ -26,7 +26,7 @@ class _Record(msgspec.Struct):
 
 def digests_of(files: Mapping[str, bytes]) -> dict[str, str]:
     """The digests of these files (FIPS 180-4)."""
-    return {name: sha256(content).hexdigest() for name, content in files.items()}
+    return {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
 
 
 def named_files(path: Path) -> Digests:
@@ -41,7 +41,7 @@ def named_files(path: Path) -> Digests:
 def own_content(path: Path, named: Digests) -> bytes:
     """A file of a result. Raises OSError when there is none, InconsistentInputs when it is not the result's own."""
     content = path.read_bytes()
-    if named and named.get(path.name) != sha256(content).hexdigest():
+    if named and named.get(path.name) != hashlib.sha256(content).hexdigest():
         raise InconsistentInputs(
             f"{path} does not belong to the result that lies beside it: it is of another run, or was changed.",
             "Judge the photos again, into a new folder.",
@@ -51,11 +51,16 @@ def own_content(path: Path, named: Digests) -> bytes:
 
 def own_files(path: Path) -> tuple[Path, ...]:
     """The files that the document in a file names and that are still as it says."""
-    return tuple(path.with_name(name) for name, digest in named_files(path).items() if _digest(path, name) == digest)
+    named = ((path.with_name(name), digest) for name, digest in named_files(path).items())
+    return tuple(own for own, digest in named if file_digest(own) == digest)
 
 
-def _digest(path: Path, name: str) -> str | None:
+def file_digest(path: Path) -> str | None:
+    """SHA-256 of a file in hexadecimal; None for what is no readable file."""
     try:
-        return sha256(path.with_name(name).read_bytes()).hexdigest()
-    except OSError:
+        if not path.is_file():
+            return None
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+    except (OSError, ValueError):
         return None

@@ -12,7 +12,6 @@ from typing import Any
 
 from patternscan.errors import WrongUse
 from patternscan.plain_text import one_line, quoted
-from patternscan.setting.log.events import Pieces
 from patternscan.setting.machine.stock import parse_shims
 from patternscan.units import parse_length, parse_torque
 
@@ -79,8 +78,7 @@ def read_answer(text: str, answer: Answer, unit: str = "") -> Any:
         case Sort.CHOICE:
             return _choice(words, answer)
         case Sort.SHIMS:
-            kind = parse_shims(words)
-            return Pieces(kind.thickness_mm, kind.count, kind.in_inch)
+            return parse_shims(words)
         case _:
             return _within(_number(words, answer, unit), words, answer)
 

@@ -9,6 +9,7 @@ from typing import Annotated, Any
 
 import msgspec
 
+from patternscan.errors import WrongUse
 from patternscan.setting.log.events import Event, Struck
 
 
@@ -54,7 +55,7 @@ def read_entry(line: str) -> Entry:
         content = msgspec.json.decode(line, type=dict[str, Any])
         head = {name: content.pop(name, None) for name in ("number", "at", "by", "follows")}
         entry = msgspec.convert(head | {"event": content}, Entry)
-    except (msgspec.MsgspecError, ValueError, OverflowError, RecursionError) as error:
+    except (msgspec.MsgspecError, ValueError, OverflowError, RecursionError, WrongUse) as error:
         raise DamagedEntry(str(error)) from error
     if msgspec.json.decode(msgspec.json.encode(entry.event)) != content:
         raise DamagedEntry("the line says more than an entry can, or less")

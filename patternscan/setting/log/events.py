@@ -25,6 +25,7 @@ from patternscan.setting.log.words import (
     Shaft,
     ShimPlace,
 )
+from patternscan.setting.machine.stock import Shims
 
 Size = Annotated[float, Meta(ge=-1e5, le=1e5)]
 Count = Annotated[int, Meta(ge=-(10**6), le=10**6)]
@@ -65,21 +66,12 @@ class ShimChange(_Logged, frozen=True):
     lower_mm: Size
 
 
-@dataclass(frozen=True, slots=True)
-class Pieces:
-    """``count`` equal shims; ``in_inch`` when their thickness is stamped in inches."""
-
-    thickness_mm: Size
-    count: Count
-    in_inch: bool = False
-
-
 class PackPieces(_Logged, frozen=True):
     """The single shims that lie under these bolts of a place, each kind with how many."""
 
     place: ShimPlace
     bolts: Bolts
-    pieces: tuple[Pieces, ...]
+    pieces: tuple[Shims, ...]
 
 
 class EccentricsFound(_Logged, frozen=True):

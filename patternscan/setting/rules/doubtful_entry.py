@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from statistics import median
 
@@ -30,7 +31,7 @@ from patternscan.setting.log.words import Bolts, Geometry
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, point
 from patternscan.setting.rules.shim_rules import advised_step
-from patternscan.setting.state.checks import CARRIER_PLACES, check_read, limit_of
+from patternscan.setting.state.checks import CARRIER_PLACES, check_read, limit_of, thickest_at
 from patternscan.setting.state.current_readings import readings_of
 from patternscan.setting.state.job_state import JobState, job_state
 from patternscan.setting.state.packs import Pack
@@ -102,9 +103,8 @@ def _unlike_pack(event: PackPieces, state: JobState) -> Points:
 
 
 def _thick_pack(event: ShimsFound, sheet: Sheet) -> Points:
-    carrier, thickest_mm = sheet.shims.carrier, sheet.shims.thickest_mm
-    here = carrier is not None and event.place is CARRIER_PLACES[carrier]
-    most_mm = thickest_mm if here and thickest_mm is not None else ABSURD_PACK_MM
+    thickest_mm = thickest_at(event.place, sheet)
+    most_mm = thickest_mm if math.isfinite(thickest_mm) else ABSURD_PACK_MM
     pack_mm = Pack(event.upper_mm, event.lower_mm).most_mm
     if pack_mm > most_mm + PACK_TOLERANCE_MM:
         yield point("thick-pack", place=event.place, pack_mm=pack_mm, most_mm=most_mm)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
@@ -11,7 +10,7 @@ from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.strip_down_rules import STRIP_DOWN, wanted_places
-from patternscan.setting.state.checks import CARRIER_PLACES, SIDE_PLACES, Check
+from patternscan.setting.state.checks import SIDE_PLACES, Check, thickest_at
 from patternscan.setting.state.job_state import JobState
 from patternscan.setting.state.packs import Pack
 
@@ -94,16 +93,9 @@ def _impossible_pack(state: JobState, sheet: Sheet) -> Points:
         if least < -PACK_TOLERANCE_MM:
             yield point("shims-below-nothing", place=place)
             return
-        if most > (thickest := _thickest(place, sheet)) + PACK_TOLERANCE_MM:
+        if most > (thickest := thickest_at(place, sheet)) + PACK_TOLERANCE_MM:
             yield point("shims-too-thick", place=place, pack_mm=most, thickest_mm=thickest)
             return
-
-
-def _thickest(place: ShimPlace, sheet: Sheet) -> float:
-    carrier, thickest = sheet.shims.carrier, sheet.shims.thickest_mm
-    if carrier is None or thickest is None or CARRIER_PLACES[carrier] is not place:
-        return math.inf
-    return thickest
 
 
 def _pack(state: JobState, place: ShimPlace) -> Pack:

@@ -14,7 +14,7 @@ from patternscan.setting.log.events import (
 from patternscan.setting.log.words import Height, ShimPlace
 from patternscan.setting.machine.sheet import Limit, Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
-from patternscan.setting.state.checks import CARRIER_PLACES, MEASURED, Check, limit_of
+from patternscan.setting.state.checks import MEASURED, Check, limit_of, shimmed_place
 from patternscan.setting.state.job_state import JobState
 
 
@@ -50,8 +50,9 @@ def _invalidated(check: Check, state: JobState, sheet: Sheet) -> Points:
     yield point("invalidated", by=current.invalidation, entry=current.invalidated_by.number)
     if check is Check.WHEEL_END_PLAY and isinstance(current.invalidated_by.event, ShimChange):
         yield point("log-other-side")
-        if sheet.shims.carrier is not None and sheet.shims.alone is None:
-            yield point("say-holds-shaft", place=CARRIER_PLACES[sheet.shims.carrier])
+        place = shimmed_place(sheet)
+        if place is not None and sheet.shims.alone is None:
+            yield point("say-holds-shaft", place=place)
 
 
 def _beyond(check: Check, state: JobState, sheet: Sheet) -> Points:

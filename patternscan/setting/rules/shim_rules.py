@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from functools import partial
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
@@ -17,7 +16,7 @@ from patternscan.setting.mechanics.shim_pack import find_pack, nearest_total
 from patternscan.setting.mechanics.swap import find_swap
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.pattern_rules import ENDS, sound_pattern
-from patternscan.setting.state.checks import CARRIER_PLACES
+from patternscan.setting.state.checks import CARRIER_PLACES, thickest_at
 from patternscan.setting.state.job_state import JobState
 
 BOLTS = 2
@@ -91,7 +90,7 @@ def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) 
     here, other = CARRIER_PLACES[carrier], CARRIER_PLACES[carrier.other]
     if step_mm is not None:
         yield from _which_shims(step_mm, here, state, sheet)
-        yield from _room(step_mm, here, state, _thickest(sheet))
+        yield from _room(step_mm, here, state, sheet)
     across = state.shims[other]
     if sheet.shims.alone or (sheet.shims.alone is None and (across is None or across.mean_mm <= 0)):
         return
@@ -99,7 +98,7 @@ def _beside(step_mm: float | None, carrier: End, state: JobState, sheet: Sheet) 
         yield point("other-side-opposite", place=other)
         return
     yield point("other-side-less" if step_mm > 0 else "other-side-more", place=other)
-    yield from _room(-step_mm, other, state, math.inf)
+    yield from _room(-step_mm, other, state, sheet)
     yield from _swaps(-step_mm, other, state, sheet)
     yield point("out-first", place=other if step_mm > 0 else here)
 
@@ -129,19 +128,15 @@ def _bench(pattern: Pattern, sheet: Sheet) -> Bench:
     return Bench(pattern.step_mm, face_mm, partial(nearest_total, stock=stock, places=BOLTS))
 
 
-def _room(step_mm: float, place: ShimPlace, state: JobState, thickest_mm: float) -> Points:
+def _room(step_mm: float, place: ShimPlace, state: JobState, sheet: Sheet) -> Points:
     """A warning when the pack would become less than nothing, or thicker than the place takes."""
-    pack = state.shims[place]
+    pack, thickest_mm = state.shims[place], thickest_at(place, sheet)
     if pack is None:
         return
     if pack.mean_mm + step_mm < -PACK_TOLERANCE_MM:
         yield point("too-few-shims", place=place, pack_mm=pack.mean_mm)
     if pack.mean_mm + step_mm > thickest_mm + PACK_TOLERANCE_MM:
         yield point("no-room", place=place, thickest_mm=thickest_mm, pack_mm=pack.mean_mm)
-
-
-def _thickest(sheet: Sheet) -> float:
-    return math.inf if sheet.shims.thickest_mm is None else sheet.shims.thickest_mm
 
 
 def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:

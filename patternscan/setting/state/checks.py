@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -58,6 +59,17 @@ def limit_of(check: Check, sheet: Sheet) -> Limit | None:
         Check.ALIGNMENT: None if most_mm is None else Limit(0.0, most_mm),
         Check.BACKLASH: limits.backlash,
     }.get(check)
+
+
+def shimmed_place(sheet: Sheet) -> ShimPlace | None:
+    """The place whose shims move the wheel; None when the sheet names no carrier."""
+    return None if sheet.shims.carrier is None else CARRIER_PLACES[sheet.shims.carrier]
+
+
+def thickest_at(place: ShimPlace, sheet: Sheet) -> float:
+    """The thickest pack that a place takes, in mm; infinite when the sheet does not say."""
+    thickest_mm = sheet.shims.thickest_mm
+    return math.inf if thickest_mm is None or place is not shimmed_place(sheet) else thickest_mm
 
 
 def check_read(event: Event) -> Check | None:

@@ -10,7 +10,7 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import Alignment, Backlash, EndPlay, Event, LostMotion, ShimChange
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.backlash import bring_to_radius, find_lost_motion
-from patternscan.setting.state.checks import CARRIER_PLACES, Check, check_read, find_invalidation
+from patternscan.setting.state.checks import Check, check_read, find_invalidation, shimmed_place
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +50,9 @@ def find_current_reading(check: Check, entries: Sequence[Entry], sheet: Sheet) -
 
 def _harmless(event: Event, check: Check, sheet: Sheet) -> bool:
     """Shims under a carrier that alone holds the shaft endways shift shaft and wheel, and the end play stays."""
-    if check is not Check.WHEEL_END_PLAY or sheet.shims.carrier is None or not sheet.shims.alone:
+    if check is not Check.WHEEL_END_PLAY or not sheet.shims.alone:
         return False
-    return isinstance(event, ShimChange) and event.place is CARRIER_PLACES[sheet.shims.carrier]
+    return isinstance(event, ShimChange) and event.place is shimmed_place(sheet)
 
 
 def readings_of(event: Event, sheet: Sheet) -> tuple[float, ...]:

@@ -17,7 +17,7 @@ from patternscan.setting.log.events import (
 )
 from patternscan.setting.log.words import PLACE_NAMES
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.state.checks import CARRIER_PLACES
+from patternscan.setting.state.checks import thickest_at
 from patternscan.setting.state.job_state import job_state
 from patternscan.setting.state.packs import Pack
 from patternscan.units import length_words
@@ -52,11 +52,10 @@ def _refuse_shims(event: ShimChange, entries: Sequence[Entry], sheet: Sheet) -> 
                 f"Under {place} lie only {length_words(was)} of shims, so {length_words(was - now)} cannot come out.",
                 f"Check the number and its unit, and look at what stands in the log {named(Handle.ENTRIES)}.",
             )
-    thickest = sheet.shims.thickest_mm
-    on_carrier = sheet.shims.carrier is not None and event.place is CARRIER_PLACES[sheet.shims.carrier]
-    if on_carrier and thickest is not None and max(after.upper_mm, after.lower_mm) > thickest + PACK_TOLERANCE_MM:
+    thickest = thickest_at(event.place, sheet)
+    if after.most_mm > thickest + PACK_TOLERANCE_MM:
         raise WrongUse(
-            f"That would make {length_words(max(after.upper_mm, after.lower_mm))} under {place}, "
+            f"That would make {length_words(after.most_mm)} under {place}, "
             f"but by the machine sheet it takes {length_words(thickest)} at most.",
             "Check the number and its unit, or correct 'thickest' under [shims] in the sheet.",
         )

@@ -16,7 +16,7 @@ from patternscan.setting.log.events import (
 )
 from patternscan.setting.log.words import Bolts, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.machine.stock import Shims, Stock, gather_stock
+from patternscan.setting.machine.stock import Stock, gather_stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +106,7 @@ def find_pieces(entries: Sequence[Entry], place: ShimPlace) -> Mapping[Bolts, St
             case ShimChange() if entry.event.place is place:
                 pieces.clear()
             case PackPieces() if entry.event.place is place:
-                kinds = (Shims(one.thickness_mm, one.count, one.in_inch) for one in entry.event.pieces)
-                pieces[entry.event.bolts] = gather_stock(kinds)
+                pieces[entry.event.bolts] = gather_stock(entry.event.pieces)
     return pieces
 
 

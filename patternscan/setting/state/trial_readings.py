@@ -28,7 +28,7 @@ from patternscan.setting.log.words import (
     ShimPlace,
 )
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES
+from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, shimmed_place
 from patternscan.setting.state.packs import added, packs_against_first
 
 
@@ -59,10 +59,10 @@ class TrialReading:
 
 def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading]:
     """All trials in their order."""
-    carrier = sheet.shims.carrier
+    carrier, place = sheet.shims.carrier, shimmed_place(sheet)
     series, before = 0, 0
     target: Target | None = None
-    packs = () if carrier is None else packs_against_first(entries, CARRIER_PLACES[carrier])
+    packs = () if place is None else packs_against_first(entries, place)
     for number, entry in enumerate(entries):
         if not isinstance(entry.event, Pattern) or entry.event.occasion is not Occasion.TRIAL:
             continue

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from patternscan.errors import CannotWrite
+from patternscan.reporting.kept.files import file_digest
 from patternscan.version import __version__
 from patternscan.workflow.disk.delivery import deliver
 from patternscan.workflow.inputs.photo_list import RECORD
@@ -22,20 +23,9 @@ Document = dict[str, Any]
 
 def fingerprint(files: Iterable[Path | None], settings: object) -> str:
     """One number (SHA-256) for the contents of files, the settings by their printed form, and the tool's version."""
-    contents = [None if path is None else file_hash(path) for path in files]
+    contents = [None if path is None else file_digest(path) for path in files]
     told = json.dumps([__version__, VERSION, contents, repr(settings)])
     return hashlib.sha256(told.encode()).hexdigest()
-
-
-def file_hash(path: Path) -> str | None:
-    """SHA-256 of a file; None for what is no readable file."""
-    try:
-        if not path.is_file():
-            return None
-        with path.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest()
-    except OSError:
-        return None
 
 
 def lookup(folder: Path, mark: str, overwrite: bool) -> Document | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from patternscan.reporting.text.job.words import span_words
@@ -9,6 +10,7 @@ from patternscan.reporting.text.safety import SAFETY_LINE
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.words import PLACE_NAMES, ShimPlace
 from patternscan.setting.machine.sheet import Limit, Sheet
+from patternscan.setting.state.checks import thickest_at
 from patternscan.units import length_words
 
 NO_LIMIT = "limit:"
@@ -56,8 +58,8 @@ def _as_found(sheet: Sheet) -> Iterator[Row]:
 
 
 def _thickest(place: ShimPlace, sheet: Sheet) -> str:
-    here = sheet.shims.carrier is not None and place == f"carrier-{sheet.shims.carrier}"
-    return f"at most {length_words(sheet.shims.thickest_mm)}" if here and sheet.shims.thickest_mm is not None else ""
+    most_mm = thickest_at(place, sheet)
+    return f"at most {length_words(most_mm)}" if math.isfinite(most_mm) else ""
 
 
 def _plays(sheet: Sheet) -> Iterator[Row]:

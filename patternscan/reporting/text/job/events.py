@@ -11,7 +11,6 @@ from patternscan.plain_text import one_line
 from patternscan.reporting.text.job.words import BOLT_WORDS, GEOMETRY_WORDS
 from patternscan.setting.log import events
 from patternscan.setting.log.words import PLACE_NAMES, Drag, Joint, Occasion, Part
-from patternscan.setting.machine.stock import Shims
 from patternscan.units import fine_length_words, length_words, torque_words
 
 PART_WORDS = {
@@ -75,7 +74,7 @@ def _added(change_mm: float) -> str:
 
 
 def _pieces(event: events.PackPieces) -> str:
-    listed = ", ".join(Shims(one.thickness_mm, one.count, one.in_inch).words for one in event.pieces)
+    listed = ", ".join(one.words for one in event.pieces)
     return f"Single shims under {PLACE_NAMES[event.place]}{BOLT_WORDS[event.bolts]}: {listed or 'none'}."
 
 
