@@ -82,3 +82,12 @@ def fine_length_words(length_mm: float) -> str:
     if whole or abs(length_mm) >= THIN_MM:
         return length_words(length_mm)
     return f"{length_mm:.3f} mm ({length_mm / MM_PER_INCH:.4f} in)"
+
+
+def count_words(number: int, one: str, several: str = "") -> str:
+    """So many of something.
+
+    >>> count_words(1, "hole"), count_words(-2, "hole"), count_words(3, "tooth", "teeth")
+    ('1 hole', '-2 holes', '3 teeth')
+    """
+    return f"{number} {one if abs(number) == 1 else several or f'{one}s'}"

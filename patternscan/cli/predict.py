@@ -8,22 +8,20 @@ from typing import Annotated
 
 import click
 
-from patternscan.cli.options.answered import Answered
+from patternscan.cli.options.answered import AllowedNumber
 from patternscan.cli.options.gear import GearOptions
 from patternscan.cli.options.records import option, takes
 from patternscan.cli.options.shared import OutputOptions
 from patternscan.cli.show import hand_over, write
 from patternscan.gearing.pair import Placement
-from patternscan.setting.log.answers import Answer, Sort
+from patternscan.setting.machine.allowed import number
 from patternscan.setting.machine.sheet import Gear
 from patternscan.workflow.outputs.prediction import prediction_answer, prediction_files
 from patternscan.workflow.predict import PredictRequest, predict_pattern
 
-SETTING_MM, SETTING_DEG = (
-    Answered(Answer(Sort.NUMBER, -most, most, unit)) for most, unit in ((5.0, "mm"), (2.0, "degrees"))
-)
+SETTING_MM, SETTING_DEG = (AllowedNumber(number(-most, most, unit)) for most, unit in ((5.0, " mm"), (2.0, " degrees")))
 """Errors of setting beyond these are no errors of setting."""
-FILM_UM = Answered(Answer(Sort.NUMBER, 0.5, 100.0, "micrometres"))
+FILM_UM = AllowedNumber(number(0.5, 100.0, " micrometres"))
 """The thinnest film has no place to be; gaps beyond 0.1 mm are not kept."""
 
 FILM = "Thickness of the compound.  [default: film_um under [photos] on the sheet, else 10]"

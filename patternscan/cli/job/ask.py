@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -111,14 +112,10 @@ def _keep(request: LogRequest) -> None:
         if not click.confirm(asking.KEEP_ANYWAY):
             click.echo(asking.NOT_KEPT)
             return
-        result = log_event(_surely(request))
+        result = log_event(replace(request, sure=True))
     click.echo(f"Entry {result.entry.number} is kept.")
     for words in map(points_sentence, result.effects):
         click.echo(words)
-
-
-def _surely(request: LogRequest) -> LogRequest:
-    return LogRequest(request.job, request.event, request.by, request.at, sure=True)
 
 
 def _typed(asked: str) -> str:

@@ -1,13 +1,16 @@
-"""Values that are typed as they are in the log: lengths with their unit, numbers within bounds."""
+"""Values that are typed as the log and the machine sheet take them."""
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import click
 
 from patternscan.errors import WrongUse
+from patternscan.plain_text import shortened
 from patternscan.setting.log.answers import Answer, read_answer
+from patternscan.setting.machine.allowed import Allowed
 
 
 class Answered(click.ParamType[Any]):
@@ -22,3 +25,23 @@ class Answered(click.ParamType[Any]):
             return read_answer(str(value), self.answer)
         except WrongUse as fault:
             self.fail(str(fault), param, ctx)
+
+
+class AllowedNumber(click.ParamType[float]):
+    """What may be typed is a number as a key of the machine sheet may hold one."""
+
+    name = "number"
+
+    def __init__(self, allowed: Allowed) -> None:
+        self.allowed = allowed
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """The number as it was typed, whole where it is whole."""
+        try:
+            number = float(value)
+            number = int(number) if number.is_integer() else number
+        except ValueError:
+            number = math.nan
+        if not self.allowed.holds(number):
+            self.fail(f"{shortened(str(value))} is given, expected {self.allowed.words}.", param, ctx)
+        return number

@@ -2,39 +2,20 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated
 
 import click
 
+from patternscan.cli.options.answered import AllowedNumber
 from patternscan.cli.options.records import Parameter, option
-from patternscan.plain_text import shortened
 from patternscan.setting.machine.fields import GEAR
-
-
-class GearNumber(click.ParamType[float]):
-    """Takes what the [gear] table of a machine sheet takes under the same name."""
-
-    name = "number"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """The number as it was typed, whole where it is whole."""
-        allowed = GEAR[str(param.name) if param else ""].allowed
-        try:
-            number = float(value)
-            number = int(number) if number.is_integer() else number
-        except ValueError:
-            number = math.nan
-        if not allowed.holds(number):
-            self.fail(f"{shortened(str(value))} is given, expected {allowed.words}.", param, ctx)
-        return number
 
 
 def gear_option(flag: str, key: str, metavar: str | None = None) -> Parameter:
     """An option for a key of the [gear] table; what it means is told as on the sheet."""
     field = GEAR[key]
-    kind = click.Choice(field.allowed.choices) if field.allowed.choices else GearNumber()
+    kind = click.Choice(field.allowed.choices) if field.allowed.choices else AllowedNumber(field.allowed)
     guess = "" if field.guess is None else f"  [when not known: {field.guess_words}]"
     told = f"{field.meaning[:1].upper()}{field.meaning[1:]}.{guess}"
     return option(flag, told, type=kind, metavar=metavar)

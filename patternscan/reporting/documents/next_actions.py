@@ -37,10 +37,6 @@ def next_document(
     return NextDocument(
         **head(made),
         machine=machine,
-        steps=tuple(map(_action, actions)),
+        steps=tuple(ActionPart(one.code, one.priority, action_sentence(one), action_reason(one)) for one in actions),
         cautions=caution_parts(damage),
     )
-
-
-def _action(action: Action) -> ActionPart:
-    return ActionPart(action.code, action.priority, action_sentence(action), action_reason(action))

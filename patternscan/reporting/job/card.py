@@ -49,15 +49,12 @@ def job_card(sheet: Sheet) -> bytes:
 
 
 def _ruled(table: Table) -> list[Flowable]:
-    rows = [[paragraph([Run(words, place == 0)], WORDS_PT) for words in row] for place, row in enumerate(_all(table))]
+    lines = [table.head, *table.rows]
+    rows = [[paragraph([Run(words, place == 0)], WORDS_PT) for words in line] for place, line in enumerate(lines)]
     widths = [share * WIDTH_PT for share in SHARES[len(table.head)]]
     heights = [0.0, *[ROW_PT] * len(table.rows)]
     caption = paragraph([Run(table.caption, True)], WORDS_PT + 1, spaceBefore=3, spaceAfter=2)
     return [caption, LongTable(rows, widths, minRowHeights=heights, style=RULED, spaceAfter=4)]
-
-
-def _all(table: Table) -> list[tuple[str, ...]]:
-    return [table.head, *table.rows]
 
 
 def _draw_foot(name: str, canvas: Canvas, document: BaseDocTemplate) -> None:

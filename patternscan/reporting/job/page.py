@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from base64 import b64encode
 
-from patternscan.reporting.job.chapters import Chapter, Plate, chapters, opening
+from patternscan.reporting.job.chapters import Chapter, chapters, opening
 from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.pages.parts import Figure, Picture, Section, WebPage, photo_picture
 from patternscan.reporting.pages.web_page import web_page
@@ -33,12 +33,9 @@ def job_page(record: JobRecord) -> str:
 
 
 def _section(chapter: Chapter) -> Section:
-    figures = [*map(_plate_figure, chapter.plates), *map(_chart_figure, chapter.charts)]
+    figures = [Figure(photo_picture(plate.image, plate.words), plate.caption) for plate in chapter.plates]
+    figures += map(_chart_figure, chapter.charts)
     return Section(chapter.title, chapter.lines, chapter.tables, figures, chapter.small)
-
-
-def _plate_figure(plate: Plate) -> Figure:
-    return Figure(photo_picture(plate.image, plate.words), plate.caption)
 
 
 def _chart_figure(chart: Chart) -> Figure:

@@ -72,15 +72,14 @@ def _lead(judgement: Judgement) -> list[Figure]:
     """Both flanks and the arrow between them, each with its words above it."""
     pooled = {Flank.LEFT: judgement.comparison.left, Flank.RIGHT: judgement.comparison.right}
     flanks = [
-        Figure(photo_picture(draw_flank(judgement, flank), pooled_words(flank, one)), _flank_caption(judgement, flank))
+        Figure(
+            photo_picture(draw_flank(judgement, flank), pooled_words(flank, one)),
+            f"{judgement_flank_title(judgement, flank)}.",
+        )
         for flank, one in pooled.items()
     ]
     move = judgement.advice.move
     return [*flanks, Figure(photo_picture(draw_arrow(move), arrow_words(move)), f"{MOVE_WORDS[move]}.")]
-
-
-def _flank_caption(judgement: Judgement, flank: Flank) -> str:
-    return f"{judgement_flank_title(judgement, flank)}."
 
 
 def _failed(judgement: Judgement) -> list[Figure]:

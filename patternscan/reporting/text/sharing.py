@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from patternscan.units import count_words
+
 ABOUT = """\
 Photos of marked worm-wheel teeth, with what people painted as true of them.
 
@@ -19,8 +21,8 @@ LOOK = "Open the archive and look at every picture before you hand it on: a numb
 def what_goes(photos: int, machines: int) -> str:
     """The first question."""
     return (
-        f"{_some(photos, 'photo')} of {_some(machines, 'machine')} would go into the archive: the wheel and a little "
-        "round it, the gear data, what was painted. No names, dates or places. Go on?"
+        f"{count_words(photos, 'photo')} of {count_words(machines, 'machine')} would go into the archive: the wheel "
+        "and a little round it, the gear data, what was painted. No names, dates or places. Go on?"
     )
 
 
@@ -31,7 +33,3 @@ ALONE = (
     "Leave out --keep, --out and --json, or give --share by itself.",
 )
 NOT_SHARED = ("Nothing was given away: it was not agreed to twice.", "Run the command again when all agree.")
-
-
-def _some(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"

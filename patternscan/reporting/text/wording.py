@@ -15,7 +15,7 @@ from patternscan.judging.advice import Move
 from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line
-from patternscan.units import fine_length_words
+from patternscan.units import count_words, fine_length_words
 
 if TYPE_CHECKING:
     from patternscan.judging.states.change import Change
@@ -113,8 +113,8 @@ MARKED = {"transfer": "printed by the worm", "rub-off": "painted and rubbed off"
 
 def off_words(shift: float) -> str:
     """A shift along the face, toward B when positive, as so much off."""
-    size = percent(shift)
-    return "0 % off" if size == "0 %" else f"{size} toward end {'B' if shift > 0 else 'A'}"
+    words = toward_end(shift)
+    return f"{words} off" if words == "0 %" else words
 
 
 def pack_words(shim_mm: float) -> str:
@@ -129,11 +129,6 @@ def change_words(step_mm: float) -> str:
     return f"{'Add' if step_mm > 0 else 'Remove'} {fine_length_words(round(abs(step_mm), 6))}"
 
 
-def machines_words(count: int) -> str:
-    """So many machines."""
-    return f"{count} machine" if count == 1 else f"{count} machines"
-
-
 FORMS: Mapping[str, Callable[[Any], str]] = {
     "percent": percent,
     "whole": lambda share: f"{share * 100:.0f}",
@@ -141,7 +136,7 @@ FORMS: Mapping[str, Callable[[Any], str]] = {
     "tenths": lambda share: f"{share * 100:.1f} %",
     "other_end": lambda end: "B" if end == "A" else "A",
     "off": off_words,
-    "machines": machines_words,
+    "machines": lambda count: count_words(count, "machine"),
     "marked": MARKED.__getitem__,
     "fine": lambda length_mm: fine_length_words(abs(length_mm)),
     "pack": pack_words,

@@ -17,7 +17,7 @@ from patternscan.judging.advice import ShimRule
 from patternscan.judging.comparison import Target
 from patternscan.plain_text import one_line, quoted, shortened
 from patternscan.setting.machine.allowed import Allowed
-from patternscan.setting.machine.fields import GEAR, TABLES, Field
+from patternscan.setting.machine.fields import GEAR, TABLES
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
 from patternscan.text_file import text_bytes
 from patternscan.units import MM_PER_INCH
@@ -186,7 +186,7 @@ def blank_sheet(machine: str) -> str:
     lines = [FIRST_LINES.rstrip("\n")]
     for table in TABLES.values():
         lines += ["", _with_meaning(f"[{table.name}]", table.meaning)]
-        lines += [_blank_line(field) for field in table.fields]
+        lines += [_with_meaning(f"# {field.key} = {field.example}", field.told) for field in table.fields]
     return "\n".join(lines).replace("# name = {NAME}", f"name = {_quoted(machine)}") + "\n"
 
 
@@ -196,10 +196,6 @@ def gear_sheet(machine: str, gear: Gear) -> str:
     return f"[machine]\nname = {_quoted(machine)}\n\n[gear]\n" + "".join(
         f"{key} = {json.dumps(value)}\n" for key, value in known.items()
     )
-
-
-def _blank_line(field: Field) -> str:
-    return _with_meaning(f"# {field.key} = {field.example}", field.told)
 
 
 def _with_meaning(line: str, meaning: str) -> str:

@@ -48,10 +48,6 @@ def open_actions(state: JobState, sheet: Sheet) -> list[Action]:
     return [action for action in _due((*WORK_RULES, CLOSE), state, sheet) if action.priority in WORK]
 
 
-def _land_the_load(_: JobState, __: Sheet) -> Points:
-    yield point("land-the-load")
-
-
 WORK_RULES: tuple[Rule, ...] = (
     *FOUND_RULES,
     *PLAY_RULES,
@@ -71,7 +67,7 @@ SIGNED_RULES: tuple[Rule, ...] = (
     Rule("still-open", Priority.WARNING, _still_open),
 )
 """The only rules that apply once the job is signed off."""
-SAFETY = Rule("land-the-load", Priority.CAUTION, _land_the_load)
+SAFETY = Rule("land-the-load", Priority.CAUTION, lambda *_: iter((point("land-the-load"),)))
 """Said in every answer."""
 ORDER = dict.fromkeys(WORK, 0) | {
     Priority.DONE: 0,

@@ -99,7 +99,8 @@ def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
     own = (judgement_path(path), *own_files(judgement_path(path)))
     with _own_folder(request.job) as folder:
         event = pattern_event(document, request.occasion, _inside(folder))
-        deliver({folder / _kept_name(one, own[0]): one.read_bytes() for one in own}, False, own)
+        names = (JUDGEMENT_NAME, *(one.name for one in own[1:]))
+        deliver({folder / name: one.read_bytes() for name, one in zip(names, own, strict=True)}, False, own)
         entry = append_entry(request.job, event, request.by, guard=lambda now: _refuse_twice(event, now))
         return PatternResult(entry, folder)
 
@@ -128,10 +129,6 @@ def _refuse_twice(event: Pattern, log: Log) -> None:
                 f"A judgement of these photos is in the log already, as entry {entry.number}.",
                 "Leave it; or strike that entry first, if this one is to stand in its place.",
             )
-
-
-def _kept_name(file: Path, document: Path) -> str:
-    return JUDGEMENT_NAME if file == document else file.name
 
 
 def _inside(folder: Path) -> str:

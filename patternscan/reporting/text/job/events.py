@@ -11,7 +11,7 @@ from patternscan.plain_text import one_line
 from patternscan.reporting.text.job.words import BOLT_WORDS, GEOMETRY_WORDS
 from patternscan.setting.log import events
 from patternscan.setting.log.words import PLACE_NAMES, Drag, Joint, Occasion, Part
-from patternscan.units import fine_length_words, length_words, torque_words
+from patternscan.units import count_words, fine_length_words, length_words, torque_words
 
 PART_WORDS = {
     Part.WORM: "worm",
@@ -89,8 +89,7 @@ def _eccentric_change(event: events.EccentricChange) -> str:
 def _holes(holes: int) -> str:
     if holes == 0:
         return "not at all"
-    number = "1 hole" if abs(holes) == 1 else f"{abs(holes)} holes"
-    return f"{number} {'up' if holes > 0 else 'down'}"
+    return f"{count_words(abs(holes), 'hole')} {'up' if holes > 0 else 'down'}"
 
 
 def _end_play(event: events.EndPlay) -> str:
@@ -154,8 +153,7 @@ def _pattern(event: events.Pattern) -> str:
 
 
 def _print(flank: events.FlankPrint) -> str:
-    teeth = "1 tooth" if flank.teeth == 1 else f"{flank.teeth} teeth"
-    return f"{percent(flank.along.value)} from end A ({teeth})"
+    return f"{percent(flank.along.value)} from end A ({count_words(flank.teeth, 'tooth', 'teeth')})"
 
 
 SENTENCES: dict[type[events.Event], Callable[[Any], str]] = {

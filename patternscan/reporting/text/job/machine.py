@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patternscan.frame import percent
-from patternscan.judging.advice import ShimRule
 from patternscan.reporting.text.table import Table
-from patternscan.setting.machine.sheet import Eccentrics, Sheet, SideShims
+from patternscan.setting.machine.sheet import Eccentrics, Sheet
 from patternscan.units import fine_length_words, length_words
 
 NOT_KNOWN = "not on the sheet"
@@ -45,9 +44,12 @@ def _setting_rows(sheet: Sheet) -> Iterator[tuple[str, str]]:
     target = sheet.target
     yield "Pattern should lie, from end A", f"left flank {percent(target.left)}, right flank {percent(target.right)}"
     yield "Side shims", NOT_KNOWN if sheet.shims.carrier is None else f"under the carrier at end {sheet.shims.carrier}"
-    yield "Adding shims there", _rule_words(sheet.shim_rule)
+    rule = sheet.shim_rule
+    toward = "not known" if rule is None else f"moves the wheel toward end {rule.adding_moves_toward}"
+    yield "Adding shims there", toward
     if sheet.shims.alone is not None:
-        yield "Wheel shaft held endways", _held_words(sheet.shims)
+        alone = f"by the carrier at end {sheet.shims.carrier} alone"
+        yield "Wheel shaft held endways", alone if sheet.shims.alone else "by both carriers"
     yield "Thickest pack", _length(sheet.shims.thickest_mm)
     yield "Shims on hand", sheet.shims.stock.words if sheet.shims.stock.kinds else NOT_KNOWN
     if sheet.eccentrics is not None:
@@ -60,14 +62,6 @@ def _setting_rows(sheet: Sheet) -> Iterator[tuple[str, str]]:
     film = [sheet.film, None if sheet.film_um is None else fine_length_words(sheet.film_um / 1000)]
     if any(film):
         yield "Film of compound", ", ".join(words for words in film if words)
-
-
-def _rule_words(rule: ShimRule | None) -> str:
-    return "not known" if rule is None else f"moves the wheel toward end {rule.adding_moves_toward}"
-
-
-def _held_words(shims: SideShims) -> str:
-    return f"by the carrier at end {shims.carrier} alone" if shims.alone else "by both carriers"
 
 
 def _eccentric_words(eccentrics: Eccentrics) -> str:

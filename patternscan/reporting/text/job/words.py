@@ -11,7 +11,7 @@ from patternscan.plain_text import one_line
 from patternscan.reporting.text.wording import FORMS
 from patternscan.setting.log.words import PLACE_NAMES, Bolts, Geometry
 from patternscan.setting.state.checks import Check
-from patternscan.units import MM_PER_INCH, fine_length_words, length_words
+from patternscan.units import MM_PER_INCH, count_words, fine_length_words, length_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +87,6 @@ def capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def count_words(number: int, one: str) -> str:
-    """So many of something.
-
-    >>> count_words(1, "hole"), count_words(-2, "hole")
-    ('1 hole', '-2 holes')
-    """
-    return f"{number} {one}" if abs(number) == 1 else f"{number} {one}s"
-
-
 def listed(names: Sequence[str]) -> str:
     """Names in a row, with "and" before the last.
 
@@ -152,7 +143,7 @@ JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     "port": lambda port: " through the inspection port" if port else "",
     "at_places": lambda places: f" at {places} places round the wheel" if places > 1 else "",
     "some_places": lambda places: "one place" if places == 1 else f"{places} places",
-    "teeth": lambda teeth: "1 tooth" if teeth == 1 else f"{teeth} teeth",
+    "teeth": lambda teeth: count_words(teeth, "tooth", "teeth"),
     "teeth_round": lambda teeth: "one tooth" if teeth == 1 else f"{teeth} teeth spread round the wheel",
     "mark": lambda end_a: "the end mark" if end_a is None else f"the letter A (end A: {one_line(end_a)})",
     "g": lambda number: f"{number:g}",

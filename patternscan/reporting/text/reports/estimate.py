@@ -36,9 +36,10 @@ def step_words(step_mm: float) -> str:
 def _offset(estimate: Estimate) -> str:
     offset = estimate.wheel_toward_a_mm
     if offset.holds(0.0):
+        more = ", or further off, because a pattern runs off an end" if estimate.saturated else ""
         return (
             f"The wheel sits anywhere from {_amount(offset.high)} too far toward end A "
-            f"to {_amount(offset.low)} too far toward end B{_or_more(estimate)}."
+            f"to {_amount(offset.low)} too far toward end B{more}."
         )
     end = "A" if offset.value > 0 else "B"
     if estimate.saturated:
@@ -51,10 +52,6 @@ def _offset(estimate: Estimate) -> str:
         f"The wheel sits about {_amount(offset.value)} too far toward end {end}; anything from {_amount(least)} to "
         f"{_amount(most)} fits in 9 cases out of 10."
     )
-
-
-def _or_more(estimate: Estimate) -> str:
-    return ", or further off, because a pattern runs off an end" if estimate.saturated else ""
 
 
 def _elsewhere(target: Target) -> Iterator[str]:

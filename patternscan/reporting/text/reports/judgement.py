@@ -28,6 +28,7 @@ from patternscan.reporting.text.wording import (
     shift_with_range,
     with_range,
 )
+from patternscan.units import count_words
 
 SHIMS, WAS_READ = "Shims", "What was read"
 IN_ORDER = "What to check, in this order:"
@@ -99,10 +100,10 @@ def _flank_line(flank: Flank, pooled: PooledFlank | None, target: float) -> str:
     name = flank_name(flank)
     if pooled is None:
         return f"{name}: no reading."
-    teeth = "1 tooth" if pooled.teeth == 1 else f"{pooled.teeth} teeth"
     return (
-        f"{name} ({teeth}): middle of the pattern {with_range(pooled.along)} from end A, target {percent(target)}; "
-        f"touched {with_range(pooled.coverage)} of the flank."
+        f"{name} ({count_words(pooled.teeth, 'tooth', 'teeth')}): middle of the pattern "
+        f"{with_range(pooled.along)} from end A, target {percent(target)}; touched {with_range(pooled.coverage)} of "
+        "the flank."
     )
 
 

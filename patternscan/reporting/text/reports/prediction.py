@@ -12,7 +12,7 @@ from patternscan.judging.states.judged_state import FlankState
 from patternscan.reporting.text.model_limits import LIMITS
 from patternscan.reporting.text.reports.parts import report_text, section_lines
 from patternscan.reporting.text.wording import as_markdown, flank_name, toward_end, with_range
-from patternscan.units import MM_PER_INCH
+from patternscan.units import MM_PER_INCH, count_words
 
 SMALLEST_STEP_MM = 0.0005
 """Lengths under half a micrometre are called no change: no gauge in a workshop shows them."""
@@ -214,9 +214,8 @@ def _gear_lines(prediction: Prediction) -> Iterator[str]:
 
 
 def _worm_words(pair: WormPair) -> str:
-    starts = "1 start" if pair.starts == 1 else f"{pair.starts} starts"
     return (
-        f"Worm: module {pair.module_mm:g} mm, {starts}, {pair.hand.value} hand, pitch diameter "
-        f"{pair.worm_diameter_mm:g} mm, pressure angle {pair.pressure_angle_deg:g} degrees, thread form "
-        f"{pair.profile.value.upper()}."
+        f"Worm: module {pair.module_mm:g} mm, {count_words(pair.starts, 'start')}, {pair.hand.value} hand, pitch "
+        f"diameter {pair.worm_diameter_mm:g} mm, pressure angle {pair.pressure_angle_deg:g} degrees, thread "
+        f"form {pair.profile.value.upper()}."
     )

@@ -12,7 +12,8 @@ from patternscan.judging.proof.proven_share import ProvenShare
 from patternscan.reporting.text.reports.about import about_line
 from patternscan.reporting.text.reports.parts import report_text, section_lines
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.wording import as_markdown, machines_words
+from patternscan.reporting.text.wording import as_markdown
+from patternscan.units import count_words
 
 QUANTITY_WORDS = {
     "along": "Middle of the pattern along the face",
@@ -121,7 +122,7 @@ def _named_row(name: str, figures: Figures) -> tuple[str, ...]:
 
 def how_many(figures: Figures) -> str:
     """How many flanks, machines and readings."""
-    return f"{figures.flanks} flanks of {machines_words(figures.machines)}, {figures.read} read"
+    return f"{figures.flanks} flanks of {count_words(figures.machines, 'machine')}, {figures.read} read"
 
 
 def _off(error: Spread) -> str:
@@ -142,7 +143,8 @@ def _count(share: ProvenShare) -> str:
 
 def _means(share: ProvenShare) -> str:
     """What the number of machines allows to say."""
-    return f"With {machines_words(share.machines)} that means at least {percent(share.at_least)}, in 19 cases of 20."
+    machines = count_words(share.machines, "machine")
+    return f"With {machines} that means at least {percent(share.at_least)}, in 19 cases of 20."
 
 
 def _wider(margin: float | None) -> str:

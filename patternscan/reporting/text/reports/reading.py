@@ -19,12 +19,11 @@ from patternscan.reporting.text.wording import (
     PRINT_ON,
     as_markdown,
     flank_name,
-    machines_words,
     place_words,
     with_range,
 )
 from patternscan.seeing.geometry.pose import Pose
-from patternscan.units import length_words
+from patternscan.units import count_words, length_words
 
 NOTEWORTHY_UNJUDGED = 0.05
 """Part of a flank that may go unjudged without a word."""
@@ -151,7 +150,7 @@ def _not_widened(readings: Sequence[Reading]) -> list[str]:
     """Said where a proof on own photos was given and had nothing to add; what it adds stands under the doubts."""
     idle = {one.widening.machines for one in readings if one.widening and not any(one.widening.steps)}
     return [
-        f"Your own photos of {machines_words(machines)} gave no reason to make the ranges wider."
+        f"Your own photos of {count_words(machines, 'machine')} gave no reason to make the ranges wider."
         for machines in sorted(idle)
         if machines >= LEAST_MACHINES
     ]
