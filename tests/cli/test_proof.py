@@ -78,6 +78,7 @@ def test_a_folder_without_truth_is_refused(tmp_path: Path) -> None:
     found, remedy = result.stderr.splitlines()
     assert "holds no truth file" in found
     assert remedy
+    assert run("proof", tmp_path / "gone").stderr.startswith("There is no folder ")
 
 
 def test_truth_comes_back_from_its_file(tmp_path: Path) -> None:

@@ -173,6 +173,23 @@ def test_the_tools_contact_is_shown_only_to_who_painted(browser: Any, tmp_path: 
 
 
 @pytest.mark.browser
+def test_what_is_painted_after_looking_is_not_saved(browser: Any, tmp_path: Path) -> None:
+    with seen(browser, page_of(Flank.LEFT), tmp_path) as page:
+        box = page.locator("#painted").bounding_box()
+        for along in (0.25, 0.75):
+            page.mouse.click(box["x"] + along * box["width"], box["y"] + 0.5 * box["height"])
+            page.locator("#compare").click()
+        assert page.locator("#state").inner_text() == "Say who you are, then save."
+        page.locator("#by").fill("R. Moss")
+        with page.expect_download() as caught:
+            page.locator("#save").click()
+        caught.value.save_as(tmp_path / "saved.truth.json")
+    (back,) = read_truth_file(tmp_path / "saved.truth.json").truths
+    assert back.centroid is not None
+    assert back.centroid.along == pytest.approx(0.25, abs=0.02)
+
+
+@pytest.mark.browser
 @pytest.mark.parametrize("flank", Flank)
 def test_what_is_painted_in_the_photo_comes_back_at_its_place_on_the_flank(
     browser: Any, tmp_path: Path, flank: Flank

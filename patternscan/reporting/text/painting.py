@@ -11,7 +11,7 @@ CONTACT_IS = {
     Marking.RUB_OFF: "Contact is where the worm rubbed the paint bare.",
 }
 HOW_TO = (
-    "Paint by your own eye, before you ask what the tool sees.",
+    "Paint by your own eye, before you ask what the tool sees: what you change afterwards is not saved.",
     "Paint with finger, pen or mouse, laid flat or in the photo. Undo takes back the last stroke.",
     "Where glare or shade hides the flank, paint \u2018cannot be judged\u2019: it then counts for nothing.",
     "Say who you are, and save. What you paint is never mixed with readings.",

@@ -44,6 +44,8 @@ class WitnessPhoto:
 
 def find_witnesses(folder: Path) -> tuple[WitnessPhoto, ...]:
     """The photos in a folder that have truth files beside them. Raises WrongUse."""
+    if not folder.is_dir():
+        raise WrongUse(f"There is no folder {folder}.", "Give the folder that holds your photos and their truth files.")
     by_photo: dict[Path, list[TruthFile]] = {}
     for path in find_truth_files(folder):
         file = read_truth_file(path)

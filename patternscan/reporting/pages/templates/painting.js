@@ -5,7 +5,7 @@ const CONTACT = 255, HIDDEN = 128;
 const GREEN = [120, 255, 90, 110], GREY = [150, 150, 150, 170], LIGHT = [255, 255, 255, 255], DARK = [0, 0, 0, 255], NONE = [0, 0, 0, 0];
 const levels = new Uint8Array(job.columns * job.rows), strokes = [];
 const screen = at("painted").getContext("2d");
-let paint = CONTACT, radius = 8, last = null, seen = null, shown = false, unsaved = false;
+let paint = CONTACT, radius = 8, last = null, seen = null, shown = false, beforeLook = null, unsaved = false;
 
 /* ---- painting: grey levels as they go into the file, row 0 = tip, column 0 = end A ---- */
 function pointAt(event) {
@@ -24,7 +24,7 @@ function show() {
   view.draw();
   const empty = !levels.includes(CONTACT);
   at("undo").disabled = !strokes.length; at("compare").disabled = empty && !shown;
-  at("save").disabled = empty || !at("by").value.trim();
+  at("save").disabled = !saved().includes(CONTACT) || !at("by").value.trim();
   at("state").textContent = empty ? "Nothing painted yet." : shown ? alike() : at("save").disabled ? "Say who you are, then save." : "Not saved yet.";
 }
 function onBorder(cell) {
@@ -48,18 +48,19 @@ function alike() {
   });
   const percent = (part) => Math.round(100 * part) + " %";
   const middles = own && tools ? ` Middle from end A: you ${percent(ownSum / own)}, the tool ${percent(toolSum / tools)}.` : "";
-  return `You and the tool agree on ${percent(either ? both / either : 1)} of what either calls contact.${middles}`;
+  return `You and the tool agree on ${percent(either ? both / either : 1)} of what either calls contact.${middles} Saved is what you painted before you looked.`;
 }
 
-/* ---- the truth file as text ---- */
+/* ---- the truth file as text: what was painted before the tool's contact was looked at ---- */
+function saved() { return beforeLook || levels; }
 function contactPicture() {
   const canvas = document.createElement("canvas"); canvas.width = job.columns; canvas.height = job.rows;
   const context = canvas.getContext("2d"), picture = context.createImageData(job.columns, job.rows);
-  levels.forEach((level, cell) => picture.data.set([level, level, level, 255], 4 * cell));
+  saved().forEach((level, cell) => picture.data.set([level, level, level, 255], 4 * cell));
   context.putImageData(picture, 0, 0);
   return canvas.toDataURL("image/png").split(",")[1];
 }
 function fileText() {
-  const [flank] = job.truth.flanks, told = { by: at("by").value.trim(), machine: at("machine").value.trim(), made_at: new Date().toISOString() };
-  return JSON.stringify({ ...job.truth, ...told, flanks: [{ ...flank, compound: at("compound").value || null, contact: contactPicture() }] });
+  const [flank] = job.truth.flanks, words = { by: at("by").value.trim(), machine: at("machine").value.trim(), made_at: new Date().toISOString() };
+  return JSON.stringify({ ...job.truth, ...words, flanks: [{ ...flank, compound: at("compound").value || null, contact: contactPicture() }] });
 }

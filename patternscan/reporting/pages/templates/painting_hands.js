@@ -16,7 +16,7 @@ at("by").addEventListener("input", show);
 at("save").addEventListener("click", save);
 at("in-photo").hidden = !photoView;
 at("in-photo").addEventListener("click", () => turnTo(view === flatView ? photoView : flatView));
-at("compare").addEventListener("click", () => { shown = !shown; at("compare").setAttribute("aria-pressed", String(shown)); show(); });
+at("compare").addEventListener("click", () => { shown = !shown; beforeLook ||= levels.slice(); at("compare").setAttribute("aria-pressed", String(shown)); show(); });
 window.addEventListener("beforeunload", (event) => { if (unsaved) event.preventDefault(); });
 at("by").value = job.truth.by; at("compound").value = job.truth.flanks[0].compound || ""; at("machine").value = job.truth.machine;
 if (job.seen) {
