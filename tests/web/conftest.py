@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
@@ -36,10 +37,17 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str]]
     folder = tmp_path_factory.mktemp("site")
     start_job(folder / "lift", "Goods lift")
     log_event(LogRequest(folder / "lift", Note("oil drained"), "R. Moss"))
+    with at_address(folder) as address:
+        yield folder, address
+
+
+@contextmanager
+def at_address(folder: Path) -> Iterator[str]:
+    """The address under which a folder is served."""
     server = make_server("127.0.0.1", 0, served(folder), threaded=True)
     thread = threading.Thread(target=server.serve_forever)
     thread.start()
-    yield folder, f"http://127.0.0.1:{server.server_port}"
+    yield f"http://127.0.0.1:{server.server_port}"
     server.shutdown()
     thread.join()
     server.server_close()

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import msgspec
@@ -21,15 +23,20 @@ from patternscan.reporting.pictures.photo_piece import COLUMNS, ROWS, PhotoPiece
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.web import desk_words, machine_words, reading_words
 from patternscan.seeing.geometry.outline_file import read_outline_file
-from patternscan.web.drafts.draft import Draft
-from patternscan.web.drafts.store import DraftStore
+from patternscan.setting.log.events import Note
+from patternscan.web.drafts.draft import Draft, DraftPhoto, Remark
+from patternscan.web.drafts.store import DraftFolder, DraftStore
+from patternscan.workflow.inputs.settings import SettingsRequest
+from patternscan.workflow.job.folder import start_job
+from patternscan.workflow.job.log import LogRequest, log_event
 from tests.reporting.seen_page import BEYOND, faint_texts, least_letter_px
-from tests.web.conftest import seen_photo
-from tests.web.test_drafts import said
+from tests.web.conftest import at_address, seen_photo
+from tests.web.test_drafts import looked, said
 
 pytestmark = pytest.mark.browser
 SMALL, USUAL = {"width": 320, "height": 640}, {"width": 390, "height": 844}
-BROKEN_OFF = "net::ERR_FAILED"
+BROKEN_OFF = ("net::ERR_FAILED", "net::ERR_INTERNET_DISCONNECTED")
+PATIENCE_S = 30.0
 """What a browser says of a connection that a test broke."""
 
 
@@ -43,7 +50,7 @@ def page(browser: Any) -> Iterator[Any]:
     one.on("pageerror", lambda error: complaints.append(str(error)))
     yield one
     context.close()
-    assert [one for one in complaints if BROKEN_OFF not in one] == []
+    assert [one for one in complaints if not any(words in one for words in BROKEN_OFF)] == []
 
 
 def answered(folder: Path) -> list[str]:
@@ -57,6 +64,61 @@ def answered(folder: Path) -> list[str]:
     page = WebPage("Stay", "Leave the wheel where it is.", [section], "Lift", ["Is A at A?"], doubts=["A doubt."])
     (place / "screen.json").write_bytes(msgspec.json.encode(page))
     return [f"/readings/{draft.key}/answer", f"/desk/{draft.key}"]
+
+
+def test_a_page_that_waits_outlasts_a_broken_connection(
+    tmp_path: Path, page: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    done = Event()
+
+    def slow_look(folder: DraftFolder, photo: DraftPhoto, _: SettingsRequest) -> None:
+        done.wait(PATIENCE_S)
+        looked(folder, photo.number)
+
+    monkeypatch.setattr("patternscan.web.screens.readings.reading.look_at", slow_look)
+    reading, photo = seen_photo(tmp_path)
+    (reading.path / photo.made_of("look.json")).unlink()
+    with at_address(tmp_path) as address:
+        page.goto(f"{address}/readings/{reading.read().key}/")
+        assert page.title() == reading_words.LOOKING
+        page.context.set_offline(True)
+        page.locator("[role=status]", has_text=reading_words.SEND_BROKE).wait_for()
+        page.context.set_offline(False)
+        page.locator("[role=status]", has_text=reading_words.queue_words(0)).wait_for()
+        done.set()
+        page.locator("h1", has_text=reading_words.TOUCH_A).wait_for()
+
+
+HOSTILE = (
+    "W" * 60,
+    'Lift "Nord" <b id=boo>&' + "x" * 40,
+    '\u05de\u05e2\u05dc\u05d9\u05ea 4711 "\u05d0"',
+    "<script>boo</script>",
+)
+"""Names that people and machines may have."""
+
+
+@pytest.mark.parametrize("name", HOSTILE, ids=["long", "signs", "right-to-left", "script"])
+def test_no_name_runs_off_or_becomes_a_part_of_the_page(name: str, tmp_path: Path, page: Any) -> None:
+    start_job(tmp_path / "lift", name)
+    log_event(LogRequest(tmp_path / "lift", Note(name), name))
+    reading, _ = seen_photo(tmp_path)
+    reading.change(lambda one: replace(one, by=name, machine="lift"))
+    places = answered(tmp_path)
+    draft = DraftStore(tmp_path / "readings").folder(places[0].split("/")[2])
+    remark = Remark(name, name, datetime.now().astimezone())
+    draft.change(lambda one: replace(one, by=name, machine="lift", remarks=(remark,), waits=True))
+    key = reading.read().key
+    places += ["/", "/desk/", *(f"/machines/lift/{one}" for one in ("", "history", "entries/1/", "sheet/machine"))]
+    places += [f"/readings/{key}/{one}" for one in ("", "throw-away")]
+    page.set_viewport_size({"width": 360, "height": 640})
+    with at_address(tmp_path) as address:
+        for place in places:
+            page.goto(address + place)
+            page.evaluate("document.querySelectorAll('svg').forEach((one) => one.remove())")
+            assert page.evaluate(BEYOND) == [], place
+            assert page.locator("#boo").count() == 0, place
+            assert "boo" not in page.evaluate("[...document.scripts].map((one) => one.textContent).join()"), place
 
 
 def test_every_screen_can_be_read_on_a_small_phone(site: tuple[Path, str], page: Any) -> None:

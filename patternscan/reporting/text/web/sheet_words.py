@@ -36,6 +36,8 @@ ASKED: Mapping[tuple[str, str], str] = {
     ("photos", "marking"): "How are the teeth marked?",
     ("photos", "compound"): "Colour of the compound",
     ("photos", "film_um"): "Thickness of the compound, when known",
+    ("photos", "medium"): "What is photographed: the flank itself, or its print on tape or paper?",
+    ("photos", "seen"): "Of tape or paper: the side that touched the tooth, or the compound seen through it?",
     ("gear", "rim"): "Rim of the wheel: throated, or turned straight to a plain cylinder",
     ("target", "left_along"): "On the left flank: 0 = end A, 1 = end B",
     ("shims", "adding_moves_wheel"): "Which way does adding shims there move the wheel?",

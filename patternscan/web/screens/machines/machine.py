@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
-from flask import Blueprint, abort, render_template, request, send_file
+from flask import Blueprint, abort, render_template, request, send_file, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from patternscan.errors import WrongUse
+from patternscan.reporting.job.charts import OVER_SHIMS, OVER_TRIALS
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
-from patternscan.reporting.text.job.actions import action_reason, action_sentence
+from patternscan.reporting.text.job.actions import action_lines, action_reason, action_sentence
 from patternscan.reporting.text.job.asking import due_words
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import point_sentence
@@ -18,7 +20,7 @@ from patternscan.reporting.text.web.machine_words import MAKING
 from patternscan.setting.log.entries import struck_entries
 from patternscan.setting.log.job_log import LOG_NAME, read_log
 from patternscan.setting.mechanics.shim_pack import find_pack
-from patternscan.setting.rules.action import WORK, Priority
+from patternscan.setting.rules.action import WORK, Action, Priority
 from patternscan.setting.rules.entries_due import entries_due
 from patternscan.units import parse_length
 from patternscan.web.door.site import sheet_of, site
@@ -28,6 +30,8 @@ from patternscan.workflow.job.folder import job_sheet_path
 from patternscan.workflow.job.log import due_actions
 
 screens = Blueprint("machine", __name__, url_prefix="/machines/<machine>")
+SECURE = "secure"
+"""The action that says by itself what the caution about the load says."""
 RECORDS_FOLDER = ".records"
 KINDS = {".html": "text/html", ".pdf": "application/pdf", ".svg": "image/svg+xml"}
 
@@ -38,22 +42,29 @@ def shown(machine: str) -> str:
     job = site().job(machine)
     due = due_actions(job)
     first, *rest = due.actions
+    now, *each = action_lines(first)
     drafts = [one for one in site().drafts.all() if one.machine == machine]
     return render_template(
         "machine_page.html.jinja",
         machine=machine,
         name=due.machine or machine,
         damage=[f"{caution_message(one)} {caution_remedy(one)}" for one in due.damage],
-        now=action_sentence(first),
+        now=now,
+        each=[line.removeprefix("- ") for line in each],
         why=action_reason(first),
-        cautions=[action_sentence(one) for one in rest if one.priority is Priority.CAUTION],
-        then=[action_sentence(one) for one in rest if one.priority in WORK],
-        mind=[action_sentence(one) for one in rest if one.priority in (Priority.WARNING, Priority.NO_LIMIT)],
-        met=[action_sentence(one) for one in rest if one.priority is Priority.MET],
+        cautions=[] if first.code == SECURE else _said(rest, Priority.CAUTION),
+        then=_said(rest, *WORK),
+        mind=_said(rest, Priority.WARNING, Priority.NO_LIMIT),
+        met=_said(rest, Priority.MET),
         drafts=drafts,
         entries=[(one, due_words(one)) for one in entries_due(first)],
         stock=bool(sheet_of(job).shims.stock.kinds),
     )
+
+
+def _said(actions: Sequence[Action], *priorities: Priority) -> list[str]:
+    """What actions of these priorities ask for."""
+    return [action_sentence(one) for one in actions if one.priority in priorities]
 
 
 @screens.get("/history")
@@ -83,7 +94,7 @@ def record(machine: str, name: str) -> str | AnyResponse:
     """The record as it is now, or a chart of it; a page to wait while it is written."""
     folder = _record(machine)
     if folder is None:
-        return render_template("waiting.html.jinja", title=MAKING)
+        return render_template("waiting.html.jinja", title=MAKING, back=url_for("machine.shown", machine=machine))
     if not (folder / name).is_file():
         abort(404)
     sent = name.startswith("record")
@@ -95,9 +106,9 @@ def course(machine: str) -> str:
     """How the pattern moved from trial to trial, as charts."""
     folder = _record(machine)
     if folder is None:
-        return render_template("waiting.html.jinja", title=MAKING)
-    charts = sorted(one.name for one in folder.glob("course_*.svg"))
-    return render_template("course.html.jinja", machine=machine, charts=charts)
+        return render_template("waiting.html.jinja", title=MAKING, back=url_for("machine.shown", machine=machine))
+    charts = zip(sorted(one.name for one in folder.glob("course_*.svg")), (OVER_TRIALS, OVER_SHIMS), strict=False)
+    return render_template("course.html.jinja", machine=machine, charts=list(charts))
 
 
 def _record(machine: str) -> Path | None:

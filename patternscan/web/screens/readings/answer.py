@@ -98,7 +98,7 @@ def compared(key: str, before: str) -> str | AnyResponse:
         return render_template("compared.html.jinja", page=content, safety=safety_lines(), draft=draft, both=both)
     if site().pool.ask(f"{key} since {before}", compare_drafts, earlier, folder, name) is State.FAILED:
         raise WrongUse(*OUR_FAULT)
-    return render_template("waiting.html.jinja", title=COMPARING)
+    return render_template("waiting.html.jinja", title=COMPARING, back=url_for("answer.shown", key=key))
 
 
 @screens.post("/waits")

@@ -36,7 +36,7 @@ def shown(key: str, number: int) -> str:
     work = f"{key} paint {number} {photo.version}"
     if site().pool.ask(work, lay_out_painting, folder, photo, site().settings(draft)) is State.FAILED:
         raise WrongUse(*OUR_FAULT)
-    return render_template("waiting.html.jinja", title=LAYING_OUT)
+    return render_template("waiting.html.jinja", title=LAYING_OUT, back=url_for("answer.shown", key=key))
 
 
 @screens.get("/flat.jpg")
