@@ -1,21 +1,33 @@
 """Photos of blued worm-wheel teeth in, the direction to move the wheel out.
 
-Read both flanks of a wheel and ask which way it has to move:
+Read both flanks of a wheel before and after a change of its shims, ask which way it has to move, and whether it helped:
 
->>> from patternscan import Flank, judge, load_outlines, load_photo, load_sheet, read_flank
+>>> from patternscan import Flank, compare, judge, load_outlines, load_photo, load_sheet, read_flank
 >>> sheet = load_sheet("sample_images/goods_lift.toml")
 >>> pair = sheet.gear.worm_pair()
->>> readings = {}
->>> for flank in Flank:
-...     name = f"sample_images/goods_lift_before_{flank}"
-...     (outline,) = load_outlines(f"{name}.outline.json")
-...     readings[flank] = read_flank(load_photo(f"{name}.jpg"), outline, sheet.marking, pair=pair)
->>> judgement = judge([readings[Flank.LEFT]], [readings[Flank.RIGHT]], sheet)
->>> print(judgement.advice.move)
+>>> judgements = []
+>>> for state in ("before", "after"):
+...     readings = {}
+...     for flank in Flank:
+...         name = f"sample_images/goods_lift_{state}_{flank}"
+...         (outline,) = load_outlines(f"{name}.outline.json")
+...         readings[flank] = read_flank(load_photo(f"{name}.jpg"), outline, sheet.marking, pair=pair)
+...     judgements.append(judge([readings[Flank.LEFT]], [readings[Flank.RIGHT]], sheet))
+>>> print(judgements[0].advice.move)
 toward-B
+>>> print(compare(*judgements).verdict)
+better
+
+Compute where the pattern of such a pair would lie with the wheel 0.1 mm too far toward end A:
+
+>>> from patternscan import Placement, predict
+>>> prediction = predict(pair, Placement(wheel_toward_a_mm=0.1))
+>>> print(f"{prediction.stands.shared_shift(prediction.film_um):.2f} of the face width toward end B")
+0.13 of the face width toward end B
 
 Every name here is loaded when it is first used. What cannot be done raises a PatternscanError, whose ``found`` and
-``remedy`` are two plain sentences.
+``remedy`` are two plain sentences. Places and shifts are fractions of the flank: along the face from end A (0) to end B
+(1), up from the root (0) to the tip (1).
 """
 
 from __future__ import annotations
@@ -26,7 +38,14 @@ from typing import TYPE_CHECKING
 from patternscan.version import __version__
 
 if TYPE_CHECKING:
-    from patternscan.errors import NoCompound, NoTrustworthyOutline, PatternscanError
+    from patternscan.errors import (
+        InconsistentInputs,
+        NoCompound,
+        NoTrustworthyOutline,
+        PatternscanError,
+        UnreadablePhoto,
+        WrongUse,
+    )
     from patternscan.frame import Compound, End, Flank, Marking
     from patternscan.gearing.contact import PairContact, roll_pair, trim_hob
     from patternscan.gearing.pair import Hand, Placement, Profile, WormPair
@@ -53,7 +72,14 @@ if TYPE_CHECKING:
     from patternscan.workflow.read import read_flank
 
 _HOMES = {
-    "errors": ("NoCompound", "NoTrustworthyOutline", "PatternscanError"),
+    "errors": (
+        "InconsistentInputs",
+        "NoCompound",
+        "NoTrustworthyOutline",
+        "PatternscanError",
+        "UnreadablePhoto",
+        "WrongUse",
+    ),
     "frame": ("Compound", "End", "Flank", "Marking"),
     "gearing.contact": ("PairContact", "roll_pair", "trim_hob"),
     "gearing.pair": ("Hand", "Placement", "Profile", "WormPair"),
@@ -86,6 +112,7 @@ __all__ = [
     "End",
     "Flank",
     "Hand",
+    "InconsistentInputs",
     "Interval",
     "Judgement",
     "Marking",
@@ -101,7 +128,9 @@ __all__ = [
     "Profile",
     "Reading",
     "Sheet",
+    "UnreadablePhoto",
     "WormPair",
+    "WrongUse",
     "__version__",
     "caution_message",
     "caution_remedy",

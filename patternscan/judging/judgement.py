@@ -48,6 +48,10 @@ class Declined:
 class Judgement:
     """Both flanks of one machine, compared, with the advice; ``cautions`` are those of all readings and the pair.
 
+    ``left`` and ``right`` are the readings of each flank, one a tooth. ``comparison`` holds what the flanks share and
+    in what they oppose each other, fractions of the face width; ``advice.move`` says which way the wheel has to go.
+    ``estimate`` is in mm; None without gear data, or without contact on both flanks.
+
     ``declined`` are the photos that could not be read. ``film`` is what a person said of the film of compound.
     ``acceptance`` is there when a table was chosen. ``machine_by_folder`` says that the machine's name is only that of
     the photos' folder, which proves nothing.

@@ -76,7 +76,8 @@ def predict(
 ) -> Prediction:
     """The pattern of a pair as the wheel stands (None: well set), and after a move of so many mm toward end A.
 
-    Raises WrongUse for a place where the wheel cannot stand.
+    ``film_um`` is the thickness of the compound in micrometres: the worm touches where the gap is no wider. Raises
+    WrongUse for a place where the wheel cannot stand.
     """
     stands = stands or Placement()
     moved = replace(stands, wheel_toward_a_mm=stands.wheel_toward_a_mm + (move_mm or 0.0))

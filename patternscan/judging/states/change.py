@@ -52,7 +52,11 @@ class FlankChange:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """The verdict on two states and what it rests on.
+    """The verdict on two states and what it rests on; ``because`` says why it is what it is.
+
+    ``shared`` and ``opposed`` are the shifts along the face, fractions of its width and positive toward end B, None
+    unless both flanks show contact in both states; so are ``left`` and ``right`` of a flank. ``why`` says what may
+    not be compared.
 
     ``nearer`` is by how much both flanks together came nearer to their target, negative when they went further off;
     None when they cannot be compared, which is when ``position_comparable`` is False. ``coverage_comparable`` holds
