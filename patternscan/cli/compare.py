@@ -45,22 +45,16 @@ class StatePhotos:
     after_right_outline: Annotated[Paths, option("--after-right-outline", OUTLINES, metavar="FILE")]
     tip: Annotated[PictureSide | None, TIPS]
 
-    @property
-    def before(self) -> list[PhotoInput]:
-        """The photos before the move. Raises WrongUse where the outlines are not one for each."""
-        left = self._inputs(Flank.LEFT, self.before_left, self.before_left_outline, "--before-left-outline")
-        right = self._inputs(Flank.RIGHT, self.before_right, self.before_right_outline, "--before-right-outline")
-        return left + right
-
-    @property
-    def after(self) -> list[PhotoInput]:
-        """The photos after the move. Raises WrongUse where the outlines are not one for each."""
-        left = self._inputs(Flank.LEFT, self.after_left, self.after_left_outline, "--after-left-outline")
-        right = self._inputs(Flank.RIGHT, self.after_right, self.after_right_outline, "--after-right-outline")
-        return left + right
-
-    def _inputs(self, flank: Flank, photos: Paths, outlines: Paths, name: str) -> list[PhotoInput]:
-        return photo_inputs(flank, photos, outlines, (self.tip,) * len(photos), name)
+    def of(self, state: str) -> list[PhotoInput]:
+        """The photos ``before`` or ``after`` the move. Raises WrongUse where the outlines are not one for each."""
+        inputs: list[PhotoInput] = []
+        for flank in Flank:
+            name = f"{state}_{flank}"
+            photos: Paths = getattr(self, name)
+            tips = (self.tip,) * len(photos)
+            option_name = f"--{state}-{flank}-outline"
+            inputs += photo_inputs(flank, photos, getattr(self, f"{name}_outline"), tips, option_name)
+        return inputs
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +96,7 @@ def compare(given: CompareOptions) -> None:
 
 def _request(given: CompareOptions) -> CompareRequest:
     """Both states, each from its result or from its photos. Results fill the places for which no photo was given."""
-    photos = (given.states.before, given.states.after)
+    photos = (given.states.of("before"), given.states.of("after"))
     missing = sum(not one for one in photos)
     if len(given.results) != missing:
         raise WrongUse(

@@ -20,8 +20,8 @@ class Reading:
 
     ``measurement`` holds the numbers: where the contact lies and how much of the flank it covers, as fractions, each an
     ``Interval``. ``contact_map`` holds the contact, ``rectified`` the flank laid flat, both (rows, cols) with the tip
-    in row 0 and end A in column 0. ``outline`` is in pixels of the photo as it is held, x right and y down; ``flank_map``
-    takes places from the photo to the flank. ``cautions`` are doubts, each with a remedy.
+    in row 0 and end A in column 0. ``outline`` is in pixels of the photo as it is held, x right and y down;
+    ``flank_map`` takes places from the photo to the flank. ``cautions`` are doubts, each with a remedy.
 
     ``ends_by_tag``: whether a printed tag shows the ends where the outline has them. ``widening``: by how much the
     intervals of ``measurement`` are wider than the photo alone asks for, None where no proof was given.
