@@ -14,7 +14,7 @@ from patternscan.cli.group import SAFETY_HELP
 from patternscan.cli.marking import pages_to_mark
 from patternscan.cli.options.batch import BatchOptions
 from patternscan.cli.options.job import due_now
-from patternscan.cli.options.judging import FlankPhotos, KeepOptions, StandardOptions
+from patternscan.cli.options.judging import FlankPhotos, KeepOptions, ReferenceOptions
 from patternscan.cli.options.records import argument, takes
 from patternscan.cli.options.shared import BY, FULL, OutputOptions, PhotoOptions
 from patternscan.cli.show import hand_over, progress, say, write
@@ -37,7 +37,7 @@ class JudgeOptions:
     sources: Annotated[tuple[Path, ...], argument(nargs=-1, metavar="[FOLDER]")]
     flanks: FlankPhotos
     reading: PhotoOptions
-    standard: StandardOptions
+    held_against: ReferenceOptions
     output: OutputOptions
     batch: BatchOptions
     keep: KeepOptions
@@ -99,7 +99,7 @@ def judge(given: JudgeOptions) -> None:
 def _judge_many(given: JudgeOptions, source: Path) -> None:
     if given.keep.job is not None:
         raise WrongUse("A job takes one pattern at a time, not a folder.", "Give the photos with --left and --right.")
-    given.standard.refuse_for_many()
+    given.held_against.refuse_for_many()
     refuse_beside_folder({"--by": given.by})
     request = given.batch.request(source, given.reading.request, given.output, None, given.flanks.tip)
     finish(batch.machines.judge_batch(opened(request), tell), given.output)
@@ -110,12 +110,12 @@ def _request(given: JudgeOptions, machine: MachineFolder | None) -> JudgeRequest
     sheet = given.keep.sheet_beside(given.reading.sheet)
     if machine is not None:
         sheet = sheet or machine.sheet
-    settings = with_film(load_settings(replace(given.reading.request, sheet=sheet)), given.standard.film)
+    settings = with_film(load_settings(replace(given.reading.request, sheet=sheet)), given.held_against.film)
     return JudgeRequest(
         given.flanks.inputs if machine is None else machine.inputs(given.flanks.tip),
         settings,
-        given.standard.reference,
-        given.standard.table,
+        given.held_against.reference,
+        given.held_against.table,
         title=None if machine is None else machine.title,
         by_folder=machine is not None,
         amount=not given.keep.job_tells_amount,

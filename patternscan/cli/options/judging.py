@@ -74,7 +74,7 @@ class FlankPhotos:
 
 
 @dataclass(frozen=True, slots=True)
-class StandardOptions:
+class ReferenceOptions:
     """What a judgement is held against beside the machine sheet: a reference print, the film noted, a table."""
 
     reference: Annotated[Path | None, option("--reference", REFERENCE, metavar="RESULT")]

@@ -135,8 +135,8 @@ def _old_doubts(name: str, shown: PatternShown | None) -> list[str]:
 def _states(record: JobRecord) -> Chapter:
     shown = [("As found", record.as_found), ("The maker's pattern", record.maker)]
     if record.trials:
-        void = "" if record.state.counts(Check.PATTERN) else ", counts no more"
-        shown.append((f"{record.left_name} ({record.trials[-1].name.lower()}{void})", record.trials[-1].shown))
+        invalidated = "" if record.state.counts(Check.PATTERN) else ", counts no more"
+        shown.append((f"{record.left_name} ({record.trials[-1].name.lower()}{invalidated})", record.trials[-1].shown))
     plates, missing = list[Plate](), list[str]()
     for name, one in shown:
         if one is not None:

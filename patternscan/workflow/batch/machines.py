@@ -23,11 +23,11 @@ def judge_batch(batch: Batch, tell: Tell) -> BatchResult:
     settings, names = SettingsBySheet(batch.request.settings), FolderNames()
     plans: list[Task | TaskResult] = []
     for machine, own in by_machine(batch.photos).items():
-        photos, strays = _with_and_without_flank(own)
-        plans.extend(stopped(photo.name, [photo], stop) for photo, stop in strays)
+        photos, unsaid = _with_and_without_flank(own)
+        plans.extend(stopped(photo.name, [photo], stop) for photo, stop in unsaid)
         try:
             if not photos:
-                raise strays[0][1]
+                raise unsaid[0][1]
             folder = batch.out / "machines" / names.fresh(machine)
             plans.append(Task(machine, tuple(photos), settings.of(own), folder, batch.request.overwrite))
         except PatternscanError as stop:
@@ -67,10 +67,10 @@ def _with_and_without_flank(
 ) -> tuple[list[ListedPhoto], list[tuple[ListedPhoto, PatternscanError]]]:
     """The photos whose flank is said, and those where it is not, each with the reason."""
     said: list[ListedPhoto] = []
-    strays: list[tuple[ListedPhoto, PatternscanError]] = []
+    unsaid: list[tuple[ListedPhoto, PatternscanError]] = []
     for photo in photos:
         try:
             said.extend(with_flanks(photo))
         except PatternscanError as stop:
-            strays.append((photo, stop))
-    return said, strays
+            unsaid.append((photo, stop))
+    return said, unsaid

@@ -92,10 +92,10 @@ def _check(request: LogRequest, log: Log, sheet: Sheet) -> None:
 def due_actions(job: Path) -> DueActions:
     """What the job asks for now and after that. Raises WrongUse when there is no job."""
     sheet, log = read_job(job)
-    strays = (caution("pattern-without-entry", folder=folder) for folder in folders_without_entry(job, log))
+    unlogged = (caution("pattern-without-entry", folder=folder) for folder in folders_without_entry(job, log))
     today = datetime.now().astimezone().date()
     actions = tuple(next_actions(job_state(log.entries, sheet, today), sheet))
-    return DueActions(sheet.machine, actions, (*log.damage, *strays))
+    return DueActions(sheet.machine, actions, (*log.damage, *unlogged))
 
 
 def tells_amount(job: Path, occasion: Occasion) -> bool:

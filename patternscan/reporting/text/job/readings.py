@@ -53,7 +53,7 @@ def reading_words(current: CurrentReading) -> str:
 
 
 def no_more(current: CurrentReading) -> str:
-    """That a reading was voided, and why; nothing when it stands."""
+    """That a reading was invalidated, and by what; nothing when it counts."""
     return "" if current.invalidation is None else f"; counts no more: {INVALIDATED[current.invalidation]}"
 
 
