@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from patternscan.workflow.batch.run import LONGEST_NAME, FolderNames
+from patternscan.workflow.batch.folder_names import LONGEST_NAME, FolderNames
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,9 @@ from pathlib import Path
 from patternscan.errors import PatternscanError
 from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.workflow.batch.cache import fingerprint
-from patternscan.workflow.batch.run import Batch, BatchResult, FolderNames, SettingsBySheet, Tell, carry_out
+from patternscan.workflow.batch.folder_names import FolderNames
+from patternscan.workflow.batch.run import Batch, BatchResult, Tell, carry_out
+from patternscan.workflow.batch.sheet_settings import SettingsBySheet
 from patternscan.workflow.batch.summary import machine_row, stop_row
 from patternscan.workflow.batch.task import Task, TaskResult, Work, done_once, flank_rows, stopped
 from patternscan.workflow.inputs.photo_list import ListedPhoto, by_machine, with_flanks

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import CancelledError, Future
@@ -32,13 +31,8 @@ from patternscan.workflow.inputs.photo_list import (
     read_list,
     starting_list,
 )
-from patternscan.workflow.inputs.settings import ReadingSettings, SettingsRequest, load_settings
 
 LIST = "photos.csv"
-LONGEST_NAME = 60
-"""Letters in the name of a folder; with four bytes each they still fit on every disk."""
-RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10))}
-"""Names of devices, which Windows takes for no file whatever follows their first dot (from memory)."""
 Tell = Callable[[int, int, str, TaskResult], None]
 """Hears of each task that is finished: how many are, of how many, which one, and what came of it."""
 Plans = Sequence[Task | TaskResult]
@@ -138,52 +132,6 @@ def run_tasks(plans: Plans, work: Do, workers: Workers, tell: Tell, machines: bo
         left = (plan for number, plan in enumerate(plans) if number not in done and isinstance(plan, Task))
         done |= {numbers[id(task)]: stopped(task.title, task.photos, stop, machines) for task in left}
     return [done[number] for number in range(len(plans))]
-
-
-class SettingsBySheet:
-    """What holds for the photos of one sheet, marking and medium, loaded once for each."""
-
-    def __init__(self, request: SettingsRequest) -> None:
-        self._request = request
-        self._loaded: dict[SettingsRequest, ReadingSettings] = {}
-
-    def of(self, photos: Sequence[ListedPhoto]) -> ReadingSettings:
-        """The settings of photos that go together; the list goes before the request. Raises WrongUse, among others."""
-        wanted = {self._wanted(one) for one in photos}
-        if len(wanted) > 1:
-            raise WrongUse(
-                "The list names different sheets, markings or media for photos of one machine.",
-                "Give each line of a machine the same sheet, marking, medium and side seen.",
-            )
-        (request,) = wanted
-        if request not in self._loaded:
-            self._loaded[request] = load_settings(request)
-        return self._loaded[request]
-
-    def _wanted(self, photo: ListedPhoto) -> SettingsRequest:
-        given = self._request
-        return replace(
-            given,
-            marking=photo.marking or given.marking,
-            sheet=photo.sheet or given.sheet,
-            told=photo.told.over(given.told),
-        )
-
-
-class FolderNames:
-    """Names for folders, no two alike on any disk: further ones of the same name get a number."""
-
-    def __init__(self) -> None:
-        self._taken: set[str] = set()
-
-    def fresh(self, words: str) -> str:
-        """A name that is not taken yet, with an underscore for what a file system may not like."""
-        plain = re.sub(r"[^\w.-]+", "_", words).strip("._")[:LONGEST_NAME].rstrip("._") or "unnamed"
-        plain = f"_{plain}" if plain.partition(".")[0].casefold() in RESERVED else plain
-        names = (plain, *(f"{plain}.{number}" for number in range(2, len(self._taken) + 3)))
-        name = next(name for name in names if name.casefold() not in self._taken)
-        self._taken.add(name.casefold())
-        return name
 
 
 def _refuse_foreign(table: Path, overwrite: bool) -> None:
