@@ -6,6 +6,7 @@ import ast
 import os
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
@@ -15,7 +16,7 @@ HOUSE = ROOT / "patternscan"
 FOREIGN_PLACES = ("../" + "shared", "bench/" + "dev")
 """Folders outside the project; it has to stand without them."""
 
-MODULE_LINES, FUNCTION_LINES = 300, 35
+MODULE_LINES, FUNCTION_LINES, ROOM_MODULES = 300, 35, 14
 OPTIONAL = {"distributed", "pillow_heif"}
 """Libraries of the extras, which may be imported where they are used."""
 
@@ -47,6 +48,11 @@ def test_modules_and_functions_stay_small() -> None:
         if code_lines(node) > FUNCTION_LINES
     }
     assert long == set()
+
+
+def test_rooms_stay_small() -> None:
+    modules = Counter(path.parent for path in MODULES.values() if path.name != "__init__.py")
+    assert {room: number for room, number in modules.items() if number > ROOM_MODULES} == {}
 
 
 def test_imports_stand_at_the_top_but_those_of_extras() -> None:
