@@ -71,3 +71,9 @@ class CannotWrite(PatternscanError):
     """An output file cannot be written, or one is already there."""
 
     exit_code = 7
+
+
+class WorkersLost(PatternscanError):
+    """Nobody is there any more to do what is left of many photos."""
+
+    exit_code = 2

@@ -17,6 +17,7 @@ EXIT_CODES = {
     "InconsistentInputs": 6,
     "CannotWrite": 7,
     "BrokenInstallation": 1,
+    "WorkersLost": 2,
 }
 """The exit codes that other programs rely on, written out here a second time on purpose."""
 

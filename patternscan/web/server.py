@@ -18,7 +18,7 @@ from patternscan.web.door.address import qr_code, reached_at
 from patternscan.web.door.code import Doorkeeper, new_code
 from patternscan.web.door.site import Site
 from patternscan.web.work.pool import Pool, own_processes
-from patternscan.workflow.batch.executor import cluster_workers
+from patternscan.workflow.batch.cluster import cluster_workers
 from patternscan.workflow.disk.delivery import try_folder
 from patternscan.workflow.inputs.own_proof import own_proof
 

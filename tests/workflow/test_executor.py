@@ -11,15 +11,9 @@ from concurrent.futures import Executor, Future, ThreadPoolExecutor
 
 import pytest
 
-from patternscan.errors import WrongUse
-from patternscan.workflow.batch.executor import (
-    WAITING_PER_WORKER,
-    Workers,
-    WorkersLost,
-    cluster_workers,
-    own_threads,
-    usable_cores,
-)
+from patternscan.errors import WorkersLost, WrongUse
+from patternscan.workflow.batch.cluster import cluster_workers
+from patternscan.workflow.batch.executor import WAITING_PER_WORKER, Workers, own_threads, usable_cores
 
 
 class AtOnce(Executor):
@@ -95,7 +89,7 @@ def test_there_is_a_worker_for_each_core_but_not_too_many() -> None:
 
 def test_a_scheduler_that_does_not_answer_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
-    monkeypatch.setattr("patternscan.workflow.batch.executor.PATIENCE_SECONDS", 0.5)
+    monkeypatch.setattr("patternscan.workflow.batch.cluster.PATIENCE_SECONDS", 0.5)
     for address in ("tcp://127.0.0.1:9", "nonsense"):
         with pytest.raises(WrongUse, match="No scheduler of a Dask cluster answers"), cluster_workers(address):
             pass
@@ -149,7 +143,7 @@ def test_a_scheduler_that_dies_ends_the_work_without_a_word_of_the_library(capfd
 
 def test_workers_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     distributed = pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
-    monkeypatch.setattr("patternscan.workflow.batch.executor.__version__", "0.0")
+    monkeypatch.setattr("patternscan.workflow.batch.cluster.__version__", "0.0")
     with (
         distributed.LocalCluster(n_workers=1, threads_per_worker=1, dashboard_address=None) as cluster,
         pytest.raises(WrongUse, match=r"but this is version 0\.0"),

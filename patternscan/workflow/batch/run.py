@@ -10,16 +10,11 @@ from contextlib import AbstractContextManager, closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from patternscan.errors import CannotWrite, PatternscanError, WrongUse
+from patternscan.errors import CannotWrite, PatternscanError, WorkersLost, WrongUse
 from patternscan.plain_text import shortened
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.workflow.batch.executor import (
-    Workers,
-    WorkersLost,
-    cluster_workers,
-    own_threads,
-    was_lost,
-)
+from patternscan.workflow.batch.cluster import cluster_workers
+from patternscan.workflow.batch.executor import NOBODY_LEFT, Workers, own_threads, was_lost
 from patternscan.workflow.batch.request import BatchRequest, holds_many
 from patternscan.workflow.batch.summary import MACHINES, SUMMARY, Tables, is_table, table_bytes, tables_of
 from patternscan.workflow.batch.task import Task, TaskResult, stopped
@@ -101,7 +96,7 @@ def carry_out(batch: Batch, plans: Plans, work: Do, tell: Tell, machines: bool =
     deliver({batch.out / name: table_bytes(rows, request.csv_style) for name, rows in tables.items()}, True)
     stops = [result.stop for result in results]
     if any(stops) and not alive:
-        raise WorkersLost
+        raise WorkersLost(*NOBODY_LEFT)
     first_stop = int(stops[0]["code"] or 1) if stops[0] is not None and all(stops) else 0
     return BatchResult(tables, seconds, workers.number, first_stop)
 
@@ -152,7 +147,7 @@ def _fetched(task: Task, future: Future[TaskResult], machine: bool) -> TaskResul
         return future.result()
     except (Exception, CancelledError) as error:
         if was_lost(error):
-            stop: PatternscanError = WorkersLost()
+            stop: PatternscanError = WorkersLost(*NOBODY_LEFT)
         else:
             stop = PatternscanError(
                 f"patternscan itself failed: {type(error).__name__}: {shortened(str(error))}.",
