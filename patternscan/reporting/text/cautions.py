@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from patternscan.cautions import Caution
 from patternscan.frame import Compound
+from patternscan.reporting.text.state_cautions import STATE_TEXTS
 from patternscan.reporting.text.wording import filled
 
 WHOLE_TOOTH = "Step back or turn the camera until the whole tooth with both ends is in the picture."
@@ -27,11 +28,6 @@ PLAIN_PHOTO = (
 THINNER = "Paint the worm thinner and print again."
 PAINT_AGAIN = "Paint the flank again, evenly and thinly."
 TURN_MORE = "Turn the worm under light drag through full mesh, both ways, and take the photo again."
-TRIAL = "From {from_mm:pack} to {to_mm:pack} the pattern moved {share:percent} of the face width toward end {end}"
-CHECK_ENDS = (
-    "Stop, and check which end face carries the letter A, whether every photo was given as the flank that it shows, "
-    "and which way a shim under this carrier moves the wheel"
-)
 COLOURS = ", ".join(Compound)
 FROM_OUTLINE = "Places were worked out from the outline, without the gear data."
 
@@ -202,62 +198,7 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "{other_photos}.",
         "One photo is mirrored, as some phones do, or shows another wheel: take it again with the ordinary camera.",
     ),
-    "visits-exchanged": (
-        "What was given as before the move was judged later than what was given as after it.",
-        "If the two were exchanged, compare them the other way round: better and worse then change places.",
-    ),
-    "film-unknown": (
-        "How much was touched depends on how thick the compound lay, and that was not noted.",
-        "Judge by the place of the pattern. Paint equally thin each time, and note the film with {at_film}.",
-    ),
-    "markings-compared": (
-        "The teeth were marked in different ways before and after, which shifts a pattern's rim a little.",
-        "Mark them in the same way next time.",
-    ),
-    "media-compared": (
-        "The flank itself was photographed on one visit and its print on tape or paper on the other. A print may be "
-        "stretched, and not all of it comes off.",
-        "Photograph the flank itself on both visits, or lift it on both.",
-    ),
-    "machine-untold": (
-        "Nothing in the two results tells that they are of one machine.",
-        "See that both are; give the machine sheet when you judge, with its name.",
-    ),
-    "ends-exchanged": (
-        "The patterns after the move are like those before it with the flanks and the ends exchanged.",
-        "Either the wheel went through its middle and as far out again, or the letter A was painted on the other end "
-        "face. Look for it in the photos of both visits.",
-    ),
-    "visit-photo-declined": ("A photo taken {when} the move could not be read. {found}", "{remedy}"),
-    "visit-proof": ("Photos taken {when} the move: {found}", "{remedy}"),
-    "runs-out": (
-        "The pattern {when} the move runs off an end. It is off by at least as much as the numbers say, and may be "
-        "off by more.",
-        "The change may be larger too: go on in small steps.",
-    ),
-    "wrong-way": (
-        "The pattern lies further off its place after the move than before.",
-        "Stop. Look again which end face carries the letter A and which way the wheel was really moved.",
-    ),
-    "trial-against-rule": (
-        f"{TRIAL}, against the shim rule of the machine sheet.",
-        f"{CHECK_ENDS}. If ends and flanks are right, the rule is wrong: write "
-        'adding_moves_wheel = "toward-{toward}" on the sheet.',
-    ),
-    "trial-against-trial": (f"{TRIAL}, against what an earlier trial showed.", f"{CHECK_ENDS}."),
-    "log-line-damaged": (
-        "Line {line} of the log is damaged or cut off and does not count.",
-        "See what was written there and log it again; leave the line as it is.",
-    ),
-    "pattern-without-entry": (
-        "The folder {folder} holds a judgement that is not in the log: its run was stopped, or is still at work.",
-        "Unless a judgement is running, delete that folder and judge again.",
-    ),
-    "log-changed": (
-        "Entry {entry} (line {line}) does not follow what stands before it: a line was changed, put in or taken out by "
-        "hand.",
-        "Compare with a copy of the log. To take back an entry, strike it with {at_log:strike}.",
-    ),
+    **STATE_TEXTS,
 }
 """What is uncertain, and what to do about it, by the code of the caution."""
 
