@@ -31,6 +31,7 @@ NEVER_ON_A_PAGE = (
     "reporting/documents/truth.py",
     "reporting/documents/kept_proof.py",
     "reporting/text/sharing.py",
+    "reporting/text/tags.py",
     "reporting/text/job/asking.py",
     "reporting/text/job/card.py",
     "reporting/text/reports/brief.py",
