@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from patternscan.frame import End
 from patternscan.judging.advice import ShimChange, ShimRule, advise
 from patternscan.judging.comparison import Comparison, Target
-from patternscan.judging.trials.next_step import Bench, Proposal, StepKind, propose_step
+from patternscan.judging.trials.bench import Bench
+from patternscan.judging.trials.next_step import Proposal, StepKind, propose_step
 from patternscan.judging.trials.response import find_expected_sign, learn_response
 from patternscan.judging.trials.trial import Trial
 from patternscan.measuring.interval import Interval

@@ -16,7 +16,8 @@ from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
 from patternscan.judging.states.comparability import refuse_strangers
 from patternscan.judging.states.judged_state import Identity
-from patternscan.judging.trials.next_step import Bench, propose_step
+from patternscan.judging.trials.bench import Bench
+from patternscan.judging.trials.next_step import propose_step
 from patternscan.judging.trials.trial import Trial
 from patternscan.measuring.interval import NINE_IN_TEN, Interval
 

@@ -9,25 +9,21 @@ far to step was chosen in closed loops (calibration).
 from __future__ import annotations
 
 import math
-from bisect import bisect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from patternscan.calibration.judging import (
     CENTRED_WITHIN,
-    FIRST_STEP_BY_FACE,
-    FIRST_STEPS_FROM,
-    FIRST_STEPS_MM,
     LARGEST_BLIND_MM,
     LARGEST_CHANGE_MM,
-    LARGEST_STEP_MM,
     NO_GAIN_MM,
     PART_OF_SECANT,
     SAME_PACK_MM,
     SMALLEST_STEP_MM,
     TIMES_LARGEST_CHANGE,
 )
+from patternscan.judging.trials.bench import Bench
 from patternscan.judging.trials.response import find_wrong_way
 from patternscan.judging.trials.trial import Pair, Series, Trial, order_trials
 from patternscan.measuring.interval import Interval
@@ -46,28 +42,6 @@ class StepKind(StrEnum):
     NO_NUMBER = "no-number"
     STOP_WRONG_WAY = "stop-wrong-way"
     STOP_NO_GAIN = "stop-no-gain"
-
-
-def nearest_shim(wanted_mm: float) -> float:
-    """The nearest thickness when nobody said which shims are on hand: to a hundredth, none below the thinnest made.
-
-    >>> [nearest_shim(wanted) for wanted in (0.01, 0.02, 0.0567)]
-    [0.0, 0.025, 0.06]
-    """
-    return 0.0 if wanted_mm < SMALLEST_STEP_MM / 2 else max(round(wanted_mm, 2), SMALLEST_STEP_MM)
-
-
-@dataclass(frozen=True, slots=True)
-class Bench:
-    """What is at hand beside the trials; None where it is not known.
-
-    ``by_gear_mm``: the first step that the gear data bear out (``advice.propose_amount``). ``nearest`` gives the
-    thickness that the shims on hand can make nearest to a wanted one, 0 when that is nearer than the thinnest.
-    """
-
-    by_gear_mm: float | None = None
-    face_width_mm: float | None = None
-    nearest: Callable[[float], float] = nearest_shim
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,26 +119,12 @@ RULES: tuple[Callable[[Series, int | None], Proposal | None], ...] = (
 
 
 def _first_step(last: Trial, expected: int | None, bench: Bench) -> Proposal:
-    code, size = _first_size(last.distance, bench)
+    code, size = bench.first_size(last.distance)
     if expected is None:
-        by_mm = _at_least_thinnest(min(size, LARGEST_BLIND_MM), bench)
+        by_mm = bench.at_least_thinnest(min(size, LARGEST_BLIND_MM))
         return Proposal(StepKind.FIRST_STEP, reason("either-way", by_mm=by_mm))
-    step = -math.copysign(_at_least_thinnest(size, bench), last.shared.value * expected)
+    step = -math.copysign(bench.at_least_thinnest(size), last.shared.value * expected)
     return Proposal(StepKind.FIRST_STEP, reason(code, step_mm=step), step)
-
-
-def _first_size(distance: float, bench: Bench) -> tuple[str, float]:
-    if bench.by_gear_mm:
-        return "by-gear-data", bench.by_gear_mm
-    if bench.face_width_mm:
-        by_face = FIRST_STEP_BY_FACE * distance * bench.face_width_mm
-        return "by-face-width", min(max(by_face, FIRST_STEPS_MM[0]), LARGEST_STEP_MM)
-    return "by-shift", FIRST_STEPS_MM[bisect(FIRST_STEPS_FROM, distance)]
-
-
-def _at_least_thinnest(size_mm: float, bench: Bench) -> float:
-    """What the shims on hand can make, even where that is more than wanted: a trial has to change something."""
-    return next((made for times in (1, 2, 4, 8) if (made := bench.nearest(times * size_mm)) > 0), size_mm)
 
 
 def _next_step(series: Series, pair: Pair, expected: int | None, bench: Bench) -> Proposal:
@@ -189,7 +149,7 @@ def _between(series: Series, pair: Pair, bench: Bench) -> Proposal:
     step = centre.shifted(-last.shim_mm)
     if step.value * last.shared.value * pair.effect_per_mm.value > 0:
         return Proposal(StepKind.NO_NUMBER, reason("trials-contradict"))
-    made = _made(step.value, bench)
+    made = bench.made(step.value)
     tried = next((pack for pack in series.packs if abs(pack.shim_mm - last.shim_mm - made) <= SAME_PACK_MM), None)
     if (tried is not None and tried is not series.nearest) or not made:
         return _near_enough(pair, bench)
@@ -206,7 +166,7 @@ def _further(series: Series, pair: Pair, expected: int | None, bench: Bench) -> 
     pull = shift * (expected or effect.value) or series.steps[-2].shim_mm - series.steps[-1].shim_mm
     strongest = effect.half_width + max((expected or math.copysign(1, effect.value)) * effect.value, 0.0)
     size = abs(shift) / max(strongest, abs(shift) / _cap(series))
-    step = -math.copysign(_at_least_thinnest(size, bench), pull)
+    step = -math.copysign(bench.at_least_thinnest(size), pull)
     because = reason("hardly-moved", step_mm=step, from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm)
     return Proposal(StepKind.FURTHER, because, step)
 
@@ -218,7 +178,7 @@ def _other_way(series: Series, pair: Pair, bench: Bench) -> Proposal:
     side = math.copysign(1, last - first or series.steps[-2].shim_mm - first)
     alike = more - less <= SAME_PACK_MM
     beyond = min(2 * more, more + _cap(series)) if alike else -min(more, less + _cap(series))
-    step = _made(first + side * beyond - last, bench)
+    step = bench.made(first + side * beyond - last)
     because = reason("hardly-moved", step_mm=step, from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm)
     return Proposal(StepKind.FURTHER, because, step)
 
@@ -232,8 +192,8 @@ def _half_step(series: Series, base: Trial, pair: Pair, bench: Bench) -> Proposa
     floor, ceiling = (0.0, largest) if way.value > 0 else (-largest, 0.0)
     half = Interval(*(PART_OF_SECANT * each for each in (way.value, way.low, way.high))).clipped(floor, ceiling)
     back = base.shim_mm - series.last.shim_mm
-    step = half if _made(half.shifted(back).value, bench) else way
-    made = _made(step.shifted(back).value, bench)
+    step = half if bench.made(half.shifted(back).value) else way
+    made = bench.made(step.shifted(back).value)
     if not made:
         return _near_enough(pair, bench)
     code = "as-capped" if abs(step.value) == largest else "half-way"
@@ -247,13 +207,8 @@ def _cap(series: Series) -> float:
     return min(TIMES_LARGEST_CHANGE * series.largest_change_mm, LARGEST_CHANGE_MM)
 
 
-def _made(step_mm: float, bench: Bench) -> float:
-    """The step that the shims on hand can make."""
-    return math.copysign(bench.nearest(abs(step_mm)), step_mm)
-
-
 def _near_enough(pair: Pair, bench: Bench) -> Proposal:
     """Nearer than the thinnest step could bring it."""
-    thinnest_mm = _at_least_thinnest(SMALLEST_STEP_MM, bench)
+    thinnest_mm = bench.at_least_thinnest(SMALLEST_STEP_MM)
     share = abs(pair.effect_per_mm.value) * thinnest_mm
     return Proposal(StepKind.NEAR_ENOUGH, reason("thinnest-step", thinnest_mm=thinnest_mm, share=share))

@@ -7,7 +7,8 @@ from functools import partial
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.advice import Move
-from patternscan.judging.trials.next_step import Bench, Proposal, StepKind, propose_step
+from patternscan.judging.trials.bench import Bench
+from patternscan.judging.trials.next_step import Proposal, StepKind, propose_step
 from patternscan.judging.trials.response import Response, find_expected_sign, learn_response
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.words import ShimPlace
