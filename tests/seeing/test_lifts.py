@@ -144,6 +144,19 @@ def test_a_shadow_is_no_film() -> None:
         read(drawn(oval(0.3), (0.35, 0.35, 0.35)), framed(TAPE, Flank.RIGHT))
 
 
+def test_a_mirrored_lamp_on_the_tape_is_not_judged_and_told() -> None:
+    pixels, frame = drawn(oval(0.3), FILMS["blue"]), framed(TAPE, Flank.RIGHT)
+    x, y = map_frame(frame).to_photo(np.array([[0.3, 0.5]]))[0]
+    lamp = cv2.circle(pixels.copy(), (round(x), round(y)), 25, (255, 255, 255), -1)
+    plain, found = (read(each, frame).measurement for each in (pixels, np.asarray(lamp, np.uint8)))
+    hidden = np.pi * 25**2 / frame.area_px
+    assert hidden < 1 - found.judged_fraction < 2 * hidden
+    assert "glare" in {one.code for one in read(np.asarray(lamp, np.uint8), frame).cautions}
+    assert found.along is not None
+    assert found.along.holds(0.3)
+    assert found.coverage.width > plain.coverage.width
+
+
 def test_white_shows_on_no_white_card() -> None:
     with pytest.raises(InconsistentInputs, match="White compound"):
         read_flank(

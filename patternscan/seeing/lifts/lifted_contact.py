@@ -30,8 +30,8 @@ from patternscan.seeing.segmentation.marking_signs import other_marking_logit
 
 LEAST_BARE = 0.08
 """Part of what is looked at in and round the frame; with less bare card its white is not known (own guess)."""
-
-
+SHINY_DOUBTFUL = 0.01
+"""Part of the flank from which mirrored light is told (own guess)."""
 EVEN_FILM, STEEP = 0.45, 85.0
 """Part of the flank under film between a print and paint, and how fast the odds rise from there. Of 132 lifts drawn of
 the 39 machines of dev, rims and port one lies on the wrong side."""
@@ -76,6 +76,7 @@ def segment_lift(placed: PlacedFlank, marking: Marking, compound: Compound | Non
         expected_iou=expected_iou_of(np.log(cells / (1 - cells))),
         agreement=None,
         cautions=(
+            *_cautions_of_light(card),
             *_cautions_of_film(film, compound),
             *cautions_of_marking(other_marking_logit(signs, marking), marking),
             *cautions_of_places(contact & judged),
@@ -99,6 +100,11 @@ def _film_on(card: CardLight) -> LiftedFilm:
             "photograph the flank itself.",
         )
     return film
+
+
+def _cautions_of_light(card: CardLight) -> Iterator[Caution]:
+    if card.shiny > SHINY_DOUBTFUL:
+        yield caution("glare", share=card.shiny)
 
 
 def _cautions_of_film(film: LiftedFilm, told: Compound | None) -> Iterator[Caution]:
