@@ -10,7 +10,7 @@ from flask import Flask, render_template
 from jinja2 import ChoiceLoader, PackageLoader
 from werkzeug.exceptions import HTTPException
 
-from patternscan.errors import PatternscanError
+from patternscan.errors import CannotWrite, PatternscanError
 from patternscan.handles import at_door
 from patternscan.reporting.pages.frame import FILTERS
 from patternscan.reporting.text import safety
@@ -73,6 +73,7 @@ def make_app(served: Site) -> Flask:
     for room in ROOMS:
         app.register_blueprint(room.screens)
     app.register_error_handler(PatternscanError, _told)
+    app.register_error_handler(CannotWrite, _not_written)
     app.register_error_handler(HTTPException, _refused)
     app.register_error_handler(Exception, _failed)
     return app
@@ -80,6 +81,11 @@ def make_app(served: Site) -> Flask:
 
 def _told(stop: PatternscanError) -> tuple[str, int]:
     return _page(stop.found, stop.remedy), 400
+
+
+def _not_written(stop: CannotWrite) -> tuple[str, int]:
+    logging.getLogger(__name__).warning("%s", stop)
+    return _page(*door_words.NOT_WRITTEN), 400
 
 
 def _refused(error: HTTPException) -> tuple[str, int] | HTTPException:

@@ -10,9 +10,9 @@ from threading import Thread
 
 import pytest
 
-from patternscan.errors import WrongUse
+from patternscan.errors import CannotWrite, WrongUse
 from patternscan.frame import Flank, Marking
-from patternscan.reporting.text.web import reading_words
+from patternscan.reporting.text.web import door_words, reading_words
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.dropped import clear_dropped
 from patternscan.web.drafts.incoming import Incoming, take_photo
@@ -296,3 +296,39 @@ def test_a_reading_with_its_answer_is_not_thrown_away(tmp_path: Path) -> None:
     with phone(tmp_path) as here:
         here.client.post(f"/readings/{draft.key}/throw-away", data={"token": here.token()})
     assert folder.read() == draft
+
+
+def test_the_last_word_may_be_sent_twice_and_at_once(tmp_path: Path) -> None:
+    content = b"a photo" * 1000
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        kept = DraftStore(tmp_path / "readings").folder(key)
+        Incoming(kept).add("abc1", 0, io.BytesIO(content))
+        form = {"token": here.token(), "flank": "left", "upload": "abc1", "size": str(len(content)), "name": "a.jpg"}
+        answers = [here.client.post(f"/readings/{key}/photos/", data=form) for _ in range(3)]
+        Incoming(kept).add("abc2", 0, io.BytesIO(content))
+        form |= {"upload": "abc2"}
+        answers += [here.client.post(f"/readings/{key}/photos/", data=form) for _ in range(3)]
+    assert [one.status_code for one in answers] == [303] * 6
+    assert len(kept.read().photos) == 1
+
+
+def test_many_photos_come_in_pieces(folder: DraftFolder) -> None:
+    for number in range(20):
+        incoming, name, content = Incoming(folder), f"{number + 1:x}", b"photo %d" % number
+        assert incoming.add(name, 0, io.BytesIO(content)) == len(content)
+        take_photo(folder, Flank.LEFT, incoming.whole(name, len(content)), "a.jpg", name)
+    assert len(folder.read().photos) == 20
+
+
+def test_a_full_disk_is_one_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(_: Incoming, *__: object) -> int:
+        raise CannotWrite("/srv/site/readings cannot be written: No space left on device.", "Make room.")
+
+    monkeypatch.setattr(Incoming, "received", full)
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        answer = here.post(f"/readings/{key}/photos/", flank="left", photo=(io.BytesIO(b"a"), "a.jpg"))
+    assert answer.status_code == 400
+    assert door_words.NOT_WRITTEN[0] in answer.text
+    assert "/srv" not in answer.text

@@ -20,7 +20,8 @@ class DraftPhoto:
     """One photo of a draft and what a person said of it.
 
     ``version`` grows whenever it has to be looked at anew; ``corners``: a person marked the outline of this version.
-    ``tip``: where it points, when a person said so. ``end_a``: where the A was touched by a person who saw the outline
+    ``upload`` is the name under which its pieces came, empty where it came in one piece. ``tip``: where it points, when
+    a person said so. ``end_a``: where the A was touched by a person who saw the outline
     over the flank.
     """
 
@@ -28,6 +29,7 @@ class DraftPhoto:
     flank: Flank
     suffix: str
     sha256: str
+    upload: str = ""
     version: int = 1
     tip: PictureSide | None = None
     tooth_at: Place | None = None
@@ -129,9 +131,18 @@ class Draft:
         """The photo whose file is this very one, None when it is new."""
         return next((one for one in self.photos if one.sha256 == sha256), None)
 
-    def with_photo(self, flank: Flank, suffix: str, sha256: str) -> Draft:
-        """With one more photo; an answer that was asked for before does not hold any more."""
-        added = DraftPhoto(self.taken + 1, flank, suffix, sha256)
+    def has_come(self, upload: str) -> bool:
+        """Whether a photo of this upload is here, so that a second sending changes nothing."""
+        return bool(upload) and any(one.upload == upload for one in self.photos)
+
+    def come_again(self, same: DraftPhoto, upload: str) -> Draft:
+        """With a photo that is here sent once more, under another name."""
+        again = replace(same, upload=upload)
+        return replace(self, photos=tuple(again if one.number == same.number else one for one in self.photos))
+
+    def with_photo(self, came: DraftPhoto) -> Draft:
+        """With one more photo, under a number of its own; an answer that was asked for does not hold any more."""
+        added = replace(came, number=self.taken + 1)
         return replace(self, photos=(*self.photos, added), taken=added.number, wanted=None, asked=0)
 
     def with_changed(self, changed: DraftPhoto) -> Draft:

@@ -6,7 +6,8 @@ import hashlib
 import os
 import re
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
@@ -46,18 +47,18 @@ class Incoming:
         Raises WrongUse, also for more than MOST_BYTES and MOST_UPLOADS, CannotWrite.
         """
         path = self._path(upload)
-        path.parent.mkdir(exist_ok=True)
-        if not path.exists() and len(list(path.parent.iterdir())) > MOST_UPLOADS:
+        with _written():
+            path.parent.mkdir(exist_ok=True)
+        if not path.exists() and len(list(path.parent.glob("*.part"))) >= MOST_UPLOADS:
             raise WrongUse(*TOO_MANY)
-        try:
-            with FileLock(path.with_suffix(".lock")), path.open("ab") as file:
-                if file.tell() == at:
-                    file.write(piece.read(max(0, MOST_BYTES + 1 - at)))
-                return file.tell()
-        except OSError as error:
-            raise CannotWrite(
-                f"The photo cannot be kept: {error.strerror or error}.", "Make room on the disk."
-            ) from error
+        with _written(), self.alone(), path.open("ab") as file:
+            if file.tell() == at:
+                file.write(piece.read(max(0, MOST_BYTES + 1 - at)))
+            return file.tell()
+
+    def alone(self) -> FileLock:
+        """Nobody else works at the uploads of this draft meanwhile."""
+        return FileLock(self.folder.path / ".incoming.lock")
 
     def whole(self, upload: str, size: int) -> Path:
         """The file when all of it is here. Raises WrongUse."""
@@ -66,12 +67,17 @@ class Incoming:
         return self._path(upload)
 
     def received(self, file: IO[bytes]) -> Path:
-        """A file that came in one piece."""
+        """A file that came in one piece. Raises CannotWrite."""
         path = self._path(os.urandom(8).hex())
-        path.parent.mkdir(exist_ok=True)
-        with path.open("wb") as target:
-            while piece := file.read(PIECE_BYTES):
-                target.write(piece)
+        try:
+            with _written():
+                path.parent.mkdir(exist_ok=True)
+            with _written(), path.open("wb") as target:
+                while piece := file.read(PIECE_BYTES):
+                    target.write(piece)
+        except CannotWrite:
+            path.unlink(missing_ok=True)
+            raise
         return path
 
     def _path(self, upload: str) -> Path:
@@ -80,7 +86,7 @@ class Incoming:
         return self.folder.path / "incoming" / f"{upload}.part"
 
 
-def take_photo(folder: DraftFolder, flank: Flank, path: Path, name: str) -> Draft:
+def take_photo(folder: DraftFolder, flank: Flank, path: Path, name: str, upload: str = "") -> Draft:
     """Put a file that came whole among the originals, onto the disk, and into the draft; a photo that is there is one.
 
     What came in goes only when all that is done. Raises WrongUse for an empty file, and for a photo that was taken of
@@ -93,9 +99,8 @@ def take_photo(folder: DraftFolder, flank: Flank, path: Path, name: str) -> Draf
         digest = hashlib.file_digest(file, "sha256").hexdigest()
         os.fsync(file.fileno())
     suffix = Path(name).suffix.casefold()
-    draft = folder.change(
-        _with_file(folder, path, DraftPhoto(0, flank, suffix if suffix in SUFFIXES else ".jpg", digest))
-    )
+    came = DraftPhoto(0, flank, suffix if suffix in SUFFIXES else ".jpg", digest, upload)
+    draft = folder.change(_with_file(folder, path, came))
     path.unlink(missing_ok=True)
     return draft
 
@@ -107,14 +112,24 @@ def _with_file(folder: DraftFolder, path: Path, came: DraftPhoto) -> Callable[[D
             if same.flank is not came.flank:
                 path.unlink()
                 raise WrongUse(*SAME_PHOTO)
-            return draft
+            return draft.come_again(same, came.upload)
         if len(draft.photos) >= MOST_PHOTOS:
             raise WrongUse(*TOO_MANY)
-        after = draft.with_photo(came.flank, came.suffix, came.sha256)
-        _put(path, folder.photo_path(after.photos[-1]))
+        after = draft.with_photo(came)
+        with _written():
+            _put(path, folder.photo_path(after.photos[-1]))
         return after
 
     return change
+
+
+@contextmanager
+def _written() -> Iterator[None]:
+    """What cannot be written ends as CannotWrite."""
+    try:
+        yield
+    except OSError as error:
+        raise CannotWrite(f"The photo cannot be kept: {error.strerror or error}.", "Make room on the disk.") from error
 
 
 def _put(path: Path, target: Path) -> None:

@@ -26,7 +26,10 @@ WRONG_METHOD = ("This address takes no such request.", "Go back to the first pag
 FOREIGN_NAME = ("This computer is not called so.", "Type the address with its numbers, as patternscan showed it.")
 OUR_FAULT = ("patternscan itself failed.", "What was kept is still there. Try again, and report it if it comes back.")
 BUSY = ("Too many photos are waiting to be read.", "Wait a minute, then go on: nothing was lost.")
-
+NOT_WRITTEN = (
+    "It could not be kept: the disk of the computer that serves these pages is full, or may not be written to.",
+    "What was kept before is still there. Make room on that disk, then send it again.",
+)
 NOBODY_WORKS = (
     "The cluster that reads the photos does not answer.",
     "It goes on when its scheduler and a worker run again: nothing was lost.",

@@ -7,7 +7,7 @@ from pathlib import Path
 from flask import Blueprint, abort, redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
-from patternscan.errors import NotYetLogged, PatternscanError
+from patternscan.errors import CannotWrite, NotYetLogged, PatternscanError
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.events import Event
@@ -47,6 +47,8 @@ def given(machine: str, word: str) -> str | Response | tuple[str, int]:
         doubts = doubts_before(job, event)
         if "keep" in request.form and (not doubts or "sure" in request.form):
             return _kept(machine, job, event, by)
+    except CannotWrite:
+        raise
     except PatternscanError as stop:
         return _form(machine, kind, stop), 400
     return _read_back(machine, kind, event, points_sentence(doubts) if doubts else "")

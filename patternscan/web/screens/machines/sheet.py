@@ -9,7 +9,7 @@ from typing import Any
 from flask import Blueprint, abort, redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
-from patternscan.errors import PatternscanError, WrongUse
+from patternscan.errors import CannotWrite, PatternscanError, WrongUse
 from patternscan.reporting.text.web import sheet_words
 from patternscan.setting.machine.fields import TABLES, Table
 from patternscan.setting.machine.filled_sheet import Key
@@ -51,6 +51,8 @@ def given(machine: str, name: str) -> str | Response | tuple[str, int]:
             change_sheet(change)
             return redirect(url_for("sheet.tables", machine=machine), 303)
         check_change(change)
+    except CannotWrite:
+        raise
     except PatternscanError as stop:
         return _form(machine, table, stop), 400
     return _read_back(machine, table, change.news)

@@ -45,15 +45,18 @@ def part(key: str, upload: str) -> dict[str, int]:
 
 @screens.post("/")
 def take(key: str) -> AnyResponse:
-    """A photo of a flank: in one piece, or the last word after its pieces. Raises WrongUse."""
+    """A photo of a flank: in one piece, or the last word after its pieces, which may be sent twice. Raises WrongUse."""
     folder = site().drafts.folder(key)
     incoming, file = Incoming(folder), request.files.get("photo")
     upload, size = request.form.get("upload", ""), request.form.get("size", default=0, type=int)
     if not upload and (file is None or not file.filename):
         raise WrongUse(*NO_PHOTO)
-    path = incoming.whole(upload, size) if upload or file is None else incoming.received(file.stream)
-    name = request.form.get("name", "") if upload or file is None else file.filename or ""
-    take_photo(folder, _flank(), path, name)
+    if file is not None and not upload:
+        take_photo(folder, _flank(), incoming.received(file.stream), file.filename or "")
+        return _back(key)
+    with incoming.alone():
+        if not folder.read().has_come(upload):
+            take_photo(folder, _flank(), incoming.whole(upload, size), request.form.get("name", ""), upload)
     return _back(key)
 
 
