@@ -118,6 +118,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("outline-rough", "parts of the outline lie beside the edges of the gear data", "misfit", widens=True),
         _quiet("end-unseen", "the flank goes on beyond the outline at this end", "end", widens=True),
         _quiet("end-off-edges", "the outline's end lies on no edge that the photo shows", "end", widens=True),
+        _quiet("end-off-shape", "the tooth's shape puts that end of the outline elsewhere", "end", widens=True),
         _quiet("gear-data-unlike", "the outline does not fit a flank with the gear data", "misfit"),
         _quiet("gear-data-no-view", "from nowhere would a flank with the gear data look like the outline"),
         _quiet("gear-data-impossible", "the gear data contradict themselves", "found", "remedy"),
@@ -171,3 +172,6 @@ CAUTIONS: Mapping[str, CautionKind] = {
     )
 }
 """Every caution by its code."""
+
+NOT_THIS_GEAR = frozenset({"gear-data-unlike", "gear-data-no-view", "other-hand-seen", "other-rim-seen"})
+"""Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""

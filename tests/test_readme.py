@@ -82,7 +82,7 @@ def test_every_example_works(fresh_folder: Path) -> None:
 def test_the_lines_that_start_the_pages_are_options_of_the_command() -> None:
     (block,) = blocks(section("On the phone"))
     install, start = block.splitlines()
-    assert install == ".venv/bin/pip install -q -e '.[web]'"
+    assert install == '.venv/bin/pip install -q -e ".[web]"'
     command = main.get_command(click.Context(main), "serve")
     assert command is not None
     command.make_context("serve", shlex.split(start)[2:])

@@ -107,12 +107,13 @@ def _judge_many(given: JudgeOptions, source: Path) -> None:
 
 def _request(given: JudgeOptions, machine: MachineFolder | None) -> JudgeRequest:
     """What is to be judged: the photos by their options, or those of the one machine in a folder."""
+    photos = given.flanks.inputs if machine is None else machine.inputs(given.flanks.tip)
     sheet = given.keep.sheet_beside(given.reading.sheet)
     if machine is not None:
         sheet = sheet or machine.sheet
     settings = with_film(load_settings(replace(given.reading.request, sheet=sheet)), given.held_against.film)
     return JudgeRequest(
-        given.flanks.inputs if machine is None else machine.inputs(given.flanks.tip),
+        photos,
         settings,
         given.held_against.reference,
         given.held_against.table,

@@ -25,11 +25,11 @@ class OutlineOptions:
 
     photo: Annotated[Path, argument()]
     flank: FlankOptions
-    photographed: MediumOptions
     outline: Annotated[Path | None, option("--outline", "Start from this outline file instead of looking.")]
+    photographed: MediumOptions
+    max_megapixels: Annotated[float, MEGAPIXELS]
     folder: Annotated[Path, option("--out", "Folder for both files.  [default: this folder]", default=Path())]
     overwrite: Annotated[bool, OVERWRITE]
-    max_megapixels: Annotated[float, MEGAPIXELS]
 
 
 @click.command()

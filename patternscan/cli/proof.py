@@ -37,12 +37,12 @@ class ProofOptions:
     """What the command takes."""
 
     photos: Annotated[Path, argument(metavar="FOLDER")]
+    quick: Annotated[bool, option("--quick", QUICK)]
+    max_megapixels: Annotated[float, MEGAPIXELS]
     share: Annotated[Path | None, option("--share", SHARE)]
     keep: Annotated[Path | None, option("--keep", KEEP)]
-    quick: Annotated[bool, option("--quick", QUICK)]
-    csv_style: Annotated[CsvStyle, option("--csv-style", STYLE, default=CsvStyle.POINT, show_default=True)]
     output: OutputOptions
-    max_megapixels: Annotated[float, MEGAPIXELS]
+    csv_style: Annotated[CsvStyle, option("--csv-style", STYLE, default=CsvStyle.POINT, show_default=True)]
     by: Annotated[str | None, BY]
 
 

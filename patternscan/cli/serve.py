@@ -56,7 +56,7 @@ def serve(given: ServeOptions) -> None:
     are shown; every other device is asked for the code once.
     """
     if MISSING is not None:
-        raise WrongUse(f"To serve pages {MISSING} is missing.", "Install it with: pip install 'patternscan[web]'")
+        raise WrongUse(f"To serve pages {MISSING} is missing.", 'Install it with: pip install "patternscan[web]"')
     request = ServeRequest(given.folder, given.host, given.port, given.scheduler, given.proof)
     serve_pages(request, say, _open if given.browser else _leave)
 

@@ -45,9 +45,14 @@ UNSURE = (
     "weak-contrast",
     "outline-found-unsure",
     "end-off-edges",
+    "end-off-shape",
 )
 """With these a direction is given with little certainty: the interval holds what they are about, and is wide. Of 13
 ordinary photographs darkened to a median of 35 to 7 levels, every one that could be read still held the truth."""
+
+
+ASKED_FIRST = "marking-doubtful"
+"""Where several cautions forbid a direction: read by the wrong marking, whatever else is seen says little."""
 
 
 class Move(StrEnum):
@@ -126,7 +131,8 @@ def propose_amount(advice: Advice, estimate: Estimate, comparison: Comparison) -
 
 
 def _opinion(comparison: Comparison, cautions: Sequence[Caution], faults: Sequence[Finding]) -> tuple[Move, Reason]:
-    grave = next((one for one in cautions if one.grave), None)
+    graves = [one for one in cautions if one.grave]
+    grave = next((one for one in graves if one.code == ASKED_FIRST), graves[0] if graves else None)
     unsure = next((one for one in cautions if one.code in UNSURE), None)
     if comparison.shared is None:
         return Move.CANNOT_SAY, _missing(comparison)

@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from patternscan.cautions import Caution, caution
+from patternscan.cautions import NOT_THIS_GEAR, Caution, caution
 from patternscan.errors import InconsistentInputs, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
 from patternscan.frame import Flank, Made
 from patternscan.gearing.pair import WormPair
@@ -17,7 +17,6 @@ from patternscan.judging.comparison import compare_flanks, pool_teeth
 from patternscan.judging.estimate import estimate_placement
 from patternscan.judging.judgement import PHOTO_DECLINED, Declined, Judgement
 from patternscan.measuring.reading import Reading
-from patternscan.seeing.geometry.mapping import NOT_THIS_GEAR
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs.outlines import outlines_of

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import NoCompound, PatternscanError
-from patternscan.frame import Compound, End, Made, Marking
+from patternscan.frame import Compound, Made, Marking
 from patternscan.gearing.pair import Hand, WormPair
 from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.reading import Reading
@@ -135,13 +135,14 @@ def _read_marked(
     outline_search.marked_edges.refuse_beside_tooth(edges, photo.name)
     reading = read_flank(photo, outline, marking, compound, pair)
     outline_search.marked_edges.refuse_no_tooth(edges, photo.name)
-    return _doubting(reading, edges.unseen_ends) if edges.unseen_ends else reading
+    ends = outline_search.marked_ends.doubtful_ends(edges, reading.outline, reading.flank_map.pose, photo.held_px)
+    return _doubting(reading, ends) if ends else reading
 
 
-def _doubting(reading: Reading, ends: Sequence[End]) -> Reading:
-    """The reading, its places less sure by the ends of its outline that no edge in the photo bears out."""
+def _doubting(reading: Reading, ends: Sequence[Caution]) -> Reading:
+    """The reading, its places less sure by the doubtful ends of its outline."""
     uncertainty = place_uncertainty(reading.outline, reading.flank_map, len(ends))
-    told = (caution("end-off-edges", reading.outline.flank, reading.photo.name, end=end.value) for end in ends)
+    told = (replace(one, flank=reading.outline.flank, photo=reading.photo.name) for one in ends)
     measured = measure(reading.contact_map, uncertainty)
     return replace(reading, measurement=measured, cautions=(*reading.cautions, *told))
 

@@ -71,6 +71,23 @@ def test_a_marking_may_be_written_in_any_way(typed: str, meant: Marking) -> None
     assert LooseWord(Marking).convert(typed, None, None) is meant
 
 
+def test_capitals_do_not_matter() -> None:
+    words = ["read", "no_such.jpg", "--flank", "Left", "--tip", "UP", "--compound", "Blue", "--marking", "transfer"]
+    assert "There is no photo no_such.jpg." in CliRunner().invoke(main, words).stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        (["judge"], "No photo was given."),
+        (["judge", "no_such_folder"], "There is no no_such_folder."),
+        (["next", "no_such_folder"], "There is no log of a job in no_such_folder."),
+    ],
+)
+def test_what_is_lacking_is_said_first(words: list[str], found: str) -> None:
+    assert CliRunner().invoke(main, words).stderr.splitlines()[0] == found
+
+
 @pytest.mark.parametrize("typed", ["", "rub", "transferred", "off-rub"])
 def test_another_marking_is_refused_and_both_are_named(typed: str) -> None:
     result = CliRunner().invoke(main, ["read", "photo.jpg", "--flank", "left", "--marking", typed])

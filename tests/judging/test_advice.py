@@ -123,6 +123,12 @@ def test_a_poor_photo_gives_no_direction() -> None:
     assert advise(comparison, [MILD], None).move is Move.TOWARD_A
 
 
+def test_a_doubtful_marking_is_asked_about_before_a_poor_photo() -> None:
+    comparison = compare_flanks(flank(Flank.LEFT, 0.2), flank(Flank.RIGHT, 0.2), Target())
+    doubtful = caution("marking-doubtful", told="rub-off", seen="transfer")
+    assert advise(comparison, [POOR, doubtful], None).because == reason("grave-caution", doubtful)
+
+
 @pytest.mark.parametrize(
     ("rule", "left", "change"),
     [

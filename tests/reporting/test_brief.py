@@ -12,6 +12,7 @@ from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.judging.judgement import Declined
 from patternscan.reasons import finding, reason
+from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.reports.answer import END_CHECK, RETAKE, judgement_headline
 from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
 from patternscan.reporting.text.safety import SAFETY_LINE
@@ -68,6 +69,23 @@ def test_without_an_answer_the_headline_says_what_to_do() -> None:
     assert judgement_headline(dark) == "Take the RIGHT photo (IMG_0412.jpg) again: hold still and tap on the tooth"
     assert "Doubt:" not in judgement_brief(dark, MADE)  # the headline tells it already
     assert judgement_headline(drawn_inspection((1, 0))) == "Photograph the RIGHT flank too"
+
+
+def test_a_doubtful_marking_is_asked_about_in_the_headline() -> None:
+    doubtful = caution("marking-doubtful", Flank.LEFT, "IMG_0411.jpg", told="rub-off", seen="transfer")
+    asked = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, reason("grave-caution", doubtful), [], [doubtful])
+    assert judgement_headline(asked) == "Look how the teeth were marked: the LEFT flank looks printed by the worm"
+
+
+def test_a_sheet_of_another_wheel_is_a_doubt_that_matters() -> None:
+    unlike = caution("gear-data-unlike", Flank.LEFT, "a.jpg", misfit=0.007)
+    brief = judgement_brief(written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place"), [], [unlike]), MADE)
+    assert "Look whether the sheet is this machine's" in one_line(brief)
+
+
+def test_a_photo_is_named_once() -> None:
+    black = caution("photo-declined", Flank.LEFT, "IMG_1.jpg", found="IMG_1.jpg is black.", remedy="Light it.")
+    assert caution_message(black) == "Left flank: IMG_1.jpg is black."
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from patternscan.cautions import caution
+from patternscan.cautions import NOT_THIS_GEAR, caution
 from patternscan.errors import InconsistentInputs, PatternscanError
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, Profile, Rim, WormPair
@@ -19,7 +19,6 @@ from patternscan.gearing.wheel_flank import flank_edges, flank_points
 from patternscan.seeing.geometry.camera import FOCAL
 from patternscan.seeing.geometry.flank_shape import usual_shape
 from patternscan.seeing.geometry.mapping import (
-    NOT_THIS_GEAR,
     BlendedPatch,
     FlankMap,
     PosedFlank,
@@ -220,6 +219,7 @@ def test_what_the_sheet_cannot_tell_matters_little(wrong: dict[str, float]) -> N
         found = posed(shot.outline(), guessed)
         assert not found.pose.fit.rough
         assert np.abs(errors(found, shot)[:, 0]).mean() < 0.005
+        assert map_flank(shot.outline(seed=3), guessed, SIZE)[1] == ()
 
 
 @pytest.mark.parametrize("bend", [-0.06, 0.06])
@@ -466,6 +466,16 @@ def test_gear_data_of_another_wheel_are_noticed(change: dict[str, float]) -> Non
         other_wheel = replace(shot.pair, **{name: getattr(shot.pair, name) * by for name, by in change.items()})
         _, cautions = map_flank(shot.outline(seed=3), other_wheel, SIZE)
         assert {caution.code for caution in cautions} & {"gear-data-unlike", "outline-rough", "other-hand-seen"}
+
+
+def test_a_worm_of_another_size_is_noticed_where_a_usual_tooth_fits_much_better() -> None:
+    """The misfit alone is that of a hand less steady. What the tool drew itself tells nothing of the kind."""
+    for shot in shots(5, seed=13)[2:]:
+        outline, thinner = shot.outline(seed=3), replace(shot.pair, worm_diameter_mm=0.9 * shot.pair.worm_diameter_mm)
+        assert not posed(outline, thinner).pose.fit.rough
+        assert [one.code for one in map_flank(outline, thinner, SIZE)[1]] == ["gear-data-unlike"]
+        drawn = replace(outline, source=OutlineSource.FOUND, confidence=0.9)
+        assert map_flank(drawn, thinner, SIZE)[1] == ()
 
 
 def test_root_marked_as_tip_is_refused() -> None:

@@ -62,7 +62,9 @@ class FlankPhotos:
 
     @property
     def inputs(self) -> tuple[PhotoInput, ...]:
-        """Every photo with its flank, outline file and tip. Raises WrongUse where the numbers of them differ."""
+        """Every photo with its flank, outline file and tip. Raises WrongUse for none, and where numbers differ."""
+        if not (self.left or self.right):
+            raise WrongUse("No photo was given.", "Give a folder of photos, or one with --left and one with --right.")
         left_tips = one_each(self.left, self.left_tip, "--left-tip") or (self.tip,) * len(self.left)
         right_tips = one_each(self.right, self.right_tip, "--right-tip") or (self.tip,) * len(self.right)
         left = photo_inputs(Flank.LEFT, self.left, self.left_outline, left_tips, "--left-outline")

@@ -16,7 +16,7 @@ from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.workflow.inputs.settings import FIND_OUT, LARGEST_MEGAPIXELS, SettingsRequest
 from patternscan.workflow.inputs.shown_flank import chosen_flank
 
-COMPOUNDS = click.Choice([FIND_OUT, *(one.value for one in Compound)])
+COMPOUNDS = click.Choice([FIND_OUT, *(one.value for one in Compound)], case_sensitive=False)
 MEGAPIXELS = option(
     "--max-megapixels",
     "Refuse photos larger than this.",
@@ -25,8 +25,8 @@ MEGAPIXELS = option(
     show_default=True,
 )
 OVERWRITE = option("--overwrite", "Replace files that are already there.")
-TIP_UNSAID = "[default: as the printed tags of both ends show it, else found out; with --end-a: up]"
-TIPS = option("--tip", f"Where the tips point, in every photo.  {TIP_UNSAID}")
+TIP_FOUND = "as the printed tags of both ends show it, else found out"
+TIPS = option("--tip", f"Where the tips point, in every photo.  [default: {TIP_FOUND}]")
 FILM = option(
     "--film",
     "How the film of compound was: how thick, how laid on. Kept with the result; how much was touched is compared only "
@@ -57,7 +57,7 @@ WHICH_FLANK = (
     "Which flank the photo shows. Look at end face A with the tooth tip up: the right flank is on your right hand."
 )
 WHERE_A = "Where end A is seen in the upright photo; serves instead of --flank."
-WHERE_TIP = f"Where the tooth tip points in the upright photo.  {TIP_UNSAID}"
+WHERE_TIP = f"Where the tooth tip points in the upright photo.  [default: {TIP_FOUND}; with --end-a: up]"
 WHICH_TOOTH = "A pixel of the upright photo on the flank that is meant, where the outline is looked for."
 
 

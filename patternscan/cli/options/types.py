@@ -32,7 +32,7 @@ class Word(click.Choice[str]):
     """A word of an enumeration, by its value."""
 
     def __init__(self, words: type[StrEnum]) -> None:
-        super().__init__([word.value for word in words])
+        super().__init__([word.value for word in words], case_sensitive=False)
         self.words = words
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> StrEnum:

@@ -19,8 +19,8 @@ WHOLE_FLANK = "Turn the wheel a little or move the camera until the whole flank 
 CLEAR_FRONT = "Take away what is in front (a hand, a rag, a cover) or turn the wheel, and take the photo again."
 MARK_IT = "Look at the drawn outline. If it is not on the edges of the flank, mark it {at_outline}."
 CHECK_SHEET = (
-    "Check module, worm diameter, face width and hand on the sheet, and whether the four edges of the outline are the "
-    "flank's own."
+    "Look whether the sheet is this machine's; check its module, worm diameter, pressure angle, face width and hand, "
+    "and whether the four edges of the outline are the flank's own."
 )
 PLAIN_PHOTO = (
     "Look at the drawn contact. Take the photo in daylight without glare, or use a compound of another colour."
@@ -95,6 +95,11 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "No edge of the tooth is seen in the photo where the outline has end {end}.",
         "Look whether the outline stops right at the end of the flank there, and mark it again if not. If that end is "
         "hidden or dark, take the photo again with both ends seen.",
+    ),
+    "end-off-shape": (
+        "By the shape of the tooth the flank does not stop where the outline has end {end}.",
+        "Look whether the outline stops right at the end of the flank there, not short of it nor on something beyond, "
+        "and mark it again if not.",
     ),
     "gear-data-unlike": (
         "The outline does not fit a flank with these gear data: {misfit:tenths} of the face width lies between them. "
@@ -228,10 +233,12 @@ def caution_messages(cautions: Sequence[Caution]) -> dict[str, str]:
 
 def _named(cautions: Sequence[Caution], sentence: str) -> str:
     """The sentence after the flanks and photos that it is about."""
-    places = "; ".join(dict.fromkeys(place for caution in cautions if (place := _place(caution))))
+    places = "; ".join(dict.fromkeys(place for caution in cautions if (place := _place(caution, sentence))))
     return f"{places[0].upper()}{places[1:]}: {sentence}" if places else sentence
 
 
-def _place(caution: Caution) -> str:
+def _place(caution: Caution, sentence: str) -> str:
+    """Flank and photo; a photo that the sentence itself names is not named twice."""
     flank = f"{caution.flank} flank" if caution.flank is not None else ""
-    return ", ".join(part for part in (flank, caution.photo) if part)
+    photo = "" if caution.photo is None or caution.photo in sentence else caution.photo
+    return ", ".join(part for part in (flank, photo) if part)

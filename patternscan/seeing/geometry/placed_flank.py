@@ -22,9 +22,9 @@ CLICK_SPREAD = 0.004
 FOUND_SPREAD = 0.06
 """Further spread of an outline that was found with no confidence at all; shrinks as confidence grows."""
 
-UNSEEN_END_SPREAD = 0.05
-"""Further spread of a place along the face for each end of an outline that no edge in the photo bears out. On dev it
-makes intervals hold 9 in 10 where an end was marked 10 % of the face width off, or a corner 20 %."""
+DOUBTFUL_END_SPREAD = 0.05
+"""Further spread of a place along the face for each end of an outline that is doubtful. On dev it makes intervals hold
+9 in 10 where an end was marked 10 % of the face width off, or a corner 20 %."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,16 +94,16 @@ def placed_by(photo: Photo, outline: Outline, flank_map: FlankMap, cautions: Seq
     )
 
 
-def place_uncertainty(outline: Outline, flank_map: FlankMap, unseen_ends: int = 0) -> PlaceUncertainty:
-    """Uncertainty of a place through the outline's points and the mapping; ``unseen_ends``: how many of the outline's
-    ends no edge in the photo bears out.
+def place_uncertainty(outline: Outline, flank_map: FlankMap, doubtful_ends: int = 0) -> PlaceUncertainty:
+    """Uncertainty of a place through the outline's points and the mapping; ``doubtful_ends``: how many of the
+    outline's ends neither the photo's edges nor the tooth's shape bears out.
     """
     points = CLICK_SPREAD
     if outline.source is OutlineSource.FOUND:
         points += FOUND_SPREAD * (1 - outline.confidence)
     along = float(np.hypot(points, flank_map.uncertainty))
     up = along * min(outline.width_px / max(outline.height_px, 1.0), 5.0)
-    return PlaceUncertainty(float(np.hypot(along, UNSEEN_END_SPREAD * unseen_ends**0.5)), up)
+    return PlaceUncertainty(float(np.hypot(along, DOUBTFUL_END_SPREAD * doubtful_ends**0.5)), up)
 
 
 def _within(outline: Outline, width_px: int, height_px: int) -> bool:

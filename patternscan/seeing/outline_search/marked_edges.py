@@ -42,13 +42,16 @@ NEAR_END = 0.15
 class MarkedEdges:
     """How clearly the photo shows edges where tip and ends were marked, by name, see ``clearness``.
 
-    ``unseen_ends``: those that lie on no edge, nor on the photo's border. ``beside``: how clear the clearest edge is
-    near them, 0 unless both are unseen.
+    ``beside``: for each end that lies on no edge, nor on the photo's border, how clear the clearest edge near it is.
     """
 
     clear: Mapping[str, float]
-    unseen_ends: tuple[End, ...]
-    beside: float
+    beside: Mapping[End, float]
+
+    @property
+    def unseen_ends(self) -> tuple[End, ...]:
+        """The ends that lie on no edge, nor on the photo's border."""
+        return tuple(self.beside)
 
 
 def look_at_edges(photo: Photo, marked: Outline) -> MarkedEdges:
@@ -58,13 +61,13 @@ def look_at_edges(photo: Photo, marked: Outline) -> MarkedEdges:
     clear = {name: clearness(edge, reach, around) for name, edge in edges.items()}
     inside = {end for end, name in ENDS.items() if _off_border(edges[name], reach, photo)}
     unseen = tuple(end for end in ENDS if clear[ENDS[end]] < CLEAR and end in inside)
-    beside = [_clearest_beside(edges[ENDS[end]], _way(marked, end), reach, around) for end in unseen]
-    return MarkedEdges(clear, unseen, max(beside) if len(beside) == len(ENDS) else 0.0)
+    beside = {end: _clearest_beside(edges[ENDS[end]], _way(marked, end), reach, around) for end in unseen}
+    return MarkedEdges(clear, beside)
 
 
 def refuse_beside_tooth(edges: MarkedEdges, photo_name: str) -> None:
     """Raise NoTrustworthyOutline where neither end lies on an edge, though edges are plainly seen beside them."""
-    if edges.beside >= PLAIN:
+    if len(edges.beside) == len(ENDS) and max(edges.beside.values()) >= PLAIN:
         raise NoTrustworthyOutline(
             f"Neither end of the outline lies on an edge of the tooth in {photo_name}.",
             f"Mark the flank again {named(Handle.OUTLINE)}: its ends lie where the flank stops at the two end faces.",

@@ -183,9 +183,10 @@ def _lock(folder: Path) -> FileLock:
 
 
 def _no_log(folder: Path, error: OSError) -> WrongUse:
+    why = "" if isinstance(error, FileNotFoundError) else f" that can be read ({error.strerror or error})"
+    where = "this folder" if folder == Path() else str(folder)
     return WrongUse(
-        f"There is no log of a job in {folder} ({error.strerror or error}).",
-        f"Give the folder of a job, or begin one {named(Handle.START)}.",
+        f"There is no log of a job{why} in {where}.", f"Give the folder of a job, or begin one {named(Handle.START)}."
     )
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from patternscan.cautions import Caution
-from patternscan.judging.advice import UNSURE, Move, ShimAdvice, ShimChange
+from patternscan.cautions import NOT_THIS_GEAR, Caution
+from patternscan.judging.advice import ASKED_FIRST, UNSURE, Move, ShimAdvice, ShimChange
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.cautions import caution_messages, caution_remedy
 from patternscan.reporting.text.findings import NOTES
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
+from patternscan.reporting.text.wording import MARKED, MOVE_WORDS, as_markdown
 from patternscan.units import length_words
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ RETAKE: Mapping[str, str] = {
     "unreadable": "the file cannot be read",
 }
 """How to take a photo again, or why, by what is at fault: a caution about it, or why it could not be read."""
-CURED = {*RETAKE, "end-off-edges"}
+CURED = {*RETAKE, "end-off-edges", "end-off-shape"}
 """Faults that have a cure of their own in the headline, where a reading is too close to call."""
 BY_HAND = "no-outline"
 """A photo in which the flank was not found needs no other photo, but a hand."""
@@ -136,13 +136,15 @@ def _cure(caution: Caution) -> str:
     flank = caution.flank.value.upper() if caution.flank is not None else ""
     if caution.code in RETAKE and caution.photo is not None:
         return _again(flank, caution.photo, caution.code)
+    if caution.code == ASKED_FIRST:
+        return f"Look how the teeth were marked: the {flank} flank looks {MARKED[str(caution['seen'])]}"
     remedy = caution_remedy(caution).split(". ")[0].rstrip(".")
     return f"{flank} photo ({caution.photo}): {remedy}" if caution.photo is not None else remedy
 
 
 def doubts_that_matter(judgement: Judgement) -> list[str]:
-    """At most two: why the answer has little certainty, what may turn it, what the pattern shows beside it, then what
-    makes it less sure.
+    """At most two: why the answer has little certainty, what may turn it, a sheet that is not this wheel's, what the
+    pattern shows beside it, then what makes it less sure.
 
     What the headline already tells is not told again.
     """
@@ -155,6 +157,7 @@ def _doubts(judgement: Judgement) -> Iterator[str]:
         yield from _messages([told.caution])
     grave = [one for one in judgement.cautions if one.grave and one != told.caution]
     yield from _messages(grave)
+    yield from _messages([one for one in judgement.cautions if one.code in NOT_THIS_GEAR and one not in grave])
     yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
     yield from _messages([one for one in judgement.cautions if one.widens and not one.grave and one != told.caution])
 
