@@ -165,6 +165,27 @@ def test_shims_follow_the_sheet() -> None:
     assert pair.advice.shims.change is ShimChange.REMOVE
 
 
+def test_a_poor_photo_is_left_out_where_another_tooth_was_read_well() -> None:
+    good, right = read_drawn(Flank.LEFT, TOWARD_A), read_drawn(Flank.RIGHT, TOWARD_A)
+    other = read_drawn(Flank.LEFT, MIDDLE)
+    poor = replace(other, cautions=(caution("too-blurred", Flank.LEFT, "b.png"),))
+    judged = judge_pair([good, poor], [right])
+    assert (judged.advice.move, judged.left, len(judged.declined)) == (Move.TOWARD_A, (good,), 1)
+    assert judged.comparison.left is not None
+    assert judged.comparison.left.along == good.measurement.along
+    assert judged.declined[0].reason.found.endswith("The other teeth of this flank were judged without it.")
+    assert judge_pair([poor], [right]).advice.move is Move.CANNOT_SAY
+
+
+def test_a_doubtful_marking_is_never_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All teeth of a machine are marked alike, so what speaks against one speaks against all."""
+    monkeypatch.setattr("patternscan.workflow.pairing.joint_logit", lambda _: 1.0)
+    doubt = caution("marking-doubtful", Flank.LEFT, "b.png", told="transfer", seen="rub-off")
+    doubtful = replace(read_drawn(Flank.LEFT, MIDDLE), cautions=(doubt,))
+    judged = judge_pair([read_drawn(Flank.LEFT, TOWARD_A), doubtful], [read_drawn(Flank.RIGHT, TOWARD_A)])
+    assert (judged.advice.move, len(judged.left)) == (Move.CANNOT_SAY, 2)
+
+
 def test_the_same_flank_given_twice_is_refused() -> None:
     left = read_drawn(Flank.LEFT, MIDDLE)
     with pytest.raises(InconsistentInputs):

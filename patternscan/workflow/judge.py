@@ -22,6 +22,7 @@ from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs.outlines import outlines_of
 from patternscan.workflow.inputs.photo_input import HELD_MEGAPIXELS, PhotoInput
 from patternscan.workflow.inputs.settings import ReadingSettings, known_pair
+from patternscan.workflow.left_out import leave_out_poor
 from patternscan.workflow.pairing import identify, pair_cautions, reading_cautions, refuse_mixed, refuse_one_file
 from patternscan.workflow.read import Outcome, each_once, read_or_stop
 from patternscan.workflow.reference import load_reference, refuse_foreign
@@ -185,9 +186,14 @@ def judge(
 def judge_pair(
     left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet | None = None, declined: Sequence[Declined] = ()
 ) -> Judgement:
-    """Compare both flanks and advise. Raises InconsistentInputs when readings do not fit together."""
+    """Compare both flanks and advise; poor photos are left out where another tooth was read well.
+
+    Raises InconsistentInputs when readings do not fit together.
+    """
     sheet = sheet or Sheet()
     refuse_mixed(left, right)
+    (left, poor_left), (right, poor_right) = leave_out_poor(left), leave_out_poor(right)
+    declined = (*declined, *poor_left, *poor_right)
     comparison = compare_flanks(
         pool_teeth(Flank.LEFT, [reading.measurement for reading in left]),
         pool_teeth(Flank.RIGHT, [reading.measurement for reading in right]),
@@ -210,7 +216,7 @@ def judge_pair(
         machine=sheet.machine,
         identity=identify(left, right, sheet),
         film=_film_note(sheet),
-        declined=tuple(declined),
+        declined=declined,
     )
 
 

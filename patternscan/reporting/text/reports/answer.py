@@ -156,7 +156,7 @@ def _doubts(judgement: Judgement) -> Iterator[str]:
     if told.caution is not None and judgement.advice.move is not Move.CANNOT_SAY:
         yield from _messages([told.caution])
     grave = [one for one in judgement.cautions if one.grave and one != told.caution]
-    yield from _messages(grave)
+    yield from _messages(sorted(grave, key=lambda one: one.code != ASKED_FIRST))
     yield from _messages([one for one in judgement.cautions if one.code in NOT_THIS_GEAR and one not in grave])
     yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
     yield from _messages([one for one in judgement.cautions if one.widens and not one.grave and one != told.caution])

@@ -1,0 +1,141 @@
+"""What becomes of outlines marked at a wrong place, and of another machine's sheet.
+
+`python tests/benchmarks/mismarked.py dev [--sheet] [--pairings]` (or rims, port; dev2 to report).
+
+Each photograph is marked as a careful person clicks it, and again with each slip. It is counted how many outlines are
+refused, how many get a caution and which, and how many are believed; no contact is read. `--pairings` holds each
+photograph against the sheets of all other machines whose hand is the same.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections import Counter
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import get_args
+
+import numpy as np
+from numpy.typing import NDArray
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from patternscan.errors import PatternscanError
+from patternscan.frame import Flank
+from patternscan.gearing.pair import WormPair
+from patternscan.seeing.geometry.mapping import map_flank
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
+from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.outline_search.marked_edges import look_at_edges, refuse_beside_tooth, refuse_no_tooth
+from patternscan.seeing.outline_search.marked_ends import doubtful_ends
+from tests.benchmarks.scenes import Scene, Split, clicked_outline, gear_of, scenes
+
+Edges = dict[str, NDArray[np.float64]]
+OPPOSITE = {"root": "tip", "tip": "root", "end_a": "end_b", "end_b": "end_a"}
+BEFORE_CORNER = 0.1
+"""An edge goes on beyond its corner as it ran in this part of it."""
+
+
+def longer(edge: NDArray[np.float64], at_a: float, at_b: float) -> NDArray[np.float64]:
+    """An edge (n, 2) that begins and stops so many face widths further out, the points as many and as even."""
+    places = np.linspace(-at_a, 1 + at_b, len(edge))
+    inside = resampled(edge, np.clip(places, 0, 1))
+    first, second, before, last = resampled(edge, np.array([0, BEFORE_CORNER, 1 - BEFORE_CORNER, 1.0]))
+    beyond_a, beyond_b = np.minimum(places, 0)[:, None], np.maximum(places - 1, 0)[:, None]
+    moved: NDArray[np.float64] = inside + (beyond_a * (second - first) + beyond_b * (last - before)) / BEFORE_CORNER
+    return moved
+
+
+def ends_moved(edges: Edges, at_a: float, at_b: float) -> Edges:
+    """The outline with its ends so many face widths further out."""
+    root, tip = (longer(edges[name], at_a, at_b) for name in ("root", "tip"))
+    moved = {"root": root, "tip": tip}
+    for name, corner in (("end_a", 0), ("end_b", -1)):
+        share = np.linspace(0, 1, len(edges[name]))[:, None]
+        low, high = (line[corner] - edges[edge][corner] for line, edge in ((root, "root"), (tip, "tip")))
+        moved[name] = edges[name] + (1 - share) * low + share * high
+    return moved
+
+
+def raised(edges: Edges, at_root: float, at_tip: float) -> Edges:
+    """The outline with root and tip so many flank heights further up."""
+    even = {name: resampled(edges[name], np.linspace(0, 1, len(edges["root"]))) for name in ("root", "tip")}
+    height = even["tip"] - even["root"]
+    root, tip = even["root"] + at_root * height, even["tip"] + at_tip * height
+    ends = {name: np.linspace(root[k], tip[k], len(edges[name])) for name, k in (("end_a", 0), ("end_b", -1))}
+    return {"root": root, "tip": tip, **ends}
+
+
+SLIPS: Mapping[str, Callable[[Edges], Edges]] = {
+    "as it is": lambda edges: edges,
+    "end A 10 % out": lambda edges: ends_moved(edges, 0.1, 0),
+    "end A 10 % in": lambda edges: ends_moved(edges, -0.1, 0),
+    "end B 10 % out": lambda edges: ends_moved(edges, 0, 0.1),
+    "end B 10 % in": lambda edges: ends_moved(edges, 0, -0.1),
+    "root 12 % low": lambda edges: raised(edges, -0.12, 0),
+    "root 25 % low": lambda edges: raised(edges, -0.25, 0),
+    "root 12 % high": lambda edges: raised(edges, 0.12, 0),
+    "tip 15 % low": lambda edges: raised(edges, 0, -0.15),
+    "tip 25 % high": lambda edges: raised(edges, 0, 0.25),
+    "all 30 % up": lambda edges: raised(edges, 0.3, 0.3),
+    "all 30 % down": lambda edges: raised(edges, -0.3, -0.3),
+    "half a turn": lambda edges: {name: edges[OPPOSITE[name]][::-1] for name in EDGE_NAMES},
+}
+"""Slips of a hand by name. By the last one root and tip, and end A and end B, are taken for one another."""
+
+
+def outcome(photo: Photo, edges: Edges, flank: Flank, pair: WormPair | None) -> str:
+    """Refused, the codes of its cautions, or believed."""
+    try:
+        outline: Outline = checked_outline(edges, flank)
+        seen = look_at_edges(photo, outline)
+        refuse_beside_tooth(seen, photo.name)
+        refuse_no_tooth(seen, photo.name)
+        flank_map, cautions = map_flank(outline, pair, photo.held_px)
+    except PatternscanError:
+        return "refused"
+    told = (*cautions, *doubtful_ends(seen, outline, flank_map.pose, photo.held_px))
+    return " and ".join(sorted({one.code for one in told})) or "believed"
+
+
+def edges_of(one: Scene) -> Edges:
+    """The edges as a careful person clicks them."""
+    clicked = clicked_outline(one)["flanks"][0]
+    return {name: np.array(clicked[name]) for name in EDGE_NAMES}
+
+
+def pairings(all_scenes: list[Scene]) -> Counter[str]:
+    """Outcomes with the sheets of all other machines of the same hand."""
+    sheets = {one.machine: gear_of(one) for one in all_scenes}
+    results: Counter[str] = Counter()
+    for one in all_scenes:
+        photo, flank = load_photo(one.photo), Flank(one.truth["flank"])
+        for machine, gear in sheets.items():
+            if machine != one.machine and gear.hand == gear_of(one).hand:
+                results[outcome(photo, edges_of(one), flank, gear.worm_pair())] += 1
+    return results
+
+
+def main() -> None:
+    """Print the counts."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("split", choices=get_args(Split))
+    parser.add_argument("--sheet", action="store_true", help="hand over the gear data too")
+    parser.add_argument("--pairings", action="store_true", help="other machines' sheets in place of slips")
+    asked = parser.parse_args()
+    if asked.pairings:
+        print("another machine's sheet:", dict(pairings(scenes(asked.split)).most_common()))
+        return
+    counts: dict[str, Counter[str]] = {name: Counter() for name in SLIPS}
+    for one in scenes(asked.split):
+        photo, edges, flank = load_photo(one.photo), edges_of(one), Flank(one.truth["flank"])
+        pair = gear_of(one).worm_pair() if asked.sheet else None
+        for name, slip in SLIPS.items():
+            counts[name][outcome(photo, slip(edges), flank, pair)] += 1
+    for name, found in counts.items():
+        print(f"{name:15}", dict(found.most_common()))
+
+
+if __name__ == "__main__":
+    main()
