@@ -59,7 +59,7 @@ def train(progress: Progress, lesson: Lesson[Batch], plan: Plan) -> bool:
 def _take_step(progress: Progress, lesson: Lesson[Batch], batch: Batch) -> Tensor:
     """One step down the loss; gives its parts and figures."""
     parts = lesson.losses(progress.net, batch)
-    loss = (parts[: len(lesson.weights)] * parts.new_tensor(lesson.weights)).sum()
+    loss = torch.stack([weight * part for weight, part in zip(lesson.weights, parts, strict=False)]).sum()
     progress.optimizer.zero_grad()
     loss.backward()
     share_gradients(progress.net)

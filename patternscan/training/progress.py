@@ -54,7 +54,7 @@ class Progress:
 
     def __init__(self, net: nn.Module, plan: Plan) -> None:
         self.net, self.average, self.planned = net, AverageWeights(net), plan.steps
-        self.optimizer = torch.optim.AdamW(net.parameters(), lr=plan.peak_rate, weight_decay=DECAY)
+        self.optimizer = torch.optim.AdamW(net.parameters(), lr=plan.peak_rate, weight_decay=DECAY, fused=True)
         self.step = self.left_out = 0
 
     def pause(self, folder: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import torch
 from torch import Tensor
@@ -58,6 +59,12 @@ def given_planes(pictures: Pictures, told: Told) -> Tensor:
 
 
 def _relative_light(pixels: Tensor, seen: Tensor) -> Tensor:
-    linear = torch.from_numpy(SRGB_TO_LINEAR).to(pixels.device)[(pixels * 255).round().long()]
+    linear = _linear_light(pixels.device)[(pixels * 255).round().long()]
     mean = (linear.mean(1) * seen).sum((1, 2)) / seen.sum((1, 2)).clamp(min=1)
     return torch.log(linear / (mean + LEAST_MEAN)[:, None, None, None] + DARKEST) * seen[:, None]
+
+
+@lru_cache(maxsize=4)
+def _linear_light(device: torch.device) -> Tensor:
+    """Linear light of each sRGB value, kept on the device: to send it anew would hold up every step."""
+    return torch.from_numpy(SRGB_TO_LINEAR).to(device)

@@ -10,7 +10,7 @@ from patternscan.seeing.segmentation.net_input import PLANES
 from patternscan.training.drawn.film import KINDS
 from patternscan.training.layers import doubled, layer, layer_pair
 
-WIDTHS = (24, 32, 48, 96, 160)
+WIDTHS = (24, 48, 80, 144, 224)
 """Channels at a half, a quarter ... a thirty-second of the flank's size; the small sizes cost least and judge most."""
 
 

@@ -31,7 +31,7 @@ def contact_lesson(plan: Plan, gaps: Gaps) -> Lesson[Pictures]:
 
 
 def batches(plan: Plan, gaps: Gaps) -> Iterator[Pictures]:
-    """Pictures in batches without end; at second use mirrored end for end and with other gains and contrast."""
+    """Pictures in batches without end; each drawing is used again in other colours, half the time mirrored."""
     device = str(gaps.gap_um.device)
     dice = throw(plan.pool, device, plan.seed)
     while True:
@@ -45,13 +45,21 @@ def batches(plan: Plan, gaps: Gaps) -> Iterator[Pictures]:
 
 
 def seen_again(pictures: Pictures) -> Pictures:
-    """The same pictures, half the time mirrored end for end, with other gains of the colours and other contrast."""
-    if torch.rand(1).item() < 0.5:
-        pictures = pictures.each(lambda field: field.flip(-1) if field.dim() >= 3 else field)
+    """The same pictures, half of them mirrored end for end, with other gains of the colours, contrast and noise."""
     count, device = len(pictures.kind), pictures.pixels.device
+    mirrored = torch.rand(count, 1, 1, device=device) < 0.5
+    pictures = pictures.each(lambda field: _turned_round(field, mirrored))
     gain = torch.exp(0.08 * torch.randn(count, 3, 1, 1, device=device))
-    contrast = torch.exp(0.12 * torch.randn(count, 1, 1, 1, device=device))
-    return replace(pictures, pixels=(pictures.pixels.clamp(min=0) ** contrast * gain).clamp(0, 1))
+    contrast = torch.exp(0.2 * torch.randn(count, 1, 1, 1, device=device))
+    noise = 0.02 * torch.rand(count, 1, 1, 1, device=device) * torch.randn_like(pictures.pixels)
+    return replace(pictures, pixels=(pictures.pixels.clamp(min=0) ** contrast * gain + noise).clamp(0, 1))
+
+
+def _turned_round(field: Tensor, mirrored: Tensor) -> Tensor:
+    """Ends A and B exchanged in the pictures marked so; what has no ends stays."""
+    if field.dim() < 3:
+        return field
+    return torch.where(mirrored if field.dim() == 3 else mirrored[..., None], field.flip(-1), field)
 
 
 def losses(maps: Tensor, answers: Tensor, pictures: Pictures, told: Told) -> Tensor:

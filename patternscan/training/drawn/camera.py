@@ -6,6 +6,7 @@ Light is linear, (count, 3, rows, columns).
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import torch
 from torch import Tensor
@@ -16,7 +17,7 @@ from patternscan.training.drawn.fields import COLUMNS, HEIGHT, ROWS, along, nois
 
 BRIGHTNESS = (0.21, 0.72, 0.07)
 """Weights of red, green and blue in luminance (IEC 61966-2-1, primaries of ITU-R BT.709; rounded)."""
-WELL_EXPOSED, ANY_EXPOSURE = (0.08, 0.45), (0.006, 1.0)
+WELL_EXPOSED, ANY_EXPOSURE = (0.035, 0.4), (0.004, 1.0)
 """Where the 60th percentile of a flank comes to lie, full scale being 1; 82 in 100 are well exposed (own guess)."""
 SPARSE = 37
 """One pixel in so many is enough for that percentile."""
@@ -24,6 +25,11 @@ REACH_PX = 9
 """Half the width of the blur's kernel."""
 TORCH = 0.2
 """Share of flanks lit by a narrow torch (own guess)."""
+TURNED_AWAY, LEAST_SEEN = 0.25, 0.06
+"""Share of flanks one end of which turns away from the camera, as on straight rims, and how narrow the photo shows that
+end at least, against the rest (own guess)."""
+MOST_SHARPENED = 1.2
+"""How much of what is fine a phone adds at most (own guess)."""
 CUT = 0.12
 """Share of flanks of which a part is out of the picture or behind something (own guess)."""
 
@@ -86,6 +92,35 @@ def misplace(dice: Dice, light: Tensor) -> Tensor:
     return bent * (1 - outside) + beyond * outside
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Foreshortening:
+    """Columns of the photo for those of the flank and the other way round, both (count, columns) from -1 to 1."""
+
+    of_flank: Tensor
+    of_photo: Tensor
+
+
+def foreshorten(dice: Dice) -> Foreshortening:
+    """How wide the photo shows each column of a flank, one end of which may turn away."""
+    begin, turned = dice.numbers(0, 0.9)[:, None], dice.happens(TURNED_AWAY)[:, 0]
+    least = dice.log_between(LEAST_SEEN, 1)[:, 0] ** turned
+    column = ((torch.arange(COLUMNS, device=dice.device) + 0.5) / COLUMNS).repeat(dice.count, 1)
+    wide = 1 - (1 - least) * ((column - begin) / (1 - begin)).clamp(min=0)
+    wide = torch.where(dice.happens(0.5)[:, 0] > 0, wide, wide.flip(1))
+    in_photo = (wide.cumsum(1) - wide / 2) / wide.sum(1, keepdim=True)
+    after = torch.searchsorted(in_photo, column).clamp(1, COLUMNS - 1)
+    before, beyond = in_photo.gather(1, after - 1), in_photo.gather(1, after)
+    of_photo = (after - 0.5 + (column - before) / (beyond - before)) / COLUMNS
+    return Foreshortening(2 * in_photo - 1, 2 * of_photo - 1)
+
+
+def at_columns(picture: Tensor, columns: Tensor) -> Tensor:
+    """A picture (count, 3, rows, columns) read at other columns (count, columns) from -1 to 1."""
+    rows = (torch.arange(ROWS, device=picture.device) + 0.5) / ROWS * 2 - 1
+    places = torch.stack(torch.broadcast_tensors(columns[:, None], rows[:, None]), -1)
+    return functional.grid_sample(picture, places, padding_mode="border", align_corners=False)
+
+
 def blur(dice: Dice, light: Tensor) -> Tensor:
     """Focus and shake: a Gaussian of its own width along and across, much wider in a tenth of the pictures."""
     much = (dice.numbers() < 0.1).float()
@@ -120,9 +155,9 @@ def add_noise(dice: Dice, light: Tensor) -> Tensor:
 
 def develop(dice: Dice, light: Tensor) -> Tensor:
     """Saturation, the sRGB curve (IEC 61966-2-1), the camera's contrast, chroma at half resolution in most pictures as
-    in JPEG 4:2:0, and eight bits: (count, 3, rows, columns) from 0 to 1.
+    in JPEG 4:2:0, sharpening by unsharp masking, and eight bits: (count, 3, rows, columns) from 0 to 1.
     """
-    saturation = dice.between(0.8, 1.5)[:, None]
+    saturation = dice.between(0.85, 1.6)[:, None]
     grey = light.mean(1, keepdim=True)
     linear = (grey + (light - grey) * saturation).clamp(0, 1)
     pixels = torch.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear.clamp(min=1e-6) ** (1 / 2.4) - 0.055)
@@ -132,7 +167,14 @@ def develop(dice: Dice, light: Tensor) -> Tensor:
     chroma = functional.avg_pool2d(pixels - bright, 2)
     chroma = functional.interpolate(chroma, size=(ROWS, COLUMNS), mode="bilinear")
     pixels = torch.where(dice.happens(0.6)[:, None] > 0, bright + chroma, pixels)
+    pixels = pixels + (dice.between(0, MOST_SHARPENED) * dice.happens(0.6))[:, None] * (pixels - _softened(pixels))
     return (pixels.clamp(0, 1) * 255).round() / 255
+
+
+def _softened(pixels: Tensor) -> Tensor:
+    """Pixels by the mean of those about them."""
+    around = functional.avg_pool2d(pixels, 3, 1, 1, count_include_pad=False)
+    return functional.avg_pool2d(around, 3, 1, 1, count_include_pad=False)
 
 
 def hide_part(dice: Dice, pixels: Tensor) -> tuple[Tensor, Tensor]:

@@ -14,8 +14,8 @@ from patternscan.training.drawn.pattern import Pattern
 
 KINDS = (*NAMES, "none")
 """What lies on the flank, in the order in which the net names it; red covers orange and red lead."""
-SHARES = (0.23, 0.12, 0.09, 0.15, 0.07, 0.34)
-"""Blue and red are used most (common practice); a third of the flanks is bare, so that bare metal is well known."""
+SHARES = (0.24, 0.13, 0.09, 0.16, 0.07, 0.31)
+"""Blue and red are used most (common practice); of ten flanks three are bare, so that bare metal is well known."""
 STREAKS = (Grain(20, 3, 3, 0.7), Grain(40, 4, 3, 0.8), Grain(8, 3, 3, 0.6), Grain(12, 12, 3, 0.6))
 BRUSH_MARKS = (
     Grain(10, 2, 3, 0.6),
@@ -33,6 +33,8 @@ HOLES_IN_PRINT = (Grain(30, 6, 3, 0.8), Grain(50, 12, 2, 0.8), Grain(20, 8, 4, 0
 HOLES_IN_PAINT = (Grain(16, 3, 3, 0.7), Grain(30, 5, 3, 0.8), Grain(10, 6, 3, 0.7), Grain(4, 5, 4, 0.7))
 PAINTED_IN_PART = 0.12
 """Share of rub-off flanks on which only a patch was painted (own guess)."""
+THIN = 0.25
+"""Share of films through which the metal is seen everywhere (own guess)."""
 SMEARS, SMEARED = 3, 0.22
 """Dabs that may lie on a flank, and how often each does: a finger, the brush, the tooth before (own guess)."""
 
@@ -80,7 +82,8 @@ def _print_body(dice: Dice, gap: Tensor, streaks: Tensor) -> Tensor:
     towards the border (common practice; amounts own guess).
     """
     border = torch.exp(-(((gap - 0.85) / 0.12) ** 2))
-    body = torch.exp(dice.between(0.05, 0.6) * streaks) * (1 + dice.between(-0.3, 0.6) * border)
+    body = torch.exp(dice.between(0.05, 0.6) * streaks + dice.amount(0.35) * noise(dice, 60, 110))
+    body = body * (1 + dice.between(-0.3, 0.6) * border)
     thinned = dice.between(0, 0.95) * dice.happens(0.6) * gap.clamp(0, 1) ** dice.log_between(1, 6)
     return body * (1 - thinned)
 
@@ -97,7 +100,7 @@ def _painted_area(dice: Dice) -> Tensor:
     sometimes only a patch (own guess).
     """
     ragged = noise(dice, 3, 20) * 0.6 + noise(dice, 6, 60) * 0.5
-    from_root, from_tip = up(dice) - dice.between(-0.1, 0.12), dice.between(0.9, 1.12) - up(dice)
+    from_root, from_tip = up(dice) - dice.between(-0.05, 0.14), dice.between(0.9, 1.06) - up(dice)
     from_ends = along(dice) - dice.between(-0.08, 0.06), dice.between(0.94, 1.08) - along(dice)
     inward = torch.minimum(torch.minimum(from_root, from_tip) * 0.45, torch.minimum(*from_ends))
     in_part = dice.happens(PAINTED_IN_PART)
@@ -187,7 +190,7 @@ def hide(dice: Dice, thickness: Tensor, pigment: Tensor) -> Cover:
     """Light through a film falls off exponentially with its thickness (Beer-Lambert law); pigments take most where they
     reflect least, or, with much filler in them, all colours alike. Depth of a full film: own guess.
     """
-    depth = dice.log_between(0.45, 6)
+    depth = torch.where(dice.happens(THIN) > 0, dice.log_between(0.45, 1.5), dice.log_between(1.5, 8))
     taken = 0.35 + 0.65 * (1 - pigment / pigment.amax(1, keepdim=True).clamp(min=0.02))
     taken = taken / taken.amax(1, keepdim=True).clamp(min=0.05)
     purity = dice.between()[:, None]

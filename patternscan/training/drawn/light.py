@@ -157,13 +157,13 @@ def _along(field: Tensor, direction: Tensor) -> Tensor:
 
 
 def film_gloss(dice: Dice, light: Light, thickness: Tensor) -> Tensor:
-    """Light that the film's own surface mirrors: unevenly wet, from nearly dry to oily and looked at
-    along the surface, where Fresnel's formula gives ten times as much as head-on; one side of each ridge of the brush
-    catches more of it than the other (amounts own guess).
+    """Light that the film's own surface mirrors: unevenly wet, from nearly dry to oily and looked at along the surface,
+    where Fresnel's formula gives several times as much as head-on; one side of each ridge of the brush catches more of
+    it than the other (amounts own guess).
     """
     wetness = warped(dice, one_of(dice, *GLOSSES), 0.01, 0.1)
-    strength = FILM_MIRRORS * dice.log_between(0.05, 11)[:, None]
-    ridges = (thickness - thickness.roll(2, 1)).clamp(-0.5, 0.5) * dice.between(-6, 6) * dice.happens(0.5)
+    strength = FILM_MIRRORS * dice.log_between(0.05, 4)[:, None]
+    ridges = (thickness - thickness.roll(2, 1)).clamp(-0.5, 0.5) * dice.between(-3, 3) * dice.happens(0.5)
     uneven = torch.exp(dice.between(0, 1.2) * wetness + ridges)[:, None]
     gloss = strength * (light.mirrored * uneven) * lamp_colour(dice, 0.2)
     return gloss * (1 - torch.exp(-3 * thickness))[:, None]

@@ -14,16 +14,16 @@ from patternscan.training.drawn.fields import Grain, along, noise, one_of, soft_
 from patternscan.training.drawn.light import Light
 
 POCKETS = (Grain(2, 2, 2, 0.5), Grain(2, 3, 3, 0.5), Grain(4, 3, 2, 0.5))
-SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(40, 5, 3, 0.8), Grain(12, 4, 4, 0.7), Grain(10, 12, 4, 0.7))
-"""Most run along the face, as hob and worm slide (common practice)."""
+SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(10, 12, 4, 0.7), Grain(6, 12, 4, 0.7), Grain(20, 30, 3, 0.8))
+"""Some run along the face, as hob and worm slide, others have no direction (common practice)."""
 TARNISHES = (Grain(4, 6, 4, 0.6), Grain(8, 3, 4, 0.7), Grain(12, 20, 3, 0.6))
-MIRRORED = 0.35
+MIRRORED = 0.2
 """Share of flanks in which compound on the next tooth may be mirrored; in one in five of them it lies out of sight (own
 guess)."""
 STEEL = 0.12
 """Share of flanks of iron or steel, which have no colour of their own (own guess)."""
-HOB_MARKS = (20, 110)
-"""Feed marks over the face (own guess)."""
+HOB_MARKS, RINGED = (20, 110), 0.4
+"""Feed marks over the face, and share of flanks on which they close into rings or saddles (own guess)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,8 +44,8 @@ class Metal:
 def draw_metal(dice: Dice) -> Metal:
     """From copper over tin bronze and brass to pale nickel bronze, iron and steel (own guess of the range)."""
     red, steel = dice.numbers(0.3, 0.85), dice.numbers() < STEEL
-    green = torch.where(steel, dice.numbers(0.92, 1.02), dice.numbers(0.38, 0.92))
-    blue = torch.where(steel, dice.numbers(0.9, 1.05), dice.numbers(0.22, 0.92))
+    green = torch.where(steel, dice.numbers(0.92, 1.02), dice.numbers(0.48, 0.92))
+    blue = torch.where(steel, dice.numbers(0.9, 1.05), dice.numbers(0.28, 0.84))
     alloy = torch.stack([red, red * green, red * green * blue], 1)[:, :, None, None]
     field = one_of(dice, *POCKETS) + dice.between(-1.5, 1.5) + dice.between(-3, 3) * (up(dice) - 0.5)
     return Metal(alloy, soft_step(field, dice.log_between(0.8, 8)))
@@ -55,7 +55,7 @@ def bounced(dice: Dice, metal: Metal) -> Tensor:
     """Colour in which the metal mirrors, (count, 3, rows, columns): each further bounce between two flanks multiplies
     by the metal's colour, so the depth of a tooth space glows redder than its tips.
     """
-    bounces = dice.between(0, 2) * metal.pocket
+    bounces = dice.between(0, 3) * metal.pocket
     return metal.alloy * metal.hue ** (bounces[:, None] * dice.between(0.6, 1.2)[:, None])
 
 
@@ -76,7 +76,7 @@ def mirror_neighbour(dice: Dice, mirror: Tensor, thickness: Tensor, pigment: Ten
     """
     oval = soft_step(spot(dice, 0.1, 0.5), dice.log_between(2, 20)) * dice.happens(0.6)
     stain = torch.where(dice.happens(0.5) > 0, oval, _displaced(dice, 1 - torch.exp(-2 * thickness)))
-    stain = stain * dice.happens(MIRRORED) * dice.between(0.1, 0.85)
+    stain = stain * dice.happens(MIRRORED) * dice.between(0.1, 0.6)
     return mirror * (1 - stain[:, None] * (1 - pigment * 1.2))
 
 
@@ -99,7 +99,7 @@ def _sign(dice: Dice) -> Tensor:
 
 def _machined(dice: Dice, mirror: Tensor) -> Tensor:
     """Scratches, feed marks of the hob in slanted, bowed rows, and the grain of the casting."""
-    depth = dice.amount(0.6) * dice.happens(0.7)
+    depth = dice.amount(0.5) * dice.happens(0.7)
     scratches = depth * one_of(dice, *SCRATCHES)
     hob_marks = _hob_marks(dice)
     grain = 0.5 * dice.amount(0.35) * noise(dice, 100, 120)
@@ -107,10 +107,13 @@ def _machined(dice: Dice, mirror: Tensor) -> Tensor:
 
 
 def _hob_marks(dice: Dice) -> Tensor:
-    """Evenly spaced rows, slanted and bowed, worn away here and there (own guess)."""
+    """Rows, slanted and bowed, evenly spaced or closing about a place, worn away here and there (own guess)."""
     marks, slant, bow = dice.log_between(*HOB_MARKS), dice.between(-1, 1), dice.between(-0.5, 0.5)
-    place = along(dice) + slant * up(dice) * 0.4 + bow * (up(dice) - 0.5) ** 2 + 0.01 * noise(dice, 2, 3)
-    depth = dice.amount(0.6) * dice.happens(0.5)
+    aside, height = along(dice) - dice.between(), up(dice) - dice.between()
+    rows = along(dice) + slant * up(dice) * 0.4 + bow * height**2
+    rings = 1.5 * aside**2 + dice.between(-0.6, 0.6) * height**2
+    place = torch.where(dice.happens(RINGED) > 0, rings, rows) + 0.01 * noise(dice, 2, 3)
+    depth = dice.log_between(0.05, 0.6) * dice.happens(0.5)
     return torch.sin(2 * math.pi * marks * place) * depth * soft_step(noise(dice, 2, 3), 2)
 
 
@@ -136,6 +139,6 @@ def film_body(dice: Dice, metal: Metal, pigment: Tensor, light: Light) -> Tensor
     """Light that a full film scatters back, (count, 3, rows, columns): its pigment's colour in the light that arrives,
     in the depth of the tooth space tinted by the bronze opposite.
     """
-    strength = dice.log_between(0.2, 3)[:, None]
+    strength = dice.log_between(0.3, 2.2)[:, None]
     tinted = (dice.between(0, 0.8) * metal.pocket)[:, None] * (1 - metal.hue)
     return pigment * light.arriving * strength * (1 - tinted)

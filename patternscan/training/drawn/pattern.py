@@ -11,14 +11,21 @@ from torch import Tensor
 from torch.nn import functional
 
 from patternscan.training.drawn.dice import Dice
-from patternscan.training.drawn.fields import COLUMNS, ROWS, Grain, along, one_of, up
+from patternscan.training.drawn.fields import COLUMNS, ROWS, Grain, along, noise, one_of, up
 
 THINNEST_UM, THICKEST_UM = 5.0, 60.0
 """Film that prints: 6 to 12 um wiped thin (ISO/TR 10064-4, from memory), far more from a full brush (own guess)."""
-INVENTED = 0.25
+COVERED, COVERED_SO = (0.06, 0.6), 0.7
+"""Part of the flank that lies within the film's reach, and share of computed contacts that are drawn to it; of the
+others the film is drawn (own guess)."""
+INVENTED = 0.35
 """Share of shapes that no gear data would give: slanted bands and ovals of worn, hand-scraped or wrongly cut wheels."""
+FOOT = (-0.06, 0.1)
+"""Height of the tooth's foot, where no worm reaches, as outlines are marked (own guess)."""
 NOTHING_TOUCHES = 0.03
 """Share of flanks that the worm never touches."""
+SPARSE = 37
+"""One place in so many is enough to tell that part."""
 ROUGHNESS = (
     Grain(10, 3, 3, 0.7),
     Grain(24, 5, 3, 0.7),
@@ -73,11 +80,19 @@ def draw_pattern(dice: Dice, gaps: Gaps) -> Pattern:
     gap_um, points, normals = (_turned_round(field, mirrored) for field in (gap_um, points, normals))
     shape = _invented_shape(dice)
     invented = dice.happens(INVENTED)
-    film_um = dice.log_between(THINNEST_UM, THICKEST_UM)
-    gap = (1 - invented) * (gap_um / film_um) + invented * shape
+    gap = (1 - invented) * (gap_um / _film_um(dice, gap_um)) + invented * shape
     roughness = one_of(dice, *ROUGHNESS)
     gap = gap * torch.exp(dice.log_between(0.03, 0.4) * roughness)
-    return Pattern(torch.where(dice.happens(NOTHING_TOUCHES) > 0, gap + 5, gap), points, normals)
+    foot = up(dice) < dice.between(*FOOT) + 0.01 * noise(dice, 1, 8)
+    return Pattern(torch.where(foot | (dice.happens(NOTHING_TOUCHES) > 0), gap + 5, gap), points, normals)
+
+
+def _film_um(dice: Dice, gap_um: Tensor) -> Tensor:
+    """Thickness of the film, (count, 1, 1): so that a drawn part of the flank touches, or any."""
+    deepest = torch.sort(gap_um.flatten(1)[:, ::SPARSE]).values
+    nth = (dice.numbers(*COVERED) * deepest.shape[1]).long()[:, None]
+    reaching = deepest.gather(1, nth)[..., None].clamp(THINNEST_UM / 2, 2 * THICKEST_UM)
+    return torch.where(dice.happens(COVERED_SO) > 0, reaching, dice.log_between(THINNEST_UM, THICKEST_UM))
 
 
 def _enlarged(field: Tensor, how: str) -> Tensor:

@@ -74,6 +74,8 @@ def _photographed(dice: Dice, light: Tensor, colour: Tensor) -> tuple[Tensor, Te
     light = camera.shade(dice, light) * colour
     light = camera.expose(dice, camera.balance(dice, light))
     light = camera.veil(dice, light, colour)
-    light = camera.blur(dice, camera.misplace(dice, light))
-    light = camera.add_noise(dice, light)
-    return camera.hide_part(dice, camera.develop(dice, light))
+    shortened = camera.foreshorten(dice)
+    light = camera.at_columns(camera.misplace(dice, light), shortened.of_photo)
+    light = camera.add_noise(dice, camera.blur(dice, light))
+    pixels = camera.at_columns(camera.develop(dice, light), shortened.of_flank)
+    return camera.hide_part(dice, pixels)
