@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 from dataclasses import replace
+from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
 from threading import Thread
 
@@ -29,6 +30,14 @@ OUTLINE = {
 }
 """A right flank, tip up: end A on the left."""
 SEEN = Look(120, 100, ((10, 90), (110, 90), (110, 40), (10, 40)), ((10, 40), (110, 40)), trusted=True)
+
+
+class Tomorrow(datetime):
+    """A clock that is a day ahead."""
+
+    @classmethod
+    def now(cls, tz: tzinfo | None = None) -> datetime:  # type: ignore[override]
+        return datetime.now(tz) + timedelta(days=1)
 
 
 @pytest.fixture
@@ -332,3 +341,15 @@ def test_a_full_disk_is_one_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyP
     assert answer.status_code == 400
     assert door_words.NOT_WRITTEN[0] in answer.text
     assert "/srv" not in answer.text
+
+
+def test_readings_stay_in_their_order_when_the_clock_is_set_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store = DraftStore(tmp_path)
+    with monkeypatch.context() as ahead:
+        ahead.setattr("patternscan.web.drafts.store.datetime", Tomorrow)
+        first = store.begin("R. Moss")
+    later = [store.begin("E. Larkin") for _ in range(3)]
+    assert [one.key for one in store.all()] == [one.key for one in (*reversed(later), first)]
+    assert all(one.begun_at < first.begun_at for one in later)

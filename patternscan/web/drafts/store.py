@@ -6,7 +6,7 @@ import re
 import secrets
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TypeVar
 
@@ -20,6 +20,7 @@ from patternscan.workflow.disk.one_file import replace_file
 
 Kind = TypeVar("Kind")
 KEY = re.compile(r"\d{8}-\d{6}-[0-9a-f]{12}")
+STAMP, STAMP_LETTERS = "%Y%m%d-%H%M%S", 15
 DRAFT_NAME, LOCK_NAME = "reading.json", ".lock"
 
 
@@ -90,10 +91,17 @@ class DraftStore:
     def begin(self, by: str) -> Draft:
         """A new draft by a person who says that the machine is safe."""
         now = datetime.now().astimezone().replace(microsecond=0)
-        key = f"{now:%Y%m%d-%H%M%S}-{secrets.token_hex(6)}"
+        key = f"{self._next_stamp(now):{STAMP}}-{secrets.token_hex(6)}"
         draft = Draft(key, now, by)
         keep(self.path / key / DRAFT_NAME, draft)
         return draft
+
+    def _next_stamp(self, now: datetime) -> datetime:
+        """The time that names a new draft: now, but after all others, also when the clock was set back meanwhile."""
+        now = now.replace(tzinfo=None)
+        names = self.path.iterdir() if self.path.is_dir() else ()
+        newest = max((one.name[:STAMP_LETTERS] for one in names if KEY.fullmatch(one.name)), default=None)
+        return now if newest is None else max(now, datetime.strptime(newest, STAMP) + timedelta(seconds=1))
 
     def folder(self, key: str) -> DraftFolder:
         """The folder of a draft. Raises NoSuchDraft, also for a key that is no name of one."""
