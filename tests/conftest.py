@@ -1,6 +1,21 @@
-"""Every worker of the tests has a core of its own: more threads of the libraries would only wait for each other."""
+"""How the tests are spread: each worker has a core of its own, and all tests of a module go to one worker."""
 
 import os
+from typing import Any
+
+import pytest
+from xdist.scheduler import LoadFileScheduling
 
 for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM"):
     os.environ.setdefault(_name, "1")
+"""More threads of the libraries would only wait for each other."""
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """What the tests of a module share, readings and browsers above all, is made once and not once a worker.
+
+    In the order in which they are collected, so that the longest (of README) is not the last.
+    """
+    config.option.loadscopereorder = False
+    return LoadFileScheduling(config, log)
