@@ -66,6 +66,20 @@ def answered(folder: Path) -> list[str]:
     return [f"/readings/{draft.key}/answer", f"/desk/{draft.key}"]
 
 
+def test_a_touch_waits_for_a_connection(site: tuple[Path, str], page: Any) -> None:
+    folder, address = site
+    reading, _ = seen_photo(folder)
+    page.goto(f"{address}/readings/{reading.read().key}/")
+    page.context.set_offline(True)
+    seen = page.locator(".touch .seen")
+    seen.tap(position={"x": seen.bounding_box()["width"] * 0.08, "y": 20})
+    page.locator("#told", has_text=reading_words.SEND_BROKE).wait_for()
+    page.context.set_offline(False)
+    seen.wait_for(state="detached")
+    (photo,) = reading.read().photos
+    assert photo.end_a is not None
+
+
 def test_a_page_that_waits_outlasts_a_broken_connection(
     tmp_path: Path, page: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -1,5 +1,5 @@
 "use strict"; /* a photo goes in pieces: what broke off goes on, also after a reload with the same photo */
-const PIECE = 1 << 18, PAUSE_MS = 1500;
+const PIECE = 1 << 18;
 const form = document.getElementById("send"), file = document.getElementById("photo"), told = document.getElementById("told"), part = document.getElementById("part");
 function nameOf(one) { /* FNV-1a over what tells one photo of this phone from another */
   let hash = 0xcbf29ce484222325n;
@@ -14,7 +14,6 @@ async function asked(address, how) {
   return (await answer.json()).at;
 }
 class Refused extends Error {}
-const pause = () => new Promise((go) => setTimeout(go, PAUSE_MS));
 async function sendPieces(one, address) {
   for (let at = null; at !== one.size;) {
     try {
@@ -34,17 +33,6 @@ file.addEventListener("change", async () => {
   const name = nameOf(one);
   try { await sendPieces(one, form.dataset.parts.replace(/0$/, name)); } catch { form.submit(); return; }
   form.elements.upload.value = name; form.elements.size.value = one.size; form.elements.name.value = one.name;
-  file.disabled = true; await handIn();
+  told.textContent = form.dataset.sent; file.disabled = true; await handOn(form, told);
 });
-async function handIn() { /* the last word, as often as it takes: a second one changes nothing */
-  for (;;) {
-    try {
-      told.textContent = form.dataset.sent;
-      const answer = await fetch(form.action, { method: "POST", body: new FormData(form), redirect: "manual" });
-      if (answer.status >= 500) throw new Error();
-      if (answer.type === "opaqueredirect") location.reload(); else form.submit();
-      return;
-    } catch { told.textContent = form.dataset.broke; await pause(); }
-  }
-}
 window.addEventListener("pageshow", () => { file.disabled = false; form.elements.upload.value = ""; });

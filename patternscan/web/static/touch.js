@@ -8,7 +8,7 @@ function show() {
 }
 function send() {
   form.elements.x.value = place[0].toFixed(1); form.elements.y.value = place[1].toFixed(1);
-  form.submit();
+  handOn(form, document.getElementById("told"));
 }
 seen.addEventListener("click", (event) => {
   const box = seen.getBoundingClientRect();
