@@ -125,6 +125,8 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("other-rim-seen", "the tooth is that of a wheel with the other rim", "told", "seen"),
         _quiet("outline-unlike", "the outline has not the shape of a worm wheel's tooth", widens=True),
         _grave("other-hand-seen", "the tooth runs as on a wheel of the other hand", "told", "seen"),
+        _quiet("tape-touched", "tape is said to show the side that touched the tooth"),
+        _quiet("paper-through", "paper is said to be seen through"),
         _quiet("lifted", "a print of the flank was read, in a frame drawn by hand", "medium", widens=True),
         _quiet("lift-faint", "little compound came off onto tape or paper"),
         # the compound and its marking

@@ -98,6 +98,11 @@ class Lift:
         """
         return self.seen is Seen.TOUCHED
 
+    @property
+    def usual(self) -> bool:
+        """Whether it is seen as it mostly is: tape on a card through its back, paper on the side that touched."""
+        return self.mirrored is (self.medium is Medium.PAPER)
+
 
 @dataclass(frozen=True, slots=True)
 class FlankOffset:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import NoCompound, PatternscanError
-from patternscan.frame import Compound, Made, Marking
+from patternscan.frame import Compound, Made, Marking, Medium
 from patternscan.gearing.pair import Hand, WormPair
 from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.reading import Reading
@@ -89,12 +89,22 @@ def read_photo(request: ReadRequest) -> ReadResult:
     for outline in outlines_of(photo, given, settings.told):
         try:
             by_tag = ends_told(tags, outline.enlarged(1 / photo.times), photo.name)
-            readings.append(replace(read_outlined(photo, outline, settings), ends_by_tag=by_tag))
+            reading = replace(read_outlined(photo, outline, settings), ends_by_tag=by_tag)
+            readings.append(reading if by_tag else _doubting_side(reading))
         except NoCompound as error:
             declined.append(error)
     if not readings:
         raise declined[0]
     return ReadResult(tuple(readings), Made.now(request.by))
+
+
+def _doubting_side(reading: Reading) -> Reading:
+    """The reading, with a doubt where another side of tape or paper is said to be seen than mostly is."""
+    lift = reading.outline.lift
+    if lift is None or lift.usual:
+        return reading
+    code = "tape-touched" if lift.medium is Medium.TAPE else "paper-through"
+    return replace(reading, cautions=(*reading.cautions, caution(code, reading.outline.flank, reading.photo.name)))
 
 
 def read_or_stop(photo: PhotoInput, settings: ReadingSettings) -> Outcome:

@@ -115,6 +115,15 @@ def test_a_list_says_of_each_print_what_it_is_and_the_table_too(tmp_path: Path) 
     assert told == [(flank, "transfer", medium, seen) for flank, medium, seen in READ.values()]
 
 
+@pytest.mark.parametrize("photo", READ, ids=["tape", "paper"])
+def test_an_unusual_side_is_a_doubt(photo: Path) -> None:
+    flank, medium, seen = READ[photo]
+    other = "touched" if seen == "through" else "through"
+    said = ["--flank", flank, "--medium", medium, "--seen", other, "--marking", "transfer"]
+    (read,) = document(run("read", photo, *said, "--json"))["flanks"]
+    assert read["cautions"][-1]["code"] == f"{medium}-{other}"
+
+
 def test_the_other_side_contradicts_where_the_a_is_seen() -> None:
     said = ["read", PAPER, "--end-a", "right", "--marking", "transfer", "--medium", "paper"]
     assert run(*said, "--seen", "touched").exit_code == 0

@@ -16,6 +16,9 @@ HOLD_STILL = "Hold still, tap on the tooth to focus, and give more light."
 MOVE_LAMP = "Move the lamp to the side, or hang a white cloth before it."
 MORE_LIGHT = "Light the tooth with a lamp from the side."
 WHOLE_FLANK = "Turn the wheel a little or move the camera until the whole flank is seen, and take the photo again."
+WHICH_SIDE = (
+    "Look which side is up: said wrongly, the answer is the wrong way round. A printed card with tags settles it."
+)
 CLEAR_FRONT = "Take away what is in front (a hand, a rag, a cover) or turn the wheel, and take the photo again."
 MARK_IT = "Look at the drawn outline. If it is not on the edges of the flank, mark it {at_outline}."
 CHECK_SHEET = (
@@ -122,6 +125,14 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "The sheet says {told} hand, but the tooth in the photo looks like one of a {seen}-hand wheel. " + FROM_OUTLINE,
         "Check the hand on the sheet. If it is right, the photo is mirrored: take it again, and look for the painted "
         "letter A.",
+    ),
+    "tape-touched": (
+        "The tape is said to show the side that touched the tooth; stuck on a card it is seen through.",
+        WHICH_SIDE,
+    ),
+    "paper-through": (
+        "The paper is said to be seen through; as a rule it shows the side that touched the tooth.",
+        WHICH_SIDE,
     ),
     "lifted": (
         "Read from the print on {medium}, in the frame that was drawn round it: less sure than the flank itself.",
