@@ -13,11 +13,7 @@ from patternscan.frame import Flank
 from patternscan.reporting.kept.files import file_digest, named_files, own_content
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import (
-    FlankPrint,
-    Pattern,
-    PhotoLink,
-)
+from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink
 
 
 class PhotoPlace(StrEnum):

@@ -30,15 +30,7 @@ from patternscan.reporting.drawing.flat_flank import (
     target_sign,
     text_line,
 )
-from patternscan.reporting.drawing.lettering import (
-    DARK,
-    LIGHT,
-    Points,
-    Sign,
-    contact_sign,
-    hatch_lines,
-    middle_sign,
-)
+from patternscan.reporting.drawing.lettering import DARK, LIGHT, Points, Sign, contact_sign, hatch_lines, middle_sign
 from patternscan.reporting.pictures.bare_flank import KeptTooth
 from patternscan.reporting.pictures.contact_change import ContactChange, Mask, find_contact_change
 from patternscan.reporting.text.figures.captions import change_flank_title, film_line, moved_title, state_title

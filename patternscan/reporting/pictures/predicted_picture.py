@@ -23,15 +23,7 @@ from patternscan.reporting.drawing.flat_flank import (
     stack_strips,
     text_line,
 )
-from patternscan.reporting.drawing.lettering import (
-    DARK,
-    LIGHT,
-    Points,
-    Sign,
-    Spot,
-    dashes,
-    middle_sign,
-)
+from patternscan.reporting.drawing.lettering import DARK, LIGHT, Points, Sign, Spot, dashes, middle_sign
 from patternscan.reporting.text.figures.captions import contact_words, prediction_lines
 from patternscan.seeing.segmentation.contact_shape import trace_border
 

@@ -5,12 +5,7 @@ from __future__ import annotations
 from patternscan.cautions import Statement
 from patternscan.frame import End
 from patternscan.measuring.interval import Interval
-from patternscan.setting.log.events import (
-    Accepted,
-    EccentricChange,
-    Measured,
-    Replaced,
-)
+from patternscan.setting.log.events import Accepted, EccentricChange, Measured, Replaced
 from patternscan.setting.log.words import CROSSING, Geometry
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point

@@ -8,12 +8,7 @@ from patternscan.calibration.setting import SMALLEST_MOVE_MM, SMALLEST_TURN_DEG
 from patternscan.cautions import Statement
 from patternscan.errors import WrongUse
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import (
-    Backlash,
-    EccentricChange,
-    LostMotion,
-    SignOff,
-)
+from patternscan.setting.log.events import Backlash, EccentricChange, LostMotion, SignOff
 from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
 from patternscan.setting.mechanics.backlash import axial_angle_deg, backlash_from_centres, take_out_end_play
 from patternscan.setting.mechanics.eccentric import (

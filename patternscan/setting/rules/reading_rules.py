@@ -6,11 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from patternscan.cautions import Statement
-from patternscan.setting.log.events import (
-    Alignment,
-    EccentricChange,
-    ShimChange,
-)
+from patternscan.setting.log.events import Alignment, EccentricChange, ShimChange
 from patternscan.setting.log.words import Height, ShimPlace
 from patternscan.setting.machine.sheet import Limit, Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point

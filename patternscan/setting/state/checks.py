@@ -21,12 +21,7 @@ from patternscan.setting.log.events import (
     Replaced,
     ShimChange,
 )
-from patternscan.setting.log.words import (
-    Occasion,
-    Part,
-    Shaft,
-    ShimPlace,
-)
+from patternscan.setting.log.words import Occasion, Part, Shaft, ShimPlace
 from patternscan.setting.machine.sheet import Limit, Sheet
 
 

@@ -8,13 +8,7 @@ from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.errors import NotYetLogged, WrongUse
 from patternscan.handles import Handle, named
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import (
-    EccentricChange,
-    EccentricsFound,
-    Event,
-    ShimChange,
-    Struck,
-)
+from patternscan.setting.log.events import EccentricChange, EccentricsFound, Event, ShimChange, Struck
 from patternscan.setting.log.words import PLACE_NAMES
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import thickest_at

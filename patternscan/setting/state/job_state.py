@@ -8,15 +8,7 @@ from datetime import date
 
 from patternscan.judging.trials.trial import Trial
 from patternscan.setting.log.entries import Entry, kept_entries
-from patternscan.setting.log.events import (
-    Closed,
-    EccentricsFound,
-    Event,
-    Pattern,
-    Secured,
-    ShimsFound,
-    SignOff,
-)
+from patternscan.setting.log.events import Closed, EccentricsFound, Event, Pattern, Secured, ShimsFound, SignOff
 from patternscan.setting.log.words import Bolts, Occasion, ShimPlace
 from patternscan.setting.machine.sheet import SMALL_MM, Sheet
 from patternscan.setting.machine.stock import Stock

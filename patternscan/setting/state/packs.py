@@ -7,13 +7,7 @@ from dataclasses import dataclass
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import (
-    EccentricChange,
-    EccentricsFound,
-    PackPieces,
-    ShimChange,
-    ShimsFound,
-)
+from patternscan.setting.log.events import EccentricChange, EccentricsFound, PackPieces, ShimChange, ShimsFound
 from patternscan.setting.log.words import Bolts, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.stock import Stock, gather_stock

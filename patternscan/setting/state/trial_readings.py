@@ -15,18 +15,8 @@ from patternscan.judging.trials.trial import Trial
 from patternscan.measuring.interval import Interval
 from patternscan.seeing import image
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import (
-    Closed,
-    EccentricChange,
-    Pattern,
-    Replaced,
-    ShimChange,
-)
-from patternscan.setting.log.words import (
-    Occasion,
-    Part,
-    ShimPlace,
-)
+from patternscan.setting.log.events import Closed, EccentricChange, Pattern, Replaced, ShimChange
+from patternscan.setting.log.words import Occasion, Part, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, shimmed_place
 from patternscan.setting.state.packs import added, packs_against_first

@@ -19,13 +19,7 @@ from patternscan.workflow.batch.request import BatchRequest, holds_many
 from patternscan.workflow.batch.summary import MACHINES, SUMMARY, Tables, is_table, table_bytes, tables_of
 from patternscan.workflow.batch.task import Task, TaskResult, stopped
 from patternscan.workflow.disk.delivery import deliver, try_folder
-from patternscan.workflow.inputs.photo_list import (
-    ListedPhoto,
-    find_photos,
-    list_bytes,
-    read_list,
-    starting_list,
-)
+from patternscan.workflow.inputs.photo_list import ListedPhoto, find_photos, list_bytes, read_list, starting_list
 
 LIST = "photos.csv"
 Tell = Callable[[int, int, str, TaskResult], None]

@@ -21,13 +21,7 @@ from patternscan.reporting.text.reports.answer import (
     why_sentence,
 )
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
-from patternscan.reporting.text.wording import (
-    flank_name,
-    place_words,
-    shift_with_range,
-    verdict_words,
-    with_range,
-)
+from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, verdict_words, with_range
 
 if TYPE_CHECKING:
     from patternscan.judging.comparison import Comparison

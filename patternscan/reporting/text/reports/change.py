@@ -9,13 +9,7 @@ from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.reports.parts import (
-    DOUBTS,
-    caution_lines,
-    reference_lines,
-    report_text,
-    section_lines,
-)
+from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, reference_lines, report_text, section_lines
 from patternscan.reporting.text.safety import LIMIT, safety_lines
 from patternscan.reporting.text.wording import as_markdown, flank_name, shift_with_range, verdict_words, with_range
 

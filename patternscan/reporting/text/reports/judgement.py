@@ -13,21 +13,10 @@ from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.acceptance import acceptance_section
 from patternscan.reporting.text.reports.answer import end_words, judgement_headline, why_sentence
 from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
-from patternscan.reporting.text.reports.parts import (
-    DOUBTS,
-    caution_lines,
-    reference_lines,
-    report_text,
-    section_lines,
-)
+from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, reference_lines, report_text, section_lines
 from patternscan.reporting.text.reports.reading import unjudged_lines
 from patternscan.reporting.text.safety import LIMIT, SAFETY, safety_lines
-from patternscan.reporting.text.wording import (
-    as_markdown,
-    flank_name,
-    shift_with_range,
-    with_range,
-)
+from patternscan.reporting.text.wording import as_markdown, flank_name, shift_with_range, with_range
 from patternscan.units import count_words
 
 SHIMS, WAS_READ = "Shims", "What was read"

@@ -8,10 +8,7 @@ from patternscan.cautions import Caution
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.cautions import caution_messages
-from patternscan.reporting.text.wording import (
-    as_markdown,
-    with_range,
-)
+from patternscan.reporting.text.wording import as_markdown, with_range
 
 DOUBTS = "Doubts, and what to do"
 

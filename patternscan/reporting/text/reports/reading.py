@@ -15,13 +15,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.about import about_line, marked_words
 from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, report_text, section_lines
 from patternscan.reporting.text.safety import LIMIT
-from patternscan.reporting.text.wording import (
-    PRINT_ON,
-    as_markdown,
-    flank_name,
-    place_words,
-    with_range,
-)
+from patternscan.reporting.text.wording import PRINT_ON, as_markdown, flank_name, place_words, with_range
 from patternscan.seeing.geometry.pose import Pose
 from patternscan.units import count_words, length_words
 
