@@ -11,7 +11,11 @@ from patternscan.reporting.job.kept_patterns import PatternShown
 from patternscan.reporting.job.record import JobRecord
 from patternscan.reporting.text.job.events import MOVE_NOTES
 from patternscan.reporting.text.job.readings import (
+    BEYOND,
+    NOT_COMPARED,
     NOT_READ,
+    READ_AGAIN,
+    WITHIN,
     holes_words,
     limit_words,
     marks_words,
@@ -32,7 +36,6 @@ from patternscan.units import fine_length_words
 
 NOT_NOTED, NONE_SET = "not noted", "none"
 IN_PLACE = "in its place"
-WITHIN, BEYOND, NOT_COMPARED = "within", "more than the most", "cannot be compared"
 Row = tuple[str, str, str, str, str]
 
 
@@ -105,7 +108,7 @@ def _pattern_row(record: JobRecord) -> Row:
         return "Pattern", then, NOT_READ, limit, NOT_READ
     current, shown = record.state.current_readings[Check.PATTERN], record.trials[-1].shown
     note = IN_PLACE if shown.pattern.move is Move.STAY else MOVE_NOTES[shown.pattern.move]
-    verdict = note if current.counts else "counts no more: read again"
+    verdict = note if current.counts else READ_AGAIN
     return "Pattern", then, f"{_shown_words(shown)}{no_more(current)}", limit, verdict
 
 

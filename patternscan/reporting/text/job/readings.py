@@ -16,6 +16,8 @@ from patternscan.setting.state.packs import Marks, Pack
 from patternscan.units import fine_length_words
 
 NOT_READ, NO_LIMIT = "not read", "no limit on the sheet"
+WITHIN, BEYOND, NOT_COMPARED = "within", "more than the most", "cannot be compared"
+READ_AGAIN = "counts no more: read again"
 LOG_HEAD = ("Entry", "When", "By", "What happened", "Counts")
 SIGNERS = ("Fitter", "Reviewer")
 
@@ -74,12 +76,12 @@ def verdict_words(current: CurrentReading, limit: Limit | None) -> str:
     if current.entry is None:
         return NOT_READ
     if not current.counts:
-        return "counts no more: read again"
+        return READ_AGAIN
     if limit is None or not current.readings_mm:
-        return "cannot be compared"
+        return NOT_COMPARED
     if limit.holds(current.readings_mm):
-        return "within"
-    return "more than the most" if max(current.readings_mm) > limit.most_mm else "less than the least"
+        return WITHIN
+    return BEYOND if max(current.readings_mm) > limit.most_mm else "less than the least"
 
 
 def against_limit_words(name: str, readings_mm: Sequence[float], counts: bool, limit: Limit | None) -> str:

@@ -9,7 +9,14 @@ from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, reference_lines, report_text, section_lines
+from patternscan.reporting.text.reports.parts import (
+    DOUBTS,
+    IN_PERCENT,
+    caution_lines,
+    reference_lines,
+    report_text,
+    section_lines,
+)
 from patternscan.reporting.text.safety import LIMIT, safety_lines
 from patternscan.reporting.text.wording import as_markdown, flank_name, shift_with_range, verdict_words, with_range
 
@@ -91,7 +98,7 @@ def how_to_read_lines(change: Change) -> Iterator[str]:
     """Against which target, and what the numbers are percent of; nothing where there are no numbers."""
     yield from reference_lines(change.target)
     if change.shared is not None or change.left is not None or change.right is not None:
-        yield "Places are in percent of the face width; in brackets what holds in 9 cases out of 10."
+        yield IN_PERCENT
 
 
 def _shifts(name: str, numbers: BeforeAfter) -> str:

@@ -13,7 +13,14 @@ from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.acceptance import acceptance_section
 from patternscan.reporting.text.reports.answer import end_words, judgement_headline, why_sentence
 from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
-from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, reference_lines, report_text, section_lines
+from patternscan.reporting.text.reports.parts import (
+    DOUBTS,
+    IN_PERCENT,
+    caution_lines,
+    reference_lines,
+    report_text,
+    section_lines,
+)
 from patternscan.reporting.text.reports.reading import unjudged_lines
 from patternscan.reporting.text.safety import LIMIT, SAFETY, safety_lines
 from patternscan.reporting.text.wording import as_markdown, flank_name, shift_with_range, with_range
@@ -81,7 +88,7 @@ def shift_lines(comparison: Comparison) -> list[str]:
             f"Against each other the left flank lies {shift_with_range(comparison.opposed)}, the right opposite."
         )
     if comparison.left is not None or comparison.right is not None:
-        lines.append("Places are in percent of the face width; in brackets what holds in 9 cases out of 10.")
+        lines.append(IN_PERCENT)
     return lines
 
 
