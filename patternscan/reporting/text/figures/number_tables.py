@@ -11,17 +11,11 @@ from patternscan.judging.states.judged_state import JudgedState
 from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.change import APART_WORDS, PLACE_WORDS, grown_words
+from patternscan.reporting.text.reports.parts import NUMBER_NAMES
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import PRINT_ON, flank_name, shift_with_range, with_range
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 
-NUMBER_NAMES = {
-    "along": "Middle of the pattern from end A",
-    "up": "Middle of the pattern above the root",
-    "coverage": "Part of the flank touched",
-    "length": "Length along the face width",
-    "height": "Height of the pattern",
-}
 GROWN = {"coverage": ("more", "less"), "length": ("longer", "shorter"), "height": ("higher", "lower")}
 """What hangs on the film of compound, with the words for growing and shrinking."""
 TAKEN_HEAD = ("Flank", "Photo", "Size", "Seen", "Compound", "Way of marking", "Could be judged", "Outline")

@@ -10,9 +10,10 @@ from patternscan.judging.advice import Move, ShimRule
 from patternscan.judging.trials.response import Response
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
-from patternscan.reporting.text.figures.number_tables import NO_READING, NUMBER_NAMES
+from patternscan.reporting.text.figures.number_tables import NO_READING
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.reports.about import with_media
+from patternscan.reporting.text.reports.parts import NUMBER_NAMES
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, flank_name, shift_with_range, with_range
 from patternscan.setting.log.entries import Entry

@@ -12,6 +12,7 @@ from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.parts import (
     DOUBTS,
     IN_PERCENT,
+    NUMBER_NAMES,
     caution_lines,
     reference_lines,
     report_text,
@@ -71,14 +72,14 @@ def flank_change_lines(change: Change, flank: Flank) -> Iterator[str]:
         yield "No pattern on one of the two sides, so there is nothing to compare."
         return
     place = one.verdict is not Verdict.NOT_COMPARABLE
-    yield _line("Middle of the pattern from end A", one.along, _moved(one) if place else "")
-    yield _line("Middle of the pattern above the root", one.up, grown_words(one.up, *HIGHER) if place else "")
+    yield _line("along", one.along, _moved(one) if place else "")
+    yield _line("up", one.up, grown_words(one.up, *HIGHER) if place else "")
     if change.coverage_comparable:
-        yield _line("Part of the flank touched", one.coverage, grown_words(one.coverage, *MORE))
+        yield _line("coverage", one.coverage, grown_words(one.coverage, *MORE))
         if one.length is not None:
-            yield _line("Length along the face width", one.length, grown_words(one.length, *LONGER))
+            yield _line("length", one.length, grown_words(one.length, *LONGER))
         if one.height is not None:
-            yield _line("Height of the pattern", one.height, grown_words(one.height, *HIGHER))
+            yield _line("height", one.height, grown_words(one.height, *HIGHER))
 
 
 def _pair_lines(change: Change) -> Iterator[str]:
@@ -105,9 +106,9 @@ def _shifts(name: str, numbers: BeforeAfter) -> str:
     return f"{name}: {shift_with_range(numbers.before)} before, {shift_with_range(numbers.after)} after"
 
 
-def _line(name: str, numbers: BeforeAfter, words: str) -> str:
+def _line(key: str, numbers: BeforeAfter, words: str) -> str:
     said = f"; {words}" if words else ""
-    return f"{name}: {with_range(numbers.before)} before, {with_range(numbers.after)} after{said}."
+    return f"{NUMBER_NAMES[key]}: {with_range(numbers.before)} before, {with_range(numbers.after)} after{said}."
 
 
 def _moved(one: FlankChange) -> str:

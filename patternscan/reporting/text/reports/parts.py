@@ -11,6 +11,14 @@ from patternscan.reporting.text.cautions import caution_messages
 from patternscan.reporting.text.wording import as_markdown, with_range
 
 DOUBTS = "Doubts, and what to do"
+NUMBER_NAMES = {
+    "along": "Middle of the pattern from end A",
+    "up": "Middle of the pattern above the root",
+    "coverage": "Part of the flank touched",
+    "length": "Length along the face width",
+    "height": "Height of the pattern",
+}
+"""What the numbers of a flank are called."""
 IN_PERCENT = "Places are in percent of the face width; in brackets what holds in 9 cases out of 10."
 
 
