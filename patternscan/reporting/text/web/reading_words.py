@@ -82,6 +82,7 @@ PHOTO_FAULTS = "Better with another photo"
 
 PRINT_HOW = "Is the yellow line on the drawn frame all round, with TIP where the tip of the tooth was?"
 TOUCH_A = "Touch the painted A"
+TOUCH_WRITTEN_A = "Touch the written A"
 TOUCH_A_HOW = "Then touch the letter A in the photo: it settles which flank this is."
 A_OUTSIDE = "The A is not in the picture:"
 BEYOND = {
