@@ -15,7 +15,10 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
     """What the tests of a module share, readings and browsers above all, is made once and not once a worker.
 
-    In the order in which they are collected, so that the longest (of README) is not the last.
+    In the order in which they are collected, so that the longest (of README) is not the last. Studies share little, and
+    one module has most of them.
     """
+    if config.option.markexpr == "study":
+        return None
     config.option.loadscopereorder = False
     return LoadFileScheduling(config, log)
