@@ -25,7 +25,8 @@ BEYOND_PITCH = 0.5
 """How far over its pitch cylinder a thread's flank is followed, as a fraction of the pitch radius."""
 CIRCLES = 600
 """So many circles are scanned at once: their numbers stay near the processor."""
-SOLVER_ROUNDS = 6
+SOLVER_ROUNDS, SETTLED = 6, 1e-6
+"""Most steps toward the exact place, and a step in radians after which the next would be far below a nanometre."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,10 @@ def conjugate(thread: Thread, setting: Setting, teeth: int, rho: Numbers, z: Num
     scanned = _outermost(thread, setting, teeth, rho, z)
     place = scanned
     for _ in range(SOLVER_ROUNDS):
-        place = place - _newton_step(thread, setting, ratio, (rho, z, place))
+        step = _newton_step(thread, setting, ratio, (rho, z, place))
+        place = place - step
+        if np.abs(step).max() < SETTLED:
+            break
     coarse, exact = (at - ratio * passage(thread, setting, rho, z, at).travel_mm for at in (scanned, place))
     lost = thread.side * (coarse - exact) > 0
     return np.where(lost, coarse, exact), np.where(lost, scanned, place)

@@ -24,7 +24,7 @@ def png_bytes(image: Image.Image) -> bytes:
 
 def jpeg_bytes(image: Image.Image) -> bytes:
     """A picture as JPEG, without EXIF, comment or profile."""
-    return _encoded(image.convert("RGB"), "JPEG", quality=JPEG_QUALITY)
+    return _encoded(image, "JPEG", quality=JPEG_QUALITY)
 
 
 def drawn_png_bytes(image: Image.Image) -> bytes:
@@ -36,11 +36,11 @@ def drawn_png_bytes(image: Image.Image) -> bytes:
 
 def drawn_jpeg_bytes(image: Image.Image) -> bytes:
     """The same as JPEG."""
-    return _encoded(image.convert("RGB"), "JPEG", quality=JPEG_QUALITY, comment=DRAWN_HERE)
+    return _encoded(image, "JPEG", quality=JPEG_QUALITY, comment=DRAWN_HERE)
 
 
 def _encoded(image: Image.Image, kind: str, **options: Any) -> bytes:
-    bare = image.copy()
+    bare = image.convert("RGB") if kind == "JPEG" else image.copy()
     bare.info = {}
     memory = io.BytesIO()
     bare.save(memory, kind, **options)

@@ -69,7 +69,7 @@ def dashed_line(draw: ImageDraw.ImageDraw, points: Points, width_px: int, tone: 
     path = [(float(x), float(y)) for x, y in thinned(points, width_px)]
     draw.line(path, DARK, 2 * width_px + 1, joint="curve")
     for dash in dashes(points, 5.0 * width_px):
-        draw.line([(float(x), float(y)) for x, y in dash], tone, width_px, joint="curve")
+        draw.line([(float(x), float(y)) for x, y in dash], tone, width_px)
 
 
 def beaded_line(draw: ImageDraw.ImageDraw, points: Points, radius_px: float = 4.5, gap_px: float = 26.0) -> None:
