@@ -62,7 +62,10 @@ def test_a_photo_held_smaller_reads_alike(
     assert second.centroid.along.value == pytest.approx(first.centroid.along.value, abs=0.02)
 
 
-@pytest.mark.parametrize(("flank_px", "times"), [((1536, 256), 2), ((1535, 256), 1), ((1536, 255), 1)])
+@pytest.mark.parametrize(
+    ("flank_px", "times"),
+    [((1536, 256), 2), ((1535, 256), 1), ((1536, 255), 1), ((3072, 512), 4), ((9999, 999), 4), ((9999, 9999), 4)],
+)
 def test_a_photo_is_halved_only_where_its_flank_stays_large_enough(
     flank_px: tuple[float, float], times: int, tmp_path: Path
 ) -> None:

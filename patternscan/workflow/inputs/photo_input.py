@@ -16,8 +16,9 @@ from patternscan.seeing.image.photo import Photo
 HELD_MEGAPIXELS = 32.0
 """Larger photos are held smaller, so that several of them have room together."""
 HALVED_PX = (768, 128)
-"""A photo is held half as large when its flanks, as outlined, are then still so wide and high: as large as they are in
-the photographs that figures are taken from (the median of dev has 670 by 124), no smaller than the net's picture."""
+"""A photo is held a half or a quarter as large where its flanks, as outlined, are then still so wide and high: as large
+as they are in the photographs that figures are taken from (the median of dev has 670 by 124), no smaller than the net's
+picture. Smaller than a quarter, tears between the blocks of its JPEG are not seen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,8 @@ def least_times(given: PhotoInput) -> int:
     except PatternscanError:
         return 1
     least_px = (min((getattr(one, side) for one in outlines), default=0.0) for side in ("width_px", "height_px"))
-    return 2 if all(size >= 2 * halved for size, halved in zip(least_px, HALVED_PX, strict=True)) else 1
+    spare = min(size / halved for size, halved in zip(least_px, HALVED_PX, strict=True))
+    return next((times for times in (4, 2) if spare >= times), 1)
 
 
 def held_pixel(photo: Photo, given: PhotoInput) -> tuple[float, float] | None:
