@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from functools import cached_property
 from pkgutil import get_data
 from typing import Any
@@ -26,6 +27,7 @@ class PackagedNet(threading.local):
         self, package: str, weights: str, description: str, described: Callable[[bytes], dict[str, Any]]
     ) -> None:
         self.package, self.weights, self.description, self.described = package, weights, description, described
+        self._coming: _Coming | None = None
 
     @property
     def sha256(self) -> str:
@@ -40,6 +42,17 @@ class PackagedNet(threading.local):
     @cached_property
     def net(self) -> Any:
         """The net of this thread. Raises BrokenInstallation."""
+        if self._coming is not None:
+            self._coming.join()
+        return self._loaded() if self._coming is None or self._coming.net is None else self._coming.net
+
+    def fetch(self) -> None:
+        """Begin to load the net of this thread, beside what the thread does until it needs it."""
+        if self._coming is None and "net" not in vars(self):
+            self._coming = _Coming(self._loaded)
+            self._coming.start()
+
+    def _loaded(self) -> Any:
         try:
             weights = self._content(self.weights)
             if self._told != self.described(weights):
@@ -64,3 +77,16 @@ class PackagedNet(threading.local):
         if content is None:
             raise FileNotFoundError(name)
         return content
+
+
+class _Coming(threading.Thread):
+    """A net on its way; None also where it cannot be loaded, so that whoever needs it is told why."""
+
+    def __init__(self, load: Callable[[], Any]) -> None:
+        super().__init__()
+        self.load, self.net = load, None
+
+    def run(self) -> None:
+        """Load it."""
+        with suppress(BrokenInstallation):
+            self.net = self.load()

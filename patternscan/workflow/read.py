@@ -21,6 +21,7 @@ from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import ContactMap, segment_contact
+from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET
 from patternscan.seeing.tags.seen_tag import see_tags
 from patternscan.seeing.tags.told_ends import ends_told, refuse_foreign
 from patternscan.workflow.inputs.outlines import outlines_of, with_tip_told
@@ -79,6 +80,8 @@ def read_photo(request: ReadRequest) -> ReadResult:
     Raises UnreadablePhoto, NoTrustworthyOutline, NoCompound, InconsistentInputs.
     """
     given, settings = request.photo, request.settings
+    if settings.told.medium in (None, Medium.FLANK):
+        CONTACT_NET.fetch()
     photo = load_photo(given.photo, settings.max_megapixels, HELD_MEGAPIXELS, least_times(given))
     refuse_black(photo)
     tags = see_tags(photo)

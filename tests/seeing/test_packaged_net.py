@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from typing import Any
+from unittest.mock import Mock
 
 import pytest
 
@@ -29,6 +30,23 @@ def test_each_thread_has_one_copy_of_its_own(one: PackagedNet) -> None:
     thread.join()
     assert one.net is one.net
     assert there[0] is not one.net
+
+
+def test_what_was_fetched_is_loaded_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    loaded = Mock(side_effect=lambda _: object())
+    monkeypatch.setattr("cv2.dnn.readNetFromONNX", loaded)
+    fresh = like(FINDER_NET)
+    fresh.fetch()
+    assert fresh.net is fresh.net
+    fresh.fetch()
+    assert loaded.call_count == 1
+
+
+def test_a_fetched_net_that_cannot_be_loaded_says_so_where_it_is_needed() -> None:
+    broken = like(FINDER_NET, weights="not_there.onnx")
+    broken.fetch()
+    with pytest.raises(BrokenInstallation, match="missing or damaged"):
+        _ = broken.net
 
 
 @BOTH
