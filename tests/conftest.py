@@ -1,6 +1,7 @@
 """How the tests are spread: each worker has a core of its own, and all tests of a module go to one worker."""
 
 import os
+from importlib import import_module
 from typing import Any
 
 import pytest
@@ -22,3 +23,16 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
         return None
     config.option.loadscopereorder = False
     return LoadFileScheduling(config, log)
+
+
+HANDED_OVER = {"cli", "reporting", "web", "workflow"}
+"""Rooms whose tests ask what is said of a result, not how it is worked out."""
+
+
+@pytest.fixture(autouse=True)
+def worked_out_once(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In those rooms what costs the most is remembered, see ``tests/remembered.py``."""
+    if request.path.parent.name in HANDED_OVER:
+        remembered = import_module("tests.remembered")
+        monkeypatch.setattr("patternscan.judging.estimate.tabulate", remembered.table)
+        monkeypatch.setattr(remembered.CONTACT_NET, "net", remembered.RememberingNet())
