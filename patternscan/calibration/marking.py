@@ -17,9 +17,9 @@ the contact that it finds when told of either, how much film there is, how much 
 is, and the constant."""
 RAISED: Annotated[float, Chosen("logit", MARKED_ANEW)] = 1.5
 """Added to the odds of the other marking, because a wrong answer costs more than another photo."""
-LIKE_METAL: Annotated[float, Chosen("logarithm of colour ratios", MARKED_ANEW)] = 0.25
-"""Compound that lies nearer than bare metal does, by so much, to the colours of tip land and root may be none, unless
-it is plain otherwise: paint runs over tip and root too."""
+LIKE_METAL: Annotated[float, Chosen("logarithm of colour ratios", MARKED_ANEW)] = 0.4
+"""A print that lies nearer than bare metal does, by so much, to the colours of tip land and root is none: a brush runs
+over them, the worm prints on the flank alone."""
 UNCLEAR_IOU: Annotated[float, Chosen("expected IoU", MARKED_ANEW)] = 0.65
 """Where colours and net dispute the contact, one of a higher expected IoU was right, and one of a lower wrong as often
 as right, or the flank was bare."""

@@ -17,7 +17,7 @@ from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank
 from patternscan.seeing.image.photo import load_photo
 from patternscan.seeing.image.threads import use_one_thread
 from patternscan.seeing.quality.assessment import assess
-from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS, FlankLight, light_of
+from patternscan.seeing.quality.light import FlankLight, light_of
 from patternscan.seeing.quality.surroundings import look_round
 from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.seeing.segmentation.film import colours_of
@@ -32,24 +32,24 @@ from tests.study.photographed import outline_of
 SPLITS: tuple[Split, ...] = ("dev", "rims", "port")
 LEAST_READABLE = 0.5
 """Part of a flank that must be readable for its compound to be taken off."""
-EACH = 2
-"""Times that a flank is marked anew in either way, and laid bare."""
+EACH, DRAWS = 2, (0, 7)
+"""Times that a flank is marked anew in either way by each draw, and laid bare by the first; what the draws start from.
+"""
 DOUBTED = ("marking-doubtful", "contact-unclear")
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
     """A reading under one marking: ``signs`` None where it was refused; ``grave``: codes but those of the marking and
-    of what is compound; ``expected_iou``, ``disputed`` and ``plain`` as of the contact; ``unlike``: how much further
-    its compound lies from tip land and root than its metal; ``off``: how far it is misplaced, in face widths.
+    of what is compound; ``disputed`` by colours and net, ``expected_iou`` of the contact; ``unlike``: how much further
+    a print lies from tip land and root than the metal; ``off``: how far it is misplaced, in face widths.
     """
 
     marking: Marking
     signs: MarkingSigns | None
     grave: tuple[str, ...] = ()
-    expected_iou: float = 1.0
     disputed: bool = False
-    plain: bool = True
+    expected_iou: float = 1.0
     unlike: float = 0.0
     off: float = 0.0
 
@@ -78,19 +78,21 @@ def _read(light: FlankLight, marking: Marking, along: float) -> Told:
     except PatternscanError:
         return Told(marking, None)
     codes = dict.fromkeys(one.code for one in found.cautions if CAUTIONS[one.code].grave)
-    contact = found.contact[:: found.contact.shape[0] // WORK_ROWS, :: found.contact.shape[1] // WORK_COLUMNS]
-    seen = FusedSegmentation(np.zeros(0, dtype=np.float32), found.expected_iou, found.agreement)
-    unlike = unlike_beside(colours_of(light), contact)
+    disputed = FusedSegmentation(np.zeros(0, dtype=np.float32), found.expected_iou, found.agreement).disputed
     return Told(
         marking=marking,
         signs=found.signs if isinstance(found.signs, MarkingSigns) else None,
         grave=tuple(code for code in codes if code not in DOUBTED),
+        disputed=disputed,
         expected_iou=found.expected_iou,
-        disputed=seen.disputed,
-        plain=seen.plain,
-        unlike=unlike if marking is Marking.TRANSFER else -unlike,
+        unlike=_unlike(light, found.contact) if marking is Marking.TRANSFER else 0.0,
         off=abs(middle_along(found.contact & found.judged) - along),
     )
+
+
+def _unlike(light: FlankLight, contact: Mask) -> float:
+    rows, cols = (whole // grid for whole, grid in zip(contact.shape, light.readable.shape, strict=True))
+    return unlike_beside(colours_of(light), contact[::rows, ::cols])
 
 
 def middle_along(contact: Mask) -> float:
@@ -159,10 +161,11 @@ def bare_of(one: Scene, placed: PlacedFlank) -> BareFlank:
 
 
 def _drawn(one: Scene, placed: PlacedFlank) -> Iterator[RemarkedFlank]:
-    bare, seed = bare_of(one, placed), zlib.crc32(one.name.encode())
+    bare, own = bare_of(one, placed), zlib.crc32(one.name.encode())
     patterns = [pattern for machine, pattern in _patterns() if machine != one.machine]
-    yield from remarked(bare, patterns, EACH, seed)
-    yield from unmarked(bare, EACH, seed)
+    for draw in DRAWS:
+        yield from remarked(bare, patterns, EACH, own ^ draw)
+    yield from unmarked(bare, EACH, own ^ DRAWS[0])
 
 
 @cache

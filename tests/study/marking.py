@@ -20,17 +20,7 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from patternscan.calibration.marking import (
-    COMPACT,
-    FILM,
-    FITS,
-    LIKE_METAL,
-    PAINT,
-    RAISED,
-    RUBBED,
-    UNCLEAR_IOU,
-    WHOLE,
-)
+from patternscan.calibration.marking import COMPACT, FILM, FITS, LIKE_METAL, PAINT, RAISED, RUBBED, UNCLEAR_IOU, WHOLE
 from patternscan.frame import Marking
 from patternscan.seeing.segmentation.marking_signs import MarkingSigns, other_marking_logit
 from tests.study.marked import SPLITS, Marked, Told, marked_anew, photographed
@@ -51,7 +41,7 @@ RIDGE = 0.5
 ROUNDS = 50
 RAISES = (0.0, 0.3, 0.7, 1.0, 1.5)
 UNCLEAR_IOUS = (0.0, 0.45, 0.55, 0.65, 0.75, 0.85)
-LIKE_METALS = (0.0, 0.12, 0.25, 0.5, 1.0)
+LIKE_METALS = (0.0, 0.12, 0.25, 0.4, 0.6, 1.0)
 MISPLACED = 0.06
 """A reading further off along the face than this (face widths) is misplaced: so much forbids to say that a wheel is
 right."""
@@ -91,16 +81,16 @@ def left_out(flanks: Sequence[Marked]) -> dict[str, Numbers]:
     return {machine: weigh([one for one in flanks if one.machine != machine]) for machine in machines}
 
 
-def unclear(told: Told, least_iou: float, like_metal: float) -> bool:
-    """Whether it is doubted what is compound, by these limits in the place of UNCLEAR_IOU and LIKE_METAL."""
-    return (told.disputed and told.expected_iou < least_iou) or (not told.plain and told.unlike < -like_metal)
+def unclear(told: Told, least_iou: float = UNCLEAR_IOU, like_metal: float = LIKE_METAL) -> bool:
+    """Whether it is doubted what is compound, by these limits."""
+    return (told.disputed and told.expected_iou < least_iou) or told.unlike < -like_metal
 
 
 def outcome(told: Told, other_marking: float) -> str:
     """What becomes of a reading of these odds of the other marking."""
     if told.signs is None:
         return "refused"
-    doubted = told.grave or other_marking > 0 or unclear(told, UNCLEAR_IOU, LIKE_METAL)
+    doubted = told.grave or other_marking > 0 or unclear(told)
     return "grave" if doubted else "believed"
 
 
@@ -124,25 +114,24 @@ def doubts(flanks: Sequence[Marked]) -> str:
     rightly = [reading for one in flanks for reading in one.told if reading.marking is one.marking and reading.signs]
     told = Counter(code for reading in rightly for code in reading.grave)
     told["marking"] = sum(in_package(None, reading) > 0 for reading in rightly)
-    told["what is compound"] = sum(unclear(reading, UNCLEAR_IOU, LIKE_METAL) for reading in rightly)
+    told["what is compound"] = sum(unclear(reading) for reading in rightly)
     return "    grave, told rightly, for: " + ", ".join(f"{code} {n}" for code, n in told.items())
 
 
-def limits(flanks: Sequence[Marked]) -> Iterator[str]:
-    """How many readings told rightly, good and misplaced, and how many of bare flanks other limits would doubt."""
+def by_limits(flanks: Sequence[Marked]) -> Iterator[str]:
+    """How many readings, good and misplaced, told wrongly, and of bare flanks, other limits would doubt."""
     read = [(one, told) for one in flanks for told in one.told if told.signs]
     groups = {
         "good": [told for one, told in read if told.marking is one.marking and told.off <= MISPLACED],
         "misplaced": [told for one, told in read if told.marking is one.marking and told.off > MISPLACED],
+        "told wrongly": [told for one, told in read if one.marking not in (None, told.marking)],
         "bare": [told for one, told in read if one.marking is None],
     }
-    for name, tried in (("UNCLEAR_IOU", UNCLEAR_IOUS), ("LIKE_METAL", LIKE_METALS)):
-        for limit in tried:
-            pair = (limit, np.inf) if name == "UNCLEAR_IOU" else (0.0, limit)
-            found = (
-                f"{sum(unclear(told, *pair) for told in part)} of {len(part)} {kind}" for kind, part in groups.items()
-            )
-            yield f"  {name} {limit}: doubted are " + ", ".join(found)
+    for limits in (*((iou, np.inf) for iou in UNCLEAR_IOUS), *((0.0, like) for like in LIKE_METALS)):
+        found = (
+            f"{sum(unclear(told, *limits) for told in part)} of {len(part)} {kind}" for kind, part in groups.items()
+        )
+        yield "  UNCLEAR_IOU {}, LIKE_METAL {}: doubted are ".format(*limits) + ", ".join(found)
 
 
 def by_weights(weights: Callable[[Marked], Numbers], raised: float) -> Callable[[Marked, Told], float]:
@@ -170,7 +159,7 @@ def main() -> None:
         print(f"each machine left out, raised by {raised} (RAISED is {RAISED})")
         odds = by_weights(lambda one: others[one.machine], raised)
         print("\n".join((line("  photographs", photos, odds), line("  marked anew", anew, odds))))
-    print("what is compound, by other limits", *limits([*photos, *anew]), sep="\n")
+    print("what is compound, by other limits", *by_limits([*photos, *anew]), sep="\n")
     print("the numbers of the package")
     for title, flanks in (("  photographs", photos), ("  marked anew", anew), ("  dev2", photographed("dev2"))):
         print(line(title, flanks, in_package), doubts(flanks), sep="\n")

@@ -1,4 +1,4 @@
-"""How far photographs look marked as they were told, and what is said of compound that looks like metal by degrees."""
+"""How far photographs look marked as they were told, and what is said of contact that is ever less sure."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ import numpy as np
 from patternscan.cautions import Caution
 from patternscan.frame import Compound
 from patternscan.seeing.segmentation.contact_cautions import cautions_of_film, cautions_of_fused
-from patternscan.seeing.segmentation.film import PIGMENTS
-from patternscan.seeing.segmentation.film_split import FilmSplit
+from patternscan.seeing.segmentation.film import PIGMENTS, FlankColours
+from patternscan.seeing.segmentation.film_split import FilmSplit, like_metal
 from patternscan.seeing.segmentation.fused import FusedSegmentation
 from patternscan.seeing.segmentation.marking_signs import other_marking_logit
 from tests.study.photographed import photographed
@@ -33,14 +33,22 @@ def marking_figures() -> dict[str, float]:
 
 
 def contact_figures() -> dict[str, float]:
-    """How often each caution is given as expected IoU, agreement and likeness to metal go through their ranges."""
-    looks = product(np.linspace(0.3, 1, 29), np.linspace(0, 1, 11), np.linspace(-0.6, 0.6, 25))
-    told = Counter(
-        one.code for iou, alike, unlike in looks for one in _cautions(float(iou), float(alike), float(unlike))
-    )
-    return {code: float(count) for code, count in told.items()}
+    """How often each caution is given through all expected IoUs and agreements, and a print taken for metal."""
+    looks = product(np.linspace(0.3, 1, 29), np.linspace(0, 1, 11))
+    told = Counter(one.code for iou, alike in looks for one in _cautions(float(iou), float(alike)))
+    return {code: float(count) for code, count in told.items()} | {"like metal": float(_like_metal())}
 
 
-def _cautions(expected_iou: float, agreement: float, unlike: float) -> list[Caution]:
+def _like_metal() -> int:
+    """How many of ever warmer prints are taken for the warm metal beside the flank."""
+    warmth = np.zeros((16, 32), dtype=np.float32)
+    even, part = np.ones_like(warmth), np.zeros(warmth.shape, dtype=bool)
+    part[:, 8:20] = True
+    flank = FlankColours(warmth, even, even, part | ~part, ((1.5, 1.0),))
+    prints = (replace(flank, warmth=(part * warm).astype(np.float32)) for warm in np.linspace(0, 1, 41))
+    return sum(like_metal(one, part) for one in prints)
+
+
+def _cautions(expected_iou: float, agreement: float) -> list[Caution]:
     fused = replace(PLAIN, expected_iou=expected_iou, agreement=agreement)
-    return [*cautions_of_fused(fused, NAMES, unlike), *cautions_of_film([FAINT], fused, Compound.BLUE)]
+    return [*cautions_of_fused(fused, NAMES, False), *cautions_of_film([FAINT], fused, Compound.BLUE)]

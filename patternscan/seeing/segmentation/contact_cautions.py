@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import cv2
 import numpy as np
 
-from patternscan.calibration.marking import LIKE_METAL, UNCLEAR_IOU
+from patternscan.calibration.marking import UNCLEAR_IOU
 from patternscan.cautions import Caution, caution
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.segmentation.film import Mask
@@ -32,15 +32,12 @@ LEAST_PRINT = 0.05
 """A print smaller than this part of the flank is easily a smear or a reflection; thin films print a tenth or more."""
 
 
-def cautions_of_fused(
-    fused: FusedSegmentation, names: Mapping[Compound, float], compound_unlike: float
-) -> Iterator[Caution]:
+def cautions_of_fused(fused: FusedSegmentation, names: Mapping[Compound, float], like_metal: bool) -> Iterator[Caution]:
     """Contact that can hardly be told from metal, and compound whose name is uncertain, most likely name first.
 
-    ``compound_unlike``: how much further what is taken for compound lies from the colours beside the flank than what is
-    taken for metal.
+    ``like_metal``: what is taken for a print looks like the metal beside the flank.
     """
-    if fused.unclear or (not fused.plain and compound_unlike < -LIKE_METAL):
+    if fused.unclear or like_metal:
         yield caution("contact-unclear")
     elif fused.faint:
         yield caution("weak-contrast")

@@ -9,7 +9,6 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.calibration.marking import LIKE_METAL
 from patternscan.cautions import Caution
 from patternscan.errors import NoCompound
 from patternscan.frame import Compound, Marking, percent
@@ -26,7 +25,7 @@ from patternscan.seeing.segmentation.contact_cautions import (
     cautions_of_told,
 )
 from patternscan.seeing.segmentation.film import FlankColours, Grid, Mask, colours_of
-from patternscan.seeing.segmentation.film_split import FilmSplit, unlike_beside
+from patternscan.seeing.segmentation.film_split import FilmSplit, like_metal
 from patternscan.seeing.segmentation.fused import FusedSegmentation, fuse, name_compound
 from patternscan.seeing.segmentation.marking_signs import PaintSigns, find_marking_signs, other_marking_logit
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
@@ -85,8 +84,6 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
         raise _no_compound()
     by_marking = {marking: by_net, marking.other: segment_by_net(light, marking.other, compound)}
     signs = find_marking_signs(by_marking, found[0].film if found else None, light.readable)
-    outside = unlike_beside(colours, fused.contact)
-    compound_unlike = outside if marking is Marking.TRANSFER else -outside
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
     names = {compound: 1.0} if compound is not None else name_compound(by_net, scores)
     probability = _enlarged(fused.probability, light)
@@ -100,7 +97,7 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
         expected_iou=fused.expected_iou,
         agreement=fused.agreement,
         cautions=(
-            *cautions_of_fused(fused, names, compound_unlike),
+            *cautions_of_fused(fused, names, marking is Marking.TRANSFER and like_metal(colours, fused.contact)),
             *_compound_doubts(light, marking, compound),
             *cautions_of_marking(other_marking_logit(signs, marking), marking),
             *cautions_of_film(readings, fused, next(iter(names))),
@@ -127,8 +124,8 @@ def _compound_doubts(light: FlankLight, marking: Marking, compound: Compound | N
 
 
 def _by_unlikeness(colours: FlankColours, splits: Sequence[FilmSplit]) -> list[FilmSplit]:
-    """The splits, last those whose film looks like what lies beside the flank: paint that ran over, or bare metal."""
-    return sorted(splits, key=lambda split: unlike_beside(colours, split.film) < -LIKE_METAL)
+    """The splits, last those whose film looks like the metal beside the flank, or paint that ran over onto it."""
+    return sorted(splits, key=lambda split: like_metal(colours, split.film))
 
 
 def _refuse_unreadable(light: FlankLight) -> None:

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.calibration.marking import LIKE_METAL
 from patternscan.quantiles import median, quantile
 from patternscan.seeing.segmentation.film import FlankColours, Grid, Mask, Pigment, beyond_mirrored
 
@@ -205,6 +206,11 @@ def unlike_beside(colours: FlankColours, part: Mask) -> float:
         return 0.0
     inner, outer = middle_colour(colours, part), middle_colour(colours, rest)
     return float(np.mean([dist(inner, beside) - dist(outer, beside) for beside in colours.beside]))
+
+
+def like_metal(colours: FlankColours, part: Mask) -> bool:
+    """Whether a part of the flank is more like tip land and root, which are bare metal, than the rest is."""
+    return unlike_beside(colours, part) < -LIKE_METAL
 
 
 def _median(values: Grid, members: Mask) -> float:
