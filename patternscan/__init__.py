@@ -62,6 +62,7 @@ if TYPE_CHECKING:
     from patternscan.reporting.text.reports.reading import reading_report
     from patternscan.seeing.geometry.outline import Outline, PictureSide
     from patternscan.seeing.image.photo import Photo, load_photo
+    from patternscan.seeing.outline_search.hint import Hint
     from patternscan.seeing.outline_search.search import find_outlines
     from patternscan.setting.machine.sheet import Sheet
     from patternscan.workflow.compare import compare
@@ -96,6 +97,7 @@ _HOMES = {
     "reporting.text.reports.reading": ("reading_report",),
     "seeing.geometry.outline": ("Outline", "PictureSide"),
     "seeing.image.photo": ("Photo", "load_photo"),
+    "seeing.outline_search.hint": ("Hint",),
     "seeing.outline_search.search": ("find_outlines",),
     "setting.machine.sheet": ("Sheet",),
     "workflow.compare": ("compare",),
@@ -112,6 +114,7 @@ __all__ = [
     "End",
     "Flank",
     "Hand",
+    "Hint",
     "InconsistentInputs",
     "Interval",
     "Judgement",

@@ -12,8 +12,8 @@ from patternscan.seeing.geometry.outline_file import NOTHING_TOLD
 from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.tags.seen_tag import see_tags
-from patternscan.workflow.inputs.outlines import outlines_of, with_tip_told
-from patternscan.workflow.inputs.photo_input import HELD_MEGAPIXELS, PhotoInput, held_pixel
+from patternscan.workflow.inputs.outlines import hint_of, outlines_of, with_tip_told
+from patternscan.workflow.inputs.photo_input import HELD_MEGAPIXELS, PhotoInput
 from patternscan.workflow.inputs.settings import LARGEST_MEGAPIXELS
 
 
@@ -61,5 +61,5 @@ def find_outline(request: MarkRequest) -> MarkResult:
             raise
         if request.told.lift is not None:
             return MarkResult(photo, flank, (), stop, request.told.lift)
-        guess = outline_search.search.best_guess(photo, given.flank, given.tip, held_pixel(photo, given))
+        guess = outline_search.search.best_guess(photo, given.flank, hint_of(photo, given))
         return MarkResult(photo, flank, () if guess is None else (guess.enlarged(photo.times),), stop)

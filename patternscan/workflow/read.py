@@ -89,7 +89,7 @@ def read_photo(request: ReadRequest) -> ReadResult:
     given = with_tip_told(given, tags, settings.told)
     readings: list[Reading] = []
     declined: list[PatternscanError] = []
-    for outline in outlines_of(photo, given, settings.told):
+    for outline in outlines_of(photo, given, settings.told, settings.sheet.gear):
         try:
             by_tag = ends_told(tags, outline.enlarged(1 / photo.times), photo.name)
             reading = replace(read_outlined(photo, outline, settings), ends_by_tag=by_tag)

@@ -33,6 +33,7 @@ from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.seeing.geometry.outline import EDGE_NAMES, PictureSide, checked_outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.outline_search.search import find_outlines
 from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.inputs.photo_input import PhotoInput
@@ -151,7 +152,7 @@ def run_command(*command: str) -> None:
 def find_and_read(picture: Path, flank: Flank, pair: WormPair | None) -> None:
     """Load a photo, look for the outlines of its flanks and read each."""
     photo = load_photo(picture)
-    for outline in find_outlines(photo, flank, PictureSide(LARGE_TIP)):
+    for outline in find_outlines(photo, flank, Hint(PictureSide(LARGE_TIP))):
         read_flank(photo, outline, Marking.TRANSFER, None, pair)
 
 

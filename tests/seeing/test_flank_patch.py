@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.flank_patch import patch_points
 from patternscan.seeing.outline_search.net_output import (
     COMPOUND,
     CORNER_PX,
@@ -20,7 +19,7 @@ from patternscan.seeing.outline_search.net_output import (
     SIZE_PX,
     STEP,
 )
-from patternscan.seeing.outline_search.seen_teeth import seen_flanks
+from patternscan.seeing.outline_search.seen_teeth import patch_points, seen_flanks
 from patternscan.seeing.outline_search.window import Window
 
 Floats = NDArray[np.float64]

@@ -11,6 +11,7 @@ from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.outline_search.search import find_outlines
 
 PICTURES = sorted(
@@ -26,4 +27,4 @@ def test_there_are_pictures() -> None:
 def test_no_tooth_is_found(picture: Path) -> None:
     """The flank's name only tells the ends apart, see test_outline_search."""
     with pytest.raises((NoTrustworthyOutline, UnreadablePhoto)):
-        find_outlines(load_photo(picture), Flank.LEFT, PictureSide.UP)
+        find_outlines(load_photo(picture), Flank.LEFT, Hint(PictureSide.UP))

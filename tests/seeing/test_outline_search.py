@@ -14,6 +14,7 @@ from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.outline_search.search import best_guess, find_outlines
 from tests.seeing.wheel_pictures import filled, true_edges, wheel_picture
 
@@ -35,7 +36,7 @@ def photo_with_tip(tip: PictureSide, blued: bool = True) -> Photo:
 
 @cache
 def guessed(tip: PictureSide, flank: Flank) -> Outline:
-    guess = best_guess(photo_with_tip(tip), flank, tip)
+    guess = best_guess(photo_with_tip(tip), flank, Hint(tip))
     assert guess is not None
     return guess
 
@@ -85,14 +86,14 @@ def test_a_tip_that_nobody_said_is_found_out(tip: PictureSide) -> None:
 def test_a_wrong_tip_is_never_believed(said: PictureSide) -> None:
     photo = load_photo(SAMPLES / "goods_lift_before_left.jpg")
     with pytest.raises(NoTrustworthyOutline):
-        find_outlines(photo, Flank.LEFT, said)
+        find_outlines(photo, Flank.LEFT, Hint(said))
 
 
 def test_a_mirrored_photo_shows_the_other_flank_just_there() -> None:
     photo = load_photo(SAMPLES / "goods_lift_before_left.jpg")
     truth = read_outline_file(SAMPLES / "goods_lift_before_left.outline.json").outlines[0]
     mirrored = Photo("mirrored.png", photo.pixels[:, ::-1].copy())
-    guesses = find_outlines(mirrored, Flank.RIGHT, PictureSide.LEFT)
+    guesses = find_outlines(mirrored, Flank.RIGHT, Hint(PictureSide.LEFT))
     assert overlap(guesses[0], filled(truth.border, photo.held_px)[:, ::-1]) > 0.85
     assert (guesses[0].end_b.mean(axis=0) - guesses[0].end_a.mean(axis=0))[1] * (
         truth.end_b.mean(axis=0) - truth.end_a.mean(axis=0)
@@ -102,35 +103,35 @@ def test_a_mirrored_photo_shows_the_other_flank_just_there() -> None:
 def test_the_tooth_that_is_pointed_at_is_outlined_and_no_other() -> None:
     photo = photo_with_tip(PictureSide.UP)
     x, y = guessed(PictureSide.UP, Flank.RIGHT).border.mean(axis=0)
-    (one,) = find_outlines(photo, Flank.RIGHT, PictureSide.UP, (x, y))
+    (one,) = find_outlines(photo, Flank.RIGHT, Hint(PictureSide.UP, tooth_at=(x, y)))
     assert overlap(one, true_flank(PictureSide.UP)) > 0.85
     with pytest.raises(NoTrustworthyOutline):
-        find_outlines(photo, Flank.RIGHT, PictureSide.UP, (5.0, 5.0))
+        find_outlines(photo, Flank.RIGHT, Hint(PictureSide.UP, tooth_at=(5.0, 5.0)))
 
 
 def test_a_photo_of_double_size_gives_the_outline_at_double_size() -> None:
     small = photo_with_tip(PictureSide.UP)
     large = Photo("large.png", np.repeat(np.repeat(small.pixels, 2, axis=0), 2, axis=1))
     one = guessed(PictureSide.UP, Flank.RIGHT)
-    two = best_guess(large, Flank.RIGHT, PictureSide.UP)
+    two = best_guess(large, Flank.RIGHT, Hint(PictureSide.UP))
     assert two is not None
     assert two.area_px / one.area_px == pytest.approx(4, rel=0.1)
 
 
 def test_a_black_picture_is_called_black() -> None:
     with pytest.raises(UnreadablePhoto, match=r"empty\.png is black"):
-        find_outlines(Photo("empty.png", np.zeros((480, 640, 3), np.uint8)), Flank.RIGHT, PictureSide.UP)
+        find_outlines(Photo("empty.png", np.zeros((480, 640, 3), np.uint8)), Flank.RIGHT, Hint(PictureSide.UP))
 
 
 @pytest.mark.parametrize("grey", [128, 255])
 def test_an_empty_picture_is_declined_with_a_remedy(grey: int) -> None:
     photo = Photo("empty.png", np.full((480, 640, 3), grey, dtype=np.uint8))
-    assert best_guess(photo, Flank.RIGHT, PictureSide.UP) is None
+    assert best_guess(photo, Flank.RIGHT, Hint(PictureSide.UP)) is None
     with pytest.raises(NoTrustworthyOutline, match=r"empty\.png") as stop:
-        find_outlines(photo, Flank.RIGHT, PictureSide.UP)
+        find_outlines(photo, Flank.RIGHT, Hint(PictureSide.UP))
     assert "by hand" in stop.value.remedy
 
 
 def test_a_wheel_without_compound_is_declined() -> None:
     with pytest.raises(NoTrustworthyOutline):
-        find_outlines(photo_with_tip(PictureSide.UP, blued=False), Flank.RIGHT, PictureSide.UP)
+        find_outlines(photo_with_tip(PictureSide.UP, blued=False), Flank.RIGHT, Hint(PictureSide.UP))

@@ -1,25 +1,34 @@
 """The search for the camera that sees a flank's known edges where an outline has them.
 
 A point of an outline lies somewhere on its edge, nobody knows where, so only its distance from the edge counts; the
-four corners count in both directions. Points far off all the others lose their weight.
+four corners count in both directions.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.quantiles import median
-from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, NUMBERS, Camera, PhotoSize, first_numbers
-from patternscan.seeing.geometry.fit_quality import FitQuality
+from patternscan.seeing.geometry.camera import NUMBERS, PhotoSize, first_numbers
+from patternscan.seeing.geometry.camera_fit import FIRST_FOCALS, CameraFit, Match
 from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 
 Numbers = NDArray[np.float64]
 
+ROUGH_RMS, LARGEST_RMS, LARGEST_INLIER_RMS = 0.008, 0.012, 0.007
+"""Outlines clicked on rendered photos, each point off by 0.004, gave 0.0026 to 0.0055 with the right gear data; with
+the wrong hand 0.007 to 0.034, with a module wrong by a fifth 0.009 to 0.025. Beyond the largest the edges alone tell
+places better."""
+MUCH_OF_EDGE = 0.34
+"""The edge as a person marked it outranks the tooth's shape when more than this part of it lies far off: of nine points
+at the tip three when a straight rim was taken for a throated one, of careful clicks none."""
+CLOSE_RMS, FEW_OUTLIERS = 0.005, 0.13
+"""Where all but a few points fit so well, those few are left aside."""
 MARKED_UNCERTAINTY, FOUND_UNCERTAINTY, PULLED_UNCERTAINTY = 0.004, 0.02, 0.01
 """Standard deviation of an outline's point from the flank's edge, fraction of the face width: as a person marked it, as
 the tool found it, as it was pulled onto edges. A person errs anew at every point; the others err as a whole, which many
@@ -27,18 +36,8 @@ points do not even out."""
 LONGEST_EDGE, LONGEST_SHAPE = 33, 65
 """Outlined edges with more points are thinned; they are not that many times surer. So are those of the shape, which are
 smooth enough for fewer."""
-FIRST_FOCALS, FIRST_BEYOND = (1.3, 2.4, 0.8), (0.15, 0.3)
-"""Where the search begins, the likeliest first: focal lengths, and parts of the face beyond an end that is ignored."""
-ROUNDS, TRIES = 25, 6
-"""Most steps of a search, and most attempts to find one that fits better, each ten times shorter than the last."""
-LONGEST_STEP = 1.0
-"""No number changes by more than this at a step: angles in radians, logarithms, standard deviations."""
-TINY = 1e-6
-"""Keeps the equations solvable when a number changes nothing that is seen."""
-MEDIAN_TO_DEVIATION = 1.4826
-"""Standard deviation over median distance of a normal law (any table)."""
-ROBUST_SCALE = 3.0
-"""Points further off than this many standard deviations lose their weight little by little."""
+FIRST_BEYOND = (0.15, 0.3)
+"""Parts of the face beyond an end that is ignored, where the search begins."""
 OUTLIER = 4.5
 """Points further off than this many standard deviations are outliers: they do not tell how well the others fit."""
 BORDER_PX = 2.0
@@ -52,25 +51,50 @@ KNOWN_GEAR_UNCERTAINTY, UNKNOWN_GEAR_UNCERTAINTY = 0.0015, 0.002
 oversize; when it is not, by all that the open amounts do not cover."""
 
 
-class EdgeFit:
+@dataclass(frozen=True, slots=True)
+class FitQuality:
+    """How well a camera fits an outline, in fractions of the face width.
+
+    ``rms``: distance of the outline's points from the fitted edges, one standard deviation; ``inlier_rms`` the same
+    without the points that are far off, ``outlier_share`` the part of these, ``edge_share`` their part of the edge that
+    has most of them. ``uncertainty``: likely error of a place along the face, one standard deviation.
+    """
+
+    rms: float
+    inlier_rms: float
+    outlier_share: float
+    edge_share: float
+    uncertainty: float
+
+    @property
+    def plausible(self) -> bool:
+        """Whether the outline can be that of this gear's flank, perhaps with a small part of it hidden or cut off."""
+        but_for_a_part = self.inlier_rms <= LARGEST_INLIER_RMS and self.edge_share <= MUCH_OF_EDGE
+        return self.rms <= LARGEST_RMS or but_for_a_part
+
+    @property
+    def rough(self) -> bool:
+        """Whether some of the outline lies further off than a steady hand would set it."""
+        return self.rms > ROUGH_RMS
+
+    @property
+    def close(self) -> bool:
+        """Whether all points lie on the flank's edges, or all but a few that are better left aside."""
+        return not self.rough or (self.inlier_rms <= CLOSE_RMS and self.outlier_share <= FEW_OUTLIERS)
+
+
+class EdgeFit(CameraFit):
     """The search for one camera: outline, edges of a shape, and how far one is from the other.
 
-    The numbers sought are the camera's, then the shape's open amounts. ``stack`` (..., 1 + k, 3) stands for points
-    that the open amounts move. ``ignored`` names an end of the outline that is not the flank's own.
+    ``ignored`` names an end of the outline that is not the flank's own.
     """
 
     def __init__(self, outline: Outline, shape: FlankShape, size: PhotoSize, ignored: str | None = None) -> None:
-        stack = shape.stack
-        self.size, self.outline, self.shape, self.ignored = size, outline, shape, ignored
-        self.middle: Numbers = stack[stack.shape[0] // 2, stack.shape[1] // 2, 0]
+        super().__init__(shape, size, outline.width_px, _point_uncertainty(outline) * outline.width_px)
+        self.outline, self.ignored, stack = outline, ignored, shape.stack
         self.edges = {name: _thinned(edge, LONGEST_SHAPE) for name, edge in grid_edges(stack).items()}
         self.all_edges = np.concatenate(list(self.edges.values()))
         self.edge_ends = np.cumsum([len(edge) for edge in self.edges.values()])[:-1]
-        spread = np.r_[np.full(NUMBERS - 1, np.inf), FOCAL_SPREAD, np.ones(shape.open_amounts)]
-        self.prior, self.prior_weight = np.zeros_like(spread), spread**-2
-        self.prior[NUMBERS - 1] = np.log(FOCAL)
-        self.width_px = outline.width_px
-        self.noise_px = _point_uncertainty(outline) * self.width_px
         self.points = {name: self._within(_thinned(getattr(outline, name), LONGEST_EDGE)[1:-1]) for name in EDGE_NAMES}
         corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
         kept = off_border(corners, self.size)
@@ -105,47 +129,6 @@ class EdgeFit:
         pixels = [resampled(getattr(self.outline, name), here) for name, (_, here) in run.items()]
         return np.vstack(points), np.vstack(pixels)
 
-    def best(self, good_enough: float) -> Numbers | None:
-        """The best camera found; the search ends early once the outline lies within ``good_enough`` of the edges."""
-        best = None
-        for start in self.starts():
-            found = self.settle(start)
-            if best is None or self.cost(found) < self.cost(best):
-                best = found
-            if self._rms(self._residuals(best)) <= good_enough:
-                break
-        return best
-
-    def settle(self, numbers: Numbers) -> Numbers:
-        """Steps of Levenberg and Marquardt, the points weighted anew at every step, until nothing gets better."""
-        damping = 1e-3
-        for _ in range(ROUNDS):
-            residuals, jacobian = self._linearised(numbers)
-            scale = self._scale(residuals)
-            weight = 1 / (1 + (residuals / (ROBUST_SCALE * scale)) ** 2) ** 2 / scale**2
-            normal = jacobian.T @ (weight[:, None] * jacobian) + np.diag(self.prior_weight)
-            gradient = jacobian.T @ (weight * residuals) + self.prior_weight * (numbers - self.prior)
-            before = self.cost(numbers, scale)
-            for _ in range(TRIES):
-                damped = normal + damping * np.diag(np.diag(normal) + TINY)
-                step = np.clip(np.linalg.solve(damped, -gradient), -LONGEST_STEP, LONGEST_STEP)
-                after = self.cost(numbers + step, scale)
-                if after < before:
-                    break
-                damping *= 10
-            else:
-                return numbers
-            numbers, damping = numbers + step, max(damping / 10, 1e-7)
-            if before - after < 1e-4:
-                return numbers
-        return numbers
-
-    def cost(self, numbers: Numbers, scale: float | None = None) -> float:
-        """How badly a camera fits; distances count in units of ``scale`` px, large ones hardly more than middling."""
-        off = (self._residuals(numbers) / ((scale or self.noise_px) * ROBUST_SCALE)) ** 2
-        unusual = self.prior_weight * (numbers - self.prior) ** 2
-        return float(ROBUST_SCALE**2 * (off / (1 + off)).sum() + unusual.sum())
-
     def quality(self, numbers: Numbers) -> FitQuality:
         """How well a camera fits."""
         residuals = self._residuals(numbers)
@@ -157,13 +140,6 @@ class EdgeFit:
         whole, inliers = self._rms(residuals), self._rms(residuals[near])
         uncertainty = self.place_uncertainty(numbers, max(self.noise_px, whole * self.width_px))
         return FitQuality(whole, inliers, 1 - float(near.mean()), most, uncertainty)
-
-    def _scale(self, residuals: Numbers) -> float:
-        """Standard deviation of the points that lie well, in px, as the median tells it."""
-        return max(self.noise_px, MEDIAN_TO_DEVIATION * median(np.abs(residuals)))
-
-    def _rms(self, residuals: Numbers) -> float:
-        return float(np.sqrt((residuals**2).sum() / max(len(residuals) - len(self.prior), 1))) / self.width_px
 
     def place_uncertainty(self, numbers: Numbers, noise_px: float) -> float:
         """Likely error along the face when the outline's points are off by ``noise_px``, over places all over it."""
@@ -180,39 +156,7 @@ class EdgeFit:
         rest = KNOWN_GEAR_UNCERTAINTY if self.shape.pair is not None else UNKNOWN_GEAR_UNCERTAINTY
         return float(np.sqrt(variance + rest**2))
 
-    def camera(self, numbers: Numbers) -> Camera:
-        """The camera that the numbers describe."""
-        return Camera.of_numbers(numbers[:NUMBERS], self.middle, self.size)
-
-    def points_of(self, numbers: Numbers, stack: Numbers) -> Numbers:
-        """Where the open amounts put the points of a stack (..., 1 + k, 3), as (..., 3)."""
-        points: Numbers = np.einsum("k,...kj->...j", np.append(1.0, numbers[NUMBERS:]), stack)
-        return points
-
-    def _see(self, numbers: Numbers, stack: Numbers) -> Numbers:
-        return self.camera(numbers).see(self.points_of(numbers, stack))
-
-    def _residuals(self, numbers: Numbers) -> Numbers:
-        """Signed distances in px of all points from their edges, and of the corners in x and in y."""
-        return self._distances(numbers, *self._matched(numbers))
-
-    def _linearised(self, numbers: Numbers) -> tuple[Numbers, Numbers]:
-        """The distances (n,), and how they change with the numbers (n, 7 + k) while each point keeps its match."""
-        match = self._matched(numbers)
-        jacobian = np.einsum("nij,ni->nj", self._pixel_jacobian(numbers, match[0]), match[2])
-        return self._distances(numbers, *match), jacobian
-
-    def _pixel_jacobian(self, numbers: Numbers, stack: Numbers) -> Numbers:
-        """How pixels of points given as a stack (n, 1 + k, 3) move with each number, (n, 2, 7 + k)."""
-        jacobian = self.camera(numbers).moves(numbers, self.middle, self.points_of(numbers, stack))
-        by_shape = jacobian[..., NUMBERS:] @ stack[:, 1:].transpose(0, 2, 1)
-        return np.concatenate([jacobian[..., :NUMBERS], by_shape], axis=2)
-
-    def _distances(self, numbers: Numbers, points: Numbers, pixels: Numbers, directions: Numbers) -> Numbers:
-        off: Numbers = ((self._see(numbers, points) - pixels) * directions).sum(axis=1)
-        return off
-
-    def _matched(self, numbers: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+    def _matched(self, numbers: Numbers) -> Match:
         """The nearest point of the edge as a stack (n, 1 + k, 3) for each of the outline's points (n, 2), and the
         direction (n, 2) in which its distance counts.
         """

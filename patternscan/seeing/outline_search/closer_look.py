@@ -10,22 +10,22 @@ from numpy.typing import NDArray
 
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.finder_net import tooth_maps
-from patternscan.seeing.outline_search.flank_patch import patch_points
 from patternscan.seeing.outline_search.net_output import SIZE_PX
-from patternscan.seeing.outline_search.seen_teeth import SeenFlank, seen_flanks
+from patternscan.seeing.outline_search.seen_teeth import UNIT_CORNERS, SeenFlank, patch_points, seen_flanks
 from patternscan.seeing.outline_search.window import Window
 
 Numbers = NDArray[np.float64]
 
 BESIDE_WIDTH, BESIDE_HEIGHT, LEAST_SIDE_PX = 1.7, 2.2, 120.0
 """Side of the window over the flank's longest edges along it and up it, and its least side."""
-ROOT_UP = -0.02
-"""Where the net has the root edge: so it lies best once it is drawn tight, in the middle of 59 flanks of dev, rims and
-port."""
+ROOT_UP = -0.035
+"""Where the net has the root edge, up the flank: in the middle of 45 flanks of dev, rims and port."""
 ROWS, COLUMNS, MARGIN = 10, 24, 0.1
 """Places of a flank whose colours are looked at, and what is left out of it at each border: another colour begins."""
 PLAIN = 0.05
 """What a flank promises on which no compound is seen, which may lie there all the same."""
+CORNER_TIMES = 2
+"""How many pixels each corner counts for beside those on the flank (0, 2 and 4 were tried)."""
 DRAWN_PX = 256
 """Long side of the picture in which two outlines are compared."""
 
@@ -48,6 +48,15 @@ class FoundFlank:
     def shown(self, places: Numbers) -> Numbers:
         """The same in the pixels of the window's picture."""
         return _shown(self.near, places)
+
+    def told_places(self, most: int) -> tuple[Numbers, Numbers]:
+        """About so many of the flank's pixels at most, evenly thinned, and its corners CORNER_TIMES: as pixels of the
+        photo (n, 2), and their places (n, 2) as in ``points``.
+        """
+        near, every = self.near, max(1, len(self.near.pixels) // most)
+        pixels = np.vstack([near.pixels[::every], *[near.corners] * CORNER_TIMES])
+        along, up = np.vstack([near.places[::every], *[UNIT_CORNERS] * CORNER_TIMES]).T
+        return self.window.in_photo(pixels), np.stack([along, (up - ROOT_UP) / (1 - ROOT_UP)], axis=1)
 
 
 def found_flanks(photo: Photo, whole: Window, most: int, at: tuple[float, float] | None = None) -> list[FoundFlank]:

@@ -1,4 +1,6 @@
-"""Single flanks in the net's maps: pixels that agree where the corners of their flank lie belong together."""
+"""Single flanks in the net's maps: pixels that agree where the corners of their flank lie belong together, and a smooth
+patch laid through their places.
+"""
 
 from __future__ import annotations
 
@@ -30,6 +32,16 @@ MOST = 90
 """Of a flank's pixels so many in a hundred look less like compound than the flank as a whole is said to."""
 SAME_ALONG, SAME_UP = 0.4, 0.45
 """Pixels belong together when the middles of their flanks lie this near, in lengths and heights of the flank."""
+POWERS = [(i, j) for i in range(5) for j in range(3) if i + j < 6 and (i < 4 or j < 1)]
+"""Of along and up in the patch: bowed edges as throated teeth have them."""
+PATCH_ROUNDS, ROBUST = 4, 2.5
+"""In each round pixels farther off than so many middling distances lose weight."""
+CORNER_WEIGHT = 0.02
+"""What the voted corners count for, as a part of all pixels."""
+HELD = 1e-2
+"""Keeps powers out that nothing tells."""
+MOST_PIXELS = 1500
+UNIT_CORNERS = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -122,3 +134,27 @@ def _flank_of(pixels: Numbers, votes: Numbers, weights: Numbers, answers: Number
         answers[PLACE].T,
         place_weights,
     )
+
+
+def patch_points(flank: SeenFlank, places: Numbers) -> Numbers:
+    """Pixels (n, 2) where a flank shows places (n, 2): along from its left end, up from its root."""
+    every = max(1, len(flank.pixels) // MOST_PIXELS)
+    at, pixels, weights = flank.places[::every], flank.pixels[::every], flank.weights[::every]
+    at = np.vstack([at, UNIT_CORNERS])
+    pixels = np.vstack([pixels, flank.corners])
+    weights = np.append(weights / weights.sum(), np.full(4, CORNER_WEIGHT))
+    terms, own = _powers_of(at), np.ones(len(at))
+    held = HELD * np.diag([0.0 if i + j < 2 else 1.0 for i, j in POWERS])
+    found: Numbers = np.zeros((len(POWERS), 2))
+    for _ in range(PATCH_ROUNDS):
+        weighed = terms * (weights * own)[:, None]
+        found = np.asarray(np.linalg.solve(weighed.T @ terms + held, weighed.T @ pixels), dtype=np.float64)
+        off = np.linalg.norm(terms @ found - pixels, axis=1)
+        own = 1 / (1 + (off / max(ROBUST * median(off), 1e-6)) ** 2)
+    shown: Numbers = _powers_of(places) @ found
+    return shown
+
+
+def _powers_of(places: Numbers) -> Numbers:
+    across, up = 2 * places.T - 1
+    return np.stack([across**i * up**j for i, j in POWERS], axis=1)

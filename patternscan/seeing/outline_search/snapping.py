@@ -19,7 +19,7 @@ from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.gearing.pair import Rim, WormPair
 from patternscan.seeing.geometry.camera import PhotoSize
 from patternscan.seeing.geometry.edge_fit import EdgeFit
-from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges, known_shape, usual_shape_with
+from patternscan.seeing.geometry.flank_shape import FlankShape, known_shape, usual_shape_with
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, checked_outline, resampled
 from patternscan.seeing.image.lab import lab
 from patternscan.seeing.image.photo import Photo
@@ -144,7 +144,7 @@ def _snapped(given: Outline, fit: EdgeFit, numbers: Numbers, around: Surrounding
 
 def _as_outline(fit: EdgeFit, numbers: Numbers, given: Outline) -> Outline | None:
     """The outline of the fitted flank; None when it is none or lies too far from the given one."""
-    edges = grid_edges(fit.camera(numbers).see(fit.points_of(numbers, fit.shape.stack)))
+    edges = fit.edges_seen(numbers)
     try:
         snapped = checked_outline(edges, given.flank, given.tooth, given.source, given.confidence)
     except (NoTrustworthyOutline, InconsistentInputs):
@@ -154,7 +154,7 @@ def _as_outline(fit: EdgeFit, numbers: Numbers, given: Outline) -> Outline | Non
 
 def _sharp_edges(fit: EdgeFit, numbers: Numbers) -> dict[str, Edge]:
     """Tip and ends of the fitted flank as the camera sees them, evenly divided."""
-    edges = grid_edges(fit.camera(numbers).see(fit.points_of(numbers, fit.shape.stack)))
+    edges = fit.edges_seen(numbers)
     return {name: resampled(edges[name], np.linspace(0, 1, count)) for name, count in POINTS.items()}
 
 

@@ -22,7 +22,7 @@ from patternscan.training.progress import Plan, Progress, keep_state, resume
 from patternscan.training.scenes.wheel_pool import WHEELS, read_wheels, save_wheels
 
 POOL = "wheels.npz"
-PEAK_RATE, USES = 2e-3, 4
+PEAK_RATE, USES = 3e-3, 4
 """Highest learning rate, and how often a drawn scene is used (own guess)."""
 
 
@@ -34,8 +34,8 @@ def asked_for() -> argparse.Namespace:
     parser.add_argument("--steps", type=int, default=7000, help="of the whole training, on every card")
     parser.add_argument("--pause-after", type=float, default=math.inf, help="seconds of this run")
     parser.add_argument("--wheels", type=int, default=WHEELS, help="computed wheels; fewer for a trial")
-    parser.add_argument("--pool", type=int, default=256, help="scenes drawn before they are used again")
-    parser.add_argument("--batch", type=int, default=32)
+    parser.add_argument("--pool", type=int, default=512, help="scenes drawn before they are used again")
+    parser.add_argument("--batch", type=int, default=64)
     return parser.parse_args()
 
 

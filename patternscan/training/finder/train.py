@@ -31,7 +31,7 @@ LARGEST_STEP = 3.0
 """Largest norm of a gradient (own guess)."""
 PART_WEIGHTS = (1.0, 1.5, 1.0, 1.5, 1.0, 0.7)
 """What a pixel of each part counts for (own guess)."""
-WEIGHTS = (1.0, 1.0, 0.5, 0.5, 0.5)
+WEIGHTS = (1.0, 1.0, 0.5, 1.0, 0.5)
 """Of part, marked, compound, place and corners in the loss (own guess)."""
 MARKED_COUNTS, BESIDE = 2.0, 0.1
 """What a pixel of a marked flank counts for more, and what one off the flanks counts for in telling compound."""

@@ -102,7 +102,7 @@ def _labelled(
     pixels: Tensor, meeting: Meeting, told: tuple[Tensor, Tensor, Tensor], wheels: Wheels, view: View
 ) -> Scenes:
     """The scenes with what is known of the pixels that are told of."""
-    seen, marked, compound = (_thinned(field) for field in told)
+    seen, marked, compound = (_thinned(field).nan_to_num(0, 0, 0) for field in told)
     part = torch.where(seen > 0, _thinned(meeting.part), int(Part.NOTHING))
     place = torch.stack([_thinned(meeting.along), _thinned(meeting.up)], 1)
     corners = _corners(_thinned(meeting.tooth), wheels, view)

@@ -52,7 +52,7 @@ def draw_metal(dice: Dice) -> Metal:
             dice.log_between(0.004, 0.12)[:, 0],
             dice.between(0, 0.8)[:, 0] * dice.happens(0.6)[:, 0],
             dice.between(0, 0.35)[:, 0],
-            dice.between(0.2, 1.0)[:, 0],
+            dice.between(0.0, 0.9)[:, 0],
             dice.log_between(0.5, 1.8)[:, 0],
         ],
         1,

@@ -17,8 +17,11 @@ from torch.nn import functional
 from patternscan.training.drawn.dice import Dice
 from patternscan.training.scenes.wheel_pool import LOWEST, Wheels
 
-FLOOR = 0.2
-"""Depth of the tooth space below the root edge, in modules (standard clearance)."""
+FLOOR = (0.15, 0.35)
+"""Depth of the tooth space below the root edge, in modules: about the standard clearance (own guess)."""
+FILLET_SPREAD = 0.12
+"""The hob's rounded tips leave a fillet from the root edge down: spread of the logarithm of its radius over that depth,
+about that of a fillet which begins just at the edge (own guess)."""
 STEEP, STRIDE = 0.85, 0.8
 """What a flank's slant takes from the distance to it at most, and the part of a distance that is stepped at once."""
 STEPS, MISS = 44, 4.0
@@ -40,7 +43,8 @@ class Part(IntEnum):
 @dataclass(frozen=True, slots=True, eq=False)
 class Solid:
     """A wheel with its web and hub, each (n, 1): where the web begins, half its thickness, radius and half length of
-    the hub, radius of the bolts' circle and of a bolt.
+    the hub, radius of the bolts' circle and of a bolt; depth of the tooth spaces below the root edge, and radius of the
+    fillet there.
     """
 
     wheels: Wheels
@@ -50,6 +54,8 @@ class Solid:
     half_hub: Tensor
     bolt_circle: Tensor
     bolt: Tensor
+    floor: Tensor
+    fillet: Tensor
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,7 +77,10 @@ def draw_solid(dice: Dice, wheels: Wheels) -> Solid:
     web = (wheels.radius - 1.2) * dice.between(0.75, 0.97)[:, 0]
     hub = web * dice.between(0.3, 0.85)[:, 0]
     half_web, half_hub = (wheels.half_face * dice.between(0.1, high)[:, 0] for high in (1.0, 1.2))
-    return Solid(wheels, web, half_web, hub, half_hub, (web + hub) / 2, dice.between(0.2, 1.0)[:, 0])
+    floor = dice.log_between(*FLOOR)[:, 0]
+    fillet = floor * torch.exp(FILLET_SPREAD * dice.normals(1))
+    bolt_circle, bolt = (web + hub) / 2, dice.between(0.2, 1.0)[:, 0]
+    return Solid(wheels, web, half_web, hub, half_hub, bolt_circle, bolt, floor, fillet)
 
 
 def _distance(solid: Solid, place: Tensor) -> Tensor:
@@ -80,15 +89,25 @@ def _distance(solid: Solid, place: Tensor) -> Tensor:
     rho, angle, z = place[..., :2].norm(dim=-1), torch.atan2(place[..., 0], -place[..., 1]), place[..., 2]
     right, left, _, _, root, tip = _tooth(wheels, rho, angle, z)
     within = z.abs() - wheels.half_face
-    tooth = torch.maximum(torch.maximum(right, left), torch.maximum(rho - tip, within))
-    rim = torch.maximum(torch.maximum(rho - root + FLOOR, solid.web - rho), within)
+    tooth = torch.maximum(torch.maximum(right, left), rho - tip)
+    toothed = _joined(tooth, rho - root + solid.floor, solid.fillet)
+    rim = torch.maximum(torch.maximum(toothed, solid.web - rho), within)
     web = torch.maximum(rho - solid.web, z.abs() - solid.half_web)
     hub = torch.maximum(rho - solid.hub, z.abs() - solid.half_hub)
     turn = 2 * torch.pi / BOLTS
     folded = angle - torch.round(angle / turn) * turn
     aside = torch.stack([rho * torch.cos(folded) - solid.bolt_circle, rho * torch.sin(folded)]).norm(dim=0)
     bolts = torch.maximum(aside - solid.bolt, z.abs() - solid.half_web - solid.bolt)
-    return torch.minimum(torch.minimum(tooth, rim), torch.minimum(torch.minimum(web, hub), bolts))
+    return torch.minimum(rim, torch.minimum(torch.minimum(web, hub), bolts))
+
+
+def _joined(one: Tensor, other: Tensor, radius: Tensor) -> Tensor:
+    """Distance from two bodies that a fillet of this radius joins, from the distances of both.
+
+    Source: I. Quilez, distance functions and their round unions (from memory).
+    """
+    inside = torch.stack([radius - one, radius - other]).clamp(min=0).norm(dim=0)
+    return torch.maximum(radius, torch.minimum(one, other)) - inside
 
 
 distance: Callable[[Solid, Tensor], Tensor] = torch.compile(
@@ -147,7 +166,7 @@ def _named(solid: Solid, depth: Tensor, place: Tensor) -> Meeting:
     part = kinds[above.argmax(0)]
     low = (rho < root) & (part != Part.END_FACE)
     part = torch.where(low, int(Part.ROOT), part)
-    part = torch.where(rho < root - 1.5 * FLOOR, int(Part.END_FACE), part)
+    part = torch.where(rho < root - 1.5 * solid.floor, int(Part.END_FACE), part)
     part = torch.where(torch.isinf(depth), int(Part.NOTHING), part)
     return Meeting(depth, place, part, tooth, 0.5 - z / (2 * wheels.half_face), up)
 

@@ -7,14 +7,19 @@ from pathlib import Path
 
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Lift
+from patternscan.gearing.pair import Rim
 from patternscan.seeing import lifts, outline_search
 from patternscan.seeing.geometry.outline import Outline, PictureSide
 from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, read_outline_file
 from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.tags.seen_tag import SeenTags
 from patternscan.seeing.tags.told_tip import tip_on_card, tip_told
+from patternscan.setting.machine.sheet import Gear
 from patternscan.workflow.inputs.photo_input import PhotoInput, held_pixel
+
+UNKNOWN_GEAR = Gear()
 
 
 def load_outlines(path: str | Path) -> tuple[Outline, ...]:
@@ -22,14 +27,17 @@ def load_outlines(path: str | Path) -> tuple[Outline, ...]:
     return read_outline_file(Path(path)).outlines
 
 
-def outlines_of(photo: Photo, given: PhotoInput, told: ToldMedium = NOTHING_TOLD) -> tuple[Outline, ...]:
+def outlines_of(
+    photo: Photo, given: PhotoInput, told: ToldMedium = NOTHING_TOLD, gear: Gear = UNKNOWN_GEAR
+) -> tuple[Outline, ...]:
     """The outlines of the wanted flank: from the file, or looked for in the photo; in the pixels of the photo's file.
 
-    ``told``: what was photographed. Raises NoTrustworthyOutline, InconsistentInputs for the outline file of another
-    photo or flank, and WrongUse where the side of tape or paper is not said.
+    ``told``: what was photographed; ``gear``: what the machine sheet tells of it. Raises NoTrustworthyOutline,
+    InconsistentInputs for the outline file of another photo or flank, and WrongUse where the side of tape or paper is
+    not said.
     """
     if given.outline is None:
-        return tuple(outline.enlarged(photo.times) for outline in _looked_for(photo, given, told.lift))
+        return tuple(outline.enlarged(photo.times) for outline in _looked_for(photo, given, told.lift, gear))
     content = read_outline_file(given.outline, told)
     if content.photo and Path(content.photo).stem.casefold() != Path(photo.name).stem.casefold():
         raise InconsistentInputs(
@@ -53,8 +61,14 @@ def with_tip_told(given: PhotoInput, tags: SeenTags, told: ToldMedium) -> PhotoI
     return replace(given, tip=tip_told(tags, given.flank) if told.lift is None else tip_on_card(tags))
 
 
-def _looked_for(photo: Photo, given: PhotoInput, lift: Lift | None) -> tuple[Outline, ...]:
+def hint_of(photo: Photo, given: PhotoInput, gear: Gear = UNKNOWN_GEAR) -> Hint:
+    """What is known of a photo before its outline is looked for. Raises WrongUse for a tooth outside the photo."""
+    rim = None if gear.rim is None else Rim(gear.rim)
+    return Hint(given.tip, face_width_mm=gear.face_width_mm, tooth_at=held_pixel(photo, given), rim=rim)
+
+
+def _looked_for(photo: Photo, given: PhotoInput, lift: Lift | None, gear: Gear) -> tuple[Outline, ...]:
     """The marked flanks, or the frame drawn round a print of one, in the pixels that are held."""
     if lift is not None:
         return (lifts.frame_search.find_frame(photo, given.flank, given.tip or PictureSide.UP, lift),)
-    return outline_search.search.find_outlines(photo, given.flank, given.tip, held_pixel(photo, given))
+    return outline_search.search.find_outlines(photo, given.flank, hint_of(photo, given, gear))

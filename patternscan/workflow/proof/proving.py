@@ -19,6 +19,7 @@ from patternscan.judging.proof.proof import Proof
 from patternscan.judging.proof.truth import Mask, Truth
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.outline_search.search import find_outlines
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs.settings import LARGEST_MEGAPIXELS, ReadingSettings
@@ -94,7 +95,7 @@ def _searched(photo: Photo, truth: Truth, checked: CheckedFlank) -> CheckedFlank
     """The same, with how well the tool finds the outline by itself."""
     outline = truth.outline
     try:
-        held: tuple[Outline, ...] = find_outlines(photo, outline.flank, outline.tip_side)
+        held: tuple[Outline, ...] = find_outlines(photo, outline.flank, Hint(outline.tip_side))
     except NoTrustworthyOutline:
         held = ()
     found = (one.enlarged(photo.times) for one in held)
