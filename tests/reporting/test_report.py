@@ -17,6 +17,7 @@ from patternscan.reporting.text.reports.judgement import judgement_report
 from patternscan.reporting.text.reports.reading import reading_report
 from patternscan.reporting.text.safety import SAFETY_LINE
 from patternscan.reporting.text.wording import shift_with_range, toward_end
+from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.units import length_words
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 
@@ -168,6 +169,23 @@ def test_a_reading_gives_numbers_but_no_direction() -> None:
     assert "Move the wheel" not in report
     with pytest.raises(ValueError, match="at least one reading"):
         reading_report([])
+
+
+@pytest.mark.parametrize(
+    ("moved", "where"), [((0, 0), "in the middle"), ((-400, -300), "at the upper left"), ((400, 0), "at the right")]
+)
+def test_a_report_says_which_tooth_was_found(moved: tuple[int, int], where: str) -> None:
+    reading = drawn_reading(Flank.LEFT)
+    centred = np.array(reading.photo.held_px) / 2 - reading.outline.border.mean(axis=0)
+    size = np.array(reading.photo.held_px)
+    edges = {
+        name: getattr(reading.outline, name) + centred + np.array(moved) * size / 1000
+        for name in ("root", "tip", "end_a", "end_b")
+    }
+    found = dataclasses.replace(reading.outline, source=OutlineSource.FOUND, tooth="2", **edges)
+    report = reading_report([dataclasses.replace(reading, outline=found)])
+    assert f"- Tooth 2 is the one {where} of the photo; the tool found it." in report
+    assert "the tool found it" not in reading_report([reading])
 
 
 def test_shifts_name_their_ends() -> None:

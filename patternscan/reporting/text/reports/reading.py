@@ -16,6 +16,7 @@ from patternscan.reporting.text.reports.about import about_line, marked_words
 from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, report_text, section_lines
 from patternscan.reporting.text.safety import LIMIT
 from patternscan.reporting.text.wording import PRINT_ON, as_markdown, flank_name, place_words, with_range
+from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.pose import Pose
 from patternscan.units import count_words, length_words
 
@@ -35,6 +36,14 @@ WHY_UNJUDGED = {
 """What takes part of a flank out of sight, by the code of the caution that tells how to retake the photo."""
 
 
+IN_PHOTO = (
+    ("at the upper left", "at the top", "at the upper right"),
+    ("at the left", "in the middle", "at the right"),
+    ("at the lower left", "at the bottom", "at the lower right"),
+)
+"""Thirds of a photo, from the top down and from left to right."""
+
+
 def reading_report(readings: Sequence[Reading], made: Made | None = None) -> str:
     """The report on the flanks of one photo; ``made`` tells when and by whom."""
     if not readings:
@@ -43,11 +52,28 @@ def reading_report(readings: Sequence[Reading], made: Made | None = None) -> str
     if made is not None:
         lines += [as_markdown(about_line(made, None, marked_words(readings))), ""]
     lines += [f"- {_reading_line(reading)}" for reading in readings]
+    lines += [f"- {words}" for words in _found_where(readings)]
     lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
     lines += [f"- {words}" for words in (*_unjudged(readings), *_not_widened(readings))]
     lines += section_lines(DOUBTS, caution_lines(_headed(readings)))
     lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
     return report_text(lines)
+
+
+def _found_where(readings: Sequence[Reading]) -> list[str]:
+    """Which teeth of the photo those are whose outlines nobody marked."""
+    found = [one for one in readings if one.outline.source is OutlineSource.FOUND]
+    return [
+        f"Tooth {as_markdown(one.outline.tooth)} is the one {_where(one)} of the photo; the tool found it."
+        for one in found
+    ]
+
+
+def _where(reading: Reading) -> str:
+    """The part of the photo in which the middle of a flank lies."""
+    thirds = np.floor(3 * reading.outline.border.mean(axis=0) / reading.photo.held_px)
+    column, row = (min(max(int(third), 0), 2) for third in thirds)
+    return IN_PHOTO[row][column]
 
 
 def _headed(readings: Sequence[Reading]) -> list[Caution]:
