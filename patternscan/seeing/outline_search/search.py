@@ -122,9 +122,8 @@ def _looked_with(photo: Photo, flank: Flank, hint: Hint, lead: float) -> _Look:
     if not candidates:
         return _Look(tip, tip, ())
     best = candidates[0]
-    marked = [one for one in candidates if one is best or as_marked(one.signs, best.signs)]
-    sure = best.outline.confidence >= TRUSTED_CONFIDENCE
-    seen_tip = tip_side_of_window(best.found.picture, tip, lead) if sure else tip
+    marked = [best, *(one for one in candidates[1:] if _is_sure(one) and as_marked(one.signs, best.signs))]
+    seen_tip = tip_side_of_window(best.found.picture, tip, lead) if _is_sure(best) else tip
     return _Look(tip, seen_tip, tuple(_drawn_tight(one, photo, hint) for one in marked))
 
 
@@ -138,6 +137,10 @@ def _candidates(photo: Photo, flank: Flank, tip: PictureSide, hint: Hint) -> lis
     if at is not None:
         return [one for one in known if _encloses(one.outline, at)][:1]
     return sorted(known, key=lambda one: _rank(one.outline), reverse=True)
+
+
+def _is_sure(one: _Candidate) -> bool:
+    return one.outline.confidence >= TRUSTED_CONFIDENCE
 
 
 def _encloses(outline: Outline, pixel: Pixel) -> bool:
