@@ -11,13 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from patternscan.cautions import NOT_THIS_GEAR, caution
-from patternscan.errors import InconsistentInputs, PatternscanError
+from patternscan.cautions import caution
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, PatternscanError
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, Profile, Rim, WormPair
 from patternscan.gearing.wheel_flank import flank_edges, flank_points
 from patternscan.seeing.geometry.camera import FOCAL
 from patternscan.seeing.geometry.flank_shape import usual_shape
+from patternscan.seeing.geometry.half_turn import half_turned
 from patternscan.seeing.geometry.mapping import (
     BlendedPatch,
     FlankMap,
@@ -478,15 +479,15 @@ def test_a_worm_of_another_size_is_noticed_where_a_usual_tooth_fits_much_better(
         assert map_flank(drawn, thinner, SIZE)[1] == ()
 
 
-def test_root_marked_as_tip_is_refused() -> None:
+@pytest.mark.parametrize("known", [True, False])
+def test_root_marked_as_tip_is_refused(known: bool) -> None:
     """Turned by half a turn the outline keeps its sense of rotation, but no tooth of this wheel looks like that."""
     for shot in shots(4, seed=14):
-        right = shot.edges(seed=4)
-        swapped = {"root": "tip", "tip": "root", "end_a": "end_b", "end_b": "end_a"}
-        turned = {name: right[swapped[name]][::-1] for name in EDGE_NAMES}
-        flank_map, cautions = map_flank(checked_outline(turned, shot.flank), shot.pair, SIZE)
-        assert not told_by_gear_data(flank_map)
-        assert cautions[0].code in NOT_THIS_GEAR
+        turned, pair = half_turned(shot.outline(seed=4)), shot.pair if known else None
+        with pytest.raises(NoTrustworthyOutline, match="root and tip of the tooth changed over"):
+            map_flank(turned, pair, SIZE)
+        found = replace(turned, source=OutlineSource.FOUND, confidence=0.9)
+        assert map_flank(found, pair, SIZE)[1]
 
 
 def test_an_outline_that_is_all_photo_border_tells_no_pose() -> None:

@@ -17,6 +17,7 @@ from patternscan.errors import WrongUse
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.camera import PhotoSize
 from patternscan.seeing.geometry.edge_fit import off_border
+from patternscan.seeing.geometry.half_turn import half_turned, root_for_tip
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 from patternscan.seeing.geometry.pose import Pose, fit_pose
 from patternscan.seeing.geometry.seen_hand import other_hand, other_hand_caution
@@ -129,7 +130,8 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
     """The best map of an outlined flank in a photo of ``size`` px: from the gear data when they are known and the
     outline can be this gear's, else from the outline alone, with a caution that says why.
 
-    Raises InconsistentInputs when an outline that was not found is surely that of a wheel of the other hand.
+    Raises InconsistentInputs when an outline that was not found is surely that of a wheel of the other hand,
+    NoTrustworthyOutline when it surely takes the root for the tip.
     """
     if pair is None:
         return map_usual_flank(outline, size)
@@ -137,6 +139,7 @@ def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple
     if posed is None:
         return _without_gear_data(outline, size, caution("gear-data-no-view"))
     fit = posed.pose.fit
+    _refuse_half_turn(outline, pair, size, fit.rms)
     if fit.rms > CHECKED_RMS and _is_other_hand(outline, pair, size, fit.rms):
         return _without_gear_data(outline, size, other_hand_caution(pair.hand))
     unlike = caution("gear-data-unlike", misfit=fit.rms)
@@ -157,8 +160,11 @@ def map_usual_flank(outline: Outline, size: PhotoSize) -> tuple[FlankMap, tuple[
     """The map of an outlined flank of an unknown gear: as a usual gear's flank when the outline can be one and that is
     the surer map or the photo's border cuts the flank off, of which a patch knows nothing; else the patch between its
     edges as they were marked; with a caution when it can be none.
+
+    Raises NoTrustworthyOutline when an outline that was not found surely takes the root for the tip.
     """
     posed, patch = pose_flank(outline, None, size), map_outline(outline)
+    _refuse_half_turn(outline, None, size, np.inf if posed is None else posed.pose.fit.rms)
     if posed is None or not posed.pose.fit.plausible:
         return patch, (caution("outline-unlike"),)
     surer = posed.uncertainty <= patch.uncertainty
@@ -186,6 +192,15 @@ def pose_flank(
     """The map of an outlined flank from its pose, see ``fit_pose``; None when no camera fits."""
     pose = fit_pose(outline, pair, size, ignored)
     return None if pose is None else PosedFlank(pose, pose.camera.see(pose.surface_grid))
+
+
+def _refuse_half_turn(outline: Outline, pair: WormPair | None, size: PhotoSize, rms: float) -> None:
+    """Raise NoTrustworthyOutline where a tooth fits well, and much better, once the outline is turned half round."""
+    if rms <= CHECKED_RMS or outline.source is OutlineSource.FOUND:
+        return
+    turned = pose_flank(half_turned(outline), pair, size)
+    if turned is not None and not turned.pose.fit.rough and turned.pose.fit.rms < MIRROR_SHARE * rms:
+        raise root_for_tip()
 
 
 def _is_other_hand(outline: Outline, pair: WormPair, size: PhotoSize, rms: float) -> bool:
