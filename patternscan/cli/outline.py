@@ -54,4 +54,5 @@ def outline(given: OutlineOptions) -> None:
         click.echo(printable(f"Written: {path}"))
     if given.outline is None:
         sure = percent(result.outlines[0].confidence)
-        click.echo(f"Confidence of the outline: {sure}. Look at it in the page and correct it.")
+        asked = "say there which flank it is, correct it and save it" if asks else "correct it and save it"
+        click.echo(f"Confidence of the outline: {sure}. Open the page in a browser, {asked}.")
