@@ -127,7 +127,7 @@ def read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> 
         held = outline.enlarged(1 / photo.times)
         snapped, pulled = outline_search.snapping.snap_outline(photo, held, settings.pair)
         if outline.corners_only:
-            outline_search.turned_corners.refuse_turned_corners(photo, held, snapped, settings.pair)
+            outline_search.marked_edges.refuse_turned_corners(photo, held, snapped, settings.pair)
         outline = snapped.enlarged(photo.times)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
     by_eye = outline.source is not OutlineSource.FOUND and outline.lift is None

@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 import pytest
 
-from patternscan.seeing.geometry.half_turn import half_turned
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, outline_of, run
@@ -112,7 +111,7 @@ def test_an_outline_beside_the_flank_is_refused_and_one_end_is_doubted(
 def test_root_taken_for_tip_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, points: int | None) -> None:
     """All edges marked, or the corners alone: the answer would be the wrong way round."""
     monkeypatch.chdir(tmp_path)
-    turned = half_turned(true_outline(LEFT))
+    turned = true_outline(LEFT).half_turned
     edges = {
         name: getattr(turned, name)[:: 1 if points is None else len(getattr(turned, name)) - 1] for name in EDGE_NAMES
     }

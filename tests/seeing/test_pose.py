@@ -18,7 +18,6 @@ from patternscan.gearing.pair import Hand, Profile, Rim, WormPair
 from patternscan.gearing.wheel_flank import flank_edges, flank_points
 from patternscan.seeing.geometry.camera import FOCAL
 from patternscan.seeing.geometry.flank_shape import usual_shape
-from patternscan.seeing.geometry.half_turn import half_turned
 from patternscan.seeing.geometry.mapping import (
     BlendedPatch,
     FlankMap,
@@ -483,7 +482,7 @@ def test_a_worm_of_another_size_is_noticed_where_a_usual_tooth_fits_much_better(
 def test_root_marked_as_tip_is_refused(known: bool) -> None:
     """Turned by half a turn the outline keeps its sense of rotation, but no tooth of this wheel looks like that."""
     for shot in shots(4, seed=14):
-        turned, pair = half_turned(shot.outline(seed=4)), shot.pair if known else None
+        turned, pair = shot.outline(seed=4).half_turned, shot.pair if known else None
         with pytest.raises(NoTrustworthyOutline, match="root and tip of the tooth changed over"):
             map_flank(turned, pair, SIZE)
         found = replace(turned, source=OutlineSource.FOUND, confidence=0.9)

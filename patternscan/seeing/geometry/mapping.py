@@ -13,11 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.cautions import Caution, caution
-from patternscan.errors import WrongUse
+from patternscan.errors import NoTrustworthyOutline, WrongUse
 from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.camera import PhotoSize
 from patternscan.seeing.geometry.edge_fit import off_border
-from patternscan.seeing.geometry.half_turn import half_turned, root_for_tip
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 from patternscan.seeing.geometry.pose import Pose, fit_pose
 from patternscan.seeing.geometry.seen_hand import other_hand, other_hand_caution
@@ -198,9 +197,18 @@ def _refuse_half_turn(outline: Outline, pair: WormPair | None, size: PhotoSize, 
     """Raise NoTrustworthyOutline where a tooth fits well, and much better, once the outline is turned half round."""
     if rms <= CHECKED_RMS or outline.source is OutlineSource.FOUND:
         return
-    turned = pose_flank(half_turned(outline), pair, size)
+    turned = pose_flank(outline.half_turned, pair, size)
     if turned is not None and not turned.pose.fit.rough and turned.pose.fit.rms < MIRROR_SHARE * rms:
         raise root_for_tip()
+
+
+def root_for_tip() -> NoTrustworthyOutline:
+    """The stop for an outline on which the root was surely taken for the tip: it turns the answer round."""
+    return NoTrustworthyOutline(
+        "The outline has root and tip of the tooth changed over, and end A and end B with them.",
+        "Mark the flank again: the tip is the free edge, where the tooth stops; the root lies at its foot, between the "
+        "teeth.",
+    )
 
 
 def _is_other_hand(outline: Outline, pair: WormPair, size: PhotoSize, rms: float) -> bool:

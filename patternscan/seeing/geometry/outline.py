@@ -118,6 +118,12 @@ class Outline:
         return replace(self, **{name: getattr(self, name) + np.array(step_px) for name in EDGE_NAMES})
 
     @property
+    def half_turned(self) -> Outline:
+        """The same border with root and tip, and end A and end B, changed over: it runs round as before."""
+        root, tip, end_a, end_b = (edge[::-1] for edge in (self.tip, self.root, self.end_b, self.end_a))
+        return replace(self, root=root, tip=tip, end_a=end_a, end_b=end_b)
+
+    @property
     def tip_side(self) -> PictureSide:
         """Where the tip points in the picture, by the nearest of the four sides."""
         step = self.tip.mean(axis=0) - self.root.mean(axis=0)

@@ -11,6 +11,5 @@ if TYPE_CHECKING:
     from patternscan.seeing.outline_search import marked_ends as marked_ends
     from patternscan.seeing.outline_search import search as search
     from patternscan.seeing.outline_search import snapping as snapping
-    from patternscan.seeing.outline_search import turned_corners as turned_corners
 else:
-    __getattr__ = door(__name__, "marked_edges", "marked_ends", "search", "snapping", "turned_corners")
+    __getattr__ = door(__name__, "marked_edges", "marked_ends", "search", "snapping")
