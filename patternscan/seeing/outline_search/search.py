@@ -133,7 +133,6 @@ def _candidates(photo: Photo, flank: Flank, tip: PictureSide, hint: Hint) -> lis
     found = [(one, signs_of(one, photo)) for one in found_flanks(photo, whole, LOOKED_AT, at)]
     outlined = [(one, signs, _outline(one, flank, signs.confidence)) for one, signs in found]
     known = [_Candidate(one, signs, outline) for one, signs, outline in outlined if outline is not None]
-    known = [one for one in known if hint.fits(one.outline)]
     if at is not None:
         return [one for one in known if _encloses(one.outline, at)][:1]
     return sorted(known, key=lambda one: _rank(one.outline), reverse=True)

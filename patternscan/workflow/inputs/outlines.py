@@ -64,7 +64,7 @@ def with_tip_told(given: PhotoInput, tags: SeenTags, told: ToldMedium) -> PhotoI
 def hint_of(photo: Photo, given: PhotoInput, gear: Gear = UNKNOWN_GEAR) -> Hint:
     """What is known of a photo before its outline is looked for. Raises WrongUse for a tooth outside the photo."""
     rim = None if gear.rim is None else Rim(gear.rim)
-    return Hint(given.tip, face_width_mm=gear.face_width_mm, tooth_at=held_pixel(photo, given), rim=rim)
+    return Hint(given.tip, held_pixel(photo, given), rim)
 
 
 def _looked_for(photo: Photo, given: PhotoInput, lift: Lift | None, gear: Gear) -> tuple[Outline, ...]:
