@@ -12,6 +12,7 @@ NO_NAME = ("The name is missing.", "Write who says that the machine is safe.")
 
 WHICH_MACHINE = "Which machine?"
 NO_MACHINE = "None: only this reading"
+UNNAMED_MACHINE = "No machine named"
 NEW_MACHINE = "A new machine"
 MACHINE_NAME = "Its name"
 MAKE_MACHINE = "Begin with this machine"
