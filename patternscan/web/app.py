@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from wsgiref.types import StartResponse, WSGIEnvironment
 
 from flask import Flask, render_template
 from jinja2 import ChoiceLoader, PackageLoader
@@ -28,9 +28,6 @@ from patternscan.web.door.site import EXTENSION, Site
 from patternscan.web.screens import assets, desk, door, home
 from patternscan.web.screens.machines import archive, entry, kept, machine, sheet
 from patternscan.web.screens.readings import answer, paint, photos, reading
-
-if TYPE_CHECKING:
-    from _typeshed.wsgi import StartResponse, WSGIEnvironment
 
 HTTP_WORDS = {
     403: door_words.OLD_FORM,
