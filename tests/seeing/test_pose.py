@@ -535,9 +535,9 @@ def test_any_four_sided_outline_gets_a_map_of_finite_places(seed: int, known: bo
     for flank in Flank:
         try:
             outline = checked_outline(edges, flank)
+            flank_map, _ = map_flank(outline, PAIRS[seed % 4] if known else None, SIZE)
         except PatternscanError:
             continue
-        flank_map, _ = map_flank(outline, PAIRS[seed % 4] if known else None, SIZE)
         assert np.isfinite(flank_map.uncertainty)
         assert np.isfinite(places_at(flank_map, flank_map.to_photo(PLACES))).all()
 
