@@ -6,16 +6,14 @@ from typing import Annotated
 
 from patternscan.calibration.origin import MARKED_ANEW, Chosen
 
-RUBBED: Annotated[float, Chosen("logit a logit", MARKED_ANEW)] = 2.67
-FITS: Annotated[float, Chosen("logit a part of the metal", MARKED_ANEW)] = 8.37
-FILM: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 10.6
-WHOLE: Annotated[float, Chosen("logit a film", MARKED_ANEW)] = -8.53
-COMPACT: Annotated[float, Chosen("logit a hull", MARKED_ANEW)] = -12.95
-PAINT: Annotated[float, Chosen("logit", MARKED_ANEW)] = 17.72
-"""Logistic regression on the signs of readings under both markings: what the net says of paint, how the film lies by
-the contact that it finds when told of either, how much film there is, how much of it hangs together, how compact it
-is, and the constant."""
-RAISED: Annotated[float, Chosen("logit", MARKED_ANEW)] = 1.5
+RUBBED: Annotated[float, Chosen("logit a logit", MARKED_ANEW)] = 3.51
+HIDDEN: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 15.76
+FILM: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 20.04
+WHOLE: Annotated[float, Chosen("logit a film", MARKED_ANEW)] = -13.63
+PAINT: Annotated[float, Chosen("logit", MARKED_ANEW)] = 0.54
+"""Logistic regression on the signs of readings under both markings: what the net says of paint, how much film there is
+by net and by colours, how much of it hangs together, and the constant."""
+RAISED: Annotated[float, Chosen("logit", MARKED_ANEW)] = 0.7
 """Added to the odds of the other marking, because a wrong answer costs more than another photo."""
 LIKE_METAL: Annotated[float, Chosen("logarithm of colour ratios", MARKED_ANEW)] = 0.4
 """A print that lies nearer than bare metal does, by so much, to the colours of tip land and root is none: a brush runs

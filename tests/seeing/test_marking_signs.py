@@ -1,4 +1,4 @@
-"""The other way of marking, declared: where the film lies, how much there is of it, its shape, what the net says."""
+"""The other way of marking, declared: how much film there is, how it hangs together, what the net says of it."""
 
 from __future__ import annotations
 
@@ -18,9 +18,9 @@ from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.seeing.segmentation.marking_signs import MarkingSigns, joint_logit, other_marking_logit
 from tests.benchmarks.scenes import clicked_outline, scene
 
-PRINT = MarkingSigns(rubbed=-2.0, fits=-0.6, film=0.3, whole=0.95, compact=0.9)
+PRINT = MarkingSigns(rubbed=-2.0, hidden=0.2, film=0.3, whole=0.95)
 """Of a usual print."""
-PAINTED = MarkingSigns(rubbed=0.6, fits=0.5, film=0.57, whole=0.57, compact=0.85)
+PAINTED = MarkingSigns(rubbed=0.6, hidden=0.5, film=0.57, whole=0.57)
 
 
 def test_a_print_looks_like_one_and_not_like_paint() -> None:
@@ -35,7 +35,7 @@ def test_told_the_other_way_every_sign_turns_round() -> None:
     assert sum(odds) == pytest.approx(2 * RAISED)
 
 
-@pytest.mark.parametrize("sign", [{"film": 0.6}, {"rubbed": 0.0}, {"fits": 0.2}, {"whole": 0.6}, {"compact": 0.7}])
+@pytest.mark.parametrize("sign", [{"film": 0.6}, {"rubbed": 0.0}, {"hidden": 0.5}, {"whole": 0.6}])
 def test_every_sign_of_paint_speaks_against_a_print(sign: dict[str, float]) -> None:
     more = replace(PRINT, **sign)
     assert other_marking_logit(more, Marking.TRANSFER) > other_marking_logit(PRINT, Marking.TRANSFER) + 2

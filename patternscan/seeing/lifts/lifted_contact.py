@@ -32,7 +32,7 @@ LEAST_BARE = 0.08
 """Part of what is looked at in and round the frame; with less bare card its white is not known (own guess)."""
 SHINY_DOUBTFUL = 0.01
 """Part of the flank from which mirrored light is told (own guess)."""
-EVEN_FILM, STEEP = 0.45, 85.0
+EVEN_FILM, STEEP = 0.45, 40.0
 """Part of the flank under film between a print and paint, and how fast the odds rise from there. Of 132 lifts drawn of
 the 39 machines of dev, rims and port one lies on the wrong side."""
 
