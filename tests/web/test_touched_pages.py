@@ -105,14 +105,13 @@ def test_a_page_that_waits_outlasts_a_broken_connection(
 
 HOSTILE = (
     "W" * 60,
-    'Lift "Nord" <b id=boo>&' + "x" * 40,
+    'Lift "Nord" <b id=boo>&<script>boo</script>' + "x" * 40,
     '\u05de\u05e2\u05dc\u05d9\u05ea 4711 "\u05d0"',
-    "<script>boo</script>",
 )
 """Names that people and machines may have."""
 
 
-@pytest.mark.parametrize("name", HOSTILE, ids=["long", "signs", "right-to-left", "script"])
+@pytest.mark.parametrize("name", HOSTILE, ids=["long", "signs", "right-to-left"])
 def test_no_name_runs_off_or_becomes_a_part_of_the_page(name: str, tmp_path: Path, page: Any) -> None:
     start_job(tmp_path / "lift", name)
     log_event(LogRequest(tmp_path / "lift", Note(name), name))
