@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from patternscan.errors import UnreadablePhoto
 from patternscan.judging.judgement import Declined
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
+from patternscan.reporting.text.cautions import caution_remedy, left_out_sentence
 
 POOR_PHOTO = frozenset({"too-small", "too-oblique", "too-blurred", "contact-unclear", "bare-metal"})
 """Codes of the cautions that speak against one photo and not against how the teeth were marked, which all share."""
@@ -26,6 +26,5 @@ def _as_declined(reading: Reading) -> Declined | None:
     poor = next((one for one in reading.cautions if one.code in POOR_PHOTO), None)
     if poor is None:
         return None
-    found = f"{caution_sentence(poor)} The other teeth of this flank were judged without it."
-    why = UnreadablePhoto(found, caution_remedy(poor), poor.code)
+    why = UnreadablePhoto(left_out_sentence(poor), caution_remedy(poor), poor.code)
     return Declined(reading.photo.name, reading.outline.flank, why, reading.photo, (reading.outline,))

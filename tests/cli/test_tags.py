@@ -52,7 +52,7 @@ def test_the_sheet_of_tags_holds_machine_pair_and_how_to_fix_them(tmp_path: Path
     printed = " ".join(cards.extract_text().split())
     assert f"Cards for prints off Barn hoist, pair {pair}" in printed
     assert "RIGHT flank, PAPER, compound up" in printed
-    assert "--flank right --medium paper --seen touched" in printed
+    assert "When it is read, say: right flank, paper, touched" in printed
     assert run("tags", "--out", tmp_path / "tags.pdf").exit_code == 7
 
 

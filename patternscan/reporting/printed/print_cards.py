@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 from patternscan.frame import End, Flank, Lift, Medium, Seen
 from patternscan.reporting.job.pdf_words import PLAIN, STRONG
 from patternscan.reporting.printed.drawn_tag import draw_tag
-from patternscan.reporting.text.tags import CARD_BLANKS, TIP_WORD, card_option_words, card_words
+from patternscan.reporting.text.tags import CARD_BLANKS, TIP_WORD, card_reading_words, card_words
 from patternscan.seeing.geometry.outline import PictureSide, flank_shown
 from patternscan.seeing.tags.tag_face import TAG_CELLS
 from patternscan.seeing.tags.tag_pair import tag_number
@@ -56,7 +56,7 @@ def _words(canvas: Canvas, corner: tuple[float, float], flank: Flank, lift: Lift
     canvas.drawString(left + margin, top, card_words(flank, lift))
     canvas.drawCentredString(left + wide / 2, top, TIP_WORD)
     canvas.setFont(PLAIN, WORDS_PT)
-    canvas.drawString(left + margin, bottom + margin, card_option_words(flank, lift))
+    canvas.drawString(left + margin, bottom + margin, card_reading_words(flank, lift))
     canvas.drawRightString(left + wide - margin, bottom + margin, CARD_BLANKS)
 
 

@@ -229,6 +229,11 @@ def caution_message(caution: Caution) -> str:
     return _named([caution], caution_sentence(caution))
 
 
+def left_out_sentence(caution: Caution) -> str:
+    """Why a photo was left out where other teeth of the same flank were judged."""
+    return f"{caution_sentence(caution)} The other teeth of this flank were judged without it."
+
+
 def caution_remedy(caution: Caution) -> str:
     """What to do about it."""
     return filled(TEXTS[caution.code][1], caution)

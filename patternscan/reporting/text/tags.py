@@ -39,9 +39,9 @@ def card_words(flank: Flank, lift: Lift) -> str:
     return f"{flank.upper()} flank, {LAID[lift.medium]}"
 
 
-def card_option_words(flank: Flank, lift: Lift) -> str:
-    """What to say when the picture of a card is read."""
-    return f"--flank {flank} --medium {lift.medium} --seen {lift.seen}"
+def card_reading_words(flank: Flank, lift: Lift) -> str:
+    """What to say when the picture of a card is read, in the words that terminal and pages take alike."""
+    return f"When it is read, say: {flank} flank, {lift.medium}, {lift.seen}"
 
 
 def sheet_title(machine: str | None, pair: int) -> str:
