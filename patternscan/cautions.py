@@ -119,6 +119,9 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("end-unseen", "the flank goes on beyond the outline at this end", "end", widens=True),
         _quiet("end-off-edges", "the outline's end lies on no edge that the photo shows", "end", widens=True),
         _quiet("end-off-shape", "the tooth's shape puts that end of the outline elsewhere", "end", widens=True),
+        _quiet(
+            "height-off-shape", "the tooth has that edge of the outline, root or tip, elsewhere", "edge", widens=True
+        ),
         _quiet("gear-data-unlike", "the outline does not fit a flank with the gear data", "misfit"),
         _quiet("gear-data-no-view", "from nowhere would a flank with the gear data look like the outline"),
         _quiet("gear-data-impossible", "the gear data contradict themselves", "found", "remedy"),

@@ -125,7 +125,7 @@ def read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> 
     told: tuple[Caution, ...] = ()
     if outline.corners_only or (settings.snap and outline.by_hand and outline.lift is None):
         held = outline.enlarged(1 / photo.times)
-        snapped, pulled = outline_search.snapping.snap_outline(photo, held, settings.pair)
+        snapped, pulled = outline_search.marked_flank.snap_marked(photo, held, settings.pair)
         if outline.corners_only:
             outline_search.marked_edges.refuse_turned_corners(photo, held, snapped, settings.pair)
         outline = snapped.enlarged(photo.times)
@@ -146,18 +146,23 @@ def _read_marked(
     photo: Photo, outline: Outline, marking: Marking, compound: Compound | None, pair: WormPair | None
 ) -> Reading:
     """Read a flank that a person outlined. Raises NoTrustworthyOutline where the outline lies on no tooth's edges."""
-    edges = outline_search.marked_edges.look_at_edges(photo, outline.enlarged(1 / photo.times))
+    held = outline.enlarged(1 / photo.times)
+    edges = outline_search.marked_edges.look_at_edges(photo, held)
     outline_search.marked_edges.refuse_beside_tooth(edges, photo.name)
     reading = read_flank(photo, outline, marking, compound, pair)
     outline_search.marked_edges.refuse_no_tooth(edges, photo.name)
-    ends = outline_search.marked_ends.doubtful_ends(edges, reading.outline, reading.flank_map.pose, photo.held_px)
-    return _doubting(reading, ends) if ends else reading
+    gaps = outline_search.marked_flank.edge_gaps(photo, held)
+    outline_search.marked_flank.refuse_other_place(gaps, photo.name)
+    ends = outline_search.marked_flank.doubtful_ends(edges, gaps)
+    return _doubting(reading, ends, outline_search.marked_flank.doubtful_heights(gaps))
 
 
-def _doubting(reading: Reading, ends: Sequence[Caution]) -> Reading:
-    """The reading, its places less sure by the doubtful ends of its outline."""
-    uncertainty = place_uncertainty(reading.outline, reading.flank_map, len(ends))
-    told = (replace(one, flank=reading.outline.flank, photo=reading.photo.name) for one in ends)
+def _doubting(reading: Reading, ends: Sequence[Caution], heights: Sequence[Caution]) -> Reading:
+    """The reading, its places less sure by the doubtful edges of its outline."""
+    if not (ends or heights):
+        return reading
+    uncertainty = place_uncertainty(reading.outline, reading.flank_map, len(ends), len(heights))
+    told = (replace(one, flank=reading.outline.flank, photo=reading.photo.name) for one in (*ends, *heights))
     measured = measure(reading.contact_map, uncertainty)
     return replace(reading, measurement=measured, cautions=(*reading.cautions, *told))
 

@@ -28,11 +28,18 @@ from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.marked_edges import look_at_edges, refuse_beside_tooth, refuse_no_tooth
-from patternscan.seeing.outline_search.marked_ends import doubtful_ends
+from patternscan.seeing.outline_search.marked_flank import (
+    doubtful_ends,
+    doubtful_heights,
+    edge_gaps,
+    refuse_other_place,
+)
 from tests.benchmarks.scenes import Scene, Split, clicked_outline, gear_of, scenes
 
 Edges = dict[str, NDArray[np.float64]]
 OPPOSITE = {"root": "tip", "tip": "root", "end_a": "end_b", "end_b": "end_a"}
+PATTERN, BESIDE_PATTERN = (0.01, 0.99), 0.03
+"""So much of the pattern's columns and rows a line drawn round it takes in, and so far it runs outside them."""
 BEFORE_CORNER = 0.1
 """An edge goes on beyond its corner as it ran in this part of it."""
 
@@ -67,6 +74,29 @@ def raised(edges: Edges, at_root: float, at_tip: float) -> Edges:
     return {"root": root, "tip": tip, **ends}
 
 
+def enlarged(edges: Edges, share: float) -> Edges:
+    """The outline larger all round by a part of its size."""
+    middle = np.mean([edges[name][place] for name in ("root", "tip") for place in (0, -1)], axis=0)
+    return {name: middle + (1 + share) * (edge - middle) for name, edge in edges.items()}
+
+
+def round_compound(one: Scene, size: tuple[int, int]) -> Edges | None:
+    """The outline that a person draws round the pattern in place of the flank; None where there is none."""
+    rows, columns = np.nonzero(one.contact())
+    if not len(rows):
+        return None
+    (left, right), (low, high) = np.quantile(columns, PATTERN) / 255, 1 - np.quantile(rows, PATTERN[::-1]) / 127
+    (left, right), (low, high) = (
+        (left - BESIDE_PATTERN, right + BESIDE_PATTERN),
+        (low - BESIDE_PATTERN, high + BESIDE_PATTERN),
+    )
+    true = {name: np.asarray(one.truth["outline"][name], dtype=float) for name in EDGE_NAMES}
+    flank_map, _ = map_flank(checked_outline(true, Flank(one.truth["flank"])), gear_of(one).worm_pair(), size)
+    along, up = np.linspace(left, right, 9), np.linspace(low, high, 4)
+    lines = {"root": (along, low), "tip": (along, high), "end_a": (left, up), "end_b": (right, up)}
+    return {name: flank_map.to_photo(np.stack(np.broadcast_arrays(*line), axis=1)) for name, line in lines.items()}
+
+
 SLIPS: Mapping[str, Callable[[Edges], Edges]] = {
     "as it is": lambda edges: edges,
     "end A 10 % out": lambda edges: ends_moved(edges, 0.1, 0),
@@ -80,6 +110,10 @@ SLIPS: Mapping[str, Callable[[Edges], Edges]] = {
     "tip 25 % high": lambda edges: raised(edges, 0, 0.25),
     "all 30 % up": lambda edges: raised(edges, 0.3, 0.3),
     "all 30 % down": lambda edges: raised(edges, -0.3, -0.3),
+    "10 % larger": lambda edges: enlarged(edges, 0.1),
+    "20 % larger": lambda edges: enlarged(edges, 0.2),
+    "10 % smaller": lambda edges: enlarged(edges, -0.1),
+    "20 % smaller": lambda edges: enlarged(edges, -0.2),
     "half a turn": lambda edges: {name: edges[OPPOSITE[name]][::-1] for name in EDGE_NAMES},
 }
 """Slips of a hand by name. By the last one root and tip, and end A and end B, are taken for one another."""
@@ -91,11 +125,13 @@ def outcome(photo: Photo, edges: Edges, flank: Flank, pair: WormPair | None) -> 
         outline: Outline = checked_outline(edges, flank)
         seen = look_at_edges(photo, outline)
         refuse_beside_tooth(seen, photo.name)
+        gaps = edge_gaps(photo, outline)
+        refuse_other_place(gaps, photo.name)
         refuse_no_tooth(seen, photo.name)
-        flank_map, cautions = map_flank(outline, pair, photo.held_px)
+        _, cautions = map_flank(outline, pair, photo.held_px)
     except PatternscanError:
         return "refused"
-    told = (*cautions, *doubtful_ends(seen, outline, flank_map.pose, photo.held_px))
+    told = (*cautions, *doubtful_ends(seen, gaps), *doubtful_heights(gaps))
     return " and ".join(sorted({one.code for one in told})) or "believed"
 
 
@@ -127,12 +163,15 @@ def main() -> None:
     if asked.pairings:
         print("another machine's sheet:", dict(pairings(scenes(asked.split)).most_common()))
         return
-    counts: dict[str, Counter[str]] = {name: Counter() for name in SLIPS}
+    counts: dict[str, Counter[str]] = {name: Counter() for name in (*SLIPS, "round compound")}
     for one in scenes(asked.split):
         photo, edges, flank = load_photo(one.photo), edges_of(one), Flank(one.truth["flank"])
         pair = gear_of(one).worm_pair() if asked.sheet else None
         for name, slip in SLIPS.items():
             counts[name][outcome(photo, slip(edges), flank, pair)] += 1
+        drawn = round_compound(one, photo.held_px)
+        if drawn is not None:
+            counts["round compound"][outcome(photo, drawn, flank, pair)] += 1
     for name, found in counts.items():
         print(f"{name:15}", dict(found.most_common()))
 

@@ -27,7 +27,7 @@ from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.outline import Outline, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.seeing.outline_search.snapping import snap_outline
+from patternscan.seeing.outline_search.marked_flank import snap_marked
 from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.read import read_flank
 
@@ -68,7 +68,7 @@ def marked(name: str, split: Split) -> list[Trial]:
         photo, truth = load_photo(one.photo), one.truth
         edges = clicked_outline(one, clicks)["flanks"][0]
         rough = checked_outline(edges, Flank(truth["flank"]))
-        drawn = snap_outline(photo, rough, None)[0] if rough.corners_only else rough
+        drawn = snap_marked(photo, rough, None)[0] if rough.corners_only else rough
         true = checked_outline(truth["outline"], rough.flank)
         with contextlib.suppress(NoCompound):
             made.append(trial(photo, drawn, truth | {"outline": true}, None))
@@ -96,7 +96,7 @@ def trials(hand: str, pair: WormPair | None) -> tuple[list[Trial], list[Trial], 
         true = read_outline_file(SAMPLES / f"{name}.outline.json").outlines[0]
         for seed in range(SEEDS):
             rough = roughened(true, np.random.default_rng([number, seed]), *HANDS[hand])
-            drawn, _ = snap_outline(photo, rough, pair)
+            drawn, _ = snap_marked(photo, rough, pair)
             pulled += drawn.pulled
             before.append(trial(photo, rough, truth | {"outline": true}, pair))
             after.append(trial(photo, drawn, truth | {"outline": true}, pair))

@@ -139,6 +139,7 @@ def test_what_goes_out_with_a_job_is_told(tmp_path: Path) -> None:
         exif = Image.Exif()
         exif[ExifTags.Base.Artist] = "Nobody"
         with Image.open(SAMPLES / f"goods_lift_before_{flank}.jpg") as image:
+            exif[ExifTags.Base.Orientation] = image.getexif().get(ExifTags.Base.Orientation, 1)
             image.save(photo, exif=exif)
         content = (SAMPLES / f"goods_lift_before_{flank}.outline.json").read_text(encoding="utf-8")
         outline.write_text(content.replace(f"goods_lift_before_{flank}.jpg", photo.name), encoding="utf-8")

@@ -14,7 +14,7 @@ import msgspec
 import numpy as np
 import pytest
 from click.testing import CliRunner, Result
-from PIL import Image
+from PIL import Image, ImageOps
 
 from patternscan.cli import main
 from patternscan.errors import CannotWrite, WrongUse
@@ -40,6 +40,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     exif = Image.Exif()
     exif[0x010F] = "PhoneMaker"
     with Image.open(SAMPLES / f"{NAME}.jpg") as image:
+        exif[0x0112] = image.getexif()[0x0112]
         image.save(place / f"{NAME}.jpg", quality="keep", exif=exif, comment="goods lift")
     sheet = (SAMPLES / "goods_lift.toml").read_text(encoding="utf-8")
     (place / "lift.toml").write_text(sheet, encoding="utf-8")
@@ -102,7 +103,8 @@ def test_only_the_wheel_goes_into_the_archive_and_once_more_it_is_the_same(folde
     cut = json.loads(next(picture.parent.glob("*.1.1.truth.json")).read_text())["cut"]
     (outline,) = read_outline_file(SAMPLES / f"{NAME}.outline.json").outlines
     room = np.ptp(outline.border, axis=0).max() / 4
-    with Image.open(picture) as piece, Image.open(folder / f"{NAME}.jpg") as whole:
+    with Image.open(picture) as piece, Image.open(folder / f"{NAME}.jpg") as lying:
+        whole = ImageOps.exif_transpose(lying)
         assert (cut["whole_width_px"], cut["whole_height_px"]) == whole.size
         corner = cut["left_px"], cut["top_px"]
         box = (*corner, corner[0] + piece.width, corner[1] + piece.height)

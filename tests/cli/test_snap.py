@@ -7,9 +7,14 @@ from typing import Any
 
 import numpy as np
 import pytest
+from PIL import ExifTags, Image
 
+from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
+from patternscan.seeing.image.photo import load_photo
+from tests.benchmarks.mismarked import round_compound
+from tests.benchmarks.scenes import scene
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, outline_of, run
 from tests.seeing.rough_outline import overlap_of, roughened
 
@@ -120,3 +125,28 @@ def test_root_taken_for_tip_is_refused(tmp_path: Path, monkeypatch: pytest.Monke
     result = run("read", LEFT, "--flank", "left", "--marking", "transfer", "--outline", path)
     assert result.exit_code == 4
     assert "root and tip of the tooth changed over" in result.stderr
+
+
+def test_an_outline_on_a_photo_turned_since_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Saved again without the mark that says which way up it is, as some programs do."""
+    monkeypatch.chdir(tmp_path)
+    with Image.open(LEFT) as image:
+        assert image.getexif()[ExifTags.Base.Orientation] == 3  # upside down
+        image.save(tmp_path / LEFT.name, exif=Image.Exif(), quality="keep")
+    words = ["--flank", "left", "--marking", "transfer", "--outline", outline_of(LEFT)]
+    result = run("read", tmp_path / LEFT.name, *words)
+    assert result.exit_code == 4
+    assert "does not run round the flank" in result.stderr
+
+
+def test_an_outline_round_the_compound_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    one = scene("dev", "dev000_before_M")
+    drawn = round_compound(one, load_photo(one.photo).held_px)
+    assert drawn is not None
+    path = tmp_path / "drawn.json"
+    outline = checked_outline(drawn, Flank(one.truth["flank"]))
+    path.write_bytes(outline_file_bytes(outline_document(one.photo.name, [outline])))
+    result = run("read", one.photo, "--flank", outline.flank, "--marking", "transfer", "--outline", path)
+    assert result.exit_code == 4
+    assert "does not run round the flank (round the compound on it, perhaps)" in result.stderr

@@ -26,7 +26,7 @@ EXAMPLES: dict[str, Value] = {
     "share": 0.256, "misfit": 0.034, "size": 0.12, "least": 0.09, "most": 0.15, "before": 0.18, "after": -0.06,
     "width_px": 150, "height_px": 38, "line": 3, "entry": 2, "changed_mm": 0.3, "thinnest_mm": 0.05, "toward": "A",
     "from_mm": 0.0, "to_mm": -0.05, "step_mm": 0.125, "by_mm": 0.05, "thin_mm": 0.0, "thick_mm": 0.1,
-    "back_mm": -0.05, "beyond_mm": -0.0375, "end": "A", "left_end": "A", "right_end": "B",
+    "back_mm": -0.05, "beyond_mm": -0.0375, "end": "A", "edge": "tip", "left_end": "A", "right_end": "B",
     "flank": "left", "lacking": "right", "when": "before", "hand": "left", "other_hand": "right",
     "film_before": "thin", "film_after": "thick",
     "photos": "a.jpg, b.jpg", "other_photos": "c.jpg", "compound": "blue", "rival": "white", "medium": "tape",

@@ -104,6 +104,11 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "Look whether the outline stops right at the end of the flank there, not short of it nor on something beyond, "
         "and mark it again if not.",
     ),
+    "height-off-shape": (
+        "By the shape of the tooth its {edge} is not where the outline has it: how high the pattern lies and how much "
+        "is touched are less sure.",
+        "Look whether the outline runs along the {edge} of the flank, and mark it again if not.",
+    ),
     "gear-data-unlike": (
         "The outline does not fit a flank with these gear data: {misfit:tenths} of the face width lies between them. "
         f"{FROM_OUTLINE}",

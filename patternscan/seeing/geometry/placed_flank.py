@@ -22,9 +22,10 @@ CLICK_SPREAD = 0.004
 FOUND_SPREAD = 0.06
 """Further spread of an outline that was found with no confidence at all; shrinks as confidence grows."""
 
-DOUBTFUL_END_SPREAD = 0.05
+DOUBTFUL_END_SPREAD, DOUBTFUL_HEIGHT_SPREAD = 0.05, 0.08
 """Further spread of a place along the face for each end of an outline that is doubtful. On dev it makes intervals hold
-9 in 10 where an end was marked 10 % of the face width off, or a corner 20 %."""
+9 in 10 where an end was marked 10 % of the face width off, or a corner 20 %. The second up the flank for root and tip:
+half of what an edge moved by 12 to 25 % of the height moves a place (geometry)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,16 +95,21 @@ def placed_by(photo: Photo, outline: Outline, flank_map: FlankMap, cautions: Seq
     )
 
 
-def place_uncertainty(outline: Outline, flank_map: FlankMap, doubtful_ends: int = 0) -> PlaceUncertainty:
-    """Uncertainty of a place through the outline's points and the mapping; ``doubtful_ends``: how many of the
-    outline's ends neither the photo's edges nor the tooth's shape bears out.
+def place_uncertainty(
+    outline: Outline, flank_map: FlankMap, doubtful_ends: int = 0, doubtful_heights: int = 0
+) -> PlaceUncertainty:
+    """Uncertainty of a place through the outline's points and the mapping; ``doubtful_ends`` and ``doubtful_heights``:
+    how many of its ends, and of root and tip, are seen elsewhere or not at all.
     """
     points = CLICK_SPREAD
     if outline.source is OutlineSource.FOUND:
         points += FOUND_SPREAD * (1 - outline.confidence)
     along = float(np.hypot(points, flank_map.uncertainty))
     up = along * min(outline.width_px / max(outline.height_px, 1.0), 5.0)
-    return PlaceUncertainty(float(np.hypot(along, DOUBTFUL_END_SPREAD * doubtful_ends**0.5)), up)
+    return PlaceUncertainty(
+        float(np.hypot(along, DOUBTFUL_END_SPREAD * doubtful_ends**0.5)),
+        float(np.hypot(up, DOUBTFUL_HEIGHT_SPREAD * doubtful_heights**0.5)),
+    )
 
 
 def _within(outline: Outline, width_px: int, height_px: int) -> bool:

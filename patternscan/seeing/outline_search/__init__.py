@@ -8,8 +8,8 @@ from patternscan.doors import door
 
 if TYPE_CHECKING:
     from patternscan.seeing.outline_search import marked_edges as marked_edges
-    from patternscan.seeing.outline_search import marked_ends as marked_ends
+    from patternscan.seeing.outline_search import marked_flank as marked_flank
     from patternscan.seeing.outline_search import search as search
     from patternscan.seeing.outline_search import snapping as snapping
 else:
-    __getattr__ = door(__name__, "marked_edges", "marked_ends", "search", "snapping")
+    __getattr__ = door(__name__, "marked_edges", "marked_flank", "search", "snapping")

@@ -8,6 +8,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.frame import Flank
+from patternscan.seeing.geometry.outline import Edge, Outline, PictureSide
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.finder_net import tooth_maps
 from patternscan.seeing.outline_search.net_output import SIZE_PX
@@ -26,6 +28,8 @@ PLAIN = 0.05
 """What a flank promises on which no compound is seen, which may lie there all the same."""
 CORNER_TIMES = 2
 """How many pixels each corner counts for beside those on the flank (0, 2 and 4 were tried)."""
+EDGE_POINTS = 21
+"""Of each edge of a found flank."""
 DRAWN_PX = 256
 """Long side of the picture in which two outlines are compared."""
 
@@ -79,11 +83,7 @@ def _promise(flank: SeenFlank) -> float:
 
 def look_closer(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank | None:
     """The same flank in a window of its own; None when it is not seen there."""
-    corners = whole.in_photo(far.corners)
-    sides = np.linalg.norm(corners - np.roll(corners, -1, axis=0), axis=1)
-    side = max(BESIDE_WIDTH * sides[[0, 2]].max(), BESIDE_HEIGHT * sides[[1, 3]].max(), LEAST_SIDE_PX)
-    x, y = corners.mean(axis=0)
-    window = Window(float(x), float(y), float(side), whole.tip)
+    window = _window_round(whole.in_photo(far.corners), whole.tip)
     picture = window.picture(photo)
     seen = seen_flanks(tooth_maps(picture))
     if not seen:
@@ -91,6 +91,29 @@ def look_closer(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank | Non
     near = min(seen, key=lambda flank: float(np.linalg.norm(flank.middle - SIZE_PX / 2)))
     agreement = _overlap(whole.in_photo(_shown(far, BORDER)), window.in_photo(_shown(near, BORDER)))
     return FoundFlank(window, picture, near, agreement)
+
+
+def flanks_round(photo: Photo, outline: Outline) -> list[FoundFlank]:
+    """The flanks that are seen in a window round an outline, the largest first."""
+    corners = np.array([outline.root[0], outline.root[-1], outline.tip[-1], outline.tip[0]])
+    window = _window_round(corners, outline.tip_side)
+    picture = window.picture(photo)
+    return [FoundFlank(window, picture, seen, 1.0) for seen in seen_flanks(tooth_maps(picture))]
+
+
+def _window_round(corners: Numbers, tip: PictureSide) -> Window:
+    """The window of a flank with these corners (4, 2), in the order of ``SeenFlank``, in pixels of the photo."""
+    sides = np.linalg.norm(corners - np.roll(corners, -1, axis=0), axis=1)
+    side = max(BESIDE_WIDTH * sides[[0, 2]].max(), BESIDE_HEIGHT * sides[[1, 3]].max(), LEAST_SIDE_PX)
+    x, y = corners.mean(axis=0)
+    return Window(float(x), float(y), float(side), tip)
+
+
+def flank_edges(found: FoundFlank, flank: Flank) -> dict[str, Edge]:
+    """The four edges of a found flank in the photo, named and run through as in an outline of that flank."""
+    shown = {name: found.points(places) for name, places in edge_places(EDGE_POINTS).items()}
+    step, first, last = (1, "left", "right") if flank is Flank.RIGHT else (-1, "right", "left")
+    return {"root": shown["root"][::step], "tip": shown["tip"][::step], "end_a": shown[first], "end_b": shown[last]}
 
 
 def edge_places(count: int) -> dict[str, Numbers]:

@@ -65,7 +65,7 @@ def look_at_edges(photo: Photo, marked: Outline) -> MarkedEdges:
     around, reach = look_round(photo, marked), REACHES[0] * marked.width_px
     edges = {name: resampled(getattr(marked, name), np.linspace(0, 1, count)) for name, count in POINTS.items()}
     clear = {name: clearness(edge, reach, around) for name, edge in edges.items()}
-    inside = {end for end, name in ENDS.items() if _off_border(edges[name], reach, photo)}
+    inside = {end for end, name in ENDS.items() if is_off_border(edges[name], reach, photo)}
     unseen = tuple(end for end in ENDS if clear[ENDS[end]] < CLEAR and end in inside)
     beside = {end: _clearest_beside(edges[ENDS[end]], _way(marked, end), reach, around) for end in unseen}
     return MarkedEdges(clear, beside)
@@ -103,7 +103,7 @@ def _clearness(photo: Photo, outline: Outline) -> float:
     return float(np.mean(list(look_at_edges(photo, outline).clear.values())))
 
 
-def _off_border(edge: Edge, reach_px: float, photo: Photo) -> bool:
+def is_off_border(edge: Edge, reach_px: float, photo: Photo) -> bool:
     """Whether most of an edge lies so far off the photo's border that it could be seen beside where it was marked."""
     to_border = np.minimum(edge, np.array(photo.held_px) - 1 - edge).min(axis=1)
     return bool((to_border > reach_px).mean() > 0.5)

@@ -17,7 +17,7 @@ from patternscan.seeing.geometry.flank_shape import usual_shape_with
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.closer_look import FoundFlank, edge_places, found_flanks
+from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edges, found_flanks
 from patternscan.seeing.outline_search.compound_signs import Signs, as_marked, signs_of
 from patternscan.seeing.outline_search.hint import NOTHING_KNOWN, Hint, Pixel
 from patternscan.seeing.outline_search.place_fit import place_on
@@ -31,7 +31,6 @@ LOOKED_AT = 2
 """Flanks that are looked at closer."""
 UNSAID_LEAD = 1.2
 """So much more must be seen of flanks with the tip to a side that nobody said than of flanks with any other."""
-EDGE_POINTS = 21
 ROUGHEST = 0.01
 """How far a flank's places lie from its shape's at most, fraction of the face width: 107 flanks of dev, rims and port
 that were trusted by their signs 0.0096 and less, four that were seen in pictures of other things 0.0105 and more."""
@@ -153,10 +152,7 @@ def _rank(outline: Outline) -> float:
 
 def _outline(found: FoundFlank, flank: Flank, confidence: float) -> Outline | None:
     """The outline of a found flank by its places alone; None when its edges make no flank."""
-    shown = {name: found.points(places) for name, places in edge_places(EDGE_POINTS).items()}
-    step, first, last = (1, "left", "right") if flank is Flank.RIGHT else (-1, "right", "left")
-    edges = {"root": shown["root"][::step], "tip": shown["tip"][::step], "end_a": shown[first], "end_b": shown[last]}
-    return _checked(edges, flank, confidence)
+    return _checked(flank_edges(found, flank), flank, confidence)
 
 
 def _drawn_tight(one: _Candidate, photo: Photo, hint: Hint) -> Outline:

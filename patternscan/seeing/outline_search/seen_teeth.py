@@ -63,6 +63,11 @@ class SeenFlank:
         mean: Numbers = self.corners.mean(axis=0)
         return mean
 
+    @property
+    def sureness(self) -> float:
+        """How surely the net tells the places, in the mean: the logarithm of 1 over the error that it expects."""
+        return float(np.log(self.weights).mean())
+
 
 def seen_flanks(maps: Map) -> list[SeenFlank]:
     """The flanks in the net's maps (MAPS, rows, columns), the largest first."""

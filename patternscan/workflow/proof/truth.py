@@ -17,7 +17,7 @@ from patternscan.reporting.documents.truth import TRUTH_ENDING, parse_truth, tru
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank
 from patternscan.seeing.image.photo import load_photo
-from patternscan.seeing.outline_search.snapping import snap_outline
+from patternscan.seeing.outline_search.marked_flank import snap_marked
 from patternscan.workflow.disk.one_file import replace_file
 from patternscan.workflow.inputs.outlines import outlines_of
 from patternscan.workflow.inputs.photo_input import PhotoInput
@@ -96,7 +96,7 @@ def bare_flank(given: PhotoInput, settings: ReadingSettings) -> BareFlank:
             "Mark it with 'patternscan outline' and give the file with --outline.",
         )
     if outline.corners_only:
-        outline, _ = snap_outline(photo, outline, settings.pair)
+        outline, _ = snap_marked(photo, outline, settings.pair)
     none = np.zeros((TRUTH_ROWS, TRUTH_COLUMNS), dtype=bool)
     truth = Truth(photo.name, outline, settings.marking, settings.compound, none, ~none)
     placed = place_flank(photo, outline, settings.pair)
