@@ -156,6 +156,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("photo-declined", "a photo could not be read", "found", "remedy"),
         _quiet("compounds-differ", "the photos show different compounds", "seen"),
         _quiet("media-differ", "not all flanks were photographed in the same way, or off the same", "seen"),
+        _grave("wheels-differ", "the gear data fit the teeth of one flank alone", "photos", "other_photos"),
         _grave("hands-differ", "the teeth run as on two wheels", "hand", "photos", "other_hand", "other_photos"),
         # before and after
         _quiet("visits-exchanged", "what is called after was judged earlier than what is called before"),

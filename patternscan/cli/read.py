@@ -16,6 +16,7 @@ from patternscan.cli.options.shared import BY, FULL, FlankOptions, OutputOptions
 from patternscan.cli.show import hand_over, write
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import BatchRequest, holds_many
+from patternscan.workflow.inputs.machine_folder import refuse_other_name
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import load_settings
 from patternscan.workflow.outputs.reading import contact_map_bytes, reading_answer, reading_files
@@ -58,6 +59,8 @@ def read(given: ReadOptions) -> None:
     settings = load_settings(given.reading.request)
     flank = given.flank.chosen(settings.told)
     photo = PhotoInput(given.photo, flank, given.outline, given.flank.sought_tip, given.flank.tooth_at)
+    if given.flank.end_a is None:
+        refuse_other_name(photo)
     with pages_to_mark([photo], settings, given.output.folder):
         result = read_photo(ReadRequest(photo, settings, given.by))
     answer, files = reading_answer(result), {}

@@ -9,7 +9,7 @@ from itertools import combinations
 
 import numpy as np
 
-from patternscan.cautions import Caution, caution
+from patternscan.cautions import NOT_THIS_GEAR, Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank, Medium
 from patternscan.judging.states.judged_state import Identity
@@ -93,10 +93,11 @@ def reading_cautions(left: Sequence[Reading], right: Sequence[Reading]) -> Itera
 
 
 def pair_cautions(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) -> Iterable[Caution]:
-    """What is doubtful about the readings together: several compounds, teeth that run as on two wheels."""
+    """What is doubtful about the readings together: several compounds, teeth that look like those of two wheels."""
     yield from _several_compounds(left, right)
     yield from _several_media(left, right)
     yield from _mirrored(left, right, sheet.gear.hand)
+    yield from _two_wheels(left, right)
 
 
 def identify(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) -> Identity:
@@ -146,3 +147,22 @@ def _mirrored(left: Sequence[Reading], right: Sequence[Reading], on_sheet: str |
     if len(hands) > 1:
         odd = [", ".join(name for name, hand in seen.items() if hand == one) for one in hands]
         yield caution("hands-differ", hand=hands[0], photos=odd[0], other_hand=hands[1], other_photos=odd[1])
+
+
+def _two_wheels(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:
+    """A grave caution when the gear data fit every tooth of one flank and none of the other: the middle between the
+    patterns of two wheels says nothing. With their own data all 88 outlined flanks of dev, rims, port and dev2 fit.
+    """
+    fits = [{_fits_gear(one) for one in flank} for flank in (left, right)]
+    if fits in ([{True}, {False}], [{False}, {True}]):
+        names = [", ".join(one.photo.name for one in flank) for flank in (left, right)]
+        photos, other_photos = names if fits[0] == {True} else names[::-1]
+        yield caution("wheels-differ", photos=photos, other_photos=other_photos)
+
+
+def _fits_gear(reading: Reading) -> bool | None:
+    """Whether the tooth can be one of the gear on the sheet; None when that was not found out."""
+    if any(one.code in NOT_THIS_GEAR for one in reading.cautions):
+        return False
+    pose, found = reading.flank_map.pose, reading.outline.source is OutlineSource.FOUND
+    return None if found or pose is None or pose.pair is None else True

@@ -141,16 +141,32 @@ def edges_of(one: Scene) -> Edges:
     return {name: np.array(clicked[name]) for name in EDGE_NAMES}
 
 
-def pairings(all_scenes: list[Scene]) -> Counter[str]:
-    """Outcomes with the sheets of all other machines of the same hand."""
+def pairings(all_scenes: list[Scene]) -> tuple[Counter[str], list[float]]:
+    """Outcomes with the sheets of all other machines of the same hand, and by how many points of the face width each
+    moves the middle of the pattern from where the machine's own sheet has it.
+    """
     sheets = {one.machine: gear_of(one) for one in all_scenes}
     results: Counter[str] = Counter()
+    moves: list[float] = []
     for one in all_scenes:
         photo, flank = load_photo(one.photo), Flank(one.truth["flank"])
         for machine, gear in sheets.items():
             if machine != one.machine and gear.hand == gear_of(one).hand:
-                results[outcome(photo, edges_of(one), flank, gear.worm_pair())] += 1
-    return results
+                told = outcome(photo, edges_of(one), flank, gear.worm_pair())
+                results[told] += 1
+                if told != "refused":
+                    moves.append(moved_by(one, photo, gear.worm_pair()))
+    return results, moves
+
+
+def moved_by(one: Scene, photo: Photo, pair: WormPair) -> float:
+    """How far apart two sheets see the true middle of the pattern, points of the face width."""
+    outline = checked_outline(edges_of(one), Flank(one.truth["flank"]))
+    middle = np.array([[one.truth["along"], one.truth["up"]]])
+    own, other = (
+        map_flank(outline, each, photo.held_px)[0].to_photo(middle) for each in (gear_of(one).worm_pair(), pair)
+    )
+    return 100 * float(np.linalg.norm(own - other)) / outline.width_px
 
 
 def main() -> None:
@@ -161,7 +177,11 @@ def main() -> None:
     parser.add_argument("--pairings", action="store_true", help="other machines' sheets in place of slips")
     asked = parser.parse_args()
     if asked.pairings:
-        print("another machine's sheet:", dict(pairings(scenes(asked.split)).most_common()))
+        results, moves = pairings(scenes(asked.split))
+        print("another machine's sheet:", dict(results.most_common()))
+        print(
+            "points moved, median {:.1f}, 9 in 10 within {:.1f}, most {:.1f}".format(*np.quantile(moves, (0.5, 0.9, 1)))
+        )
         return
     counts: dict[str, Counter[str]] = {name: Counter() for name in (*SLIPS, "round compound")}
     for one in scenes(asked.split):

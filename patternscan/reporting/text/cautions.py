@@ -214,6 +214,10 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "Not all flanks were read from the same: {seen}.",
         "Photograph both flanks in the same way; a print on tape or paper is less sure.",
     ),
+    "wheels-differ": (
+        "The gear data on the sheet fit the tooth in {photos}, but not the one in {other_photos}.",
+        "Look whether both photos are of this machine, and whether each outline runs along the edges of its flank.",
+    ),
     "hands-differ": (
         "The teeth look like those of a {hand}-hand wheel in {photos}, and like those of a {other_hand}-hand wheel in "
         "{other_photos}.",

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from patternscan.errors import UnreadablePhoto
+from patternscan.errors import InconsistentInputs, UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.plain_text import one_line
 from patternscan.seeing.geometry.outline import PictureSide
@@ -54,6 +54,19 @@ def find_machine(folder: Path, passed_over: Path | None = None) -> MachineFolder
     inputs = (PhotoInput(one.photo, flank, one.outline) for one, flank in zip(photos, flanks, strict=True))
     title = one_line(told[0]["name"] or photos[0].machine)
     return MachineFolder(tuple(inputs), title, sheets[0] if len(sheets) == 1 else None)
+
+
+def refuse_other_name(photo: PhotoInput) -> None:
+    """Raise InconsistentInputs for a photo whose name says the other flank than was said, unless an outline tells it:
+    both changed over turn the answer round.
+    """
+    told = None if photo.outline is not None else PHOTO_NAME.fullmatch(photo.photo.stem)
+    if told is not None and told["flank"].lower() != photo.flank.value:
+        raise InconsistentInputs(
+            f"{photo.photo.name} was given as a {photo.flank} flank, but its name says {photo.flank.other}.",
+            f"If the name is right, give it as a {photo.flank.other} flank: exchanged photos turn the answer round. "
+            "If not, rename the photo or mark its outline.",
+        )
 
 
 def _whose(name: re.Match[str]) -> tuple[str, str]:
