@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -106,16 +107,12 @@ def pool_readings(readings: Sequence[Interval]) -> Interval:
     The uncertainty of one reading does not shrink with the number of teeth, because lamp, eye and outline err alike on
     all of them; the scatter between them is added as the standard error of the mean.
     """
-    count, value = len(readings), _mean([reading.value for reading in readings])
+    count, value = len(readings), statistics.fmean(reading.value for reading in readings)
     squares = math.fsum((reading.value - value) ** 2 for reading in readings)
     scatter = NINE_IN_TEN * math.sqrt(squares / (count - 1) / count) if count > 1 else 0.0
-    below = math.hypot(_mean([reading.value - reading.low for reading in readings]), scatter)
-    above = math.hypot(_mean([reading.high - reading.value for reading in readings]), scatter)
+    below = math.hypot(statistics.fmean(reading.value - reading.low for reading in readings), scatter)
+    above = math.hypot(statistics.fmean(reading.high - reading.value for reading in readings), scatter)
     return Interval(value, value - below, value + above)
-
-
-def _mean(values: Sequence[float]) -> float:
-    return math.fsum(values) / len(values)
 
 
 def _half_sum(first: Interval, second: Interval) -> Interval:

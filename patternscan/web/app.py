@@ -29,6 +29,8 @@ from patternscan.web.screens import assets, desk, door, home
 from patternscan.web.screens.machines import archive, entry, kept, machine, sheet
 from patternscan.web.screens.readings import answer, paint, photos, reading
 
+NO_ROOM = 507
+"""Insufficient storage (RFC 4918): the server's fault, but of no use to try again before somebody made room."""
 HTTP_WORDS = {
     403: door_words.OLD_FORM,
     404: door_words.NO_PAGE,
@@ -82,7 +84,7 @@ def _told(stop: PatternscanError) -> tuple[str, int]:
 
 def _not_written(stop: CannotWrite) -> tuple[str, int]:
     logging.getLogger(__name__).warning("%s", stop)
-    return _page(*door_words.NOT_WRITTEN), 400
+    return _page(*door_words.NOT_WRITTEN), NO_ROOM
 
 
 def _refused(error: HTTPException) -> tuple[str, int] | HTTPException:

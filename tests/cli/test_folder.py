@@ -255,7 +255,7 @@ def test_a_machine_is_judged_as_by_itself(judged: Run) -> None:
 
 def test_machines_are_not_judged_twice(judged: Run) -> None:
     result = run("judge", judged.site, "--out", judged.out, "--json")
-    assert "Lift: judged, toward-B, already in an earlier run" in result.stderr
+    assert "Lift: judged (move the wheel toward end B), already in an earlier run" in result.stderr
     content = document(result)
     assert (content["format"], content["version"]) == ("patternscan-summary", 1)
     assert [row["move"] for row in content["machines"]] == ["toward-B", None, None]

@@ -133,7 +133,7 @@ def test_a_job_that_is_not_there(tmp_path: Path) -> None:
 
 def test_every_entry_tells_what_is_due_now(job: Path) -> None:
     said = run("log", "end-play", "worm", "0.10mm", "--job", job).stdout.splitlines()[-1]
-    asked = run("next", job).stdout.splitlines()[2]
+    asked = run("next", job).stdout.splitlines()[0]
     assert said == f"Next: {asked}"
 
 

@@ -338,7 +338,7 @@ def test_a_full_disk_is_one_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyP
     with phone(tmp_path) as here:
         key = key_of(here.post("/readings/new", name="R. Moss"))
         answer = here.post(f"/readings/{key}/photos/", flank="left", photo=(io.BytesIO(b"a"), "a.jpg"))
-    assert answer.status_code == 400
+    assert answer.status_code == 507
     assert door_words.NOT_WRITTEN[0] in answer.text
     assert "/srv" not in answer.text
 

@@ -12,11 +12,12 @@ import click
 from patternscan.cli.options.records import option
 from patternscan.errors import WrongUse
 from patternscan.plain_text import quoted
-from patternscan.reporting.text.job.actions import action_sentence
+from patternscan.reporting.text.job.actions import action_lines
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.words import Occasion
+from patternscan.setting.rules.action import Action
 from patternscan.workflow.job.log import LogRequest, due_actions, log_event
 
 JOB = option("--job", "Folder of the job.  [default: where you are]", default=Path())
@@ -37,7 +38,7 @@ class EntryOptions:
         """Put the event into the log and say on standard output what was kept, and what it brings about."""
         result = log_event(LogRequest(self.job, event, self.by, moment(self.at), self.sure))
         click.echo(f"Entry {result.entry.number}: {event_sentence(result.entry.event)}")
-        for words in (*map(points_sentence, result.effects), f"Next: {action_sentence(result.due)}"):
+        for words in (*map(points_sentence, result.effects), _next(result.due)):
             click.echo(words)
 
 
@@ -51,8 +52,12 @@ class OccasionOptions:
 
 
 def due_now(job: Path) -> str:
-    """One line with what the job asks for now."""
-    return f"Next: {action_sentence(due_actions(job).actions[0])}"
+    """What the job asks for now."""
+    return _next(due_actions(job).actions[0])
+
+
+def _next(action: Action) -> str:
+    return "Next: " + "\n".join(action_lines(action))
 
 
 def moment(text: str | None) -> datetime | None:

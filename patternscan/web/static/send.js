@@ -9,8 +9,8 @@ function nameOf(one) { /* FNV-1a over what tells one photo of this phone from an
 }
 async function asked(address, how) {
   const answer = await fetch(address, { headers: { "X-Form-Token": form.elements.token.value }, ...how });
-  if (answer.status >= 400 && answer.status < 500) throw new Refused();
-  if (!answer.ok) throw new Error();
+  if (goesAgain(answer)) throw new Error();
+  if (!answer.ok) throw new Refused();
   return (await answer.json()).at;
 }
 class Refused extends Error {}

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from patternscan.reporting.text.job.points import points_sentence
-from patternscan.setting.rules.action import Action
+from patternscan.setting.rules.action import Action, Priority
 
 REASONS: Mapping[str, str] = {
     "secure": "A load that was landed yesterday may hang again today, and nobody but you has tried the switch.",
@@ -71,11 +71,20 @@ REASONS: Mapping[str, str] = {
 
 LISTS = frozenset({"strip-down"})
 """Points that begin a list."""
+SAYS_SAFETY = "secure"
+"""The action that says by itself what the caution about the load says."""
 
 
 def action_sentence(action: Action) -> str:
     """What to do in this job."""
     return points_sentence(action.points)
+
+
+def safety_sentences(actions: Sequence[Action]) -> list[str]:
+    """What is said of safety beside the first action, nothing where that says it itself."""
+    first, *rest = actions
+    cautions = [action_sentence(one) for one in rest if one.priority is Priority.CAUTION]
+    return [] if first.code == SAYS_SAFETY else cautions
 
 
 def action_lines(action: Action) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from patternscan.reporting.text.job.actions import action_lines, action_reason, action_sentence
+from patternscan.reporting.text.job.actions import action_lines, action_reason, action_sentence, safety_sentences
 from patternscan.setting.rules.action import WORK, Action, Priority
 
 
@@ -15,7 +15,7 @@ def due_report(actions: Sequence[Action]) -> str:
 
 def _lines(actions: Sequence[Action]) -> Iterator[str]:
     first, *rest = actions
-    yield from (*(action_sentence(action) for action in rest if action.priority is Priority.CAUTION), "")
+    yield from (f"{words}\n" for words in safety_sentences(actions))
     yield from action_lines(first)
     yield f"Why: {action_reason(first)}"
     for heading, priorities in (

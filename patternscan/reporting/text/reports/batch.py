@@ -11,6 +11,8 @@ from patternscan.reporting.text.wording import MOVE_WORDS
 
 Row = Mapping[str, str | float | int | None]
 """A line of a table by the names of its columns."""
+CROSSED = "crossed"
+"""The finding that 'not by shim' says in its own words."""
 MOST_NAMED = 10
 """Stops that are told again at the end; the table has them all."""
 
@@ -35,14 +37,21 @@ def finished_line(title: str, stop: Row | None, machine: Row | None, reused: boo
     name = title or "The machine"
     if stop is not None:
         return f"{name}: {stop['reason']} {stop['remedy']}"
-    fate = "read" if machine is None else f"judged, {machine['move']}"
+    fate = "read" if machine is None else f"judged ({_move_words(machine)})"
     return f"{name}: {fate}{', already in an earlier run' if reused else ''}"
+
+
+def _move_words(machine: Row) -> str:
+    words = MOVE_WORDS[Move(str(machine["move"]))]
+    return f"{words[0].lower()}{words[1:]}"
 
 
 def _advice(machine: Row) -> str:
     """The direction, and what else the pattern shows, as briefly as on a picture."""
-    notes = finding_notes(str(machine["findings"]).split())
-    return " ".join([f"{MOVE_WORDS[Move(str(machine['move']))]}.", *notes])
+    move = Move(str(machine["move"]))
+    codes = str(machine["findings"]).split()
+    notes = finding_notes(code for code in codes if not (move is Move.NOT_BY_SHIM and code == CROSSED))
+    return " ".join([f"{MOVE_WORDS[move]}.", *notes])
 
 
 def _stops(flanks: Sequence[Row], machines: Sequence[Row]) -> list[str]:

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 MOST_LINES, COLUMNS = 15, 80
 SAFETY = f"{SAFETY_TITLE}: {SAFETY_LINE}"
 MORE = "All numbers and doubts: give --full, or --out FOLDER and open its page.html."
+MORE_OF_ONE = "All numbers and doubts: give --full, or --out FOLDER for the report."
 
 
 def judgement_brief(judgement: Judgement, made: Made) -> str:
@@ -48,7 +49,7 @@ def reading_brief(readings: Sequence[Reading], made: Made) -> str:
     told = caution_messages(sorted(cautions, key=lambda one: not one.grave))
     doubts = [f"{message} {remedy}" for message, remedy in told.items()][:MOST_DOUBTS]
     alone = "One flank alone does not tell which way the wheel must go: judge both together."
-    return _fitting([about], doubts, [alone, *map(_reading_line, readings)])
+    return _fitting([about], doubts, [alone, *map(_reading_line, readings)], MORE_OF_ONE)
 
 
 def change_brief(change: Change, about: str) -> str:
@@ -59,11 +60,11 @@ def change_brief(change: Change, about: str) -> str:
     return _fitting([about], doubts, answer)
 
 
-def _fitting(head: Sequence[str], doubts: Sequence[str], answer: Sequence[str]) -> str:
+def _fitting(head: Sequence[str], doubts: Sequence[str], answer: Sequence[str], more: str = MORE) -> str:
     """All lines, with as many of the doubts as there is room for."""
     for kept in range(len(doubts), -1, -1):
         told = [f"Doubt: {one}" for one in doubts[:kept]]
-        lines = [row for one in (*head, *told, MORE, SAFETY, *answer) for row in textwrap.wrap(one, COLUMNS)]
+        lines = [row for one in (*head, *told, more, SAFETY, *answer) for row in textwrap.wrap(one, COLUMNS)]
         if len(lines) <= MOST_LINES:
             break
     return "\n".join(lines) + "\n"

@@ -17,7 +17,6 @@ SLIDE = "Before to after"
 BEFORE = "Before"
 FLANKS = {"left": "Left flank", "right": "Right flank"}
 AFTER = "After"
-COMPARED = "What changed"
 COMPARING = "Both states are being compared"
 NOT_COMPARED = "They cannot be compared"
 COURSE = "The course of the job"

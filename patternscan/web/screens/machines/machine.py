@@ -11,7 +11,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from patternscan.errors import WrongUse
 from patternscan.reporting.job.charts import OVER_SHIMS, OVER_TRIALS
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
-from patternscan.reporting.text.job.actions import action_lines, action_reason, action_sentence
+from patternscan.reporting.text.job.actions import action_lines, action_reason, action_sentence, safety_sentences
 from patternscan.reporting.text.job.asking import due_words
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import point_sentence
@@ -30,8 +30,6 @@ from patternscan.workflow.job.folder import job_sheet_path
 from patternscan.workflow.job.log import due_actions
 
 screens = Blueprint("machine", __name__, url_prefix="/machines/<machine>")
-SECURE = "secure"
-"""The action that says by itself what the caution about the load says."""
 RECORDS_FOLDER = ".records"
 KINDS = {".html": "text/html", ".pdf": "application/pdf", ".svg": "image/svg+xml"}
 
@@ -52,7 +50,7 @@ def shown(machine: str) -> str:
         now=now,
         each=[line.removeprefix("- ") for line in each],
         why=action_reason(first),
-        cautions=[] if first.code == SECURE else _said(rest, Priority.CAUTION),
+        cautions=safety_sentences(due.actions),
         then=_said(rest, *WORK),
         mind=_said(rest, Priority.WARNING, Priority.NO_LIMIT),
         met=_said(rest, Priority.MET),
