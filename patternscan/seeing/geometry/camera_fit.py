@@ -75,31 +75,36 @@ class CameraFit(ABC):
 
     def settle(self, numbers: Numbers) -> Numbers:
         """Steps of Levenberg and Marquardt, the points weighted anew at every step, until nothing gets better."""
-        damping = 1e-3
+        damping, match = 1e-3, self._matched(numbers)
         for _ in range(ROUNDS):
-            residuals, jacobian = self._linearised(numbers)
+            residuals, jacobian = self._distances(numbers, *match), self._jacobian(numbers, match)
             scale = self._scale(residuals)
             weight = 1 / (1 + (residuals / (ROBUST_SCALE * scale)) ** 2) ** 2 / scale**2
             normal = jacobian.T @ (weight[:, None] * jacobian) + np.diag(self.prior_weight)
             gradient = jacobian.T @ (weight * residuals) + self.prior_weight * (numbers - self.prior)
-            before = self.cost(numbers, scale)
+            before = self._cost_of(residuals, numbers, scale)
             for _ in range(TRIES):
                 damped = normal + damping * np.diag(np.diag(normal) + TINY)
-                step = np.clip(np.linalg.solve(damped, -gradient), -LONGEST_STEP, LONGEST_STEP)
-                after = self.cost(numbers + step, scale)
+                moved = numbers + np.clip(np.linalg.solve(damped, -gradient), -LONGEST_STEP, LONGEST_STEP)
+                match = self._matched(moved)
+                after = self._cost_of(self._distances(moved, *match), moved, scale)
                 if after < before:
                     break
                 damping *= 10
             else:
                 return numbers
-            numbers, damping = numbers + step, max(damping / 10, 1e-7)
+            numbers, damping = moved, max(damping / 10, 1e-7)
             if before - after < 1e-4:
                 return numbers
         return numbers
 
-    def cost(self, numbers: Numbers, scale: float | None = None) -> float:
-        """How badly a camera fits; distances count in units of ``scale`` px, large ones hardly more than middling."""
-        off = (self._residuals(numbers) / ((scale or self.noise_px) * ROBUST_SCALE)) ** 2
+    def cost(self, numbers: Numbers) -> float:
+        """How badly a camera fits; distances count in units of ``noise_px``, large ones hardly more than middling."""
+        return self._cost_of(self._residuals(numbers), numbers, self.noise_px)
+
+    def _cost_of(self, residuals: Numbers, numbers: Numbers, scale: float) -> float:
+        """The same of distances that are known, in units of ``scale`` px."""
+        off = (residuals / (scale * ROBUST_SCALE)) ** 2
         unusual = self.prior_weight * (numbers - self.prior) ** 2
         return float(ROBUST_SCALE**2 * (off / (1 + off)).sum() + unusual.sum())
 
@@ -129,11 +134,9 @@ class CameraFit(ABC):
         """Signed distances in px of all points from their edges, and of the corners in x and in y."""
         return self._distances(numbers, *self._matched(numbers))
 
-    def _linearised(self, numbers: Numbers) -> tuple[Numbers, Numbers]:
-        """The distances (n,), and how they change with the numbers (n, 7 + k) while each point keeps its match."""
-        match = self._matched(numbers)
-        jacobian = np.einsum("nij,ni->nj", self._pixel_jacobian(numbers, match[0]), match[2])
-        return self._distances(numbers, *match), jacobian
+    def _jacobian(self, numbers: Numbers, match: Match) -> Numbers:
+        """How the distances (n,) change with the numbers, (n, 7 + k), while each point keeps its match."""
+        return np.asarray(np.einsum("nij,ni->nj", self._pixel_jacobian(numbers, match[0]), match[2]))
 
     def _pixel_jacobian(self, numbers: Numbers, stack: Numbers) -> Numbers:
         """How pixels of points given as a stack (n, 1 + k, 3) move with each number, (n, 2, 7 + k)."""

@@ -143,7 +143,7 @@ class EdgeFit(CameraFit):
 
     def place_uncertainty(self, numbers: Numbers, noise_px: float) -> float:
         """Likely error along the face when the outline's points are off by ``noise_px``, over places all over it."""
-        _, jacobian = self._linearised(numbers)
+        jacobian = self._jacobian(numbers, self._matched(numbers))
         information = jacobian.T @ jacobian / noise_px**2 + np.diag(self.prior_weight)
         points, by_along, by_up = _sampled(self.shape.stack)
         along, up = (self._see(numbers, points + by) - self._see(numbers, points) for by in (by_along, by_up))
