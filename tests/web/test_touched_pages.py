@@ -36,8 +36,9 @@ from tests.web.test_drafts import looked, said
 pytestmark = pytest.mark.browser
 SMALL, USUAL = {"width": 320, "height": 640}, {"width": 390, "height": 844}
 BROKEN_OFF = "net::ERR_"
-PATIENCE_S = 30.0
 """What a browser says of a connection that a test broke."""
+PATIENCE_MS = 120_000.0
+"""So long a page may take before a test gives up; nothing is proved by it."""
 
 
 @pytest.fixture
@@ -45,6 +46,7 @@ def page(browser: Any) -> Iterator[Any]:
     """A phone's browser; it may have nothing to complain of."""
     complaints: list[str] = []
     context = browser.new_context(viewport=USUAL, has_touch=True, is_mobile=True)
+    context.set_default_timeout(PATIENCE_MS)
     one = context.new_page()
     one.on("console", lambda message: complaints.append(message.text))
     one.on("pageerror", lambda error: complaints.append(str(error)))
@@ -86,20 +88,22 @@ def test_a_page_that_waits_outlasts_a_broken_connection(
     done = Event()
 
     def slow_look(folder: DraftFolder, photo: DraftPhoto, _: SettingsRequest) -> None:
-        done.wait(PATIENCE_S)
+        done.wait()
         looked(folder, photo.number)
 
     monkeypatch.setattr("patternscan.web.screens.readings.reading.look_at", slow_look)
     reading, photo = seen_photo(tmp_path)
     (reading.path / photo.made_of("look.json")).unlink()
     with at_address(tmp_path) as address:
-        page.goto(f"{address}/readings/{reading.read().key}/")
-        assert page.title() == reading_words.LOOKING
-        page.context.set_offline(True)
-        page.locator("[role=status]", has_text=reading_words.SEND_BROKE).wait_for()
-        page.context.set_offline(False)
-        page.locator("[role=status]", has_text=reading_words.queue_words(0)).wait_for()
-        done.set()
+        try:
+            page.goto(f"{address}/readings/{reading.read().key}/")
+            assert page.title() == reading_words.LOOKING
+            page.context.set_offline(True)
+            page.locator("[role=status]", has_text=reading_words.SEND_BROKE).wait_for()
+            page.context.set_offline(False)
+            page.locator("[role=status]", has_text=reading_words.queue_words(0)).wait_for()
+        finally:
+            done.set()
         page.locator("h1", has_text=reading_words.TOUCH_A).wait_for()
 
 
@@ -198,7 +202,7 @@ def test_a_photo_goes_in_pieces_and_goes_on_after_a_break(site: tuple[Path, str]
     page.route("**/parts/**", break_once)
     page.goto(f"{address}/readings/{reading.read().key}/")
     page.set_input_files("#photo", {"name": "IMG 1.JPG", "mimeType": "image/jpeg", "buffer": content})
-    page.wait_for_selector(f"h1:has-text('{reading_words.UNUSABLE}')", timeout=30000)
+    page.wait_for_selector(f"h1:has-text('{reading_words.UNUSABLE}')")
     (photo,) = reading.read().photos
     assert reading.photo_path(photo).read_bytes() == content
     assert broken
