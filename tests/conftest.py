@@ -10,14 +10,15 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM
 """More threads of the libraries would only wait for each other."""
 
 
-HANDED_OVER = {"cli", "reporting", "web", "workflow"}
-"""Rooms whose tests ask what is said of a result, not how it is worked out."""
+HANDED_OVER = {"cli", "reporting", "web", "workflow", "test_readme.py"}
+"""Rooms and modules whose tests ask what is said of a result, not how it is worked out."""
 
 
 @pytest.fixture(autouse=True)
 def worked_out_once(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
-    """In those rooms what costs the most is remembered, see ``tests/remembered.py``."""
-    if request.path.parent.name in HANDED_OVER:
+    """There what costs the most is remembered, see ``tests/remembered.py``."""
+    if HANDED_OVER & {request.path.parent.name, request.path.name}:
         remembered = import_module("tests.remembered")
         monkeypatch.setattr("patternscan.judging.estimate.tabulate", remembered.table)
-        monkeypatch.setattr(remembered.CONTACT_NET, "net", remembered.RememberingNet())
+        for net in remembered.NETS:
+            monkeypatch.setattr(net, "net", remembered.RememberingNet(net))

@@ -6,6 +6,7 @@ that do so, where nothing is remembered.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Sequence
 from functools import cache, lru_cache
 from hashlib import sha256
@@ -15,8 +16,11 @@ from numpy.typing import NDArray
 
 from patternscan.gearing.pair import WormPair
 from patternscan.judging.pattern_table import PatternTable, tabulate
+from patternscan.seeing.outline_search.finder_net import FINDER_NET
 from patternscan.seeing.packaged_net import PackagedNet
 from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET
+
+NETS = (CONTACT_NET, FINDER_NET)
 
 
 def table(
@@ -33,16 +37,19 @@ def _tabulated(pair: WormPair, oversizes: tuple[float, ...], opposed: tuple[floa
     return tabulate(pair, oversizes, opposed, lambda _: None)
 
 
-class RememberingNet:
-    """The contact net, which looks once at the same flank."""
+class RememberingNet(threading.local):
+    """A net that looks once at the same picture; each thread has its own picture before it, as in the true one."""
 
     planes: NDArray[np.float32]
+
+    def __init__(self, packaged: PackagedNet) -> None:
+        self.packaged = packaged
 
     def setInput(self, planes: NDArray[np.float32]) -> None:  # noqa: N802
         self.planes = planes
 
-    def forward(self, names: Sequence[str]) -> tuple[NDArray[np.float32], ...]:
-        return _looked(_Planes(self.planes), tuple(names))
+    def forward(self, *names: Sequence[str]) -> NDArray[np.float32] | tuple[NDArray[np.float32], ...]:
+        return _looked(self.packaged, _Planes(self.planes), tuple(map(tuple, names)))
 
 
 class _Planes:
@@ -59,13 +66,16 @@ class _Planes:
 
 
 @lru_cache(maxsize=200)
-def _looked(seen: _Planes, names: tuple[str, ...]) -> tuple[NDArray[np.float32], ...]:
-    net = _fresh().net
+def _looked(
+    packaged: PackagedNet, seen: _Planes, names: tuple[tuple[str, ...], ...]
+) -> NDArray[np.float32] | tuple[NDArray[np.float32], ...]:
+    net = _fresh(packaged).net
     net.setInput(seen.planes)
-    return tuple(np.array(found, dtype=np.float32) for found in net.forward(list(names)))
+    found = net.forward(*map(list, names))
+    return tuple(map(np.array, found)) if names else np.array(found)
 
 
 @cache
-def _fresh() -> PackagedNet:
+def _fresh(packaged: PackagedNet) -> PackagedNet:
     """The same net, loaded apart from the one that is set aside for this."""
-    return PackagedNet(CONTACT_NET.package, CONTACT_NET.weights, CONTACT_NET.description, CONTACT_NET.described)
+    return PackagedNet(packaged.package, packaged.weights, packaged.description, packaged.described)
