@@ -29,6 +29,7 @@ MIDDLE = (0.35, 0.65, 0.2, 0.9)
 TOWARD_B = (0.58, 0.88, 0.2, 0.9)
 
 
+@cache
 def read_drawn(flank: Flank, print_at: tuple[float, float, float, float]) -> Reading:
     outline = slanted_outline(flank)
     return read_flank(drawn_photo(outline, print_at, f"{flank}.png"), outline, Marking.TRANSFER)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from functools import cache
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
 from patternscan.reasons import Finding, Reason
+from patternscan.seeing.geometry.placed_flank import place_flank
 from patternscan.seeing.image.photo import Photo
 from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
@@ -24,8 +26,9 @@ MIDDLE = (0.35, 0.65, 0.3, 0.7)
 """A print in the middle of the flank: along from, along to, up from, up to."""
 
 
+@cache
 def drawn_reading(flank: Flank, print_at: tuple[float, float, float, float] = MIDDLE) -> Reading:
-    """One drawn flank with one blue print, read."""
+    """One drawn flank with one blue print, read once for all tests: it is frozen."""
     outline = slanted_outline(flank)
     photo = drawn_photo(outline, print_at, f"{flank}.png")
     return read_flank(photo, outline, Marking.TRANSFER, Compound.BLUE)
@@ -52,8 +55,7 @@ def with_red_dot(reading: Reading, along: float, up: float) -> Reading:
     columns, rows = np.meshgrid(np.arange(pixels.shape[1]), np.arange(pixels.shape[0]))
     pixels[np.hypot(columns - x, rows - y) < 16] = (255, 0, 0)
     photo = Photo(reading.photo.name, pixels)
-    fresh = read_flank(photo, reading.outline, Marking.TRANSFER, Compound.BLUE)
-    return dataclasses.replace(reading, photo=photo, rectified=fresh.rectified)
+    return dataclasses.replace(reading, photo=photo, rectified=place_flank(photo, reading.outline, None).rectified)
 
 
 def written_inspection(
