@@ -36,10 +36,8 @@ def imported(*folders: Path) -> Iterator[str]:
 
 def imported_distributions(*folders: Path) -> dict[str, set[str]]:
     """For each foreign module that is imported, the distributions that may bring it."""
-    foreign = set(imported(*folders)) - sys.stdlib_module_names - OWN
-    return {
-        name: {one.lower().replace("_", "-") for one in packages_distributions().get(name, [name])} for name in foreign
-    }
+    foreign, known = set(imported(*folders)) - sys.stdlib_module_names - OWN, packages_distributions()
+    return {name: {one.lower().replace("_", "-") for one in known.get(name, [name])} for name in foreign}
 
 
 def test_what_is_declared_is_imported_and_what_is_imported_is_declared() -> None:

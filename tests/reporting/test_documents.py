@@ -23,11 +23,11 @@ from patternscan.measuring.interval import Interval
 from patternscan.measuring.widening import Widening
 from patternscan.reasons import reason
 from patternscan.reporting.documents.comparison import comparison_document
-from patternscan.reporting.documents.judgement import judgement_document
+from patternscan.reporting.documents.judgement import JudgementDocument, judgement_document
 from patternscan.reporting.documents.parts import encode, rounded
 from patternscan.reporting.documents.prediction import prediction_document
 from patternscan.reporting.documents.proof import FiguresPart, ProofDocument
-from patternscan.reporting.documents.reading import OutlinePart, reading_document
+from patternscan.reporting.documents.reading import OutlinePart, ReadingDocument, reading_document
 from patternscan.reporting.documents.schema import DOCUMENTS, FOLDER, schema_bytes
 from patternscan.reporting.documents.truth import TrueFlank, TruthDocument
 from patternscan.reporting.kept.judgement import judged_state
@@ -103,6 +103,9 @@ def any_part() -> None:
     st.register_type_strategy(
         OutlinePart, st.builds(OutlinePart, source=st.sampled_from(OutlineSource), confidence=FRACTIONS, **EDGES)
     )
+    few = st.lists(st.from_type(ReadingDocument), max_size=1).map(tuple)
+    others = {one.name: ... for one in msgspec.structs.fields(JudgementDocument) if not one.required}
+    st.register_type_strategy(JudgementDocument, st.builds(JudgementDocument, left=few, right=few, **others))
 
 
 @pytest.mark.parametrize("name", DOCUMENTS)
