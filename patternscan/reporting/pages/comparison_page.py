@@ -24,8 +24,9 @@ from patternscan.reporting.text.figures.figure_words import (
 from patternscan.reporting.text.figures.number_tables import change_tables, marking_table
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_change
-from patternscan.reporting.text.reports.answer import END_CHECK, MOST_DOUBTS
+from patternscan.reporting.text.reports.answer import END_CHECK
 from patternscan.reporting.text.reports.change import change_sections, how_to_read_lines
+from patternscan.reporting.text.reports.doubts import MOST_DOUBTS
 from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines
 from patternscan.reporting.text.safety import LIMIT, SAFETY
 from patternscan.reporting.text.wording import as_markdown, flank_name, verdict_words

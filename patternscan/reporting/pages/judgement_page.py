@@ -14,7 +14,6 @@ from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.pictures.annotation import cut_bare, draw_on_photo, draw_unread, group_by_photo
 from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.glance_picture import draw_arrow, draw_flank
-from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.figures.captions import judgement_flank_title, tooth_name
 from patternscan.reporting.text.figures.figure_words import (
     FLAT_SIGNS,
@@ -31,13 +30,12 @@ from patternscan.reporting.text.figures.number_tables import numbers_table, take
 from patternscan.reporting.text.findings import APART_CHECKS
 from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.answer import (
-    doubts_that_matter,
     end_check,
     judgement_headline,
-    lacking,
-    other_doubts,
     why_sentence,
 )
+from patternscan.reporting.text.reports.cure import lacking, resting_on
+from patternscan.reporting.text.reports.doubts import doubts_that_matter, forbidding, full_cure, other_doubts
 from patternscan.reporting.text.reports.judgement import IN_ORDER, SHIMS, WAS_READ, judgement_sections, shift_lines
 from patternscan.reporting.text.reports.parts import DOUBTS
 from patternscan.reporting.text.reports.reading import unjudged_lines
@@ -55,14 +53,16 @@ def judgement_content(judgement: Judgement, made: Made | None = None) -> WebPage
     answer, about = judgement_headline(judgement), about_judgement(judgement, made)
     move = judgement.advice.move
     checks = APART_CHECKS if move is Move.NOT_BY_SHIM else ()
+    failed = _failed(judgement)
+    untold = () if failed else forbidding(judgement)
     return WebPage(
         title=f"{answer}: {about}" if about else answer,
         answer=f"{answer}.",
         sections=_sections(judgement),
         subject=about,
         checks=end_check(judgement),
-        lead=_failed(judgement) or _lead(judgement),
-        doubts=[*checks, *map(as_markdown, doubts_that_matter(judgement))],
+        lead=failed or _lead(judgement),
+        doubts=[*checks, *map(as_markdown, [*untold, *doubts_that_matter(judgement)])],
         closing=LIMIT,
         tone=move.value if move is Move.NOT_BY_SHIM else "",
     )
@@ -84,13 +84,13 @@ def _lead(judgement: Judgement) -> list[Figure]:
 
 def _failed(judgement: Judgement) -> list[Figure]:
     """The photo whose fault forbids an answer, with what is wrong marked on it; nothing when there is none."""
-    fault = judgement.advice.because.caution
+    faults = resting_on(judgement)
     if judgement.advice.move is not Move.CANNOT_SAY:
         return []
-    if fault is None:
+    if not faults:
         return [_unread_figure(one) for one in lacking(judgement) if one.picture is not None]
-    readings = [one for one in (*judgement.left, *judgement.right) if one.photo.name == fault.photo]
-    return [Figure(_on_photo(readings), caution_message(fault))] if readings else []
+    readings = [one for one in (*judgement.left, *judgement.right) if one.photo.name == faults[0].photo]
+    return [Figure(_on_photo(readings), " ".join(forbidding(judgement)))] if readings else []
 
 
 def _unread_figure(one: Declined) -> Figure:
@@ -103,7 +103,7 @@ def _unread_figure(one: Declined) -> Figure:
 def _sections(judgement: Judgement) -> list[Section]:
     """What the report says, with tables in place of rows of numbers, then the photos and the sources."""
     readings = [*judgement.left, *judgement.right]
-    sections = [Section("Why", [as_markdown(why_sentence(judgement))])]
+    sections = [Section("Why", [as_markdown(why_sentence(judgement)), *full_cure(judgement)])]
     for title, lines in judgement_sections(judgement).items():
         if title == SHIMS:
             untold = [line for line in lines if line not in (IN_ORDER, *APART_CHECKS)]

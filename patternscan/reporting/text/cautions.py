@@ -169,8 +169,9 @@ TEXTS: Mapping[str, tuple[str, str]] = {
         "Check that this is the marked flank, or paint the worm a little thicker and print again.",
     ),
     "marking-doubtful": (
-        "This flank looks {seen:marked}, not {told:marked}.",
-        "If the flank was {seen:marked}, say so and read it again: the wrong way turns the answer round.",
+        "The flank looks {seen:marked}, not {told:marked}.",
+        "Find out which was painted, the worm or the teeth. If the flank was {seen:marked}, say so and read it again: "
+        "the wrong way turns the answer round. If not, clean it and mark it again.",
     ),
     "two-places": (
         "Contact shows at two places, {along:percent} and {other:percent} of the face width from end A. The place "

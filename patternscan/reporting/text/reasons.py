@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from patternscan.calibration.judging import LARGEST_CHANGE_MM, TIMES_LARGEST_CHANGE
-from patternscan.cautions import Caution, Statement, Value
+from patternscan.cautions import Statement
 from patternscan.reasons import Reason
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.wording import filled
@@ -100,9 +100,16 @@ TEXTS: Mapping[str, str] = {
 
 def reason_sentence(reason: Reason) -> str:
     """The reason, with the words of the caution that it rests on."""
-    quoted = {} if reason.caution is None else _quoted(reason.caution)
-    return filled(TEXTS[reason.code], Statement(reason.code, (*reason.values, *quoted.items())))
+    if reason.caution is None:
+        return reason_alone(reason)
+    return _worded(reason, caution_message(reason.caution), caution_remedy(reason.caution))
 
 
-def _quoted(caution: Caution) -> dict[str, Value]:
-    return {"caution": caution_message(caution), "remedy": caution_remedy(caution)}
+def reason_alone(reason: Reason) -> str:
+    """The reason without the words of its caution, which are told beside it."""
+    return _worded(reason, "", "")
+
+
+def _worded(reason: Reason, caution: str, remedy: str) -> str:
+    values = (*reason.values, ("caution", caution), ("remedy", remedy))
+    return filled(TEXTS[reason.code], Statement(reason.code, values)).strip()

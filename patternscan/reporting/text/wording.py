@@ -56,6 +56,15 @@ def as_markdown(words: str) -> str:
     return MARKDOWN_SIGN.sub(r"\\\g<0>", one_line(words))
 
 
+def listed(names: Sequence[str]) -> str:
+    """Names in a row, with "and" before the last.
+
+    >>> listed(["one", "two", "three"])
+    'one, two and three'
+    """
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
 def flank_name(flank: Flank) -> str:
     """A flank at the beginning of a line.
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from patternscan.frame import percent
 from patternscan.plain_text import one_line
-from patternscan.reporting.text.wording import FORMS
+from patternscan.reporting.text.wording import FORMS, listed
 from patternscan.setting.log.words import PLACE_NAMES, Bolts, Geometry
 from patternscan.setting.state.checks import Check
 from patternscan.units import MM_PER_INCH, count_words, fine_length_words, length_words
@@ -85,15 +85,6 @@ def span_words(lengths_mm: Sequence[float]) -> str:
 def capital(words: str) -> str:
     """The words with a capital at their beginning."""
     return words[:1].upper() + words[1:]
-
-
-def listed(names: Sequence[str]) -> str:
-    """Names in a row, with "and" before the last.
-
-    >>> listed(["one", "two", "three"])
-    'one, two and three'
-    """
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 PORT_LIGHT = ": hold a torch beside the phone, and touch the teeth on the screen so that it meters on them"

@@ -14,12 +14,11 @@ from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_judgement, about_line, marked_words
 from patternscan.reporting.text.reports.answer import (
     END_CHECK,
-    MOST_DOUBTS,
-    doubts_that_matter,
     end_check,
     judgement_headline,
     why_sentence,
 )
+from patternscan.reporting.text.reports.doubts import MOST_DOUBTS, doubts_that_matter, forbidding
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, verdict_words, with_range
 
@@ -37,7 +36,8 @@ MORE_OF_ONE = "All numbers and doubts: give --full, or --out FOLDER for the repo
 def judgement_brief(judgement: Judgement, made: Made) -> str:
     """The judgement of a machine as the terminal shows it."""
     head = [about_judgement(judgement, made), *_numbers(judgement.comparison)]
-    why = [why_sentence(judgement)] if judgement.advice.move is Move.CANNOT_SAY else []
+    cannot = judgement.advice.move is Move.CANNOT_SAY
+    why = [" ".join([why_sentence(judgement), *forbidding(judgement)])] if cannot else []
     answer = [*end_check(judgement), *why, f"{judgement_headline(judgement)}."]
     return _fitting(head, doubts_that_matter(judgement), answer)
 

@@ -12,11 +12,11 @@ from patternscan.reporting.text.findings import APART_CHECKS, finding_message
 from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.acceptance import acceptance_section
 from patternscan.reporting.text.reports.answer import end_words, judgement_headline, why_sentence
+from patternscan.reporting.text.reports.doubts import beside_lines, resting_lines
 from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
 from patternscan.reporting.text.reports.parts import (
     DOUBTS,
     IN_PERCENT,
-    caution_lines,
     reference_lines,
     report_text,
     section_lines,
@@ -45,7 +45,8 @@ def judgement_report(judgement: Judgement, made: Made | None = None) -> str:
     lines = [f"# {as_markdown(judgement_headline(judgement))}", ""]
     about = about_judgement(judgement, made)
     lines += [*([as_markdown(about), ""] if about else []), end_words((*judgement.left, *judgement.right)), ""]
-    lines += [*safety_lines(), "", f"**Why:** {as_markdown(why_sentence(judgement))}"]
+    why = [as_markdown(why_sentence(judgement)), *resting_lines(judgement)]
+    lines += [*safety_lines(), "", f"**Why:** {' '.join(why)}"]
     for title, entries in judgement_sections(judgement).items():
         lines += section_lines(title, entries)
     return report_text([*lines, "", LIMIT])
@@ -59,7 +60,7 @@ def judgement_sections(judgement: Judgement) -> dict[str, Sequence[str]]:
         "How far off in mm, and why": estimate_lines(judgement),
         **acceptance_section(judgement.acceptance),
         "What else the pattern shows": _beside(judgement.advice),
-        DOUBTS: caution_lines(judgement.cautions),
+        DOUBTS: beside_lines(judgement),
         "What a shim cannot cure": NOT_CURED,
         "Safety": SAFETY,
     }

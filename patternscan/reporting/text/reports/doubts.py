@@ -1,0 +1,91 @@
+"""The doubts of a judgement: what the answer rests on, the few that matter beside it, all others; each told once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from patternscan.cautions import NOT_THIS_GEAR, Caution
+from patternscan.judging.advice import ASKED_FIRST, Move
+from patternscan.reporting.text.cautions import caution_messages, caution_remedy
+from patternscan.reporting.text.findings import NOTES
+from patternscan.reporting.text.reports.cure import cured, resting_on, what_to_do
+from patternscan.reporting.text.reports.parts import caution_lines
+from patternscan.reporting.text.wording import as_markdown
+
+if TYPE_CHECKING:
+    from patternscan.judging.judgement import Judgement
+
+MOST_DOUBTS = 2
+"""More are not read by a person in a pit."""
+
+
+def forbidding(judgement: Judgement) -> list[str]:
+    """What forbids an answer, the photos named first, without its cure; nothing where there is an answer."""
+    return [*caution_messages(resting_on(judgement))] if judgement.advice.move is Move.CANNOT_SAY else []
+
+
+def full_cure(judgement: Judgement) -> list[str]:
+    """The cure of which the headline holds only the beginning; nothing where the headline tells it whole."""
+    remedies = dict.fromkeys(caution_remedy(one) for one in cured(judgement))
+    return [f"**Do:** {as_markdown(one)}" for one in remedies if one.rstrip(".") not in what_to_do(judgement)]
+
+
+def doubts_that_matter(judgement: Judgement) -> list[str]:
+    """At most two: why the answer has little certainty, what may turn it, a sheet that is not this wheel's, what the
+    pattern shows beside it, then what makes it less sure.
+
+    Nothing that ``forbidding`` tells, and no cure that the headline tells. None while the marking is in doubt: whatever
+    else such flanks show may be the wrong way round.
+    """
+    return [*_doubts(judgement)][:MOST_DOUBTS]
+
+
+def other_doubts(judgement: Judgement) -> list[str]:
+    """Every doubt that is not among those that matter, nor what the answer rests on, with what to do about it."""
+    told = doubts_that_matter(judgement)
+    left = caution_messages(_grave_first(_beside(judgement)))
+    return [
+        f"{as_markdown(message)} **Do:** {as_markdown(remedy)}"
+        for message, remedy in left.items()
+        if not any(words.startswith(message) for words in told)
+    ]
+
+
+def resting_lines(judgement: Judgement) -> list[str]:
+    """The doubts that the answer rests on, with what to do about them."""
+    return caution_lines(resting_on(judgement))
+
+
+def beside_lines(judgement: Judgement) -> list[str]:
+    """All other doubts, with what to do about them."""
+    return caution_lines(_beside(judgement))
+
+
+def _doubts(judgement: Judgement) -> Iterator[str]:
+    told, beside, cure = judgement.advice.because, _beside(judgement), cured(judgement)
+    if told.caution is not None and told.caution.code == ASKED_FIRST:
+        return
+    if not forbidding(judgement):
+        yield from _messages(resting_on(judgement))
+    grave = [one for one in beside if one.grave]
+    yield from _messages(sorted(grave, key=lambda one: one.code != ASKED_FIRST))
+    yield from _messages([one for one in beside if one.code in NOT_THIS_GEAR and not one.grave])
+    yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
+    widening = [one for one in beside if one.widens and not one.grave]
+    yield from caution_messages([one for one in widening if one in cure])
+    yield from _messages([one for one in widening if one not in cure])
+
+
+def _beside(judgement: Judgement) -> list[Caution]:
+    """The cautions that the answer does not rest on."""
+    resting = resting_on(judgement)
+    return [one for one in judgement.cautions if one not in resting]
+
+
+def _grave_first(cautions: Sequence[Caution]) -> list[Caution]:
+    return sorted(cautions, key=lambda one: not one.grave)
+
+
+def _messages(cautions: Sequence[Caution]) -> Iterator[str]:
+    return (f"{message} {remedy}" for message, remedy in caution_messages(cautions).items())
