@@ -12,11 +12,14 @@ from enum import StrEnum
 
 
 class Handle(StrEnum):
-    """What a person takes hold of; ``LOG`` is an entry of the log, and takes the words after its command."""
+    """What a person takes hold of; ``LOG`` is an entry of the log, and takes the words after its command,
+    ``MARKING`` a marking.
+    """
 
     OUTLINE = "outline"
     TIP = "tip"
     COMPOUND = "compound"
+    MARKING = "marking"
     FILM = "film"
     LARGER = "larger"
     LOG = "log"
@@ -27,11 +30,12 @@ class Handle(StrEnum):
 
 
 Names = Callable[[Handle, str], str]
-"""What a handle is called at a door; the text is an entry's words, for ``LOG``."""
+"""What a handle is called at a door; the text is an entry's words, for ``LOG``, or the marking."""
 ON_TERMINAL: Mapping[Handle, str] = {
     Handle.OUTLINE: "on the page that 'patternscan outline PHOTO' writes",
     Handle.TIP: "with --tip",
     Handle.COMPOUND: "--compound",
+    Handle.MARKING: "with --marking {}",
     Handle.FILM: "--film",
     Handle.LARGER: "with --max-megapixels",
     Handle.LOG: "'patternscan log {}'",

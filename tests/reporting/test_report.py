@@ -223,7 +223,7 @@ def hidden_toward_b(share: float) -> Reading:
 def test_what_could_not_be_judged_is_said_with_place_and_remedy() -> None:
     reading = hidden_toward_b(0.25)
     report = reading_report([reading])
-    assert "Left flank, tooth 1, left.png: 25 % of the flank could not be judged, mostly near end B." in report
+    assert "Left flank, tooth 1: 25 % of the flank could not be judged, mostly near end B." in report
     assert "take the photo again: move the lamp to the side" in report
     shiny = dataclasses.replace(reading, cautions=(caution("glare", Flank.LEFT, "left.png", share=0.25),))
     assert "could not be judged, mostly near end B, because of shine." in reading_report([shiny])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from patternscan.cautions import CAUTIONS, Caution, caution
@@ -11,9 +13,9 @@ from patternscan.judging.judgement import Judgement
 from patternscan.reasons import Reason, finding, reason
 from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.text.cautions import caution_messages, caution_remedy, caution_sentence
-from patternscan.reporting.text.reports.brief import judgement_brief
+from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
 from patternscan.reporting.text.reports.judgement import judgement_report
-from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, written_inspection
+from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_reading, written_inspection
 from tests.reporting.contents import MADE
 from tests.reporting.seen_page import words_of
 from tests.reporting.test_statements import values_of
@@ -103,3 +105,12 @@ def test_a_close_call_names_its_fault_and_its_cure_once() -> None:
         assert text.count(caution_sentence(end)) == 1
     assert one_line(judgement_brief(judgement, MADE)).count("Look whether the outline stops right at the end") == 1
     assert "If that end is hidden or dark" in words_of(judgement_page(judgement))
+
+
+def test_a_photo_that_was_read_alone_is_named_once() -> None:
+    reading = drawn_reading(Flank.LEFT)
+    doubts = [caution(code, Flank.LEFT, "left.png") for code in ("weak-contrast", "too-dark")]
+    brief = one_line(reading_brief([replace(reading, cautions=tuple(doubts))], MADE))
+    assert brief.count("left.png") == 1
+    assert "Doubt: In this photo it is hard to see" in brief
+    assert "Doubt: The flank is dark in the photo." in brief

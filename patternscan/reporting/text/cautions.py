@@ -170,8 +170,8 @@ TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "marking-doubtful": (
         "The flank looks {seen:marked}, not {told:marked}.",
-        "Find out which was painted, the worm or the teeth. If the flank was {seen:marked}, say so and read it again: "
-        "the wrong way turns the answer round. If not, clean it and mark it again.",
+        "Find out which was painted, the worm or the teeth. If the flank was {seen:marked}, say so {at_marking:{seen}} "
+        "and read it again: the wrong way turns the answer round. If not, clean it and mark it again.",
     ),
     "two-places": (
         "Contact shows at two places, {along:percent} and {other:percent} of the face width from end A. The place "

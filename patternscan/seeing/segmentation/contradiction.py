@@ -6,6 +6,7 @@ import numpy as np
 
 from patternscan.errors import InconsistentInputs, NoCompound
 from patternscan.frame import Marking, percent
+from patternscan.handles import Handle, named
 from patternscan.seeing.segmentation.contact_shape import closed, filled, kept_patches
 from patternscan.seeing.segmentation.film import Mask
 
@@ -29,18 +30,22 @@ def refuse_contradiction(film: Mask, marking: Marking) -> None:
     if marking is Marking.TRANSFER and looks_painted(film):
         raise InconsistentInputs(
             "The flank is painted at both ends, with a bare patch in between: this looks painted and rubbed off.",
-            "If the flank itself was painted, say so and read it again; otherwise clean it and print again.",
+            f"If the flank itself was painted, {_say_so(Marking.RUB_OFF)}; otherwise clean it and print again.",
         )
     if marking is Marking.RUB_OFF and looks_printed(film):
         raise InconsistentInputs(
             "The flank is clean metal with one print of compound and bare ends: this looks printed by the worm.",
-            "If the worm was painted, say so and read it again; otherwise paint the whole flank and try again.",
+            f"If the worm was painted, {_say_so(Marking.TRANSFER)}; otherwise paint the whole flank and try again.",
         )
     if marking is Marking.RUB_OFF and film.mean() < LEAST_PAINT:
         raise NoCompound(
             f"Compound covers only {percent(film.mean())} of this flank, so it was not painted all over.",
             "Check the flank and the marking: for rub-off the whole flank is painted before the worm is turned.",
         )
+
+
+def _say_so(marking: Marking) -> str:
+    return f"say so {named(Handle.MARKING, marking)} and read it again"
 
 
 def looks_painted(film: Mask) -> bool:

@@ -19,6 +19,7 @@ from patternscan.reporting.text.reports.answer import (
     why_sentence,
 )
 from patternscan.reporting.text.reports.doubts import MOST_DOUBTS, doubts_that_matter, forbidding
+from patternscan.reporting.text.reports.reading import headed
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, verdict_words, with_range
 
@@ -29,8 +30,8 @@ if TYPE_CHECKING:
 
 MOST_LINES, COLUMNS = 15, 80
 SAFETY = f"{SAFETY_TITLE}: {SAFETY_LINE}"
-MORE = "All numbers and doubts: give --full, or --out FOLDER and open its page.html."
-MORE_OF_ONE = "All numbers and doubts: give --full, or --out FOLDER for the report."
+MORE = "All numbers and doubts: with --full, or in page.html (with --out FOLDER)."
+MORE_OF_ONE = "All numbers and doubts: with --full. Report and drawn photo: with --out FOLDER."
 
 
 def judgement_brief(judgement: Judgement, made: Made) -> str:
@@ -45,7 +46,7 @@ def judgement_brief(judgement: Judgement, made: Made) -> str:
 def reading_brief(readings: Sequence[Reading], made: Made) -> str:
     """The flanks of one photo as the terminal shows them."""
     about = about_line(made, readings[0].photo.name, marked_words(readings))
-    cautions = [one for reading in readings for one in reading.cautions if one.grave or one.widens]
+    cautions = [one for one in headed(readings) if one.grave or one.widens]
     told = caution_messages(sorted(cautions, key=lambda one: not one.grave))
     doubts = [f"{message} {remedy}" for message, remedy in told.items()][:MOST_DOUBTS]
     alone = "One flank alone does not tell which way the wheel must go: judge both together."

@@ -55,7 +55,7 @@ def reading_report(readings: Sequence[Reading], made: Made | None = None) -> str
     lines += [f"- {words}" for words in _found_where(readings)]
     lines += [f"- {words}" for words in dict.fromkeys(map(_mapping_words, readings))]
     lines += [f"- {words}" for words in (*_unjudged(readings), *_not_widened(readings))]
-    lines += section_lines(DOUBTS, caution_lines(_headed(readings)))
+    lines += section_lines(DOUBTS, caution_lines(headed(readings)))
     lines += ["", "One flank alone does not tell which way the wheel must go: judge both flanks together.", "", LIMIT]
     return report_text(lines)
 
@@ -76,7 +76,7 @@ def _where(reading: Reading) -> str:
     return IN_PHOTO[row][column]
 
 
-def _headed(readings: Sequence[Reading]) -> list[Caution]:
+def headed(readings: Sequence[Reading]) -> list[Caution]:
     """The cautions without the photo, which the heading names, and without the flank where only one was read."""
     cautions = [replace(caution, photo=None) for reading in readings for caution in reading.cautions]
     several = len({reading.outline.flank for reading in readings}) > 1
@@ -117,13 +117,14 @@ def _mapping_words(reading: Reading) -> str:
 
 
 def _unjudged(readings: Sequence[Reading]) -> list[str]:
-    """One sentence for each flank of which more than a little could not be judged."""
+    """One sentence for each flank of which more than a little could not be judged, the photo named among several."""
+    several = len({reading.photo.name for reading in readings}) > 1
     lines = []
     for reading in readings:
         words, outline = _unjudged_words(reading), reading.outline
         if words is not None:
-            name = f"{flank_name(outline.flank)}, tooth {outline.tooth}, {reading.photo.name}"
-            lines.append(f"{as_markdown(name)}: {words}")
+            name = f"{flank_name(outline.flank)}, tooth {outline.tooth}"
+            lines.append(f"{as_markdown(f'{name}, {reading.photo.name}' if several else name)}: {words}")
     return lines
 
 

@@ -14,6 +14,7 @@ ON_PAGES: Mapping[Handle, str] = {
     Handle.OUTLINE: f"with '{CORNERS}'",
     Handle.TIP: f"under '{TURNED}'",
     Handle.COMPOUND: f"'{field_asked('photos', 'compound')}' ({SHEET.lower()})",
+    Handle.MARKING: f"in a new reading and under '{field_asked('photos', 'marking')}' ({SHEET.lower()})",
     Handle.FILM: f"'{field_asked('photos', 'film')}' ({SHEET.lower()})",
     Handle.LARGER: "on a computer",
     Handle.ENTRIES: f"under '{HISTORY}'",
