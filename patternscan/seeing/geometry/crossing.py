@@ -1,4 +1,4 @@
-"""Whether polylines cross each other or themselves."""
+"""Whether polylines cross each other or themselves, and what a closed one encloses."""
 
 from __future__ import annotations
 
@@ -32,3 +32,15 @@ def crossings(first: Edge, second: Edge) -> NDArray[np.bool_]:
     t = (gap[..., 0] * s[..., 1] - gap[..., 1] * s[..., 0]) / turn
     u = (gap[..., 0] * r[..., 1] - gap[..., 1] * r[..., 0]) / turn
     return np.asarray(~parallel & (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1))
+
+
+def enclosed(border: Edge, points: Edge) -> NDArray[np.bool_]:
+    """Which points (n, 2) a closed border (m, 2) encloses, (n,): the way to the right crosses it an odd number of
+    times. Of points on the border itself nothing is said.
+    """
+    (x, y), (to_x, to_y) = border.T, np.roll(border, -1, axis=0).T
+    from_x, from_y = points[:, :1], points[:, 1:]
+    passed = (y > from_y) != (to_y > from_y)
+    slant = (to_x - x) / np.where(to_y == y, 1.0, to_y - y)
+    crossed = passed & (from_x < x + (from_y - y) * slant)
+    return np.asarray(np.count_nonzero(crossed, axis=1) % 2 == 1)

@@ -45,9 +45,9 @@ class RectifiedFlank:
 
 def rectify(photo: Photo, cells_px: NDArray[np.float32], outline: Outline) -> RectifiedFlank:
     """Look up each cell where ``cells_in_photo`` says it is seen, averaging over the cell's area."""
-    size = np.array(photo.pixels.shape[1::-1], dtype=np.float32)
-    seen = ((cells_px >= -0.5) & (cells_px <= size - 0.5)).all(axis=-1)
-    return RectifiedFlank(_look_up(photo.pixels, cells_px), np.asarray(seen), outline.width_px, outline.height_px)
+    (x, y), (columns, rows) = np.moveaxis(cells_px, -1, 0), photo.held_px
+    seen = (x >= -0.5) & (x <= columns - 0.5) & (y >= -0.5) & (y <= rows - 0.5)
+    return RectifiedFlank(_look_up(photo.pixels, cells_px), seen, outline.width_px, outline.height_px)
 
 
 def cells_in_photo(flank_map: FlankMap) -> NDArray[np.float32]:

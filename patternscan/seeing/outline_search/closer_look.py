@@ -111,7 +111,8 @@ def _window_round(corners: Numbers, tip: PictureSide) -> Window:
 
 def flank_edges(found: FoundFlank, flank: Flank) -> dict[str, Edge]:
     """The four edges of a found flank in the photo, named and run through as in an outline of that flank."""
-    shown = {name: found.points(places) for name, places in edge_places(EDGE_POINTS).items()}
+    places = edge_places(EDGE_POINTS)
+    shown = dict(zip(places, np.split(found.points(np.vstack(list(places.values()))), len(places)), strict=True))
     step, first, last = (1, "left", "right") if flank is Flank.RIGHT else (-1, "right", "left")
     return {"root": shown["root"][::step], "tip": shown["tip"][::step], "end_a": shown[first], "end_b": shown[last]}
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-import cv2
 import numpy as np
 
 from patternscan.cautions import Caution, caution
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.gearing.pair import WormPair
 from patternscan.handles import Handle, named
+from patternscan.seeing.geometry.crossing import enclosed
 from patternscan.seeing.geometry.outline import EDGE_NAMES, SPOKEN, Edge, Outline, resampled
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edges, flanks_round
@@ -122,8 +122,7 @@ def _flank_in(photo: Photo, marked: Outline) -> FoundFlank | None:
 
 def _inside(found: FoundFlank, marked: Outline) -> int:
     """How many of a flank's pixels lie in the outline."""
-    border, pixels = marked.border.astype(np.float32), found.window.in_photo(found.near.pixels)
-    return sum(cv2.pointPolygonTest(border, (float(x), float(y)), measureDist=False) >= 0 for x, y in pixels)
+    return int(np.count_nonzero(enclosed(marked.border, found.window.in_photo(found.near.pixels))))
 
 
 def _unit(steps: Edge) -> Edge:

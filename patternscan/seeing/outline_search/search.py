@@ -7,12 +7,12 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
-import cv2
 import numpy as np
 
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.handles import Handle, named
+from patternscan.seeing.geometry.crossing import enclosed
 from patternscan.seeing.geometry.flank_shape import usual_shape_with
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.image.blackness import refuse_black
@@ -142,7 +142,7 @@ def _is_sure(one: _Candidate) -> bool:
 
 
 def _encloses(outline: Outline, pixel: Pixel) -> bool:
-    return cv2.pointPolygonTest(outline.border.astype(np.float32), pixel, measureDist=False) >= 0
+    return bool(enclosed(outline.border, np.array([pixel]))[0])
 
 
 def _rank(outline: Outline) -> float:

@@ -76,14 +76,15 @@ def seen_flanks(maps: Map) -> list[SeenFlank]:
     chosen = maps[:, row, column].astype(np.float64)
     pixels = STEP * np.stack([column, row], axis=1).astype(np.float64)
     votes = pixels[:, None] + CORNER_PX * chosen[CORNERS].T.reshape(-1, 4, 2)
+    middles = votes.mean(axis=1)
     weights = share[row, column] * np.exp(-np.clip(chosen[CORNER_SPREAD], -5, 3))
     found: list[SeenFlank] = []
     left = np.ones(len(pixels), dtype=bool)
     while left.sum() >= LEAST_PIXELS and len(found) < MOST_FLANKS:
         seed = int(np.argmax(np.where(left, weights, -1)))
-        own = left & _same(votes, votes[seed])
+        own = left & _same(middles, votes[seed])
         if own.sum() >= LEAST_PIXELS:
-            own = left & _same(votes, _middling(votes[own], weights[own]))
+            own = left & _same(middles, _middling(votes[own], weights[own]))
         own[seed] = True
         left &= ~own
         if own.sum() >= LEAST_PIXELS:
@@ -111,13 +112,13 @@ def _axes(corners: Numbers) -> tuple[Numbers, Numbers]:
     ) / 2
 
 
-def _same(votes: Numbers, corners: Numbers) -> NDArray[np.bool_]:
-    """Which votes (n, 4, 2) mean the flank with these corners (4, 2)."""
+def _same(middles: Numbers, corners: Numbers) -> NDArray[np.bool_]:
+    """Which voted middles (n, 2) mean the flank with these corners (4, 2)."""
     across, upward = _axes(corners)
     frame = np.stack([across, upward], axis=1)
     if abs(np.linalg.det(frame)) < 1.0:
-        return np.zeros(len(votes), dtype=bool)
-    off = (votes.mean(axis=1) - corners.mean(axis=0)) @ np.linalg.inv(frame).T
+        return np.zeros(len(middles), dtype=bool)
+    off = (middles - corners.mean(axis=0)) @ np.linalg.inv(frame).T
     return np.asarray((np.abs(off[:, 0]) < SAME_ALONG) & (np.abs(off[:, 1]) < SAME_UP))
 
 
