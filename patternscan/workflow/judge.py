@@ -19,7 +19,7 @@ from patternscan.judging.judgement import PHOTO_DECLINED, Declined, Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.workflow.inputs.machine_folder import refuse_other_name
+from patternscan.workflow.inputs.machine_folder import refuse_other_name, refuse_two_visits
 from patternscan.workflow.inputs.outlines import outlines_of
 from patternscan.workflow.inputs.photo_input import HELD_MEGAPIXELS, PhotoInput
 from patternscan.workflow.inputs.settings import ReadingSettings, known_pair
@@ -79,6 +79,7 @@ def judge_photos(request: JudgeRequest, done: Progress = in_silence) -> JudgeRes
     if not request.photos:
         raise WrongUse("No photo was given.", "Give at least one photo with --left and one with --right.")
     refuse_one_file(request.photos)
+    refuse_two_visits(request.photos)
     for photo in request.photos:
         refuse_other_name(photo)
     return judge_outcomes(request, (read_or_stop(photo, request.settings) for photo in request.photos), done)

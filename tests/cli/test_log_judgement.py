@@ -122,7 +122,7 @@ def test_a_judgement_without_its_entry_is_told_until_its_folder_is_gone(job: Pat
 
 
 def test_a_judgement_that_the_log_cannot_take_leaves_nothing(job: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def full(*_: object) -> None:
+    def full(*_: object, **__: object) -> None:
         raise CannotWrite("The log cannot be written.", "Make room.")
 
     monkeypatch.setattr("patternscan.workflow.job.pattern.append_entry", full)

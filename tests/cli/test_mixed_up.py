@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from patternscan.setting.log.job_log import read_log
 from tests.benchmarks.scenes import Scene, clicked_outline, scene, sheet_text
-from tests.cli.test_commands import LEFT, RIGHT, document, run
+from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, judge_words, outline_of, run
+from tests.cli.test_folder import lay_sample, rows_of
 
 
 @pytest.mark.parametrize("words", [("judge", "--left", RIGHT, "--right", LEFT), ("read", RIGHT, "--flank", "left")])
@@ -37,3 +39,64 @@ def test_the_photo_of_another_wheel_is_told_by_gear_data_that_fit_the_other_flan
     content = document(run(*words))
     assert ("wheels-differ" in [one["code"] for one in content["cautions"]]) is told
     assert content["advice"]["move_wheel"] == ("cannot-say" if told else "toward-B")
+
+
+def sample(name: str) -> list[object]:
+    """The photo of a sample, named without its machine, and its outline, as words after their options."""
+    photo = SAMPLES / f"goods_lift_{name}.jpg"
+    return [photo, f"--{name.rpartition('_')[2]}-outline", outline_of(photo)]
+
+
+def test_the_left_flank_of_before_and_the_right_one_of_after_are_no_pattern() -> None:
+    """Half of a shift that is gone by half: a move would be advised that nothing in the machine asks for."""
+    words = ["--left", *sample("before_left"), "--right", *sample("after_right"), "--marking", "transfer"]
+    result = run("judge", *words)
+    assert result.exit_code == 6
+    assert "before a move of the wheel (goods_lift_before_left.jpg)" in result.stderr
+    assert "after it (goods_lift_after_right.jpg)" in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("names", "found"),
+    [
+        ({"lift_before": "before", "lift_after": "after"}, "By their names, photos of before"),
+        ({"north": "before", "south": "after"}, "several machines, each with both flanks: north, south."),
+    ],
+)
+def test_a_folder_whose_names_tell_of_two_patterns_is_not_judged_as_one(
+    tmp_path: Path, names: dict[str, str], found: str
+) -> None:
+    for name, state in names.items():
+        for flank in ("left", "right"):
+            lay_sample(f"goods_lift_{state}_{flank}", tmp_path / "site" / f"{name}_{flank}.jpg")
+    result = run("judge", tmp_path / "site", "--marking", "transfer", "--out", tmp_path / "out")
+    assert result.exit_code == 6
+    assert found in result.output
+    (row,) = rows_of(tmp_path / "out" / "machines.csv")
+    assert (row["code"], row["move"]) == ("6", "")
+
+
+def test_visits_whose_photos_are_named_the_other_way_round_are_not_compared(tmp_path: Path) -> None:
+    for state in ("before", "after"):
+        assert run(*judge_words(f"goods_lift_{state}"), "--out", tmp_path / state).exit_code == 0
+    result = run("compare", tmp_path / "after", tmp_path / "before")
+    assert result.exit_code == 6
+    assert "what was given as before the move is of after it" in result.stderr
+    assert run("compare", tmp_path / "before", tmp_path / "after").exit_code == 0
+
+
+def test_a_job_takes_no_photo_of_before_a_change_for_one_of_after_it(tmp_path: Path) -> None:
+    """The same photos once more would say that the shims moved nothing."""
+    job = tmp_path / "job"
+    run("start", job, "--machine", "Invented")
+    run("log", "shims-found", "carrier-A", "0.6mm", "--job", job)
+    assert run(*judge_words("goods_lift_before"), "--job", job).exit_code == 0
+    assert run(*judge_words("goods_lift_before"), "--job", job).exit_code == 0
+    run("log", "shims", "carrier-A", "--add", "0.12mm", "--job", job)
+    before = read_log(job)
+    result = run(*judge_words("goods_lift_before"), "--job", job)
+    assert (result.exit_code, result.stdout) == (6, "")
+    assert "was judged before, as entry 3, and since then something was changed" in result.stderr
+    assert read_log(job) == before
+    assert not (job / "patterns" / "03").exists()
+    assert run(*judge_words("goods_lift_after"), "--job", job).exit_code == 0

@@ -15,6 +15,7 @@ from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target, near_end
 from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState
+from patternscan.judging.states.named_visit import named_visits
 from patternscan.reasons import Reason, reason
 from patternscan.seeing import image
 
@@ -40,10 +41,11 @@ ONE_SITTING = timedelta(minutes=30)
 
 
 def refuse_apart(before: JudgedState, after: JudgedState) -> None:
-    """Raises InconsistentInputs when two states are proved to be of different machines, wheels, flanks or targets, and
-    when they share a photo.
+    """Raises InconsistentInputs when two states are proved to be of different machines, wheels, flanks or targets, when
+    they share a photo, and when the names of their photos tell that before and after were exchanged.
     """
     refuse_strangers(before.identity, after.identity)
+    _refuse_exchanged_names(before.identity, after.identity)
     _refuse_same_photo(before.identity, after.identity)
     _refuse_other_target(before.target, after.target)
 
@@ -156,6 +158,17 @@ def _refuse_same_photo(before: Identity, after: Identity) -> None:
         raise InconsistentInputs(
             f"The same photo was used for before and after: {shared}.",
             "Give photos taken before the move, and photos taken after it.",
+        )
+
+
+def _refuse_exchanged_names(before: Identity, after: Identity) -> None:
+    """Photos of before a later move may be those of after an earlier one; so both must be named the other way round."""
+    told = [named_visits(picture.name for picture in visit.pictures) for visit in (before, after)]
+    if told == [{"after"}, {"before"}]:
+        raise InconsistentInputs(
+            "By the names of their photos, what was given as before the move is of after it, and the other way round.",
+            "Compare them the other way round; better and worse change places. If the names are wrong, rename the "
+            "photos and judge them again.",
         )
 
 

@@ -59,10 +59,11 @@ def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading
         series += target not in (None, entry.event.target) or _moved_otherwise(entries[before:number], carrier)
         target, before = entry.event.target, number
         thickness = packs[number].mean_mm if packs else None
-        yield TrialReading(entry, entry.event, thickness, series, _repeated(entry.event, entries[:number]))
+        yield TrialReading(entry, entry.event, thickness, series, repeated(entry.event, entries[:number]))
 
 
-def _repeated(pattern: Pattern, before: Sequence[Entry]) -> Entry | None:
+def repeated(pattern: Pattern, before: Sequence[Entry]) -> Entry | None:
+    """The latest earlier pattern that rests on one of the same photos although something was changed since; or None."""
     changed = False
     for entry in reversed(before):
         changed = changed or isinstance(entry.event, (*CHANGES, Closed))

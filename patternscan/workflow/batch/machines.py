@@ -14,6 +14,7 @@ from patternscan.workflow.batch.run import Batch, BatchResult, Tell, carry_out
 from patternscan.workflow.batch.sheet_settings import SettingsBySheet
 from patternscan.workflow.batch.summary import machine_row, stop_row
 from patternscan.workflow.batch.task import Task, TaskResult, Work, done_once, flank_rows, stopped
+from patternscan.workflow.inputs.machine_folder import refuse_two_machines, refuse_two_visits
 from patternscan.workflow.inputs.photo_list import ListedPhoto, by_machine, with_flanks
 from patternscan.workflow.judge import JudgeRequest, judge_outcomes
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
@@ -54,6 +55,9 @@ def judgement_mark(task: Task) -> str:
 
 def _judge(task: Task) -> Work:
     request = JudgeRequest(task.inputs, task.settings, title=task.title, by_folder=task.by_folder, unattended=True)
+    refuse_two_visits(request.photos)
+    if task.by_folder:
+        refuse_two_machines(request.photos)
     outcomes = [read_or_stop(photo, task.settings) for photo in request.photos]
     flanks = [flank_rows(outcome) for outcome in outcomes]
     try:

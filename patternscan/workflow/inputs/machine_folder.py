@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from patternscan.errors import InconsistentInputs, UnreadablePhoto
 from patternscan.frame import Flank
+from patternscan.judging.states.named_visit import VISITS, named_visits
 from patternscan.plain_text import one_line
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.inputs.photo_input import PhotoInput
@@ -66,6 +68,32 @@ def refuse_other_name(photo: PhotoInput) -> None:
             f"{photo.photo.name} was given as a {photo.flank} flank, but its name says {photo.flank.other}.",
             f"If the name is right, give it as a {photo.flank.other} flank: exchanged photos turn the answer round. "
             "If not, rename the photo or mark its outline.",
+        )
+
+
+def refuse_two_visits(photos: Sequence[PhotoInput]) -> None:
+    """Raise InconsistentInputs for photos some of which are named as before a move of the wheel, and some as after."""
+    told = {one.name: named_visits([one.name]) for one in photos}
+    before, after = (", ".join(name for name, visits in told.items() if visit in visits) for visit in VISITS)
+    if before and after:
+        raise InconsistentInputs(
+            f"By their names, photos of before a move of the wheel ({before}) and of after it ({after}) were given as "
+            "one pattern.",
+            "Judge the photos of each visit by themselves, in folders of their own; then compare the two results.",
+        )
+
+
+def refuse_two_machines(photos: Sequence[PhotoInput]) -> None:
+    """Raise InconsistentInputs for photos of one folder whose names tell of several wheels, each with both flanks."""
+    flanks: dict[str, set[str]] = {}
+    for told in (PHOTO_NAME.fullmatch(one.photo.stem) for one in photos):
+        if told is None:
+            return
+        flanks.setdefault(_whose(told)[0], set()).add(told["flank"].lower())
+    if len(flanks) > 1 and all(len(seen) == len(Flank) for seen in flanks.values()):
+        raise InconsistentInputs(
+            f"By their names the photos are of several machines, each with both flanks: {', '.join(sorted(flanks))}.",
+            "Lay the photos of each machine into a folder of its own, or name the machines in a list of the photos.",
         )
 
 

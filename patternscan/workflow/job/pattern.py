@@ -25,6 +25,7 @@ from patternscan.setting.log.job_log import Log, append_entry, read_job, read_lo
 from patternscan.setting.log.words import Occasion
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.job_state import job_state
+from patternscan.setting.state.trial_readings import repeated
 from patternscan.workflow.disk.delivery import deliver
 from patternscan.workflow.job.folder import PATTERNS, folders_without_entry
 from patternscan.workflow.job.pattern_event import JUDGE_AGAIN, pattern_event
@@ -69,8 +70,8 @@ def log_judgement(
 ) -> PatternResult:
     """Write a judgement's files into a new folder of the job, then its entry into the log.
 
-    ``files`` gives them for a folder. Raises CannotWrite, and then leaves nothing behind. A run that is killed leaves
-    at most a folder that no entry names, of which the job tells.
+    ``files`` gives them for a folder. Raises CannotWrite, InconsistentInputs for photos of before a change, and then
+    leaves nothing behind. A run that is killed leaves at most a folder that no entry names, of which the job tells.
     """
     copied = {} if request.copies is Copies.NONE else _names(photos)
     with _own_folder(request.job) as folder:
@@ -79,7 +80,7 @@ def log_judgement(
         stripped = {name: without_origin(one) for name, one in whole.items() if request.copies is Copies.PICTURE}
         bare = {name: copy for name, copy in stripped.items() if copy is not None}
         deliver(files(folder, whole | bare), False, photos)
-        entry = append_entry(request.job, event, request.by)
+        entry = append_entry(request.job, event, request.by, guard=lambda now: _refuse_old_photos(event, now))
         return PatternResult(entry, folder, tuple(bare), tuple(name for name in whole if name not in bare))
 
 
@@ -87,7 +88,7 @@ def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
     """Put a judgement that was made elsewhere, with the files that are its own, into the job and its log.
 
     Raises WrongUse for no judgement or one that is in the log, InconsistentInputs for one of another machine, wheel or
-    way of marking, CannotWrite; nothing is left behind then.
+    way of marking and for photos of before a change, CannotWrite; nothing is left behind then.
     """
     document, state = read_document(path)
     sheet, log = read_job(request.job)
@@ -129,6 +130,18 @@ def _refuse_twice(event: Pattern, log: Log) -> None:
                 f"A judgement of these photos is in the log already, as entry {entry.number}.",
                 "Leave it; or strike that entry first, if this one is to stand in its place.",
             )
+    _refuse_old_photos(event, log)
+
+
+def _refuse_old_photos(event: Pattern, log: Log) -> None:
+    """Raise InconsistentInputs for a trial with a photo of an earlier pattern, when something was changed since."""
+    earlier = repeated(event, kept_entries(log.entries)) if event.occasion is Occasion.TRIAL else None
+    if earlier is not None:
+        raise InconsistentInputs(
+            f"A photo of this pattern was judged before, as entry {earlier.number}, and since then something was "
+            "changed on the machine.",
+            "Blue the teeth again, and give the photos taken after the change.",
+        )
 
 
 def _inside(folder: Path) -> str:
