@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import ceil
 
 import cv2
 import numpy as np
@@ -12,7 +13,7 @@ from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import Edge, Outline, PictureSide
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.finder_net import tooth_maps
-from patternscan.seeing.outline_search.net_output import SIZE_PX
+from patternscan.seeing.outline_search.net_output import SIZE_PX, STRIDE
 from patternscan.seeing.outline_search.seen_teeth import UNIT_CORNERS, SeenFlank, patch_points, seen_flanks
 from patternscan.seeing.outline_search.window import Window
 
@@ -20,6 +21,10 @@ Numbers = NDArray[np.float64]
 
 BESIDE_WIDTH, BESIDE_HEIGHT, LEAST_SIDE_PX = 1.7, 2.2, 120.0
 """Side of the window over the flank's longest edges along it and up it, and its least side."""
+BESIDE_HEIGHTS = 4.0
+"""Heights of the flank that a flat window shows above and below it, together. On dev, rims and port it bears out the
+same 63 right outlines as a square one and believes 68 of 1122 slips of a hand as against 71; with two heights it bears
+out 62 and believes 81, with three 62 and 71. Corners alone are completed a little worse by it."""
 ROOT_UP = -0.035
 """Where the net has the root edge, up the flank: in the middle of 45 flanks of dev, rims and port."""
 ROWS, COLUMNS, MARGIN = 10, 24, 0.1
@@ -93,10 +98,13 @@ def look_closer(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank | Non
     return FoundFlank(window, picture, near, agreement)
 
 
-def flanks_round(photo: Photo, outline: Outline) -> list[FoundFlank]:
-    """The flanks that are seen in a window round an outline, the largest first."""
+def flanks_round(photo: Photo, outline: Outline, flat: bool = False) -> list[FoundFlank]:
+    """The flanks that are seen in a window round an outline, the largest first; in a ``flat`` one what lies above and
+    below is left out, which is quick and tells a little less.
+    """
     corners = np.array([outline.root[0], outline.root[-1], outline.tip[-1], outline.tip[0]])
     window = _window_round(corners, outline.tip_side)
+    window = _flattened(window, corners) if flat else window
     picture = window.picture(photo)
     return [FoundFlank(window, picture, seen, 1.0) for seen in seen_flanks(tooth_maps(picture))]
 
@@ -107,6 +115,14 @@ def _window_round(corners: Numbers, tip: PictureSide) -> Window:
     side = max(BESIDE_WIDTH * sides[[0, 2]].max(), BESIDE_HEIGHT * sides[[1, 3]].max(), LEAST_SIDE_PX)
     x, y = corners.mean(axis=0)
     return Window(float(x), float(y), float(side), tip)
+
+
+def _flattened(window: Window, corners: Numbers) -> Window:
+    """The window with BESIDE_HEIGHTS above and below the flank with these corners."""
+    upward = 1 if window.tip in (PictureSide.UP, PictureSide.DOWN) else 0
+    height = max(float(np.linalg.norm(corners[root] - corners[tip])) for root, tip in ((0, 3), (1, 2)))
+    seen = float(np.ptp(corners[:, upward])) + BESIDE_HEIGHTS * height
+    return replace(window, rows=min(SIZE_PX, STRIDE * ceil(SIZE_PX * seen / window.side / STRIDE)))
 
 
 def flank_edges(found: FoundFlank, flank: Flank) -> dict[str, Edge]:

@@ -34,8 +34,8 @@ FINDER_NET = PackagedNet("patternscan.seeing.outline_search", "finder_net.onnx",
 
 
 def tooth_maps(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
-    """The net's maps (MAPS, SIZE_PX / STEP, SIZE_PX / STEP), see ``net_output``, of an sRGB picture (SIZE_PX, SIZE_PX,
-    3) with the tip up. Raises BrokenInstallation.
+    """The net's maps (MAPS, rows / STEP, columns / STEP), see ``net_output``, of an sRGB picture (rows, columns, 3)
+    with the tip up, whose sides are multiples of STRIDE. Raises BrokenInstallation.
     """
     net = FINDER_NET.net
     net.setInput((pixels.astype(np.float32) / 127.5 - 1).transpose(2, 0, 1)[None])

@@ -73,7 +73,7 @@ def snap_marked(photo: Photo, marked: Outline, pair: WormPair | None) -> tuple[O
 
 def edge_gaps(photo: Photo, marked: Outline) -> EdgeGaps:
     """How far the edges of the flank that lies in an outline are seen from the marked ones; in the pixels held."""
-    found = _flank_in(photo, marked)
+    found = _flank_in(photo, marked, flat=True)
     if found is None:
         return NOTHING_SEEN
     seen, width, height = flank_edges(found, marked.flank), marked.width_px, marked.height_px
@@ -113,9 +113,9 @@ def doubtful_heights(gaps: EdgeGaps) -> tuple[Caution, ...]:
     return tuple(caution("height-off-shape", edge=name) for name in ("root", "tip") if gaps.is_elsewhere(name))
 
 
-def _flank_in(photo: Photo, marked: Outline) -> FoundFlank | None:
-    """The flank that lies in an outline for the most part; None where none is surely seen there."""
-    counts = [(_inside(found, marked), found) for found in flanks_round(photo, marked)]
+def _flank_in(photo: Photo, marked: Outline, flat: bool = False) -> FoundFlank | None:
+    """The flank that lies in an outline for the most part, see ``flanks_round``; None where none is surely seen."""
+    counts = [(_inside(found, marked), found) for found in flanks_round(photo, marked, flat)]
     count, found = max(counts, key=lambda one: one[0], default=(0, None))
     return found if count and found is not None and found.near.sureness >= SURE else None
 

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 SIZE_PX, STEP = 320, 4
-"""Side of the square picture that the net is given, tip up; it answers for each STEP-th pixel of each STEP-th row."""
+"""Side of the square pictures that the net is trained on, tip up; it answers for each STEP-th pixel of each STEP-th
+row."""
+STRIDE = 32
+"""Rows and columns of a picture that the net is given are a multiple of this."""
 PARTS = ("nothing", "flank", "back flank", "tip land", "root", "end face")
 """What a pixel may show. "flank" is one whose tip points up in the picture, "back flank" one on teeth's other side."""
 PART = slice(0, len(PARTS))

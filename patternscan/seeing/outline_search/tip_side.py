@@ -13,7 +13,7 @@ from patternscan.seeing.outline_search.seen_teeth import flank_weight
 from patternscan.seeing.outline_search.window import QUARTER_TURNS, Window
 
 SMALL_PX = 224
-"""Side of the copies; a multiple of 32, as the net wants it."""
+"""Side of the copies, a multiple of STRIDE."""
 UP_FIRST = 1.5
 """How much more must be seen of flanks with another tip than of flanks with the tip up: photos are mostly taken so."""
 

@@ -1,4 +1,4 @@
-"""A square window on a photo, turned so that the tip points up, as the net is shown it."""
+"""A window on a photo, turned so that the tip points up, as the net is shown it."""
 
 from __future__ import annotations
 
@@ -22,12 +22,15 @@ BESIDE = 128
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """The square of ``side`` px round the photo's pixel ``x``, ``y``; the tip points to ``tip`` in the photo."""
+    """The part of a photo round its pixel ``x``, ``y`` that a picture of SIZE_PX columns and so many ``rows`` shows;
+    the columns stand for ``side`` px, and the tip points to ``tip`` in the photo.
+    """
 
     x: float
     y: float
     side: float
     tip: PictureSide
+    rows: int = SIZE_PX
 
     @classmethod
     def whole(cls, photo: Photo, tip: PictureSide) -> Window:
@@ -36,27 +39,26 @@ class Window:
         return cls((width - 1) / 2, (height - 1) / 2, float(max(width, height)), tip)
 
     def picture(self, photo: Photo) -> NDArray[np.uint8]:
-        """What it shows, sRGB (SIZE_PX, SIZE_PX, 3)."""
-        left, top = round(self.x + 0.5 - self.side / 2), round(self.y + 0.5 - self.side / 2)
-        side = max(1, round(self.side))
+        """What it shows, sRGB (rows, SIZE_PX, 3)."""
+        turns = QUARTER_TURNS[self.tip]
+        shown_px = (self.rows, SIZE_PX) if turns % 2 else (SIZE_PX, self.rows)
+        sides = [self.side * px / SIZE_PX for px in shown_px]
+        left, top = (round(at + 0.5 - side / 2) for at, side in zip((self.x, self.y), sides, strict=True))
+        width, height = (max(1, round(side)) for side in sides)
         x, y = max(left, 0), max(top, 0)
-        part = photo.pixels[y : max(top + side, y), x : max(left + side, x)]
-        shown = np.full((SIZE_PX, SIZE_PX, 3), BESIDE, dtype=np.uint8)
-        scale = SIZE_PX / side
-        first, last = (
-            ((x - left) * scale, (y - top) * scale),
-            ((x - left + part.shape[1]) * scale, (y - top + part.shape[0]) * scale),
-        )
-        columns, rows = slice(round(first[0]), round(last[0])), slice(round(first[1]), round(last[1]))
+        part = photo.pixels[y : max(top + height, y), x : max(left + width, x)]
+        shown = np.full((*shown_px[::-1], 3), BESIDE, dtype=np.uint8)
+        across, down = shown_px[0] / width, shown_px[1] / height
+        columns = slice(round((x - left) * across), round((x - left + part.shape[1]) * across))
+        rows = slice(round((y - top) * down), round((y - top + part.shape[0]) * down))
         size = (columns.stop - columns.start, rows.stop - rows.start)
         if min(*size, *part.shape[:2]) > 0:
             shown[rows, columns] = _resized(part, size)
-        return np.ascontiguousarray(np.rot90(shown, QUARTER_TURNS[self.tip]))
+        return np.ascontiguousarray(np.rot90(shown, turns))
 
     def in_photo(self, points: Numbers) -> Numbers:
         """Pixels (..., 2) of the picture as pixels of the photo."""
-        middle = (SIZE_PX - 1) / 2
-        across, down = points[..., 0] - middle, points[..., 1] - middle
+        across, down = points[..., 0] - (SIZE_PX - 1) / 2, points[..., 1] - (self.rows - 1) / 2
         for _ in range(QUARTER_TURNS[self.tip]):
             across, down = -down, across
         scale = self.side / SIZE_PX
