@@ -13,7 +13,7 @@ from PIL import Image
 
 from patternscan.frame import End, Flank, Lift, Medium
 from patternscan.reporting.printed.print_cards import LIFTS, on_left
-from patternscan.reporting.text.reports.answer import BY_TAG, END_CHECK
+from patternscan.reporting.text.answers.ends import BY_TAG, WRONG_WAY
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from tests.cli.test_commands import run
@@ -83,7 +83,7 @@ def test_the_pair_is_kept_on_the_machine_sheet(tmp_path: Path, text: str) -> Non
 def test_with_a_tag_in_every_photo_nobody_has_to_look_for_the_letter(photos: Path) -> None:
     told = " ".join(run(*judge_words(photos)).stdout.split())
     assert BY_TAG in told
-    assert END_CHECK not in told
+    assert WRONG_WAY not in told
     document = json.loads(run(*judge_words(photos), "--json").stdout)
     assert [one["flanks"][0]["ends"] for one in (*document["left"], *document["right"])] == ["tag", "tag"]
 

@@ -65,8 +65,8 @@ def tags_of(page: str) -> list[tuple[str, dict[str, str | None]]]:
 
 
 def words_of(page: str) -> str:
-    """What a person reads: no tags, ordinary spaces, long names whole."""
-    body = re.sub(r"<[^>]*>", " ", page[page.index("<body") :].replace("<wbr>", ""))
+    """What a person reads: no tags, ordinary spaces, long names and words that lead elsewhere whole."""
+    body = re.sub(r"<[^>]*>", " ", re.sub(r"<wbr>|</?a\b[^>]*>", "", page[page.index("<body") :]))
     return " ".join(html.unescape(body).replace("\u00a0", " ").split())
 
 

@@ -12,10 +12,11 @@ from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.judging.judgement import Declined
 from patternscan.reasons import finding, reason
+from patternscan.reporting.text.answers.cure import RETAKE
+from patternscan.reporting.text.answers.ends import A_CHECK
+from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message
-from patternscan.reporting.text.reports.answer import END_CHECK, judgement_headline
 from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
-from patternscan.reporting.text.reports.cure import RETAKE
 from patternscan.reporting.text.safety import SAFETY_LINE
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 from tests.reporting.contents import MADE
@@ -39,7 +40,8 @@ def test_never_more_than_a_screen_and_the_answer_last(move: Move, number: int) -
     assert max(map(len, brief.splitlines())) <= 80
     assert one_line(brief).endswith(f"{judgement_headline(judgement)}.")
     assert SAFETY_LINE in one_line(brief)
-    assert (END_CHECK in one_line(brief)) == (move is not Move.CANNOT_SAY)  # without an answer there is none to turn
+    asked = " ".join(A_CHECK) in one_line(brief)
+    assert asked == (move is not Move.CANNOT_SAY)  # without an answer there is none to turn
     assert "Barn hoist, 2026-03-02 14:05 by K. Weber" in one_line(brief)
 
 

@@ -21,9 +21,10 @@ from patternscan.judging.judgement import Judgement
 from patternscan.reasons import Reason, finding, reason
 from patternscan.reporting.drawing.on_photo import frame_outlines
 from patternscan.reporting.pages.judgement_page import judgement_content, judgement_page
+from patternscan.reporting.text.answers.ends import WRONG_WAY
+from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
-from patternscan.reporting.text.reports.answer import END_CHECK, judgement_headline
 from patternscan.reporting.text.safety import LIMIT, SAFETY, SAFETY_LINE
 from patternscan.reporting.text.wording import with_range
 from patternscan.seeing.image.photo import load_photo
@@ -59,7 +60,8 @@ def judgement() -> Judgement:
 def test_the_answer_comes_first_in_one_sentence(judgement: Judgement, move: Move) -> None:
     moved = with_move(judgement, move)
     words = words_of(judgement_page(moved))
-    check = "" if move is Move.CANNOT_SAY else f"{END_CHECK} "
+    asked = "Is the painted A where the round A stands in the left photo and the right photo?"
+    check = "" if move is Move.CANNOT_SAY else f"{asked} {WRONG_WAY} "
     assert words.startswith(f"{judgement_headline(moved)}. Safety first: {SAFETY_LINE} {check}Left flank: middle ")
 
 

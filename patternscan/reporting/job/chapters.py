@@ -17,6 +17,7 @@ from patternscan.reporting.job.record import DEEDS, JobRecord, TrialShown
 from patternscan.reporting.job.tables import photos_table, states_table
 from patternscan.reporting.pictures.charts import Chart
 from patternscan.reporting.pictures.kept_flank import draw_kept_flank
+from patternscan.reporting.text.cautions import caution_lines
 from patternscan.reporting.text.job.actions import action_reason, action_sentence
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.machine import machine_table
@@ -30,7 +31,6 @@ from patternscan.reporting.text.job.pattern import (
     taken_sentence,
 )
 from patternscan.reporting.text.job.readings import log_table, signature_table
-from patternscan.reporting.text.reports.parts import caution_lines
 from patternscan.reporting.text.safety import LIMIT, SAFETY
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import as_markdown

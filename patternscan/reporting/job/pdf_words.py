@@ -61,7 +61,7 @@ def drawable(words: str) -> str:
 
 def paragraph(runs: Iterable[Run], size_pt: float, **look: float) -> Paragraph:
     """Words as a paragraph, the strong ones in bold letters; ``look`` as in reportlab's ParagraphStyle."""
-    marked = "".join(f"<b>{_safe(words)}</b>" if strong else _safe(words) for words, strong in runs)
+    marked = "".join(f"<b>{_safe(words)}</b>" if strong else _safe(words) for words, strong, _ in runs)
     return Paragraph(marked, _style(size_pt, **look))
 
 

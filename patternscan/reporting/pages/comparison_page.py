@@ -13,6 +13,9 @@ from patternscan.reporting.kept.result import KeptResult
 from patternscan.reporting.pages.parts import Figure, Section, WebPage, close_up_picture, photo_picture
 from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.pictures.change_picture import draw_states
+from patternscan.reporting.text.answers.doubts import MOST_DOUBTS
+from patternscan.reporting.text.answers.ends import STATES_CHECK
+from patternscan.reporting.text.cautions import caution_lines
 from patternscan.reporting.text.figures.captions import no_picture_lines
 from patternscan.reporting.text.figures.figure_words import (
     CHANGE_KEY,
@@ -24,10 +27,8 @@ from patternscan.reporting.text.figures.figure_words import (
 from patternscan.reporting.text.figures.number_tables import change_tables, marking_table
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_change
-from patternscan.reporting.text.reports.answer import END_CHECK
 from patternscan.reporting.text.reports.change import change_sections, how_to_read_lines
-from patternscan.reporting.text.reports.doubts import MOST_DOUBTS
-from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines
+from patternscan.reporting.text.reports.parts import DOUBTS
 from patternscan.reporting.text.safety import LIMIT, SAFETY
 from patternscan.reporting.text.wording import as_markdown, flank_name, verdict_words
 
@@ -47,7 +48,7 @@ def comparison_content(change: Change, before: KeptResult, after: KeptResult, ma
         answer=f"{answer}.",
         sections=[*_said(change, before, after), marking, _files(before, after)],
         subject=about,
-        checks=[f"**Why:** {as_markdown(reason_sentence(change.because))}", END_CHECK],
+        checks=[f"**Why:** {as_markdown(reason_sentence(change.because))}", STATES_CHECK],
         legend=CHANGE_KEY,
         lead=[figures[-1] for figures in _figures(change, before, after)],
         doubts=caution_lines(change.cautions)[:MOST_DOUBTS],

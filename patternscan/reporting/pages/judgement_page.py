@@ -14,6 +14,13 @@ from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.pictures.annotation import cut_bare, draw_on_photo, draw_unread, group_by_photo
 from patternscan.reporting.pictures.bare_flank import flat_image
 from patternscan.reporting.pictures.glance_picture import draw_arrow, draw_flank
+from patternscan.reporting.text.answers.cure import lacking, resting_on
+from patternscan.reporting.text.answers.doubts import doubts_that_matter, forbidding, full_cure, other_doubts
+from patternscan.reporting.text.answers.ends import linked_check, touched_words
+from patternscan.reporting.text.answers.headline import (
+    judgement_headline,
+    why_sentence,
+)
 from patternscan.reporting.text.figures.captions import judgement_flank_title, tooth_name
 from patternscan.reporting.text.figures.figure_words import (
     FLAT_SIGNS,
@@ -29,18 +36,13 @@ from patternscan.reporting.text.figures.figure_words import (
 from patternscan.reporting.text.figures.number_tables import numbers_table, taken_table
 from patternscan.reporting.text.findings import APART_CHECKS
 from patternscan.reporting.text.reports.about import about_judgement
-from patternscan.reporting.text.reports.answer import (
-    end_check,
-    judgement_headline,
-    why_sentence,
-)
-from patternscan.reporting.text.reports.cure import lacking, resting_on
-from patternscan.reporting.text.reports.doubts import doubts_that_matter, forbidding, full_cure, other_doubts
 from patternscan.reporting.text.reports.judgement import IN_ORDER, SHIMS, WAS_READ, judgement_sections, shift_lines
 from patternscan.reporting.text.reports.parts import DOUBTS
 from patternscan.reporting.text.reports.reading import unjudged_lines
 from patternscan.reporting.text.safety import LIMIT
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown
+
+PHOTO_ANCHOR = "photo-{}"
 
 
 def judgement_page(judgement: Judgement, made: Made | None = None) -> str:
@@ -48,8 +50,8 @@ def judgement_page(judgement: Judgement, made: Made | None = None) -> str:
     return web_page(judgement_content(judgement, made))
 
 
-def judgement_content(judgement: Judgement, made: Made | None = None) -> WebPage:
-    """All that the page says, in whatever frame."""
+def judgement_content(judgement: Judgement, made: Made | None = None, touched_by: str | None = None) -> WebPage:
+    """All that the page says, in whatever frame; ``touched_by``: who touched the A in every photo, if anybody did."""
     answer, about = judgement_headline(judgement), about_judgement(judgement, made)
     move = judgement.advice.move
     checks = APART_CHECKS if move is Move.NOT_BY_SHIM else ()
@@ -60,12 +62,23 @@ def judgement_content(judgement: Judgement, made: Made | None = None) -> WebPage
         answer=f"{answer}.",
         sections=_sections(judgement),
         subject=about,
-        checks=end_check(judgement),
+        checks=_checks(judgement, touched_by),
         lead=failed or _lead(judgement),
         doubts=[*checks, *map(as_markdown, [*untold, *doubts_that_matter(judgement)])],
         closing=LIMIT,
         tone=move.value if move is Move.NOT_BY_SHIM else "",
     )
+
+
+def _checks(judgement: Judgement, touched_by: str | None) -> list[str]:
+    """What to look up before the answer is believed, with links to where the photos stand on the page."""
+    readings = [*judgement.left, *judgement.right]
+    if judgement.advice.move is Move.CANNOT_SAY:
+        return []
+    if touched_by is not None and not all(one.ends_by_tag for one in readings):
+        return [touched_words(touched_by)]
+    asked = [(n, one[0]) for n, one in enumerate(group_by_photo(readings), 1) if not one[0].ends_by_tag]
+    return [linked_check(readings, [(one.outline.flank, PHOTO_ANCHOR.format(n)) for n, one in asked])]
 
 
 def _lead(judgement: Judgement) -> list[Figure]:
@@ -119,7 +132,8 @@ def _sections(judgement: Judgement) -> list[Section]:
 def _photos(judgement: Judgement, readings: Sequence[Reading]) -> Section:
     """The photos with what was read, and the bare flanks; the flanks at a glance too where they do not lead."""
     figures = _lead(judgement) if _failed(judgement) else []
-    figures += [_photo_figure(group, first) for group, first in _marked_first(group_by_photo(readings))]
+    marked = enumerate(_marked_first(group_by_photo(readings)), 1)
+    figures += [_photo_figure(group, first, PHOTO_ANCHOR.format(number)) for number, (group, first) in marked]
     figures += [_unread_figure(one) for one in judgement.declined if one.picture is not None and not _failed(judgement)]
     return Section("Pictures", [PHOTO_SIGNS, FLAT_SIGNS], figures=[*figures, *map(_flat_figure, readings)])
 
@@ -133,12 +147,12 @@ def _marked_first(groups: Sequence[Sequence[Reading]]) -> Iterator[tuple[Sequenc
         seen |= flanks
 
 
-def _photo_figure(readings: Sequence[Reading], printed: bool) -> Figure:
+def _photo_figure(readings: Sequence[Reading], printed: bool, anchor: str) -> Figure:
     """The photo with what was read; its close-up is the same piece as large as the photo is held, with no drawing."""
     photo = readings[0].photo
     _, bare = photo_words(photo.name, readings)
     close_up = close_up_picture(cut_bare(photo, [reading.outline for reading in readings]), bare)
-    return Figure(_on_photo(readings), photo_caption(photo.name), close_up, printed=printed)
+    return Figure(_on_photo(readings), photo_caption(photo.name), close_up, printed, anchor)
 
 
 def _on_photo(readings: Sequence[Reading]) -> Picture:

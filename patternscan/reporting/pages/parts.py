@@ -36,13 +36,14 @@ class Picture:
 class Figure:
     """A picture with its caption. ``close_up`` opens below it at its own size, to be moved about in.
 
-    ``printed`` False keeps it off the paper.
+    ``printed`` False keeps it off the paper. ``anchor`` is the name by which a line of the page leads to it.
     """
 
     picture: Picture
     caption: str
     close_up: Picture | None = None
     printed: bool = True
+    anchor: str = ""
 
 
 def table_look(table: Table) -> str:

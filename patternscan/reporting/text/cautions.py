@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from patternscan.cautions import Caution
 from patternscan.frame import Compound
 from patternscan.reporting.text.state_cautions import STATE_TEXTS
-from patternscan.reporting.text.wording import filled
+from patternscan.reporting.text.wording import as_markdown, filled
 
 WHOLE_TOOTH = "Step back or turn the camera until the whole tooth with both ends is in the picture."
 CLOSER = "Go closer until the tooth fills most of the picture; do not use the digital zoom."
@@ -255,6 +255,12 @@ def caution_messages(cautions: Sequence[Caution]) -> dict[str, str]:
     for caution in cautions:
         same.setdefault((caution_sentence(caution), caution_remedy(caution)), []).append(caution)
     return {_named(ones, sentence): remedy for (sentence, remedy), ones in same.items()}
+
+
+def caution_lines(cautions: Sequence[Caution]) -> list[str]:
+    """Doubts with what to do about them, those that forbid a direction first."""
+    told = caution_messages(sorted(cautions, key=lambda caution: not caution.grave))
+    return [f"{as_markdown(message)} **Do:** {as_markdown(remedy)}" for message, remedy in told.items()]
 
 
 def _named(cautions: Sequence[Caution], sentence: str) -> str:

@@ -53,7 +53,7 @@ def answer_draft(folder: DraftFolder, draft: Draft, settings: SettingsRequest, j
         )
         tell(Stage.DRAWING, JUDGED)
         place = folder.answer_path(draft)
-        page = judgement_content(result.judgement, result.made)
+        page = judgement_content(result.judgement, result.made, touched_by=draft.by)
         screen = {place / SCREEN_NAME: msgspec.json.encode(page)}
         files = judgement_files(place, _copies(folder, draft), result, judgement_answer(result), page)
         deliver(screen | files, overwrite=True)

@@ -12,7 +12,7 @@ from patternscan.judging.prediction import Prediction
 from patternscan.judging.states.change import Change, FlankChange
 from patternscan.measuring.interval import Interval
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.reports.answer import A_CHECK, BY_TAG, WRITTEN_A_CHECK
+from patternscan.reporting.text.answers.ends import A_CHECK, BY_TAG, WRITTEN_A_CHECK
 from patternscan.reporting.text.reports.change import NOT_SHOWN, PLACE_WORDS
 from patternscan.reporting.text.reports.prediction import way_words, wheel_words
 from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, with_range

@@ -9,16 +9,15 @@ from typing import TYPE_CHECKING
 from patternscan.frame import Flank, Made
 from patternscan.judging.advice import Move
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.cautions import caution_messages
-from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.reports.about import about_judgement, about_line, marked_words
-from patternscan.reporting.text.reports.answer import (
-    END_CHECK,
-    end_check,
+from patternscan.reporting.text.answers.doubts import MOST_DOUBTS, doubts_that_matter, forbidding
+from patternscan.reporting.text.answers.ends import STATES_CHECK, end_check
+from patternscan.reporting.text.answers.headline import (
     judgement_headline,
     why_sentence,
 )
-from patternscan.reporting.text.reports.doubts import MOST_DOUBTS, doubts_that_matter, forbidding
+from patternscan.reporting.text.cautions import caution_messages
+from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.reports.about import about_judgement, about_line, marked_words
 from patternscan.reporting.text.reports.reading import headed
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, verdict_words, with_range
@@ -57,7 +56,7 @@ def change_brief(change: Change, about: str) -> str:
     """Two states of a machine as the terminal shows them; ``about`` tells machine, date and marking."""
     told = caution_messages(change.cautions)
     doubts = [f"{message} {remedy}" for message, remedy in told.items()][:MOST_DOUBTS]
-    answer = [END_CHECK, reason_sentence(change.because), f"{verdict_words(change)}."]
+    answer = [STATES_CHECK, reason_sentence(change.because), f"{verdict_words(change)}."]
     return _fitting([about], doubts, answer)
 
 

@@ -8,12 +8,12 @@ from patternscan.frame import Flank, percent
 from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
+from patternscan.reporting.text.cautions import caution_lines
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.parts import (
     DOUBTS,
     IN_PERCENT,
     NUMBER_NAMES,
-    caution_lines,
     reference_lines,
     report_text,
     section_lines,

@@ -8,11 +8,12 @@ from patternscan.frame import Flank, Made, percent
 from patternscan.judging.advice import Advice, Move, ShimAdvice, ShimChange
 from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.judging.judgement import Judgement
+from patternscan.reporting.text.answers.doubts import beside_lines, resting_lines
+from patternscan.reporting.text.answers.ends import end_check
+from patternscan.reporting.text.answers.headline import judgement_headline, why_sentence
 from patternscan.reporting.text.findings import APART_CHECKS, finding_message
 from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.acceptance import acceptance_section
-from patternscan.reporting.text.reports.answer import end_words, judgement_headline, why_sentence
-from patternscan.reporting.text.reports.doubts import beside_lines, resting_lines
 from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
 from patternscan.reporting.text.reports.parts import (
     DOUBTS,
@@ -44,7 +45,8 @@ def judgement_report(judgement: Judgement, made: Made | None = None) -> str:
     """The report on both flanks of one machine; ``made`` tells when and by whom."""
     lines = [f"# {as_markdown(judgement_headline(judgement))}", ""]
     about = about_judgement(judgement, made)
-    lines += [*([as_markdown(about), ""] if about else []), end_words((*judgement.left, *judgement.right)), ""]
+    for line in (about, *end_check(judgement)):
+        lines += [as_markdown(line), ""] if line else []
     why = [as_markdown(why_sentence(judgement)), *resting_lines(judgement)]
     lines += [*safety_lines(), "", f"**Why:** {' '.join(why)}"]
     for title, entries in judgement_sections(judgement).items():

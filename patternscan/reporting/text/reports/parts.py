@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patternscan.cautions import Caution
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.text.cautions import caution_messages
 from patternscan.reporting.text.wording import as_markdown, with_range
 
 DOUBTS = "Doubts, and what to do"
@@ -30,12 +28,6 @@ def report_text(lines: Sequence[str]) -> str:
 def section_lines(title: str, entries: Sequence[str]) -> list[str]:
     """A heading with a list under it, nothing when there is nothing to list."""
     return ["", f"## {title}", "", *(f"- {entry}" for entry in entries)] if entries else []
-
-
-def caution_lines(cautions: Sequence[Caution]) -> list[str]:
-    """Doubts with what to do about them, those that forbid a direction first."""
-    told = caution_messages(sorted(cautions, key=lambda caution: not caution.grave))
-    return [f"{as_markdown(message)} **Do:** {as_markdown(remedy)}" for message, remedy in told.items()]
 
 
 def reference_lines(target: Target) -> list[str]:

@@ -12,8 +12,9 @@ from patternscan.cautions import Caution
 from patternscan.frame import Lift, Made, percent
 from patternscan.judging.proof.conformal_margin import LEAST_MACHINES
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.cautions import caution_lines
 from patternscan.reporting.text.reports.about import about_line, marked_words
-from patternscan.reporting.text.reports.parts import DOUBTS, caution_lines, report_text, section_lines
+from patternscan.reporting.text.reports.parts import DOUBTS, report_text, section_lines
 from patternscan.reporting.text.safety import LIMIT
 from patternscan.reporting.text.wording import PRINT_ON, as_markdown, flank_name, place_words, with_range
 from patternscan.seeing.geometry.outline import OutlineSource

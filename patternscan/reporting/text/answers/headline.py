@@ -1,28 +1,17 @@
-"""What a person reads first of a judgement: what to do, in one line, why, and what to look up before."""
+"""What a person reads first of a judgement: what to do, in one line, and why."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
-from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.answers.cure import what_to_do
 from patternscan.reporting.text.reasons import reason_alone
-from patternscan.reporting.text.reports.cure import what_to_do
 from patternscan.reporting.text.wording import MOVE_WORDS
 from patternscan.units import length_words
 
 if TYPE_CHECKING:
     from patternscan.judging.judgement import Judgement
-
-A_CHECK = (
-    "Is the painted A where the round A stands in the photo?",
-    "If not, the answer is the wrong way round.",
-)
-END_CHECK = " ".join(A_CHECK)
-WRITTEN_A_CHECK = ("Is the A that was written on it where the round A stands?", A_CHECK[1])
-"""The same of a print on tape or paper."""
-BY_TAG = "A printed tag in the photo shows which end is A."
 
 
 def judgement_headline(judgement: Judgement) -> str:
@@ -35,21 +24,6 @@ def judgement_headline(judgement: Judgement) -> str:
     if shim is None:
         return f"{MOVE_WORDS[advice.move]}{sure}"
     return f"{shim}: the wheel moves toward end {'A' if advice.move is Move.TOWARD_A else 'B'}{sure}"
-
-
-def end_check(judgement: Judgement) -> list[str]:
-    """What a person has to look up before the answer is believed; nothing where there is none, or tags show it."""
-    if judgement.advice.move is Move.CANNOT_SAY:
-        return []
-    return [end_words((*judgement.left, *judgement.right))]
-
-
-def end_words(readings: Sequence[Reading]) -> str:
-    """What to look for at the ends, or that a tag shows them in every photo."""
-    if readings and all(one.ends_by_tag for one in readings):
-        return BY_TAG
-    prints = readings and all(one.outline.lift is not None for one in readings)
-    return " ".join(WRITTEN_A_CHECK) if prints else END_CHECK
 
 
 def why_sentence(judgement: Judgement) -> str:

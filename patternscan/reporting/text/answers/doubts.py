@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 
 from patternscan.cautions import NOT_THIS_GEAR, Caution
 from patternscan.judging.advice import ASKED_FIRST, Move
-from patternscan.reporting.text.cautions import caution_messages, caution_remedy
+from patternscan.reporting.text.answers.cure import cured, resting_on, what_to_do
+from patternscan.reporting.text.cautions import caution_lines, caution_messages, caution_remedy
 from patternscan.reporting.text.findings import NOTES
-from patternscan.reporting.text.reports.cure import cured, resting_on, what_to_do
-from patternscan.reporting.text.reports.parts import caution_lines
 from patternscan.reporting.text.wording import as_markdown
 
 if TYPE_CHECKING:

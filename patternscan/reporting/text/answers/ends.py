@@ -1,0 +1,94 @@
+"""What a person looks up before an answer is believed: whether the painted A is where it was taken to be."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import atan2, pi
+from typing import TYPE_CHECKING
+
+from patternscan.judging.advice import Move
+from patternscan.reporting.text.wording import as_markdown, listed
+
+if TYPE_CHECKING:
+    from patternscan.frame import Flank
+    from patternscan.judging.judgement import Judgement
+    from patternscan.measuring.reading import Reading
+
+WRONG_WAY = "If not, the answer is the wrong way round."
+A_CHECK = ("Is the painted A where the round A stands in the photo?", WRONG_WAY)
+"""Where the photo is seen with the letters drawn on it."""
+WRITTEN_A_CHECK = ("Is the A that was written on it where the round A stands?", WRONG_WAY)
+"""The same of a print on tape or paper."""
+BY_TAG = "A printed tag in the photo shows which end is A."
+STATES_CHECK = "Is the painted A where the round A stands in the photos of both results? If not, judge those anew."
+"""Before two states are compared."""
+SIDES = (
+    "on the right",
+    "at the lower right",
+    "at the bottom",
+    "at the lower left",
+    "on the left",
+    "at the upper left",
+    "at the top",
+    "at the upper right",
+)
+"""Where an end lies in the upright picture, clockwise in eighths of a turn."""
+MOST_NAMED = 4
+"""Of more photos the sides are not told one by one."""
+
+
+def end_check(judgement: Judgement) -> list[str]:
+    """What to look up before the answer is believed; nothing where there is no answer that could be turned."""
+    return [] if judgement.advice.move is Move.CANNOT_SAY else [end_words((*judgement.left, *judgement.right))]
+
+
+def end_words(readings: Sequence[Reading]) -> str:
+    """On which side of each photo end A was taken to be, as a question, or that tags show it in every photo."""
+    asked = [one for one in readings if not one.ends_by_tag]
+    if readings and not asked:
+        return BY_TAG
+    if not asked or len({one.photo.name for one in asked}) > MOST_NAMED:
+        return " ".join(_check(readings))
+    return f"Is the {_letter(asked)} {_sides(asked)}? {WRONG_WAY}"
+
+
+def linked_check(readings: Sequence[Reading], photos: Sequence[tuple[Flank, str]]) -> str:
+    """The question where photos stand on the page: the first flank of each that no tag shows, and its anchor."""
+    if not photos:
+        return end_words(readings)
+    names = {f"the {flank} photo": anchor for flank, anchor in photos}
+    if len(photos) == 1 or len(names) < len(photos):
+        names = {"the photo" if len(photos) == 1 else "each photo": photos[0][1]}
+    links = listed([f"[{name}](#{anchor})" for name, anchor in names.items()])
+    return f"Is the {_letter(readings)} where the round A stands in {links}? {WRONG_WAY}"
+
+
+def touched_words(by: str) -> str:
+    """Said in place of the question where a person touched the A in every photo."""
+    return f"{as_markdown(by)} touched the painted A in each photo."
+
+
+def _check(readings: Sequence[Reading]) -> tuple[str, str]:
+    return WRITTEN_A_CHECK if readings and all(one.outline.lift is not None for one in readings) else A_CHECK
+
+
+def _letter(readings: Sequence[Reading]) -> str:
+    return "written A" if all(one.outline.lift is not None for one in readings) else "painted A"
+
+
+def _sides(readings: Sequence[Reading]) -> str:
+    """The photos by the side on which end A lies in them."""
+    photos: dict[str, list[str]] = {}
+    for reading in readings:
+        names = photos.setdefault(_side(reading), [])
+        names += [] if reading.photo.name in names else [reading.photo.name]
+    told = [f"{side} in {listed(names)}" for side, names in photos.items()]
+    told[0] = told[0].replace(" in ", " of the tooth in ", 1)
+    several = any(len(names) > 1 for names in photos.values())
+    return ", and ".join(told) if several else listed(told)
+
+
+def _side(reading: Reading) -> str:
+    """On which side of the upright picture end A lies, seen from end B."""
+    x, y = reading.outline.end_a.mean(axis=0) - reading.outline.end_b.mean(axis=0)
+    return SIDES[round(atan2(y, x) / (pi / 4)) % len(SIDES)]

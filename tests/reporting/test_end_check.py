@@ -1,0 +1,98 @@
+"""The question about the painted A: answered from the photo alone, asked once, and led to where it can be answered."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from patternscan.frame import Flank
+from patternscan.judging.advice import Move
+from patternscan.judging.judgement import Judgement
+from patternscan.measuring.reading import Reading
+from patternscan.reporting.pages.judgement_page import judgement_content, judgement_page
+from patternscan.reporting.pages.web_page import web_page
+from patternscan.reporting.text.answers.ends import A_CHECK, BY_TAG, SIDES, WRONG_WAY, end_words
+from tests.reporting.builders import drawn_inspection, drawn_reading, with_move
+from tests.reporting.seen_page import seen, tags_of, words_of
+
+EDGES = ("root", "tip", "end_a", "end_b")
+
+
+@pytest.fixture(scope="module")
+def judgement() -> Judgement:
+    return with_move(drawn_inspection(), Move.TOWARD_A)
+
+
+def turned(reading: Reading, degrees: float) -> Reading:
+    """The reading with its outline turned clockwise as seen: x to the right, y down."""
+    turn = np.deg2rad(degrees)
+    matrix = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    edges = {name: getattr(reading.outline, name) @ matrix for name in EDGES}
+    return dataclasses.replace(reading, outline=dataclasses.replace(reading.outline, **edges))
+
+
+def named(reading: Reading, name: str) -> Reading:
+    return dataclasses.replace(reading, photo=dataclasses.replace(reading.photo, name=name))
+
+
+def test_the_terminal_says_on_which_side_of_each_photo_the_a_must_be(judgement: Judgement) -> None:
+    """With the tip up the left flank shows end A on the right, the right flank on the left (README, Which flank)."""
+    asked = end_words((*judgement.left, *judgement.right))
+    assert asked == f"Is the painted A on the right of the tooth in left.png and on the left in right.png? {WRONG_WAY}"
+
+
+@pytest.mark.parametrize("eighth", range(8))
+def test_every_side_has_its_words(eighth: int) -> None:
+    """The left flank with the tip up has its end A on the right; turned clockwise by eighths it goes round."""
+    assert f" {SIDES[eighth]} of the tooth in left.png?" in end_words([turned(drawn_reading(Flank.LEFT), 45 * eighth)])
+
+
+def test_photos_with_the_a_on_one_side_are_named_together(judgement: Judgement) -> None:
+    (left,), (right,) = judgement.left, judgement.right
+    asked = end_words((named(left, "1.jpg"), named(left, "2.jpg"), right))
+    assert "on the right of the tooth in 1.jpg and 2.jpg, and on the left in right.png" in asked
+    many = [named(left, f"{n}.jpg") for n in range(5)]
+    assert end_words(many) == " ".join(A_CHECK)
+
+
+def test_only_photos_without_a_tag_are_asked_about(judgement: Judgement) -> None:
+    (left,), (right,) = judgement.left, judgement.right
+    tagged = dataclasses.replace(left, ends_by_tag=True)
+    assert end_words((tagged, right)) == f"Is the painted A on the left of the tooth in right.png? {WRONG_WAY}"
+    assert end_words((tagged,)) == BY_TAG
+
+
+def test_the_question_leads_to_each_photo(judgement: Judgement) -> None:
+    tags = tags_of(judgement_page(judgement))
+    links = [one["href"] for tag, one in tags if tag == "a"]
+    assert links == ["#photo-1", "#photo-2"]
+    assert [f"#{one['id']}" for tag, one in tags if tag == "figure" and "id" in one] == links
+
+
+def test_of_more_teeth_each_photo_is_asked_about() -> None:
+    several = with_move(drawn_inspection((2, 1)), Move.TOWARD_A)
+    assert "where the round A stands in each photo?" in words_of(judgement_page(several))
+
+
+def test_who_touched_the_a_in_every_photo_is_not_asked_again(judgement: Judgement) -> None:
+    words = words_of(web_page(judgement_content(judgement, touched_by="R. *Moss*")))
+    assert "R. *Moss* touched the painted A in each photo." in words
+    assert "painted A where" not in words
+    assert WRONG_WAY not in words
+
+
+@pytest.mark.browser
+def test_a_touch_on_the_link_opens_the_fold_and_shows_the_photo(
+    browser: Any, tmp_path: Path, judgement: Judgement
+) -> None:
+    with seen(browser, judgement_page(judgement), tmp_path, 360) as page:
+        photo = page.locator("#photo-2")
+        assert not photo.is_visible()
+        page.locator('a[href="#photo-2"]').click()
+        photo.wait_for(state="visible")
+        page.wait_for_function("document.querySelector('#photo-2').getBoundingClientRect().top < innerHeight / 2")
+        assert photo.bounding_box()["y"] >= 0
