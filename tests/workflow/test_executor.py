@@ -13,6 +13,7 @@ from dataclasses import replace
 import pytest
 
 from patternscan.errors import WorkersLost, WrongUse
+from patternscan.workflow.batch import cluster as dask
 from patternscan.workflow.batch.cluster import cluster_workers
 from patternscan.workflow.batch.executor import WAITING_PER_WORKER, Workers, own_threads, usable_cores
 
@@ -94,6 +95,43 @@ def test_a_scheduler_that_does_not_answer_is_named(monkeypatch: pytest.MonkeyPat
     for address in ("tcp://127.0.0.1:9", "nonsense"):
         with pytest.raises(WrongUse, match="No scheduler of a Dask cluster answers"), cluster_workers(address):
             pass
+
+
+class LateClient:
+    """A client of the library whose own thread begins only at a later try, as on a computer under load."""
+
+    def __init__(self, fault: type[Exception], late: int) -> None:
+        self.fault, self.late, self.tries = fault, late, 0
+
+    def __call__(self, address: str, timeout: float) -> str:
+        assert timeout > 0
+        self.tries += 1
+        if self.tries <= self.late:
+            time.sleep(0.05)
+            raise self.fault
+        return address
+
+
+@pytest.mark.parametrize("fault", [AssertionError, RuntimeError])
+def test_a_connection_is_waited_for_while_the_computer_is_busy(fault: type[Exception]) -> None:
+    """distributed 2026.8, ``LoopRunner``: it waits ten seconds for its thread, then asserts that it has a loop."""
+    client = LateClient(fault, 3)
+    assert dask._connected(client, "tcp://here", 20.0) == "tcp://here"
+    assert client.tries == 4
+
+
+def test_a_computer_that_stays_busy_ends_the_work_with_plain_words() -> None:
+    with pytest.raises(WorkersLost, match="too busy"):
+        dask._connected(LateClient(AssertionError, 1000), "tcp://here", 0.2)
+
+
+def test_a_cluster_that_goes_away_while_its_version_is_asked_is_named() -> None:
+    class Gone:
+        def run(self, *_: object, **__: object) -> None:
+            raise OSError("closed")
+
+    with pytest.raises(WorkersLost, match="scheduler or all workers"):
+        dask._refuse_other_versions(Gone())
 
 
 CLUSTER = """

@@ -38,8 +38,10 @@ def comparison_page(change: Change, before: KeptResult, after: KeptResult, made:
     return web_page(comparison_content(change, before, after, made))
 
 
-def comparison_content(change: Change, before: KeptResult, after: KeptResult, made: Made | None = None) -> WebPage:
-    """All that the page says, in whatever frame."""
+def comparison_content(
+    change: Change, before: KeptResult, after: KeptResult, made: Made | None = None, *, touched: bool = False
+) -> WebPage:
+    """All that the page says, in whatever frame; ``touched``: a person touched the A in every photo."""
     about = about_change(before.state, after.state, made)
     marking = Section("How the photos were taken", tables=[marking_table(before.state, after.state)])
     answer = verdict_words(change)
@@ -48,7 +50,7 @@ def comparison_content(change: Change, before: KeptResult, after: KeptResult, ma
         answer=f"{answer}.",
         sections=[*_said(change, before, after), marking, _files(before, after)],
         subject=about,
-        checks=[f"**Why:** {as_markdown(reason_sentence(change.because))}", STATES_CHECK],
+        checks=[f"**Why:** {as_markdown(reason_sentence(change.because))}", *([] if touched else [STATES_CHECK])],
         legend=CHANGE_KEY,
         lead=[figures[-1] for figures in _figures(change, before, after)],
         doubts=caution_lines(change.cautions)[:MOST_DOUBTS],

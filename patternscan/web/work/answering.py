@@ -86,7 +86,7 @@ def compare_drafts(before: DraftFolder, after: DraftFolder, name: str) -> None:
     try:
         earlier, later = (one.answer_path(one.read()) for one in (before, after))
         result = compare_results(CompareRequest(earlier, later))
-        keep(target, comparison_content(result.change, result.before, result.after, result.made))
+        keep(target, comparison_content(result.change, result.before, result.after, result.made, touched=True))
     except PatternscanError as stop:
         keep(target.with_suffix(".stop.json"), Said.of(stop))
 
