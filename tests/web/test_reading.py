@@ -15,6 +15,7 @@ from PIL import Image
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.reporting.documents.truth import find_truth_files, read_truth_file
+from patternscan.reporting.text.answers.ends import WRONG_WAY
 from patternscan.reporting.text.web import desk_words, reading_words
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
@@ -75,6 +76,7 @@ def test_a_whole_reading(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Non
         the_answer_is_that_of_the_judgement(folder)
         what_is_shown_is_made_of_the_pixels(folder)
         the_answer_is_sent_as_one_file(here, key)
+        the_a_is_not_asked_after_again(page, here.get(f"/readings/{key}/page.html").text)
         originals_are_not_shown(here, key)
         a_remark_stands_above_the_answer(here, key)
         the_answer_goes_into_the_log_once(here, folder, tmp_path)
@@ -98,6 +100,12 @@ def the_answer_is_sent_as_one_file(here: Phone, key: str) -> None:
     sent = here.get(f"/readings/{key}/page.html")
     assert sent.headers["Content-Disposition"].startswith("attachment")
     assert "data:image/jpeg;base64" in sent.text
+
+
+def the_a_is_not_asked_after_again(*pages: str) -> None:
+    for page in pages:
+        assert "R. Moss touched the painted A in each photo." in page
+        assert WRONG_WAY not in page
 
 
 def originals_are_not_shown(here: Phone, key: str) -> None:
