@@ -10,7 +10,7 @@ CHECK_ENDS = (
     "and which way a shim under this carrier moves the wheel"
 )
 
-STATE_TEXTS: Mapping[str, tuple[str, str]] = {
+VISIT_TEXTS: Mapping[str, tuple[str, str]] = {
     "visits-exchanged": (
         "What was given as before the move was judged later than what was given as after it.",
         "If the two were exchanged, compare them the other way round: better and worse then change places.",

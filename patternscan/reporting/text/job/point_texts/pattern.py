@@ -1,0 +1,50 @@
+"""Points of the pattern: to blue and photograph it, and what a crossed one asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+BLUE = (
+    ": clean four teeth or more, paint {marking:paint} with a thin film, mark the place on the sheave, turn by hand "
+    "both ways with a little drag, and stop where the {marking:marked} teeth show{port:port}. Photograph both flanks "
+    "of {teeth:teeth_round}, {end_a:mark} in view{port:through_port}."
+)
+APART = (
+    "the left flank carries it toward end {left_end}, the right flank toward end {left_end:other_end}, by "
+    "{share:percent} of the face width each."
+)
+CROSSED = (
+    f"{APART} Shims cannot cure that. First look whether every photo was given as the "
+    "flank that it shows: one mixed up looks the same. Then check that the shafts are square, that both eccentric "
+    "carriers stand alike, the centre distance and backlash, and that worm and wheel are a matched pair."
+)
+
+PATTERN_POINTS: Mapping[str, str] = {
+    "blue": f"Blue the pair{BLUE}",
+    "blue-again": f"Blue the pair again{BLUE}",
+    "blue-thinly": f"Blue the pair again, thinly{BLUE}",
+    "pattern-invalidated": "The last pattern does not count: {by:invalidated} (entry {entry}).",
+    "no-flank": "The last pattern has no {flank} flank.",
+    "few-teeth": "The last pattern has {teeth:teeth} of the {flank} flank, {wanted} are wanted.",
+    "photo-used-before": "The last pattern (entry {entry}) was judged from a photo that entry {earlier} was judged "
+    "from, and since then something was changed: strike the wrong entry with {at_log:strike}, and judge the "
+    "photos of today.",
+    "photograph-again": "Photograph again: {told}",
+    "no-direction": "The last pattern gave no direction; more teeth help.",
+    "crossed": f"The pattern is crossed: {CROSSED}",
+    "crossed-against-maker": f"The pattern is crossed against the maker's own: {CROSSED}",
+    "crossed-early": f"The flanks also pull apart: {APART} That tells nothing yet; look again once the shims are done.",
+    "crossed-settled": f"The pattern is crossed: {APART} That was looked into:",
+    "measured": "{what:geometry}: {reading_mm:length}.",
+    "accepted": "{what:geometry}: left as it is by {name:plain}.",
+    "centres-cross": "Backlash says so too: the centres stand about {by_mm:fine} too {wide:wide}.",
+    "centres-do-not-cross": "Backlash tells otherwise: by it the centres are off by {least_mm:signed} to "
+    "{most_mm:signed}, and it would take {asked_mm:signed}.",
+    "angle-crosses": "So look at the angle of the shafts: {angle_deg:degrees} would do it.",
+    "log-geometry": "Log {what:subjects} as measured ({at_log:measured}), or by name what is left as it is "
+    "({at_log:accepted}).",
+    "maker-may-want-it": "It is a fault only if the maker's own pattern was not like this; if it was, judge that one "
+    "as the maker's own ({at_maker}) or put its places under [target] on the sheet.",
+    "in-its-place": "Taken together, both flanks carry the pattern in its place along the face.",
+}
+"""Points by their code."""
