@@ -9,7 +9,7 @@ import re
 import signal
 import sys
 import threading
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
@@ -22,6 +22,8 @@ from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 from patternscan.units import IN_MM
 
 NUMBER = re.compile(r"[+-]?[\d.,]+")
+TOO_MANY = re.compile(r"Got unexpected extra arguments? \((.*)\)")
+QUOTES = "A name with blanks in it needs quotation marks."
 UNITS = frozenset({*IN_MM, "nm"})
 SAFETY_HELP = f"{SAFETY_TITLE}: {SAFETY_LINE} The maker's manual and the local code decide."
 """What the help of every command that leads to shims ends with."""
@@ -85,7 +87,7 @@ class PlainGroup(click.Group):
             error.show()
             code = error.exit_code
         except click.ClickException as error:
-            click.echo(printable(_plain(error)), err=True)
+            click.echo(printable(_plain(error, _typed(*args, **extra))), err=True)
             click.echo(_right_form(getattr(error, "ctx", None)), err=True)
             code = error.exit_code
         except click.Abort:
@@ -120,6 +122,11 @@ class PlainGroup(click.Group):
             ctx.exit(1)
 
 
+def _typed(args: Sequence[str] | None = None, **_: Any) -> Sequence[str]:
+    """What was typed after the program's name."""
+    return sys.argv[1:] if args is None else args
+
+
 def _stop_cleanly() -> None:
     """Let a signal that ends the program, or the end of its terminal, unwind it, so that nothing half-written stays."""
     if threading.current_thread() is threading.main_thread():
@@ -144,11 +151,16 @@ def _joined(args: list[str]) -> list[str]:
     return joined
 
 
-def _plain(error: click.ClickException) -> str:
-    """What is wrong; a number with a minus is not called an option."""
-    if isinstance(error, click.NoSuchOption) and NUMBER.match(error.option_name):
-        return "A number with a minus is given where only a plain one fits. Write it without, such as 0.10mm."
-    return error.format_message()
+def _plain(error: click.ClickException, args: Sequence[str]) -> str:
+    """What is wrong; a number with a minus is not called an option, nor is a file whose name begins with a dash."""
+    if isinstance(error, click.NoSuchOption):
+        dashed = next((arg for arg in args if arg.startswith("-") and os.path.lexists(arg)), None)
+        if dashed is not None:
+            return f"The name {dashed} begins with a dash and was taken for an option. Write it as ./{dashed}."
+        if NUMBER.match(error.option_name):
+            return "A number with a minus is given where only a plain one fits. Write it without, such as 0.10mm."
+    told = TOO_MANY.match(error.format_message())
+    return f"{told[1]} is more than this command takes. {QUOTES}" if told else error.format_message()
 
 
 def _right_form(where: click.Context | None) -> str:

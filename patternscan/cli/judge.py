@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import Annotated
 import click
 
 from patternscan.cli.batch import finish, opened, refuse_beside_folder, tell
-from patternscan.cli.group import SAFETY_HELP
+from patternscan.cli.group import QUOTES, SAFETY_HELP
 from patternscan.cli.marking import pages_to_mark
 from patternscan.cli.options.batch import BatchOptions
 from patternscan.cli.options.job import due_now
@@ -23,6 +24,7 @@ from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.held import held_sentences
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import holds_many
+from patternscan.workflow.batch.untold import refuse_untold
 from patternscan.workflow.inputs.machine_folder import MachineFolder, find_machine
 from patternscan.workflow.inputs.settings import load_settings, with_film
 from patternscan.workflow.job.pattern import FilesOf, PatternRequest, log_judgement
@@ -46,15 +48,29 @@ class JudgeOptions:
 
     @property
     def source(self) -> Path | None:
-        """The folder or list, if one is given. Raises WrongUse for photos whose flank is not said."""
+        """The folder or list, if one is given. Raises WrongUse for photos whose flank is not said, and for several."""
         if not self.sources:
             return None
+        if len(self.sources) > 1:
+            refuse_several(self.sources)
         if len(self.sources) > 1 or (self.sources[0].is_file() and not holds_many(self.sources[0])):
             raise WrongUse(
                 "It is not said which flank each photo shows.",
                 "Give each with its flank: patternscan judge --left LEFT.jpg --right RIGHT.jpg.",
             )
         return self.sources[0]
+
+
+def refuse_several(sources: Sequence[Path]) -> None:
+    """Raise WrongUse for several folders or lists, and for a name that was typed in pieces."""
+    for one in sources:
+        if not (one.exists() or one.suffix):
+            raise WrongUse(f"There is no folder or file {one}.", f"Check its name and folder. {QUOTES}")
+        if holds_many(one):
+            raise WrongUse(
+                f"{sources[0]} and {sources[1]} cannot be judged together.",
+                "Give one folder or list at a time; the folders in a folder are looked through too.",
+            )
 
 
 @click.command(epilog=SAFETY_HELP)
@@ -100,6 +116,8 @@ def _judge_many(given: JudgeOptions, source: Path) -> None:
     if given.keep.job is not None:
         raise WrongUse("A job takes one pattern at a time, not a folder.", "Give the photos with --left and --right.")
     given.held_against.refuse_for_many()
+    if given.output.folder is None:
+        refuse_untold(source)
     refuse_beside_folder({"--by": given.by})
     request = given.batch.request(source, given.reading.request, given.output, None, given.flanks.tip)
     finish(batch.machines.judge_batch(opened(request), tell), given.output)

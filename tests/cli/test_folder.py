@@ -321,7 +321,7 @@ def test_when_nothing_can_be_read_the_first_stop_gives_the_exit_code(tmp_path: P
         (("judge", "site", "--out", "out", "--left", "a.jpg"), 2, "--left does not go together"),
         (("judge", "site/a.jpg", "--out", "out"), 2, "not said which flank each photo shows"),
         (("read", "nothing", "--out", "out"), 3, "There is no photo in"),
-        (("judge", "missing.csv", "--out", "out"), 2, "There is no missing.csv."),
+        (("judge", "missing.csv", "--out", "out"), 2, "There is no folder or file missing.csv."),
         (("read", "site", "--out", "taken"), 7, "no table of this tool"),
         (("read", "site", "--out", "out", "--scheduler", "nonsense"), 2, "No scheduler"),
     ],

@@ -80,7 +80,7 @@ def test_capitals_do_not_matter() -> None:
     ("words", "found"),
     [
         (["judge"], "No photo was given."),
-        (["judge", "no_such_folder"], "There is no no_such_folder."),
+        (["judge", "no_such_folder"], "There is no folder or file no_such_folder."),
         (["next", "no_such_folder"], "There is no log of a job in no_such_folder."),
     ],
 )

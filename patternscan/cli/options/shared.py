@@ -35,10 +35,8 @@ FILM = option(
 )
 BY = option("--by", "Who made this; stands on the report and the page.", metavar="NAME")
 FULL = option("--full", "Print the whole report.")
-HOW_MARKED = (
-    "How the compound shows contact: 'transfer' = the painted worm printed onto clean teeth; 'rub-off' = the painted "
-    "teeth were rubbed bare. Needed here or on the machine sheet."
-)
+MARKINGS = "'transfer' = the painted worm printed onto clean teeth; 'rub-off' = the painted teeth were rubbed bare."
+HOW_MARKED = f"How the compound shows contact: {MARKINGS} Needed here or on the machine sheet."
 WHICH_COMPOUND = "Colour of the compound; red covers orange and red lead.  [default: auto]"
 WHAT_PHOTOGRAPHED = (
     "What was photographed: the flank itself, or its print lifted on clear tape or pressed onto paper.  "
@@ -78,7 +76,7 @@ class MediumOptions:
 class PhotoOptions:
     """How photos are to be read."""
 
-    marking: Annotated[Marking | None, option("--marking", HOW_MARKED, type=LooseWord(Marking))]
+    marking: Annotated[Marking | None, option("--marking", HOW_MARKED, type=LooseWord(Marking, meaning=MARKINGS))]
     compound: Annotated[str | None, option("--compound", WHICH_COMPOUND, type=COMPOUNDS)]
     sheet: Annotated[Path | None, option("--sheet", "The machine sheet (a TOML file).")]
     snap: Annotated[bool, option("--snap", SNAP)]

@@ -12,7 +12,8 @@ import click
 
 from patternscan.plain_text import one_line, shortened
 
-PATH = click.Path(path_type=Path)
+PATH = click.Path(path_type=Path, readable=False)
+"""Who may not read it is told so where it is read, with the code of that stop."""
 
 
 class Line(click.ParamType[str]):
@@ -41,15 +42,24 @@ class Word(click.Choice[str]):
 
 
 class LooseWord(Word):
-    """A word of an enumeration, however it is written: rub-off, rub off, RUBOFF; ``short`` are other ways to say it."""
+    """A word of an enumeration, however it is written: rub-off, rub off, RUBOFF; ``short`` are other ways to say it.
 
-    def __init__(self, words: type[StrEnum], short: Mapping[str, StrEnum] | None = None) -> None:
+    ``meaning`` says of every word what it means, to a person who typed none of them.
+    """
+
+    def __init__(self, words: type[StrEnum], short: Mapping[str, StrEnum] | None = None, meaning: str = "") -> None:
         super().__init__(words)
+        self.meaning = meaning
         self.meant = {**{_letters(one): one for one in words}, **(short or {})}
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> StrEnum:
         """The member that is meant."""
         return super().convert(self.meant.get(_letters(str(value)), value), param, ctx)
+
+    def get_invalid_choice_message(self, value: Any, ctx: click.Context | None) -> str:
+        """Which words there are, and what they mean."""
+        told = super().get_invalid_choice_message(value, ctx)
+        return f"{told} {self.meaning}" if self.meaning else told
 
 
 def _letters(words: str) -> str:

@@ -59,7 +59,9 @@ def open_batch(request: BatchRequest) -> Batch:
     """
     source, out = request.source, request.out
     if not source.exists():
-        raise WrongUse(f"There is no {source}.", "Give a folder of photos, or a list of them (a CSV file).")
+        raise WrongUse(
+            f"There is no folder or file {source}.", "Give a folder of photos, or a list of them (a CSV file)."
+        )
     if not holds_many(source):
         raise WrongUse(
             f"{source} is neither a folder of photos nor a list of photos, which is a CSV file.",

@@ -65,8 +65,10 @@ def find_photos(folder: Path, passed_over: Path | None = None) -> list[ListedPho
     """Every photo in a folder and the folders in it, by name; ``passed_over`` is the folder for results.
 
     Folders that hold a result of an earlier run are passed over too. Outlines are taken from beside the photos, and
-    the folder of a photo names the machine. Raises UnreadablePhoto when there is no photo.
+    the folder of a photo names the machine. Raises UnreadablePhoto when there is no photo, or the
+    folder may not be opened.
     """
+    _refuse_closed(folder)
     aside = None if passed_over is None else passed_over.resolve()
     photos: list[Path] = []
     for place, inner, names in os.walk(folder):
@@ -86,6 +88,14 @@ def find_photos(folder: Path, passed_over: Path | None = None) -> list[ListedPho
         )
         for photo in photos
     ]
+
+
+def _refuse_closed(folder: Path) -> None:
+    """Raise UnreadablePhoto for a folder that may not be looked into, which would else look empty."""
+    try:
+        os.listdir(folder)
+    except PermissionError as error:
+        raise UnreadablePhoto(f"The folder {folder} may not be opened by you.", "Change who may read it.") from error
 
 
 def read_list(path: Path) -> list[ListedPhoto]:
