@@ -18,6 +18,7 @@ from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.compare import CompareRequest, State, compare_results
 from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.photo_list import PHOTO_ENDINGS
 from patternscan.workflow.inputs.settings import load_settings, with_film
 from patternscan.workflow.judge import JudgeRequest
 from patternscan.workflow.outputs.comparison import comparison_answer, comparison_with_files
@@ -96,6 +97,12 @@ def compare(given: CompareOptions) -> None:
 
 def _request(given: CompareOptions) -> CompareRequest:
     """Both states, each from its result or from its photos. Results fill the places for which no photo was given."""
+    for one in given.results:
+        if one.suffix.casefold() in PHOTO_ENDINGS:
+            raise WrongUse(
+                f"{one} is a photo, not a result.",
+                "Give each photo with what it shows: --before-left, --before-right, --after-left or --after-right.",
+            )
     photos = (given.states.of("before"), given.states.of("after"))
     missing = sum(not one for one in photos)
     if len(given.results) != missing:

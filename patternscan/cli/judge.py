@@ -20,9 +20,10 @@ from patternscan.cli.options.records import argument, takes
 from patternscan.cli.options.shared import BY, FULL, OutputOptions, PhotoOptions
 from patternscan.cli.show import hand_over, progress, say, write
 from patternscan.errors import WrongUse
+from patternscan.reporting.kept.judgement import JUDGEMENT_NAME
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.held import held_sentences
-from patternscan.workflow import batch
+from patternscan.workflow import batch, disk
 from patternscan.workflow.batch.request import holds_many
 from patternscan.workflow.batch.untold import refuse_untold
 from patternscan.workflow.inputs.machine_folder import MachineFolder, find_machine
@@ -97,6 +98,8 @@ def judge(given: JudgeOptions) -> None:
     if source is not None and machine is None:
         _judge_many(given, source)
         return
+    if given.output.folder is not None:
+        disk.delivery.refuse_used(given.output.folder, JUDGEMENT_NAME, given.output.overwrite)
     request = _request(given, machine)
     marking = pages_to_mark(request.photos, request.settings, given.output.folder)
     with marking, progress("Computing how far the wheel is off") as done:

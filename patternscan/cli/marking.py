@@ -34,6 +34,8 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
         files = {path: content for one in found for path, content in outline_files(folder, one).items()}
         pages = [str(path) for path in disk.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]
         remedy = f"Open {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
+        if any(photo.tip is not None for photo in wanting):
+            remedy = f"Look again where the tip points, and say it with --tip. Or open{remedy.removeprefix('Open')}"
         raise NoTrustworthyOutline(stop.found, remedy) from stop
 
 

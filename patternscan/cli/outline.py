@@ -11,8 +11,9 @@ import click
 from patternscan.cli.options.records import argument, option, takes
 from patternscan.cli.options.shared import MEGAPIXELS, OVERWRITE, FlankOptions, MediumOptions
 from patternscan.errors import NoTrustworthyOutline
-from patternscan.frame import Flank, percent
+from patternscan.frame import Flank
 from patternscan.plain_text import printable
+from patternscan.reporting.text.wording import sure_words
 from patternscan.workflow.disk.delivery import deliver
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.mark import MarkRequest, find_outline
@@ -53,6 +54,6 @@ def outline(given: OutlineOptions) -> None:
     for path in written:
         click.echo(printable(f"Written: {path}"))
     if given.outline is None:
-        sure = percent(result.outlines[0].confidence)
+        sure = sure_words(result.outlines[0].confidence)
         asked = "say there which flank it is, correct it and save it" if asks else "correct it and save it"
-        click.echo(f"Confidence of the outline: {sure}. Open the page in a browser, {asked}.")
+        click.echo(f"The tool is {sure} of the outline. Open the page in a browser, {asked}.")

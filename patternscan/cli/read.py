@@ -14,12 +14,12 @@ from patternscan.cli.options.batch import BatchOptions
 from patternscan.cli.options.records import argument, option, takes
 from patternscan.cli.options.shared import BY, FULL, FlankOptions, OutputOptions, PhotoOptions
 from patternscan.cli.show import hand_over, write
-from patternscan.workflow import batch
+from patternscan.workflow import batch, disk
 from patternscan.workflow.batch.request import BatchRequest, holds_many
 from patternscan.workflow.inputs.machine_folder import refuse_other_name
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import load_settings
-from patternscan.workflow.outputs.reading import contact_map_bytes, reading_answer, reading_files
+from patternscan.workflow.outputs.reading import contact_map_bytes, reading_answer, reading_files, reading_name
 from patternscan.workflow.read import ReadRequest, read_photo
 
 
@@ -56,6 +56,8 @@ def read(given: ReadOptions) -> None:
         )
         finish(batch.readings.read_batch(opened(_batch_request(given)), tell), given.output)
         return
+    if given.output.folder is not None:
+        disk.delivery.refuse_used(given.output.folder, reading_name(given.photo.name), given.output.overwrite)
     settings = load_settings(given.reading.request)
     flank = given.flank.chosen(settings.told)
     photo = PhotoInput(given.photo, flank, given.outline, given.flank.sought_tip, given.flank.tooth_at)

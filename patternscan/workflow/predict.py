@@ -97,10 +97,10 @@ def _complete(given: Gear, on_sheet: Gear) -> Gear:
     options = {key: value for key, value in asdict(given).items() if key in GEAR_WORDS}
     gear = replace(on_sheet, **{key: value for key, value in options.items() if value is not None})
     if gear.missing:
-        lacking = [f"{GEAR_WORDS[key][0]} ({GEAR_WORDS[key][1]}, or {key} on the sheet)" for key in gear.missing]
+        lacking = [f"{GEAR_WORDS[key][0]} ({GEAR_WORDS[key][1]} or {key})" for key in gear.missing]
         raise WrongUse(
             f"To compute the pattern these gear data are missing: {', '.join(lacking)}.",
-            "Give them as options, or in the [gear] table of a machine sheet that you give with --sheet.",
+            "Give them as options, or by their second name under [gear] on the machine sheet (--sheet).",
         )
     return gear
 

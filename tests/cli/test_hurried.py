@@ -8,8 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from patternscan.errors import UnreadablePhoto
-from patternscan.workflow.inputs.photo_list import find_photos
+from patternscan.cli.marking import pages_to_mark
+from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto, WrongUse
+from patternscan.frame import Flank, Marking
+from patternscan.reporting.text.wording import sure_words
+from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.photo_list import find_photos, read_list
+from patternscan.workflow.inputs.settings import ReadingSettings
 from tests.cli.test_commands import run
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
@@ -97,3 +104,95 @@ def test_a_folder_that_may_not_be_opened_does_not_look_empty(tmp_path: Path, mon
     monkeypatch.setattr("patternscan.workflow.inputs.photo_list.os.listdir", closed)
     with pytest.raises(UnreadablePhoto, match="may not be opened by you"):
         find_photos(laid(tmp_path, "left.jpg"))
+
+
+def test_where_results_cannot_go_is_said_before_any_photo_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def never(*_: object, **__: object) -> None:
+        raise AssertionError("a photo was read")
+
+    monkeypatch.setattr("patternscan.cli.read.read_photo", never)
+    monkeypatch.setattr("patternscan.cli.judge.judge_photos", never)
+    photos, file, used = laid(tmp_path / "photos", "left.jpg", "right.jpg"), tmp_path / "note.txt", tmp_path / "used"
+    file.write_text("a note")
+    laid(used, "judgement.json", "left.reading.json")
+    judge = ("judge", photos, "--marking", "transfer", "--out")
+    read = ("read", photos / "left.jpg", "--flank", "left", "--marking", "transfer", "--out")
+    for words in (judge, read):
+        assert f"{file} is a file, not a folder." in run(*words, file).stderr
+        result = run(*words, used)
+        assert result.exit_code == 7
+        assert "is already there.\nGive another folder or name, or --overwrite" in result.stderr
+
+
+def test_a_folder_inside_a_file_is_refused_as_such(tmp_path: Path) -> None:
+    (tmp_path / "note.txt").write_text("a note")
+    for words in (("tags", "--machine", "Hoist", "--out"), ("sheet", "--new", "Hoist")):
+        result = run(*words, tmp_path / "note.txt" / "in" / "it.pdf")
+        assert result.exit_code == 7
+        assert f"{tmp_path / 'note.txt'} is a file, not a folder." in result.stderr
+
+
+def test_photos_given_for_results_are_told_their_options() -> None:
+    result = run("compare", LEFT, RIGHT)
+    assert result.exit_code == 2
+    assert f"{LEFT} is a photo, not a result." in result.stderr
+    assert "--before-left" in result.stderr
+
+
+def test_a_wrong_tip_may_be_said_right_in_place_of_marking_by_hand(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stop = NoTrustworthyOutline("The tips seem to point right, not down.", "Mark it.")
+    photo = PhotoInput(tmp_path / "a.jpg", Flank.LEFT, tip=PictureSide.DOWN)
+    page = {tmp_path / "a.outline.html": b"page"}
+    monkeypatch.setattr("patternscan.cli.marking._start", lambda *_: True)
+    monkeypatch.setattr("patternscan.cli.marking.outline_files", lambda *_: page)
+    with (
+        pytest.raises(NoTrustworthyOutline, match=r"say it with --tip. Or open .*a\.outline\.html in a browser"),
+        pages_to_mark([photo], ReadingSettings(Sheet(), None, Marking.TRANSFER), tmp_path),
+    ):
+        raise stop
+
+
+def test_end_a_on_the_line_of_the_tip_asks_for_the_tip() -> None:
+    told = run("read", LEFT, "--end-a", "up", "--marking", "transfer").stderr
+    assert "Say with --tip where the tip points, and on which side of it the letter A is seen." in told
+
+
+def test_the_tool_is_never_wholly_sure_of_what_it_found() -> None:
+    assert sure_words(1.0) == sure_words(0.994) == "over 99 % sure"
+    assert sure_words(0.985) == "98 % sure"
+
+
+@pytest.mark.parametrize("typed", ["3,15", "3.15mm", "0.12 in"])
+def test_a_number_with_a_comma_or_a_unit_is_told_its_form(typed: str) -> None:
+    assert "Write it with a point and without its unit, such as 3.15." in run("predict", "--module", typed).stderr
+    assert "Write it with" not in run("predict", "--module", "wide").stderr
+
+
+def test_missing_gear_data_are_a_short_list_of_options() -> None:
+    told = run("predict", "--module", "3").stderr.splitlines()[0]
+    assert "the number of starts (--starts or starts)" in told
+    assert "on the sheet" not in told
+
+
+@pytest.mark.parametrize("marking", ["rub off", "Rub-Off", "RUBOFF"])
+def test_a_list_takes_a_word_however_it_is_written(tmp_path: Path, marking: str) -> None:
+    path = tmp_path / "photos.csv"
+    path.write_text(f"photo,flank,marking\na.jpg,Left,{marking}\n")
+    (entry,) = read_list(path)
+    assert (entry.flank, entry.marking) == (Flank.LEFT, Marking.RUB_OFF)
+    path.write_text("photo,marking\na.jpg,rub\n")
+    with pytest.raises(WrongUse, match="marking is 'rub', expected transfer or rub-off"):
+        read_list(path)
+
+
+def test_of_many_photos_what_to_do_about_one_fault_is_told_once(tmp_path: Path) -> None:
+    photos = laid(tmp_path / "site", *(f"IMG_{number}.jpg" for number in range(5)))
+    result = run("read", photos, "--marking", "transfer", "--out", tmp_path / "out")
+    assert result.stderr.count("It is not said which flank the photo shows.") == 5  # each as it is come to
+    assert "Fill in the column" not in result.stderr
+    assert result.stdout.count("Fill in the column 'flank' of the list") == 1
+    assert "- IMG_0.jpg, IMG_1.jpg, IMG_2.jpg and 2 more: It is not said" in result.stdout

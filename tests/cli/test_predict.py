@@ -135,8 +135,8 @@ def test_what_is_missing_is_named_with_both_ways_to_give_it() -> None:
     assert result.exit_code == 2
     assert result.stdout == ""
     found, remedy = result.stderr.strip().splitlines()
-    assert "the module (--module, or module_mm on the sheet)" in found
-    assert "the hand (--hand, or hand on the sheet)" in found
+    assert "the module (--module or module_mm)" in found
+    assert "the hand (--hand or hand)" in found
     assert "--teeth" not in found
     assert "--sheet" in remedy
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 
 import click
@@ -11,6 +12,10 @@ from patternscan.errors import WrongUse
 from patternscan.plain_text import shortened
 from patternscan.setting.log.answers import Answer, read_answer
 from patternscan.setting.machine.allowed import Allowed
+
+ALMOST = re.compile(r"[+-]?\d+,\d+|[+-]?\d*[.,]?\d+\s*[a-z\"]+", re.I)
+"""A number with a comma or with its unit."""
+PLAIN = "Write it with a point and without its unit, such as 3.15."
 
 
 class Answered(click.ParamType[Any]):
@@ -43,5 +48,6 @@ class AllowedNumber(click.ParamType[float]):
         except ValueError:
             number = math.nan
         if not self.allowed.holds(number):
-            self.fail(f"{shortened(str(value))} is given, expected {self.allowed.words}.", param, ctx)
+            form = f" {PLAIN}" if ALMOST.fullmatch(str(value).strip()) else ""
+            self.fail(f"{shortened(str(value))} is given, expected {self.allowed.words}.{form}", param, ctx)
         return number

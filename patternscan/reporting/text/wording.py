@@ -83,6 +83,15 @@ def with_range(interval: Interval) -> str:
     return f"{percent(interval.value)} ({interval.low * 100:.0f} to {percent(interval.high)})"
 
 
+def sure_words(confidence: float) -> str:
+    """How sure the tool is of what it found; it is never wholly so.
+
+    >>> sure_words(0.82), sure_words(1.0)
+    ('82 % sure', 'over 99 % sure')
+    """
+    return "over 99 % sure" if confidence > 0.99 else f"{percent(confidence)} sure"
+
+
 def toward_end(shift: float) -> str:
     """A shift along the face with the end it goes toward; positive is toward B.
 

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.frame import Flank, Lift
+from patternscan.handles import Handle, named
 from patternscan.seeing.geometry.crossing import crosses_itself, crossings, trimmed
 
 Edge = NDArray[np.float64]
@@ -157,7 +158,7 @@ def flank_shown(tip: PictureSide, end_a: PictureSide, mirrored: bool = False) ->
     if turn == 0:
         raise InconsistentInputs(
             f"End A cannot be seen {end_a.value} when the tip points {tip.value}.",
-            "Say where the letter A is seen in the upright photo, at a right angle to the tip.",
+            f"Say {named(Handle.TIP)} where the tip points, and on which side of it the letter A is seen.",
         )
     return Flank.RIGHT if (turn < 0) is not mirrored else Flank.LEFT
 

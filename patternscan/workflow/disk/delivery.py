@@ -54,6 +54,13 @@ def try_folder(folder: Path) -> None:
         raise _cannot_write(folder, error) from error
 
 
+def refuse_used(folder: Path, name: str, overwrite: bool) -> None:
+    """Raise CannotWrite, before any work, for a folder that is a file or that holds a result of this name already."""
+    if folder.exists() and not folder.is_dir():
+        raise _cannot_write(folder, NotADirectoryError())
+    refuse_target(folder / name, overwrite, ())
+
+
 def refuse_target(target: Path, overwrite: bool, originals: Sequence[Path]) -> None:
     """Raise CannotWrite for a file that may not be written here."""
     if any(_same_file(target, original) for original in originals):
@@ -61,7 +68,7 @@ def refuse_target(target: Path, overwrite: bool, originals: Sequence[Path]) -> N
     if target.is_dir():
         raise CannotWrite(f"{target} is a folder.", "Give another name for the output.")
     if os.path.lexists(target) and not overwrite:
-        raise CannotWrite(f"{target} is already there.", "Give another folder, or --overwrite to replace it.")
+        raise CannotWrite(f"{target} is already there.", "Give another folder or name, or --overwrite to replace it.")
 
 
 def _same_file(first: Path, second: Path) -> bool:
@@ -83,6 +90,9 @@ def _made(folder: Path) -> Iterator[None]:
 
 
 def _cannot_write(target: Path, error: OSError) -> CannotWrite:
+    file = next((one for one in (target, *target.parents) if one.exists() and not one.is_dir()), None)
+    if file is not None and isinstance(error, FileExistsError | NotADirectoryError):
+        return CannotWrite(f"{file} is a file, not a folder.", "Give the name of a folder.")
     return CannotWrite(
         f"{target} cannot be written: {error.strerror or error}.", "Give another place, one that you may write to."
     )

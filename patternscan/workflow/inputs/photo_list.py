@@ -6,6 +6,7 @@ import csv
 import difflib
 import io
 import os
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -33,6 +34,7 @@ WORDS = {
     "seen": tuple(seen.value for seen in Seen),
 }
 """What may stand in a column that takes no free text."""
+NO_LETTER = re.compile("[^a-z]")
 PHOTO_ENDINGS = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".avif", ".heic", ".heif"}
 OWN_ENDINGS = (
     *(".annotated.jpg", ".check.png", ".flat.jpg", ".contact.png", ".close_up.jpg"),
@@ -139,7 +141,7 @@ def with_flanks(entry: ListedPhoto, flank: Flank | None = None) -> tuple[ListedP
     if entry.outline is None:
         raise WrongUse(
             "It is not said which flank the photo shows.",
-            "Say so in the column 'flank' of the list, lay an outline file beside the photo, or give --flank.",
+            "Fill in the column 'flank' of the list and give that list, or lay an outline file beside the photo.",
         )
     outlines = read_outline_file(entry.outline).outlines
     return tuple(replace(entry, flank=one) for one in dict.fromkeys(outline.flank for outline in outlines))
@@ -224,13 +226,19 @@ def _row_faults(number: int, row: dict[str, str]) -> Iterator[str]:
     if not row.get("photo"):
         yield f"line {number} names no photo"
     for name, words in WORDS.items():
-        if row.get(name, "").casefold() not in ("", *words):
+        if row.get(name, "") and _word(row, name) is None:
             yield f"line {number}: {name} is '{shortened(row[name])}', expected {' or '.join(words)}"
+
+
+def _word(row: dict[str, str], name: str) -> str | None:
+    """The word of a column, however it is written: rub-off, rub off, RUBOFF; None where it is none of the column's."""
+    meant = {NO_LETTER.sub("", word): word for word in WORDS[name]}
+    return meant.get(NO_LETTER.sub("", row.get(name, "").casefold()))
 
 
 def _entry(row: dict[str, str], folder: Path) -> ListedPhoto:
     photo = folder / row["photo"]
-    flank, tip, marking, medium, seen = (row.get(name, "").casefold() for name in WORDS)
+    flank, tip, marking, medium, seen = (_word(row, name) for name in WORDS)
     outline, sheet, machine = row.get("outline"), row.get("sheet"), one_line(row.get("machine", ""))
     return ListedPhoto(
         name=printable(row["photo"]),

@@ -32,7 +32,12 @@ def reading_files(folder: Path, result: ReadResult, answer: Answer) -> Files:
         ),
         **check_pictures(result.readings),
     }
-    return inside(folder, answer.beside(drawn, f"{stem}.report.md", f"{stem}.reading.json"))
+    return inside(folder, answer.beside(drawn, f"{stem}.report.md", reading_name(photo.name)))
+
+
+def reading_name(photo: str) -> str:
+    """Name of the file of a photo's reading."""
+    return f"{file_stem(photo)}.reading.json"
 
 
 def contact_map_bytes(reading: Reading) -> bytes:

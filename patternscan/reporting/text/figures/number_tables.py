@@ -13,7 +13,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.reporting.text.reports.change import APART_WORDS, PLACE_WORDS, grown_words
 from patternscan.reporting.text.reports.parts import NUMBER_NAMES
 from patternscan.reporting.text.table import Table
-from patternscan.reporting.text.wording import PRINT_ON, flank_name, shift_with_range, with_range
+from patternscan.reporting.text.wording import PRINT_ON, flank_name, shift_with_range, sure_words, with_range
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 
 GROWN = {"coverage": ("more", "less"), "length": ("longer", "shorter"), "height": ("higher", "lower")}
@@ -69,7 +69,7 @@ def _taken(reading: Reading) -> Row:
 def _outlined(outline: Outline) -> str:
     """Where an outline comes from, in words."""
     if outline.source is OutlineSource.FOUND:
-        return f"found by the tool, {percent(outline.confidence)} sure"
+        return f"found by the tool, {sure_words(outline.confidence)}"
     if outline.lift is not None:
         return f"frame round the {PRINT_ON[outline.lift.medium]}, given by a person"
     return "given by a person" + (", then pulled onto the edges" if outline.pulled else "")

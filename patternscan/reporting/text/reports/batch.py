@@ -14,7 +14,9 @@ Row = Mapping[str, str | float | int | None]
 CROSSED = "crossed"
 """The finding that 'not by shim' says in its own words."""
 MOST_NAMED = 10
-"""Stops that are told again at the end; the table has them all."""
+"""Stops that are told at the end; the table has them all."""
+UNNAMED, FEW = "The machine", 3
+"""What a machine without a name is called, and how many of those that one fault stopped are named."""
 
 
 def batch_report(flanks: Sequence[Row], machines: Sequence[Row] | None, tables: Iterable[Path]) -> str:
@@ -24,7 +26,7 @@ def batch_report(flanks: Sequence[Row], machines: Sequence[Row] | None, tables: 
     if machines is not None:
         judged = [row for row in machines if row["code"] == 0]
         lines.append(f"Machines judged: {len(judged)}. Not judged: {len(machines) - len(judged)}.")
-        lines += [f"- {row['machine'] or 'The machine'}: {_advice(row)}" for row in judged]
+        lines += [f"- {row['machine'] or UNNAMED}: {_advice(row)}" for row in judged]
     stops = _stops(flanks, machines or [])
     if stops:
         lines += ["", "What was in the way:", *stops[:MOST_NAMED]]
@@ -33,10 +35,12 @@ def batch_report(flanks: Sequence[Row], machines: Sequence[Row] | None, tables: 
 
 
 def finished_line(title: str, stop: Row | None, machine: Row | None, reused: bool) -> str:
-    """One line about a photo or machine that is finished; ``stop`` is the line that says why it could not be done."""
-    name = title or "The machine"
+    """One line about a photo or machine that is finished; ``stop`` says why it could not be done, and what to do about
+    it stands at the end of all.
+    """
+    name = title or UNNAMED
     if stop is not None:
-        return f"{name}: {stop['reason']} {stop['remedy']}"
+        return f"{name}: {stop['reason']}"
     fate = "read" if machine is None else f"judged ({_move_words(machine)})"
     return f"{name}: {fate}{', already in an earlier run' if reused else ''}"
 
@@ -55,8 +59,18 @@ def _advice(machine: Row) -> str:
 
 
 def _stops(flanks: Sequence[Row], machines: Sequence[Row]) -> list[str]:
-    """One line for each stop; that of a machine is not told again for its photos."""
+    """One line for each stop, with all whom it stopped; that of a machine is not told again for its photos."""
     whole = [row for row in machines if row["code"]]
     told = {row["reason"] for row in whole}
     single = [row for row in flanks if row["code"] and row["reason"] not in told]
-    return [f"- {row.get('photo') or row['machine']}: {row['reason']} {row['remedy']}" for row in (*whole, *single)]
+    stopped: dict[str, list[str]] = {}
+    for row in (*whole, *single):
+        names = stopped.setdefault(f"{row['reason']} {row['remedy']}", [])
+        names.append(str(row.get("photo") or row["machine"] or UNNAMED))
+    return [f"- {_names(names)}: {words}" for words, names in stopped.items()]
+
+
+def _names(names: Sequence[str]) -> str:
+    """A few of the names, and how many more there are."""
+    more = len(names) - FEW
+    return f"{', '.join(names[:FEW])} and {more} more" if more > 1 else ", ".join(names)
