@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -107,11 +106,12 @@ def pool_readings(readings: Sequence[Interval]) -> Interval:
     The uncertainty of one reading does not shrink with the number of teeth, because lamp, eye and outline err alike on
     all of them; the scatter between them is added as the standard error of the mean.
     """
-    count, value = len(readings), statistics.fmean(reading.value for reading in readings)
+    count = len(readings)
+    value = math.fsum(reading.value for reading in readings) / count
     squares = math.fsum((reading.value - value) ** 2 for reading in readings)
     scatter = NINE_IN_TEN * math.sqrt(squares / (count - 1) / count) if count > 1 else 0.0
-    below = math.hypot(statistics.fmean(reading.value - reading.low for reading in readings), scatter)
-    above = math.hypot(statistics.fmean(reading.high - reading.value for reading in readings), scatter)
+    below = math.hypot(math.fsum(reading.value - reading.low for reading in readings) / count, scatter)
+    above = math.hypot(math.fsum(reading.high - reading.value for reading in readings) / count, scatter)
     return Interval(value, value - below, value + above)
 
 

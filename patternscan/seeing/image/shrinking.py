@@ -9,6 +9,8 @@ from numpy.typing import NDArray
 
 def shrunk(pixels: NDArray[np.uint8], times: int) -> NDArray[np.uint8]:
     """A picture shrunk a whole number of times, which is quick; rows and columns left over are dropped."""
+    if times == 1:
+        return pixels
     rows, cols = (max(side // times, 1) for side in pixels.shape[:2])
     even = pixels[: rows * times, : cols * times]
     return np.asarray(cv2.resize(even, (cols, rows), interpolation=cv2.INTER_AREA), dtype=np.uint8)
