@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from patternscan.errors import WrongUse
 from patternscan.plain_text import printable
 from patternscan.workflow import disk
 from patternscan.workflow.outputs.answer import Answer, Files, superseded
@@ -26,6 +27,12 @@ def write(files: Files, overwrite: bool, originals: Sequence[Path] = ()) -> None
         say(f"Written: {path}")
     if len(written) > FEW:
         say(f"and {len(written) - FEW} more beside it.")
+
+
+def refuse_other_ending(path: Path, ending: str) -> None:
+    """Raise WrongUse for a name with an ending by which no program would open what is written."""
+    if path.suffix.casefold() != ending:
+        raise WrongUse(f"The name {path} does not end in {ending}.", f"Give a name such as {path.stem}{ending}.")
 
 
 def say(words: str) -> None:

@@ -10,7 +10,7 @@ import click
 
 from patternscan.cli.options.records import option, takes
 from patternscan.cli.options.shared import OVERWRITE
-from patternscan.cli.show import say, write
+from patternscan.cli.show import refuse_other_ending, say, write
 from patternscan.reporting.text.tags import kept_words
 from patternscan.workflow.disk.delivery import deliver
 from patternscan.workflow.outputs.tags import tag_files
@@ -42,6 +42,7 @@ def tags(given: TagsOptions) -> None:
 
     Example: patternscan tags --machine "Goods lift" --out tags.pdf
     """
+    refuse_other_ending(given.pdf, ".pdf")
     result = choose_tags(TagsRequest(given.machine, given.sheet))
     write(tag_files(given.pdf, result), given.overwrite, () if given.sheet is None else (given.sheet,))
     if given.sheet is not None and result.new_sheet is not None:

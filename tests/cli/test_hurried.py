@@ -196,3 +196,39 @@ def test_of_many_photos_what_to_do_about_one_fault_is_told_once(tmp_path: Path) 
     assert "Fill in the column" not in result.stderr
     assert result.stdout.count("Fill in the column 'flank' of the list") == 1
     assert "- IMG_0.jpg, IMG_1.jpg, IMG_2.jpg and 2 more: It is not said" in result.stdout
+
+
+def test_a_pdf_gets_a_name_that_opens_as_one(tmp_path: Path) -> None:
+    job = tmp_path / "job"
+    run("start", job)
+    page = ("--out", tmp_path / "page.html")
+    for words in (("tags", "--out"), ("record", job, "--card"), ("record", job, *page, "--pdf")):
+        result = run(*words, tmp_path / "lift.txt")
+        assert result.exit_code == 2
+        assert "lift.txt does not end in .pdf." in result.stderr
+        assert not (tmp_path / "lift.txt").exists()
+    assert "The PDF goes with the page, and no page is named." in run("record", job, "--pdf", "a.pdf").stderr
+
+
+def test_a_word_near_to_two_gets_all_that_fit(tmp_path: Path) -> None:
+    """To guess the other end's carrier would turn the work round."""
+    run("start", tmp_path / "job")
+    told = run("log", "shims-found", "carrier-C", "0.6mm", "--job", tmp_path / "job").stderr
+    assert "Give carrier-A or carrier-B or worm or outboard." in told
+    assert "Did you mean outboard?" in run("log", "shims-found", "outbord", "0.6mm", "--job", tmp_path / "job").stderr
+
+
+def test_numbers_are_never_told_in_powers_of_ten(tmp_path: Path) -> None:
+    run("start", tmp_path / "job")
+    assert "1 to 1000000" in run("log", "strike", "x", "--because", "y", "--job", tmp_path / "job").stderr
+
+
+def test_an_empty_log_says_so(tmp_path: Path) -> None:
+    run("start", tmp_path / "job")
+    assert "There is no entry in the log yet." in run("log", "show", "--job", tmp_path / "job").stderr
+
+
+def test_what_is_to_be_noted_has_a_line_for_each_thing(tmp_path: Path) -> None:
+    run("start", tmp_path / "job")
+    lines = run("next", tmp_path / "job").stdout.splitlines()
+    assert any(line.startswith("  - Read the end play of the worm:") for line in lines)

@@ -171,8 +171,9 @@ def test_a_faulty_sheet_begins_no_job(tmp_path: Path) -> None:
 def test_a_sign_off_says_at_once_what_is_still_open(job: Path) -> None:
     result = run("log", "sign-off", "R. Moss", "--job", job)
     assert result.exit_code == 0
-    open_lines = [line for line in result.stdout.splitlines() if line.startswith("Still open at sign-off: ")]
-    assert any("Read the end play of the worm" in line for line in open_lines)
+    lines = result.stdout.splitlines()
+    open_lines = [line for line in lines if line.startswith("Still open at sign-off: ")]
+    assert any(line.startswith("- Read the end play of the worm") for line in lines)  # what was to be noted is a list
     assert any("Blue the pair" in line for line in open_lines)
     assert any("Close the housing" in line for line in open_lines)
     assert "not everything was in order" in result.stdout.splitlines()[-1]

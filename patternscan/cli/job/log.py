@@ -21,6 +21,8 @@ from patternscan.setting.log.job_log import read_job, read_log
 from patternscan.setting.log.kinds import ENTRY_KINDS, entry_event
 from patternscan.setting.log.questions import EntryKind, Question
 
+NOTHING_YET = "There is no entry in the log yet."
+
 
 class InOrder(click.Group):
     """A group that lists its commands in the order of work; that for a judgement is loaded when it is called."""
@@ -106,6 +108,8 @@ for _kind in ENTRY_KINDS:
 def show(job: Path) -> None:
     """Print the whole log, one entry a line."""
     kept = read_log(job)
+    if not kept.entries:
+        click.echo(NOTHING_YET, err=True)
     counting = kept_entries(kept.entries)
     for entry in kept.entries:
         by = f" ({one_line(entry.by)})" if entry.by else ""

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from patternscan.cli.options.types import PATH
-from patternscan.cli.show import say, write
+from patternscan.cli.show import refuse_other_ending, say, write
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.held import RECORD_HOLDS, folder_sentences
 from patternscan.workflow.job.folder import job_files
@@ -28,11 +28,16 @@ def record(job: Path, out: Path | None, pdf: Path | None, card: Path | None, ove
 
     It can be written at any time; a job that is not finished says so on top.
     """
+    for path in (pdf, card):
+        if path is not None and path != out:
+            refuse_other_ending(path, ".pdf")
     if card is not None:
         if out is not None or pdf is not None:
             raise WrongUse("Card and record are asked for at once.", "Give --card alone, or leave it out.")
         write(card_file(job, card), overwrite, job_files(job))
         return
+    if out is None and pdf is not None:
+        raise WrongUse("The PDF goes with the page, and no page is named.", "Give --out PAGE.html too.")
     if out is None:
         raise WrongUse("It is not said where the record is to go.", "Give --out PAGE.html, or --card CARD.pdf.")
     write(record_files(job, out, pdf), overwrite, job_files(job))

@@ -12,9 +12,8 @@ import click
 from patternscan.cli.options.records import option
 from patternscan.errors import WrongUse
 from patternscan.plain_text import quoted
-from patternscan.reporting.text.job.actions import action_lines
+from patternscan.reporting.text.job.actions import action_lines, points_lines
 from patternscan.reporting.text.job.events import event_sentence
-from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.words import Occasion
 from patternscan.setting.rules.action import Action
@@ -38,8 +37,9 @@ class EntryOptions:
         """Put the event into the log and say on standard output what was kept, and what it brings about."""
         result = log_event(LogRequest(self.job, event, self.by, moment(self.at), self.sure))
         click.echo(f"Entry {result.entry.number}: {event_sentence(result.entry.event)}")
-        for words in (*map(points_sentence, result.effects), _next(result.due)):
-            click.echo(words)
+        for points in result.effects:
+            click.echo("\n".join(points_lines(points)))
+        click.echo(_next(result.due))
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,7 +57,7 @@ class Answer:
         if self.sort in UNBOUND:
             return UNBOUND[self.sort]
         what = "a whole number" if self.sort is Sort.WHOLE else "a number"
-        return f"{what} from {self.low:g} to {self.high:g}{self.unit and f' {self.unit}'}"
+        return f"{what} from {self.low:.10g} to {self.high:.10g}{self.unit and f' {self.unit}'}"
 
 
 UNBOUND: Mapping[Sort, str] = {
@@ -94,8 +94,8 @@ def _choice(words: str, answer: Answer) -> StrEnum:
     meant = {_letters(one.value): one for one in answer.choices} | dict(answer.short)
     if _letters(words) in meant:
         return meant[_letters(words)]
-    close = difflib.get_close_matches(_letters(words), meant, n=1)
-    asked = f"Did you mean {meant[close[0]].value}?" if close else f"Give {answer.told}."
+    close = {meant[one] for one in difflib.get_close_matches(_letters(words), meant)}
+    asked = f"Did you mean {next(iter(close)).value}?" if len(close) == 1 else f"Give {answer.told}."
     raise WrongUse(f"{quoted(words)} is not one of the words that fit here.", asked)
 
 
@@ -123,7 +123,7 @@ def _within(number: float, words: str, answer: Answer) -> float | int:
     if not answer.low <= number <= answer.high:
         unit = answer.unit and f" {answer.unit}"
         raise WrongUse(
-            f"{quoted(words)} is given, expected {answer.low:g}{unit} to {answer.high:g}{unit}.",
+            f"{quoted(words)} is given, expected {answer.low:.10g}{unit} to {answer.high:.10g}{unit}.",
             "Check the number and its unit.",
         )
     return int(number) if answer.sort is Sort.WHOLE else number

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from patternscan.cautions import Statement
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.setting.rules.action import Action, Priority
 
@@ -89,11 +90,14 @@ def safety_sentences(actions: Sequence[Action]) -> list[str]:
 
 def action_lines(action: Action) -> Iterator[str]:
     """The same for a screen: what is a list has a line for each thing to do."""
-    if action.points[0].code not in LISTS:
-        yield action_sentence(action)
-        return
-    yield points_sentence(action.points[:1])
-    yield from (f"- {points_sentence([one])}" for one in action.points[1:])
+    return points_lines(action.points)
+
+
+def points_lines(points: Sequence[Statement]) -> Iterator[str]:
+    """Points for a screen, with a line for each after one that begins a list."""
+    head = next((number for number, one in enumerate(points[:2], 1) if one.code in LISTS), len(points))
+    yield points_sentence(points[:head])
+    yield from (f"- {points_sentence([one])}" for one in points[head:])
 
 
 def action_reason(action: Action) -> str:

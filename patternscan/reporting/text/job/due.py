@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from patternscan.reporting.text.job.actions import action_lines, action_reason, action_sentence, safety_sentences
+from patternscan.reporting.text.job.actions import action_lines, action_reason, safety_sentences
 from patternscan.setting.rules.action import WORK, Action, Priority
 
 
@@ -24,6 +24,6 @@ def _lines(actions: Sequence[Action]) -> Iterator[str]:
         ("Missing on the sheet:", {Priority.NO_LIMIT}),
         ("In order:", {Priority.MET}),
     ):
-        listed = [action_sentence(action) for action in rest if action.priority in priorities]
+        listed = ["\n  ".join(action_lines(action)) for action in rest if action.priority in priorities]
         if listed:
             yield from ("", heading, *(f"- {words}" for words in listed))
