@@ -82,13 +82,15 @@ def judge(given: JudgeOptions) -> None:
     Example: patternscan judge --left left.jpg --left-outline left.outline.json --right right.jpg
     --right-outline right.outline.json --marking transfer --out report
 
-    FOLDER is a folder of photos, with outline files beside them, or a list of photos (a CSV file with the columns
-    photo, flank, outline, tip, machine, sheet, marking). Every machine is judged, and a table tells what came of each.
+    FOLDER may hold the photos of one machine, named such as lift_left.jpg and lift_right2.jpg, their outline files and
+    the machine sheet: they are judged as if they were given by options.
+
+    Example: patternscan judge lift --marking transfer --out report
+
+    Many machines: give a folder of folders, or a list of photos (a CSV file with the columns photo, flank, outline,
+    tip, machine, sheet, marking). Every machine is judged, and a table tells what came of each.
 
     Example: patternscan judge site_photos --marking transfer --out site
-
-    A folder with the photos of one machine, named such as lift_before_left.jpg and lift_before_right2.jpg, is judged
-    as if they were given by options.
     """
     given.keep.refuse_without_job()
     source = given.source

@@ -10,6 +10,7 @@ import click
 
 from patternscan.cli.options.records import argument, option, takes
 from patternscan.cli.options.shared import MEGAPIXELS, OVERWRITE, FlankOptions, MediumOptions
+from patternscan.cli.options.types import FOLDER
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import Flank
 from patternscan.plain_text import printable
@@ -18,6 +19,8 @@ from patternscan.workflow.disk.delivery import deliver
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.mark import MarkRequest, find_outline
 from patternscan.workflow.outputs.outline import outline_files
+
+PLACE = "Folder for both files.  [default: this folder]"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +32,7 @@ class OutlineOptions:
     outline: Annotated[Path | None, option("--outline", "Start from this outline file instead of looking.")]
     photographed: MediumOptions
     max_megapixels: Annotated[float, MEGAPIXELS]
-    folder: Annotated[Path, option("--out", "Folder for both files.  [default: this folder]", default=Path())]
+    folder: Annotated[Path, option("--out", PLACE, default=Path(), type=FOLDER)]
     overwrite: Annotated[bool, OVERWRITE]
 
 

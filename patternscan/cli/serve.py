@@ -27,6 +27,14 @@ else:
 
 HOST = "Let other devices in: the address of this computer in its network, or 0.0.0.0 for all it has."
 SCHEDULER = "Read on a Dask cluster that sees the same folder: the address of its scheduler."
+PORT = option(
+    "--port",
+    "Port to listen at.",
+    type=click.IntRange(1, 65535),
+    default=8080,
+    show_default=True,
+    metavar="NUMBER",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +43,7 @@ class ServeOptions:
 
     folder: Annotated[Path, argument(default=Path())]
     host: Annotated[str | None, option("--host", HOST, metavar="ADDRESS")]
-    port: Annotated[
-        int, option("--port", "Port to listen at.", type=click.IntRange(1, 65535), default=8080, show_default=True)
-    ]
+    port: Annotated[int, PORT]
     scheduler: Annotated[str | None, option("--scheduler", SCHEDULER, metavar="ADDRESS")]
     proof: Annotated[Path | None, option("--proof", OWN_PROOF)]
     browser: Annotated[

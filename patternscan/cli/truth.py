@@ -10,11 +10,14 @@ import click
 
 from patternscan.cli.options.records import argument, option, takes
 from patternscan.cli.options.shared import OVERWRITE, FlankOptions, PhotoOptions
+from patternscan.cli.options.types import FOLDER
 from patternscan.cli.show import write
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import load_settings
 from patternscan.workflow.outputs.truth import painting_files
 from patternscan.workflow.proof.truth import bare_flank
+
+PLACE = "Folder for the page.  [default: this folder]"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +28,7 @@ class TruthOptions:
     flank: FlankOptions
     outline: Annotated[Path, option("--outline", "Outline file of this photo, marked by a person.", required=True)]
     reading: PhotoOptions
-    folder: Annotated[Path, option("--out", "Folder for the page.  [default: this folder]", default=Path())]
+    folder: Annotated[Path, option("--out", PLACE, default=Path(), type=FOLDER)]
     overwrite: Annotated[bool, OVERWRITE]
 
 

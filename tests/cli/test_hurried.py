@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 from pathlib import Path
 
 import pytest
 
+from patternscan.cli import COMMANDS
 from patternscan.cli.marking import pages_to_mark
 from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank, Marking
@@ -232,3 +234,14 @@ def test_what_is_to_be_noted_has_a_line_for_each_thing(tmp_path: Path) -> None:
     run("start", tmp_path / "job")
     lines = run("next", tmp_path / "job").stdout.splitlines()
     assert any(line.startswith("  - Read the end play of the worm:") for line in lines)
+
+
+@pytest.mark.parametrize("command", sorted(COMMANDS))
+def test_help_names_files_folders_and_numbers_as_such(command: str) -> None:
+    told = run(command, "--help").stdout
+    assert not re.search(r"\bPATH\b|\bRANGE\b|\bINTEGER\b|\bFLOAT\b", told)
+
+
+def test_the_help_of_judge_begins_with_one_machine() -> None:
+    told = " ".join(run("judge", "--help").stdout.split())
+    assert told.index("photos of one machine") < told.index("Many machines:") < told.index("Options:")

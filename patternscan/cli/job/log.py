@@ -12,7 +12,7 @@ from patternscan.cli.job.ask import ask_entries
 from patternscan.cli.options.answered import Answered
 from patternscan.cli.options.job import EntryOptions
 from patternscan.cli.options.records import Command, takes
-from patternscan.cli.options.types import LINE, PATH
+from patternscan.cli.options.types import FOLDER, LINE
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job.events import event_sentence
@@ -43,7 +43,7 @@ class InOrder(click.Group):
     cls=InOrder,
     invoke_without_command=True,
 )
-@click.option("--job", type=PATH, default=Path(), help="Folder of the job, when nothing else is given.")
+@click.option("--job", type=FOLDER, default=Path(), help="Folder of the job, when nothing else is given.")
 @click.option("--by", type=LINE, metavar="NAME", help="Who did or read it, when nothing else is given.")
 @click.pass_context
 def log(ctx: click.Context, job: Path, by: str | None) -> None:
@@ -104,7 +104,7 @@ for _kind in ENTRY_KINDS:
 
 
 @log.command()
-@click.option("--job", type=PATH, default=Path(), help="Folder of the job.  [default: where you are]")
+@click.option("--job", type=FOLDER, default=Path(), help="Folder of the job.  [default: where you are]")
 def show(job: Path) -> None:
     """Print the whole log, one entry a line."""
     kept = read_log(job)

@@ -10,7 +10,8 @@ import click
 
 from patternscan.cli.group import SAFETY_HELP
 from patternscan.cli.options.answered import Answered
-from patternscan.cli.options.records import argument, option, takes
+from patternscan.cli.options.records import Parameter, argument, option, takes
+from patternscan.cli.options.types import FOLDER
 from patternscan.errors import WrongUse
 from patternscan.reporting.text.job.points import point_sentence
 from patternscan.setting.log.kinds import THICKNESS
@@ -19,9 +20,15 @@ from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.workflow.job.folder import job_sheet_path, stock_on_sheet
 
 STOCK = 'Shims on hand, as "0.10 mm x 4"; repeat for each kind.'
+JOB = "Take them from the machine sheet of the job in this folder."
 SET = "Take them from a set sold under this name.  [precut-inch, din-988]"
 PIECES = "With --set: how many of each thickness are on hand."
 PLACES = "Places that all get this pack, such as 2 for upper and lower bolts."
+
+
+def counted(flag: str, told: str, most: int) -> Parameter:
+    """An option for a number of things, one where nothing is said."""
+    return option(flag, told, type=click.IntRange(1, most), default=1, show_default=True, metavar="NUMBER")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +38,10 @@ class ShimsOptions:
     thickness: Annotated[float, argument(type=Answered(THICKNESS))]
     stock: Annotated[tuple[str, ...], option("--stock", STOCK, metavar="SHIMS")]
     sheet: Annotated[Path | None, option("--sheet", "Take the shims on hand from this machine sheet.")]
-    job: Annotated[Path | None, option("--job", "Take them from the machine sheet of the job in this folder.")]
+    job: Annotated[Path | None, option("--job", JOB, type=FOLDER)]
     set_name: Annotated[str | None, option("--set", SET, metavar="NAME")]
-    pieces: Annotated[int, option("--pieces", PIECES, type=click.IntRange(1, 100), default=1, show_default=True)]
-    places: Annotated[int, option("--places", PLACES, type=click.IntRange(1, 12), default=1, show_default=True)]
+    pieces: Annotated[int, counted("--pieces", PIECES, 100)]
+    places: Annotated[int, counted("--places", PLACES, 12)]
 
 
 @click.command(epilog=SAFETY_HELP)

@@ -31,11 +31,11 @@ def start(folder: Path, machine: str | None, sheet_path: Path | None) -> None:
 
 
 @click.command()
-@click.argument("path", type=PATH)
+@click.argument("path", type=PATH, metavar="FILE")
 @click.option("--new", metavar="NAME", help="Write a sheet to fill in for the machine of this name.")
 @click.option("--overwrite", is_flag=True, help="Replace a sheet that is already there.")
 def sheet(path: Path, new: str | None, overwrite: bool) -> None:
-    """Check the machine sheet PATH and name every fault; with --new write one to fill in.
+    """Check the machine sheet FILE and name every fault; with --new write one to fill in.
 
     Example: patternscan sheet north_lift.toml --new "Goods lift, north shaft"
     """

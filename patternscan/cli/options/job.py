@@ -10,6 +10,7 @@ from typing import Annotated
 import click
 
 from patternscan.cli.options.records import option
+from patternscan.cli.options.types import FOLDER
 from patternscan.errors import WrongUse
 from patternscan.plain_text import quoted
 from patternscan.reporting.text.job.actions import action_lines, points_lines
@@ -19,7 +20,7 @@ from patternscan.setting.log.words import Occasion
 from patternscan.setting.rules.action import Action
 from patternscan.workflow.job.log import LogRequest, due_actions, log_event
 
-JOB = option("--job", "Folder of the job.  [default: where you are]", default=Path())
+JOB = option("--job", "Folder of the job.  [default: where you are]", default=Path(), type=FOLDER)
 OCCASION = "A trial of this job, the old wheel as found, or the maker's own pattern."
 WHEN = "When, as 2026-03-01T09:30, if not now; never before the last entry."
 

@@ -11,7 +11,7 @@ import click
 
 from patternscan.cli.options.records import option
 from patternscan.cli.options.shared import FILM, TIPS
-from patternscan.cli.options.types import PIXEL
+from patternscan.cli.options.types import FOLDER, PIXEL
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
 from patternscan.judging.acceptance import TABLES
@@ -43,8 +43,8 @@ OCCASION = "With --job: a trial of this job, the old wheel as found, or the make
 class FlankPhotos:
     """The photos of both flanks, by their options."""
 
-    left: Annotated[Paths, option("--left", "Photo of a left flank; repeat for further teeth.")]
-    right: Annotated[Paths, option("--right", "Photo of a right flank; repeat for further teeth.")]
+    left: Annotated[Paths, option("--left", "Photo of a left flank; repeat for further teeth.", metavar="PHOTO")]
+    right: Annotated[Paths, option("--right", "Photo of a right flank; repeat for further teeth.", metavar="PHOTO")]
     left_outline: Annotated[Paths, option("--left-outline", "Outline file of each left photo, in the same order.")]
     right_outline: Annotated[Paths, option("--right-outline", "Outline file of each right photo, same order.")]
     tip: Annotated[PictureSide | None, TIPS]
@@ -98,7 +98,7 @@ class ReferenceOptions:
 class KeepOptions:
     """Whether and how the judgement is kept in a job."""
 
-    job: Annotated[Path | None, option("--job", JOB)]
+    job: Annotated[Path | None, option("--job", JOB, type=FOLDER)]
     occasion: Annotated[Occasion, option("--occasion", OCCASION, default=Occasion.TRIAL, show_default=True)]
     copy_photos: Annotated[bool | None, option("--copy-photos/--no-copy-photos", COPY, default=None)]
     copy_whole: Annotated[bool, option("--copy-whole", WHOLE)]

@@ -9,7 +9,7 @@ from typing import Annotated
 import click
 
 from patternscan.cli.options.records import option
-from patternscan.cli.options.types import PIXEL, LooseWord
+from patternscan.cli.options.types import FOLDER, PIXEL, LooseWord
 from patternscan.frame import Compound, Flank, Marking, Medium, Seen
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.told_medium import ToldMedium
@@ -23,6 +23,7 @@ MEGAPIXELS = option(
     type=click.FloatRange(min=0.1),
     default=LARGEST_MEGAPIXELS,
     show_default=True,
+    metavar="NUMBER",
 )
 OVERWRITE = option("--overwrite", "Replace files that are already there.")
 TIP_FOUND = "as the printed tags of both ends show it, else found out"
@@ -46,7 +47,8 @@ WHICH_SIDE = (
     "With tape and paper: 'touched' = the side that touched the tooth is seen, the flank as in a mirror; 'through' = "
     "the compound is seen through the tape or paper."
 )
-SNAP = "Pull roughly marked outlines onto the edges in the photo; it is said by how much at most."
+SNAP = "Pull roughly marked outlines onto the edges in the photo; the report says by how much at most."
+SHEET = "The machine sheet (a TOML file); 'patternscan sheet FILE --new NAME' writes one to fill in."
 OWN_PROOF = (
     "What your own photos showed, as 'patternscan proof --keep' wrote it. It makes ranges wider, never narrower, and "
     "moves no value."
@@ -78,7 +80,7 @@ class PhotoOptions:
 
     marking: Annotated[Marking | None, option("--marking", HOW_MARKED, type=LooseWord(Marking, meaning=MARKINGS))]
     compound: Annotated[str | None, option("--compound", WHICH_COMPOUND, type=COMPOUNDS)]
-    sheet: Annotated[Path | None, option("--sheet", "The machine sheet (a TOML file).")]
+    sheet: Annotated[Path | None, option("--sheet", SHEET)]
     snap: Annotated[bool, option("--snap", SNAP)]
     proof: Annotated[Path | None, option("--proof", OWN_PROOF)]
     photographed: MediumOptions
@@ -101,7 +103,7 @@ class OutputOptions:
     """How a result is handed over."""
 
     as_json: Annotated[bool, option("--json", "Print the result as JSON and nothing else.")]
-    folder: Annotated[Path | None, option("--out", "Folder for the report and what belongs to it.")]
+    folder: Annotated[Path | None, option("--out", "Folder for the report and what belongs to it.", type=FOLDER)]
     overwrite: Annotated[bool, OVERWRITE]
 
 

@@ -12,7 +12,8 @@ import click
 
 from patternscan.plain_text import one_line, shortened
 
-PATH = click.Path(path_type=Path, readable=False)
+PATH, FOLDER = (click.Path(path_type=Path, readable=False) for _ in range(2))
+PATH.name, FOLDER.name = "file", "folder"
 """Who may not read it is told so where it is read, with the code of that stop."""
 
 
