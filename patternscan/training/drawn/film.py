@@ -33,6 +33,8 @@ HOLES_IN_PRINT = (Grain(30, 6, 3, 0.8), Grain(50, 12, 2, 0.8), Grain(20, 8, 4, 0
 HOLES_IN_PAINT = (Grain(16, 3, 3, 0.7), Grain(30, 5, 3, 0.8), Grain(10, 6, 3, 0.7), Grain(4, 5, 4, 0.7))
 PAINTED_IN_PART = 0.12
 """Share of rub-off flanks on which only a patch was painted (own guess)."""
+EVEN = 0.15
+"""Share of films that lie nearly even, as from a roller or a well-worked brush (own guess)."""
 THIN = 0.25
 """Share of films through which the metal is seen everywhere (own guess)."""
 SMEARS, SMEARED = 3, 0.22
@@ -61,10 +63,11 @@ def lay_film(dice: Dice, pattern: Pattern, rub_off: Tensor, kind: Tensor) -> Fil
     """Film printed by the worm, or painted on and rubbed off by it where ``rub_off`` (count, 1, 1) is 1; dabs and a
     thin haze beside it, which are no contact. Nothing where the kind (count,) is none.
     """
-    streaks = one_of(dice, *STREAKS)
-    brush_marks = waved(dice, slanted(dice, warped(dice, one_of(dice, *BRUSH_MARKS), 0.003, 0.04)))
+    uneven = 1 - 0.85 * dice.happens(EVEN)
+    streaks = uneven * one_of(dice, *STREAKS)
+    brush_marks = uneven * waved(dice, slanted(dice, warped(dice, one_of(dice, *BRUSH_MARKS), 0.003, 0.04)))
     body, holes = _print_body(dice, pattern.gap, streaks), _print_holes(dice, pattern.gap)
-    inside = torch.sigmoid((1 - pattern.gap) / dice.log_between(0.01, 0.12))
+    inside = torch.sigmoid((1 - pattern.gap) / dice.log_between(0.003, 0.08))
     touch = _Touch(pattern.gap, inside, streaks, brush_marks)
     printed = inside * body * (1 - holes * dice.between(0.6, 1))
     painted = _painted_area(dice)
@@ -153,7 +156,7 @@ def _blues(dice: Dice) -> Tensor:
 def _yellows(dice: Dice) -> Tensor:
     """Red is strongest and hardly any blue is left, from ochre to chrome yellow."""
     red = dice.numbers(0.35, 0.92)
-    return torch.stack([red, red * dice.numbers(0.52, 0.95), red * dice.numbers(0.01, 0.22)], 1)
+    return torch.stack([red, red * dice.numbers(0.57, 0.95), red * dice.numbers(0.01, 0.2)], 1)
 
 
 def _whites(dice: Dice) -> Tensor:
@@ -169,11 +172,11 @@ def _violets(dice: Dice) -> Tensor:
 
 
 def _reds(dice: Dice) -> Tensor:
-    """Half of them red, half toward orange."""
+    """Half of them red, half toward orange; none as brown as tarnished bronze."""
     red = dice.numbers(0.15, 0.92)
-    greens = dice.numbers() < 0.5, dice.numbers(0.03, 0.2), dice.numbers(0.15, 0.48)
+    greens = dice.numbers() < 0.5, dice.numbers(0.03, 0.2), dice.numbers(0.12, 0.36)
     green = red * torch.where(*greens)
-    return torch.stack([red, green, green * dice.numbers(0.1, 0.8)], 1)
+    return torch.stack([red, green, green * dice.numbers(0.1, 0.6)], 1)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -106,9 +106,11 @@ def draw_light(dice: Dice, view: View) -> Light:
 
 
 def _mirrored_things(dice: Dice, mirrored: Tensor) -> Tensor:
-    """The sky, a window, a painted housing or a hand in the mirror: of another colour, often with a crisp border."""
+    """The sky, a window, a painted housing or a hand in the mirror: of another colour, its border as soft as machined
+    metal mirrors it.
+    """
     field = warped(dice, one_of(dice, *SURROUNDINGS, Grain(1, 6, 2, 0.5), Grain(5, 1, 2, 0.5)), 0.01, 0.1)
-    there = soft_step(field - dice.between(-0.5, 2), dice.log_between(2, 40)) * dice.happens(THINGS)
+    there = soft_step(field - dice.between(-0.5, 2), dice.log_between(2, 12)) * dice.happens(THINGS)
     part = (there * dice.between(0.2, 1))[:, None]
     colour = lamp_colour(dice, 0.5) * torch.exp(0.15 * dice.normals(3, 1, 1)) * dice.log_between(0.3, 4)[:, None]
     return mirrored * (1 - part) + part * colour * mirrored.mean((1, 2, 3), keepdim=True)

@@ -17,7 +17,7 @@ POCKETS = (Grain(2, 2, 2, 0.5), Grain(2, 3, 3, 0.5), Grain(4, 3, 2, 0.5))
 SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(10, 12, 4, 0.7), Grain(6, 12, 4, 0.7), Grain(20, 30, 3, 0.8))
 """Some run along the face, as hob and worm slide, others have no direction (common practice)."""
 TARNISHES = (Grain(4, 6, 4, 0.6), Grain(8, 3, 4, 0.7), Grain(12, 20, 3, 0.6))
-MIRRORED = 0.2
+MIRRORED = 0.3
 """Share of flanks in which compound on the next tooth may be mirrored; in one in five of them it lies out of sight (own
 guess)."""
 STEEL = 0.12
@@ -48,7 +48,7 @@ def draw_metal(dice: Dice) -> Metal:
     blue = torch.where(steel, dice.numbers(0.9, 1.05), dice.numbers(0.28, 0.84))
     alloy = torch.stack([red, red * green, red * green * blue], 1)[:, :, None, None]
     field = one_of(dice, *POCKETS) + dice.between(-1.5, 1.5) + dice.between(-3, 3) * (up(dice) - 0.5)
-    return Metal(alloy, soft_step(field, dice.log_between(0.8, 8)))
+    return Metal(alloy, soft_step(field, dice.log_between(0.8, 4)))
 
 
 def bounced(dice: Dice, metal: Metal) -> Tensor:
@@ -64,7 +64,7 @@ def bare_light(dice: Dice, metal: Metal, mirror: Tensor, light: Light) -> Tensor
     and a little of it scattered.
     """
     mirror = _machined(dice, mirror)
-    mirror = _tarnished(dice, mirror)
+    mirror = _tarnished(dice, metal, mirror)
     mirror = _worn(dice, mirror)
     return mirror * light.mirrored + 0.12 * metal.alloy * light.arriving * dice.between(0, 2)[:, None]
 
@@ -72,18 +72,18 @@ def bare_light(dice: Dice, metal: Metal, mirror: Tensor, light: Light) -> Tensor
 def mirror_neighbour(dice: Dice, mirror: Tensor, thickness: Tensor, pigment: Tensor) -> Tensor:
     """The colour in which the metal mirrors, with the compound of the next flank in it: a stain where none lies.
 
-    An oval, or the compound of this flank, displaced, drawn out and often upside down (amounts own guess).
+    A soft oval, or the compound of this flank, displaced, drawn out and often upside down (amounts own guess).
     """
-    oval = soft_step(spot(dice, 0.1, 0.5), dice.log_between(2, 20)) * dice.happens(0.6)
+    oval = soft_step(spot(dice, 0.1, 0.5), dice.log_between(2, 5)) * dice.happens(0.6)
     stain = torch.where(dice.happens(0.5) > 0, oval, _displaced(dice, 1 - torch.exp(-2 * thickness)))
     stain = stain * dice.happens(MIRRORED) * dice.between(0.1, 0.6)
     return mirror * (1 - stain[:, None] * (1 - pigment * 1.2))
 
 
 def _displaced(dice: Dice, field: Tensor) -> Tensor:
-    """A field as a curved, worn mirror beside it shows it: moved, drawn out, turned round, more or less blurred."""
+    """A field as a curved, worn mirror beside it shows it: moved, drawn out, turned round, blurred."""
     smooth = functional.interpolate(functional.avg_pool2d(field[:, None], 8), size=field.shape[1:], mode="bilinear")
-    part = dice.between()
+    part = dice.between(0.6, 1)
     blurred = part * smooth[:, 0] + (1 - part) * field
     aside, above = 0.7 * dice.normals(), 0.5 * dice.normals()
     wide, high = dice.log_between(0.5, 2) * _sign(dice), dice.log_between(0.6, 3) * _sign(dice)
@@ -117,14 +117,18 @@ def _hob_marks(dice: Dice) -> Tensor:
     return torch.sin(2 * math.pi * marks * place) * depth * soft_step(noise(dice, 2, 3), 2)
 
 
-def _tarnished(dice: Dice, mirror: Tensor) -> Tensor:
-    """Blotches of tarnish: brown, olive, grey or reddish skins that take from the light (own guess of the colours)."""
+def _tarnished(dice: Dice, metal: Metal, mirror: Tensor) -> Tensor:
+    """Blotches of tarnish: brown, olive, grey or reddish skins that take from the light. Those with a crisp border are
+    the metal's own colour, darker and deeper: a crisp red one would be a film of compound to any eye (own guess).
+    """
     field, level = one_of(dice, *TARNISHES), dice.between(-0.5, 2)
-    crisp = dice.happens(0.15)
-    steepness = crisp * dice.log_between(8, 25) + (1 - crisp) * dice.log_between(1.5, 8)
+    crisp = dice.happens(0.25)
+    steepness = crisp * dice.log_between(6, 40) + (1 - crisp) * dice.log_between(1.5, 6)
     blotches = soft_step(field - level, steepness) * dice.happens(0.6) * dice.amount(1)
     skin = torch.stack([dice.numbers(0.15, 1), dice.numbers(0.12, 0.95), dice.numbers(0.1, 0.95)], 1)
-    return mirror * (1 - blotches[:, None] * (1 - skin[:, :, None, None]))
+    deeper = dice.between(0.3, 1)[:, None] * metal.hue ** dice.between(0, 1.5)[:, None]
+    skin = torch.where(crisp[:, None] > 0, deeper, skin[:, :, None, None])
+    return mirror * (1 - blotches[:, None] * (1 - skin))
 
 
 def _worn(dice: Dice, mirror: Tensor) -> Tensor:

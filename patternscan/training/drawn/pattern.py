@@ -15,7 +15,7 @@ from patternscan.training.drawn.fields import COLUMNS, ROWS, Grain, along, noise
 
 THINNEST_UM, THICKEST_UM = 5.0, 60.0
 """Film that prints: 6 to 12 um wiped thin (ISO/TR 10064-4, from memory), far more from a full brush (own guess)."""
-COVERED, COVERED_SO = (0.06, 0.6), 0.7
+COVERED, COVERED_SO = (0.06, 0.75), 0.7
 """Part of the flank that lies within the film's reach, and share of computed contacts that are drawn to it; of the
 others the film is drawn (own guess)."""
 INVENTED = 0.35
@@ -82,7 +82,7 @@ def draw_pattern(dice: Dice, gaps: Gaps) -> Pattern:
     invented = dice.happens(INVENTED)
     gap = (1 - invented) * (gap_um / _film_um(dice, gap_um)) + invented * shape
     roughness = one_of(dice, *ROUGHNESS)
-    gap = gap * torch.exp(dice.log_between(0.03, 0.4) * roughness)
+    gap = gap * torch.exp(dice.log_between(0.015, 0.4) * roughness)
     foot = up(dice) < dice.between(*FOOT) + 0.01 * noise(dice, 1, 8)
     return Pattern(torch.where(foot | (dice.happens(NOTHING_TOUCHES) > 0), gap + 5, gap), points, normals)
 
@@ -109,6 +109,6 @@ def _invented_shape(dice: Dice) -> Tensor:
     """Slanted, bowed bands across the flank and, half of them, ovals on it; 1 on their border (own guess)."""
     middle, slant, bow = dice.between(-0.05, 1.05), dice.between(-0.4, 0.4), dice.between(-0.6, 0.6)
     height = up(dice) - 0.5
-    across = (along(dice) - middle - slant * height - bow * height**2) / dice.log_between(0.05, 0.45)
+    across = (along(dice) - middle - slant * height - bow * height**2) / dice.log_between(0.05, 0.65)
     above = dice.happens(0.5) * ((up(dice) - dice.between()) / dice.log_between(0.2, 0.9))
     return across * across + above * above

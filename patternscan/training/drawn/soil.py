@@ -32,8 +32,8 @@ def _dust(dice: Dice, light: Tensor, fallen: Light) -> Tensor:
 
 
 def _grease(dice: Dice, light: Tensor) -> Tensor:
-    """Brown to black grease and oil: takes from the light, and mirrors a little."""
-    there = soft_step(spot(dice, 0.05, 0.5), dice.log_between(2, 20)) * dice.happens(GREASY)
+    """Brown to black grease and oil without a crisp border: takes from the light, and mirrors a little."""
+    there = soft_step(spot(dice, 0.05, 0.5), dice.log_between(2, 6)) * dice.happens(GREASY)
     taken = torch.stack([dice.numbers(0.3, 1), dice.numbers(0.5, 1), dice.numbers(0.6, 1)], 1)[..., None, None]
     taken = taken * dice.between(0.2, 1)[:, None]
     return light * (1 - there[:, None] * taken) + 0.04 * there[:, None] * light.mean((1, 2, 3), keepdim=True)

@@ -1,13 +1,15 @@
 """Gaps between worm and wheel of many invented worm pairs, in one file.
 
 The pictures that train the contact net take their contact, their curvature and their reflections from these flanks.
-It takes some minutes for the 1400 flanks that the net was trained on.
+It takes some minutes of one core for the 1400 flanks that the net was trained on; all cores share in it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 import numpy as np
@@ -38,6 +40,9 @@ LARGEST_UM = 150.0
 """Beyond this no compound prints; also where the worm never comes near."""
 COARSER = 4
 """Points and normals are kept on a grid this much coarser than the gaps: the flank is smooth."""
+
+AT_ONCE = 64
+"""Pairs that are handed to the cores together."""
 
 Numbers = NDArray[np.float32]
 
@@ -94,14 +99,30 @@ def roll_flank(pair: WormPair, flank: Flank, placement: Placement) -> FlankGap:
 
 def draw_flanks(dice: np.random.Generator) -> Iterator[FlankGap]:
     """Left and right flanks of one invented pair after the other, without end; what cannot be computed is left out."""
+    pairs = _placed_pairs(dice)
+    with ProcessPoolExecutor() as cores:
+        while True:
+            for rolled in cores.map(_rolled, islice(pairs, AT_ONCE)):
+                yield from rolled
+
+
+def _placed_pairs(dice: np.random.Generator) -> Iterator[tuple[WormPair, Placement]]:
     while True:
         try:
             pair = draw_pair(dice)
-            placement = draw_placement(dice, pair.face_width_mm)
-            rolled = [roll_flank(pair, flank, placement) for flank in Flank]
         except WrongUse:
             continue
-        yield from (one for one in rolled if np.isfinite(one.points).all() and np.isfinite(one.normals).all())
+        yield pair, draw_placement(dice, pair.face_width_mm)
+
+
+def _rolled(placed: tuple[WormPair, Placement]) -> list[FlankGap]:
+    """Both flanks of a pair, less those that cannot be computed."""
+    pair, placement = placed
+    try:
+        rolled = [roll_flank(pair, flank, placement) for flank in Flank]
+    except WrongUse:
+        return []
+    return [one for one in rolled if np.isfinite(one.points).all() and np.isfinite(one.normals).all()]
 
 
 def gather(flanks: int, seed: int) -> dict[str, NDArray[np.generic]]:
