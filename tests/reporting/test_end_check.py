@@ -42,27 +42,41 @@ def named(reading: Reading, name: str) -> Reading:
 def test_the_terminal_says_on_which_side_of_each_photo_the_a_must_be(judgement: Judgement) -> None:
     """With the tip up the left flank shows end A on the right, the right flank on the left (README, Which flank)."""
     asked = end_words((*judgement.left, *judgement.right))
-    assert asked == f"Is the painted A on the right of the tooth in left.png and on the left in right.png? {WRONG_WAY}"
+    assert (
+        asked
+        == f"Is the painted A to the right of the tooth in left.png and to the left of it in right.png? {WRONG_WAY}"
+    )
 
 
 @pytest.mark.parametrize("eighth", range(8))
 def test_every_side_has_its_words(eighth: int) -> None:
     """The left flank with the tip up has its end A on the right; turned clockwise by eighths it goes round."""
-    assert f" {SIDES[eighth]} of the tooth in left.png?" in end_words([turned(drawn_reading(Flank.LEFT), 45 * eighth)])
+    assert f" {SIDES[eighth].format('the tooth')} in left.png?" in end_words(
+        [turned(drawn_reading(Flank.LEFT), 45 * eighth)]
+    )
 
 
 def test_photos_with_the_a_on_one_side_are_named_together(judgement: Judgement) -> None:
     (left,), (right,) = judgement.left, judgement.right
     asked = end_words((named(left, "1.jpg"), named(left, "2.jpg"), right))
-    assert "on the right of the tooth in 1.jpg and 2.jpg, and on the left in right.png" in asked
+    assert "to the right of the tooth in 1.jpg and 2.jpg, and to the left of it in right.png" in asked
     many = [named(left, f"{n}.jpg") for n in range(5)]
     assert end_words(many) == " ".join(A_CHECK)
+
+
+def test_top_and_bottom_of_a_tooth_are_not_meant() -> None:
+    """They are its tip and its root, wherever these lie in the photo."""
+    assert not [words for words in SIDES if "top" in words or "bottom" in words]
+
+
+def test_a_name_with_braces_stays_a_name(judgement: Judgement) -> None:
+    assert " the tooth in {0} {x}.jpg?" in end_words([named(judgement.left[0], "{0} {x}.jpg")])
 
 
 def test_only_photos_without_a_tag_are_asked_about(judgement: Judgement) -> None:
     (left,), (right,) = judgement.left, judgement.right
     tagged = dataclasses.replace(left, ends_by_tag=True)
-    assert end_words((tagged, right)) == f"Is the painted A on the left of the tooth in right.png? {WRONG_WAY}"
+    assert end_words((tagged, right)) == f"Is the painted A to the left of the tooth in right.png? {WRONG_WAY}"
     assert end_words((tagged,)) == BY_TAG
 
 

@@ -23,16 +23,17 @@ BY_TAG = "A printed tag in the photo shows which end is A."
 STATES_CHECK = "Is the painted A where the round A stands in the photos of both results? If not, judge those anew."
 """Before two states are compared."""
 SIDES = (
-    "on the right",
-    "at the lower right",
-    "at the bottom",
-    "at the lower left",
-    "on the left",
-    "at the upper left",
-    "at the top",
-    "at the upper right",
+    "to the right of {}",
+    "to the lower right of {}",
+    "below {}",
+    "to the lower left of {}",
+    "to the left of {}",
+    "to the upper left of {}",
+    "above {}",
+    "to the upper right of {}",
 )
-"""Where an end lies in the upright picture, clockwise in eighths of a turn."""
+"""Where an end lies in the upright picture, clockwise in eighths of a turn. A tooth's top and bottom are its tip and
+root, and are not spoken of."""
 MOST_NAMED = 4
 """Of more photos the sides are not told one by one."""
 
@@ -82,8 +83,10 @@ def _sides(readings: Sequence[Reading]) -> str:
     for reading in readings:
         names = photos.setdefault(_side(reading), [])
         names += [] if reading.photo.name in names else [reading.photo.name]
-    told = [f"{side} in {listed(names)}" for side, names in photos.items()]
-    told[0] = told[0].replace(" in ", " of the tooth in ", 1)
+    told = [
+        f"{side.format('it' if number else 'the tooth')} in {listed(names)}"
+        for number, (side, names) in enumerate(photos.items())
+    ]
     several = any(len(names) > 1 for names in photos.values())
     return ", and ".join(told) if several else listed(told)
 
