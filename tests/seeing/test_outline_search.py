@@ -15,7 +15,7 @@ from patternscan.seeing.geometry.outline import Outline, OutlineSource, PictureS
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.hint import Hint
-from patternscan.seeing.outline_search.search import best_guess, find_outlines
+from patternscan.seeing.outline_search.search import SEARCHED_MEGAPIXELS, best_guess, find_outlines
 from tests.seeing.wheel_pictures import filled, true_edges, wheel_picture
 
 Floats = NDArray[np.float64]
@@ -107,6 +107,18 @@ def test_the_tooth_that_is_pointed_at_is_outlined_and_no_other() -> None:
     assert overlap(one, true_flank(PictureSide.UP)) > 0.85
     with pytest.raises(NoTrustworthyOutline):
         find_outlines(photo, Flank.RIGHT, Hint(PictureSide.UP, tooth_at=(5.0, 5.0)))
+
+
+def test_a_large_photo_is_searched_smaller_and_the_outline_lies_in_its_own_pixels() -> None:
+    small = photo_with_tip(PictureSide.UP)
+    times = 4
+    large = Photo("large.png", small.pixels.repeat(times, axis=0).repeat(times, axis=1))
+    assert large.width_px * large.height_px > SEARCHED_MEGAPIXELS * 1e6
+    (expected,) = find_outlines(small, Flank.RIGHT, Hint(PictureSide.UP))
+    x, y = (expected.border.mean(axis=0) + 0.5) * times - 0.5
+    for hint in (Hint(PictureSide.UP), Hint(PictureSide.UP, tooth_at=(x, y))):
+        (found,) = find_outlines(large, Flank.RIGHT, hint)
+        assert np.abs(found.border - expected.enlarged(times).border).max() < 0.02 * found.width_px
 
 
 def test_a_photo_of_double_size_gives_the_outline_at_double_size() -> None:

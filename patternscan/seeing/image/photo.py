@@ -11,7 +11,7 @@ import threading
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import file_digest
 from importlib import import_module
 from pathlib import Path
@@ -26,6 +26,7 @@ from patternscan.plain_text import printable
 from patternscan.seeing.image.drawing import refuse_drawing
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
+from patternscan.seeing.image.shrinking import shrunk
 from patternscan.seeing.image.tears import refuse_torn
 from patternscan.seeing.image.upright import lies, upright_srgb
 from patternscan.seeing.image.weight import drafted, refuse_weight, times_to_hold
@@ -73,6 +74,12 @@ class Photo:
         """Columns and rows of ``pixels``."""
         rows, columns = self.pixels.shape[:2]
         return columns, rows
+
+    def smaller(self, times: int) -> Photo:
+        """The same held so many times smaller, rows and columns left over dropped."""
+        held = self.times * times
+        file_px = self.width_px, self.height_px
+        return self if times == 1 else replace(self, pixels=shrunk(self.pixels, times), times=held, file_px=file_px)
 
     @property
     def grey_cells(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from patternscan.gearing.pair import Rim
 from patternscan.seeing.geometry.outline import PictureSide
@@ -24,6 +24,13 @@ class Hint:
     def rims(self) -> tuple[Rim, ...]:
         """The rims that the wheel may have."""
         return tuple(Rim) if self.rim is None else (self.rim,)
+
+    def enlarged(self, times: float) -> Hint:
+        """The same of a photo that is held so many times as large."""
+        if self.tooth_at is None or times == 1:
+            return self
+        x, y = self.tooth_at
+        return replace(self, tooth_at=((x + 0.5) * times - 0.5, (y + 0.5) * times - 0.5))
 
 
 NOTHING_KNOWN = Hint()

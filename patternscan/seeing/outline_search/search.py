@@ -17,6 +17,7 @@ from patternscan.seeing.geometry.flank_shape import usual_shape_with
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.image.weight import times_to_hold
 from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edges, found_flanks
 from patternscan.seeing.outline_search.compound_signs import Signs, as_marked, signs_of
 from patternscan.seeing.outline_search.hint import NOTHING_KNOWN, Hint, Pixel
@@ -25,6 +26,8 @@ from patternscan.seeing.outline_search.snapping import drawn_tight
 from patternscan.seeing.outline_search.tip_side import tip_side, tip_side_of_window
 from patternscan.seeing.outline_search.window import Window
 
+SEARCHED_MEGAPIXELS = 4.0
+"""Flanks are looked for in a photo no larger; those that figures are taken from have 3."""
 TRUSTED_CONFIDENCE = 0.5
 """Least confidence of an outline that is used unasked."""
 LOOKED_AT = 2
@@ -105,6 +108,13 @@ def _refuse_other_tip(photo: Photo, look: _Look) -> None:
 
 
 def _look(photo: Photo, flank: Flank, hint: Hint) -> _Look:
+    """What is found in a photo as it is held, by a look at it no larger than SEARCHED_MEGAPIXELS."""
+    times = times_to_hold(photo.held_px, SEARCHED_MEGAPIXELS)
+    look = _looked_at(photo.smaller(times), flank, hint.enlarged(1 / times))
+    return replace(look, outlines=tuple(outline.enlarged(times) for outline in look.outlines))
+
+
+def _looked_at(photo: Photo, flank: Flank, hint: Hint) -> _Look:
     """What is found where the tips point as is known; else where they clearly seem to point."""
     if hint.turn is not None:
         return _looked_with(photo, flank, hint, 1.0)
