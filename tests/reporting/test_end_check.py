@@ -15,7 +15,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.pages.judgement_page import judgement_content, judgement_page
 from patternscan.reporting.pages.web_page import web_page
-from patternscan.reporting.text.answers.ends import A_CHECK, BY_TAG, SIDES, WRONG_WAY, end_words
+from patternscan.reporting.text.answers.ends import A_CHECK, BY_TAG, NOT_HELD, SIDES, WRONG_WAY, end_check, end_words
 from tests.reporting.builders import drawn_inspection, drawn_reading, with_move
 from tests.reporting.seen_page import seen, tags_of, words_of
 
@@ -85,6 +85,13 @@ def test_the_question_leads_to_each_photo(judgement: Judgement) -> None:
     links = [one["href"] for tag, one in tags if tag == "a"]
     assert links == ["#photo-1", "#photo-2"]
     assert [f"#{one['id']}" for tag, one in tags if tag == "figure" and "id" in one] == links
+
+
+def test_only_a_direction_can_be_the_wrong_way_round(judgement: Judgement) -> None:
+    for move in Move:
+        (told,) = end_check(with_move(judgement, move)) or [""]
+        assert (WRONG_WAY in told) == (move in (Move.TOWARD_A, Move.TOWARD_B))
+        assert (NOT_HELD in told) == (move in (Move.STAY, Move.NOT_BY_SHIM))
 
 
 def test_of_more_teeth_each_photo_is_asked_about() -> None:

@@ -21,7 +21,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.reasons import Reason, finding, reason
 from patternscan.reporting.drawing.on_photo import frame_outlines
 from patternscan.reporting.pages.judgement_page import judgement_content, judgement_page
-from patternscan.reporting.text.answers.ends import WRONG_WAY
+from patternscan.reporting.text.answers.ends import NOT_HELD, WRONG_WAY
 from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.findings import finding_message
@@ -45,6 +45,7 @@ from tests.reporting.seen_page import (
 )
 from tests.seeing.test_pose import PAIRS, Shot, posed
 
+TURNED = (Move.TOWARD_A, Move.TOWARD_B)
 HOSTILE = "<script>alert(1)</script>\"'&.png"
 
 
@@ -61,7 +62,7 @@ def test_the_answer_comes_first_in_one_sentence(judgement: Judgement, move: Move
     moved = with_move(judgement, move)
     words = words_of(judgement_page(moved))
     asked = "Is the painted A where the round A stands in the left photo and the right photo?"
-    check = "" if move is Move.CANNOT_SAY else f"{asked} {WRONG_WAY} "
+    check = "" if move is Move.CANNOT_SAY else f"{asked} {WRONG_WAY if move in TURNED else NOT_HELD} "
     assert words.startswith(f"{judgement_headline(moved)}. Safety first: {SAFETY_LINE} {check}Left flank: middle ")
 
 

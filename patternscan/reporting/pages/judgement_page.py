@@ -78,7 +78,7 @@ def _checks(judgement: Judgement, touched_by: str | None) -> list[str]:
     if touched_by is not None and not all(one.ends_by_tag for one in readings):
         return [touched_words(touched_by)]
     asked = [(n, one[0]) for n, one in enumerate(group_by_photo(readings), 1) if not one[0].ends_by_tag]
-    return [linked_check(readings, [(one.outline.flank, PHOTO_ANCHOR.format(n)) for n, one in asked])]
+    return linked_check(judgement, [(one.outline.flank, PHOTO_ANCHOR.format(n)) for n, one in asked])
 
 
 def _lead(judgement: Judgement) -> list[Figure]:

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from patternscan.measuring.reading import Reading
 
 WRONG_WAY = "If not, the answer is the wrong way round."
+NOT_HELD = "If not, the answer does not hold."
+"""Where no direction is given: a photo that shows the other flank than was said mixes the two up."""
 A_CHECK = ("Is the painted A where the round A stands in the photo?", WRONG_WAY)
 """Where the photo is seen with the letters drawn on it."""
 WRITTEN_A_CHECK = ("Is the A that was written on it where the round A stands?", WRONG_WAY)
@@ -40,33 +42,40 @@ MOST_NAMED = 4
 
 def end_check(judgement: Judgement) -> list[str]:
     """What to look up before the answer is believed; nothing where there is no answer that could be turned."""
-    return [] if judgement.advice.move is Move.CANNOT_SAY else [end_words((*judgement.left, *judgement.right))]
+    if judgement.advice.move is Move.CANNOT_SAY:
+        return []
+    return [end_words((*judgement.left, *judgement.right), _or_else(judgement))]
 
 
-def end_words(readings: Sequence[Reading]) -> str:
+def linked_check(judgement: Judgement, photos: Sequence[tuple[Flank, str]]) -> list[str]:
+    """The same where photos stand on the page: the first flank of each that no tag shows, and its anchor."""
+    if judgement.advice.move is Move.CANNOT_SAY or not photos:
+        return end_check(judgement)
+    names = {f"the {flank} photo": anchor for flank, anchor in photos}
+    if len(photos) == 1 or len(names) < len(photos):
+        names = {"the photo" if len(photos) == 1 else "each photo": photos[0][1]}
+    links = listed([f"[{name}](#{anchor})" for name, anchor in names.items()])
+    letter = _letter((*judgement.left, *judgement.right))
+    return [f"Is the {letter} where the round A stands in {links}? {_or_else(judgement)}"]
+
+
+def end_words(readings: Sequence[Reading], or_else: str = WRONG_WAY) -> str:
     """On which side of each photo end A was taken to be, as a question, or that tags show it in every photo."""
     asked = [one for one in readings if not one.ends_by_tag]
     if readings and not asked:
         return BY_TAG
     if not asked or len({one.photo.name for one in asked}) > MOST_NAMED:
-        return " ".join(_check(readings))
-    return f"Is the {_letter(asked)} {_sides(asked)}? {WRONG_WAY}"
-
-
-def linked_check(readings: Sequence[Reading], photos: Sequence[tuple[Flank, str]]) -> str:
-    """The question where photos stand on the page: the first flank of each that no tag shows, and its anchor."""
-    if not photos:
-        return end_words(readings)
-    names = {f"the {flank} photo": anchor for flank, anchor in photos}
-    if len(photos) == 1 or len(names) < len(photos):
-        names = {"the photo" if len(photos) == 1 else "each photo": photos[0][1]}
-    links = listed([f"[{name}](#{anchor})" for name, anchor in names.items()])
-    return f"Is the {_letter(readings)} where the round A stands in {links}? {WRONG_WAY}"
+        return f"{_check(readings)[0]} {or_else}"
+    return f"Is the {_letter(asked)} {_sides(asked)}? {or_else}"
 
 
 def touched_words(by: str) -> str:
     """Said in place of the question where a person touched the A in every photo."""
     return f"{as_markdown(by)} touched the painted A in each photo."
+
+
+def _or_else(judgement: Judgement) -> str:
+    return WRONG_WAY if judgement.advice.move in (Move.TOWARD_A, Move.TOWARD_B) else NOT_HELD
 
 
 def _check(readings: Sequence[Reading]) -> tuple[str, str]:
