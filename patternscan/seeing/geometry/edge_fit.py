@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import product
+from itertools import pairwise, product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,7 +94,7 @@ class EdgeFit(CameraFit):
         self.outline, self.ignored, stack = outline, ignored, shape.stack
         self.edges = {name: _thinned(edge, LONGEST_SHAPE) for name, edge in grid_edges(stack).items()}
         self.all_edges = np.concatenate(list(self.edges.values()))
-        self.edge_ends = np.cumsum([len(edge) for edge in self.edges.values()])[:-1]
+        self.edge_starts = np.cumsum([0, *(len(edge) for edge in self.edges.values())])
         self.points = {name: self._within(_thinned(getattr(outline, name), LONGEST_EDGE)[1:-1]) for name in EDGE_NAMES}
         corners = np.array([outline.root[0], outline.root[-1], outline.tip[0], outline.tip[-1]])
         kept = off_border(corners, self.size)
@@ -102,6 +102,7 @@ class EdgeFit(CameraFit):
             self.points[ignored] = np.empty((0, 2))
             kept &= np.array([end for _, end in CORNERS]) != ignored
         self.corners_px, self.corners = corners[kept], stack[[0, 0, -1, -1], [0, -1, 0, -1]][kept]
+        self.pixels = np.concatenate([self.corners_px, self.corners_px, *self.points.values()])
 
     @property
     def enough(self) -> bool:
@@ -158,19 +159,24 @@ class EdgeFit(CameraFit):
 
     def _matched(self, numbers: Numbers) -> Match:
         """The nearest point of the edge as a stack (n, 1 + k, 3) for each of the outline's points (n, 2), and the
-        direction (n, 2) in which its distance counts.
+        direction (n, 2) in which its distance counts; corners count across and down.
         """
-        count = len(self.corners_px)
-        points = [self.corners, self.corners]
-        pixels = [self.corners_px, self.corners_px]
-        directions = [np.tile([1.0, 0.0], (count, 1)), np.tile([0.0, 1.0], (count, 1))]
-        seen = np.split(self._see(numbers, self.all_edges), self.edge_ends)
-        for (name, edge), line in zip(self.edges.items(), seen, strict=True):
-            start, share, square = _nearest(line, self.points[name])
-            points.append(edge[start] * (1 - share[..., None]) + edge[start + 1] * share[..., None])
-            pixels.append(self.points[name])
-            directions.append(square)
-        return np.vstack(points), np.vstack(pixels), np.vstack(directions)
+        seen, bounds = self._see(numbers, self.all_edges), pairwise(self.edge_starts)
+        found = [
+            (first + piece, share)
+            for (first, last), pixels in zip(bounds, self.points.values(), strict=True)
+            for piece, share in [_nearest(seen[first:last], pixels)]
+        ]
+        start, share = (np.concatenate(each) for each in zip(*found, strict=True))
+        nearest = self.all_edges[start] + share[:, None, None] * (self.all_edges[start + 1] - self.all_edges[start])
+        right, down = (seen[start + 1] - seen[start]).T
+        square = np.stack([-down, right], axis=1) / np.maximum(np.sqrt(right**2 + down**2), 1e-6)[:, None]
+        across = np.repeat(np.eye(2), len(self.corners_px), axis=0)
+        return (
+            np.concatenate([self.corners, self.corners, nearest]),
+            self.pixels,
+            np.concatenate([across, square]),
+        )
 
     def _within(self, pixels: Numbers) -> Numbers:
         return pixels[off_border(pixels, self.size)]
@@ -182,18 +188,14 @@ def off_border(pixels: Numbers, size: PhotoSize) -> NDArray[np.bool_]:
     return np.asarray(np.abs(to_border) > BORDER_PX)
 
 
-def _nearest(line: Edge, pixels: Numbers) -> tuple[NDArray[np.intp], Numbers, Numbers]:
-    """For each pixel (n, 2) the nearest piece of a polyline: its number (n,), how far along it (n, 1), and the unit
-    step square to it (n, 2).
-    """
+def _nearest(line: Edge, pixels: Numbers) -> tuple[NDArray[np.intp], Numbers]:
+    """For each pixel (n, 2) the nearest piece of a polyline: its number (n,), and how far along it (n,)."""
     (x, y), (right, down) = line[:-1].T, (line[1:] - line[:-1]).T
     squared = np.maximum(right * right + down * down, 1e-12)
     from_x, from_y = pixels[:, :1] - x, pixels[:, 1:] - y
     shares = np.minimum(np.maximum((from_x * right + from_y * down) / squared, 0.0), 1.0)
     nearest = ((from_x - shares * right) ** 2 + (from_y - shares * down) ** 2).argmin(axis=1)
-    length = np.sqrt(squared[nearest])
-    square = np.stack([-down[nearest] / length, right[nearest] / length], axis=1)
-    return nearest, shares[np.arange(len(pixels)), nearest][:, None], square
+    return nearest, shares[np.arange(len(pixels)), nearest]
 
 
 def _sampled(stack: Numbers) -> tuple[Numbers, Numbers, Numbers]:
