@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -75,16 +77,30 @@ def test_the_patch_goes_through_the_places() -> None:
     np.testing.assert_allclose(patch_points(flank, places), bilinear(CORNERS_OF_TWO[0], places), atol=0.5)
 
 
+def test_a_flank_seen_in_a_mirrored_picture_has_its_ends_changed_over() -> None:
+    flank, places = seen_flanks(drawn_maps())[0].mirrored, np.random.default_rng(1).uniform(0, 1, (50, 2))
+    np.testing.assert_allclose(flank.corners, CORNERS_OF_TWO[0][[1, 0, 3, 2]], atol=1e-3)
+    shown = bilinear(CORNERS_OF_TWO[0], np.abs(places - [1, 0]))
+    np.testing.assert_allclose(patch_points(flank, places), shown, atol=0.5)
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
 @pytest.mark.parametrize("tip", list(PictureSide))
-def test_a_window_shows_the_photo_with_the_tip_up_and_leads_back_to_it(tip: PictureSide) -> None:
+def test_a_window_shows_the_photo_with_the_tip_up_and_leads_back_to_it(tip: PictureSide, mirrored: bool) -> None:
     pixels = np.zeros((1500, 2000, 3), dtype=np.uint8)
     pixels[1000:1010, 600:610] = 255
-    window = Window(700.0, 900.0, 640.0, tip)
+    window = Window(700.0, 900.0, 640.0, tip, mirrored=mirrored)
     picture = window.picture(Photo("spot.png", pixels))
     spot = np.argwhere(picture[..., 0] > 200).mean(axis=0)[::-1]
     np.testing.assert_allclose(window.in_photo(spot), [604.5, 1004.5], atol=2)
     upward = window.in_photo(spot - np.array([0, 10])) - window.in_photo(spot)
     assert upward @ np.array(tip.vector) == pytest.approx(20)
+
+
+def test_a_mirrored_window_shows_the_mirror_image() -> None:
+    photo = Photo("noise.png", np.random.default_rng(1).integers(0, 256, (400, 500, 3), dtype=np.uint8))
+    window = Window(200.0, 210.0, 300.0, PictureSide.LEFT)
+    np.testing.assert_array_equal(replace(window, mirrored=True).picture(photo), window.picture(photo)[:, ::-1])
 
 
 def test_a_window_beyond_the_photo_is_grey_there() -> None:

@@ -14,8 +14,10 @@ from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import Outline, OutlineSource, PictureSide, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.outline_search.closer_look import edge_places, found_flanks, look_again
 from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.outline_search.search import SEARCHED_MEGAPIXELS, best_guess, find_outlines
+from patternscan.seeing.outline_search.window import Window
 from tests.seeing.wheel_pictures import filled, true_edges, wheel_picture
 
 Floats = NDArray[np.float64]
@@ -72,6 +74,16 @@ def test_naming_the_other_flank_swaps_the_ends_and_nothing_else() -> None:
     right, left = (guessed(PictureSide.UP, flank) for flank in (Flank.RIGHT, Flank.LEFT))
     np.testing.assert_allclose(right.root, left.root[::-1], rtol=0, atol=SETTLED_PX)
     np.testing.assert_allclose(right.end_a, left.end_b, rtol=0, atol=SETTLED_PX)
+
+
+def test_a_mirrored_window_shows_the_same_flank_where_the_first_one_does() -> None:
+    photo, places = load_photo(SAMPLES / "goods_lift_before_left.jpg"), edge_places(5)["tip"]
+    found = found_flanks(photo, Window.whole(photo, PictureSide.RIGHT), 1)[0]
+    again = look_again(photo, found)
+    first, second = found.points(places), again.points(places)
+    assert again.window.mirrored
+    near_px = 0.05 * float(np.linalg.norm(first[-1] - first[0]))
+    np.testing.assert_allclose(second, first, rtol=0, atol=near_px)
 
 
 @pytest.mark.parametrize("tip", [PictureSide.DOWN, PictureSide.LEFT])

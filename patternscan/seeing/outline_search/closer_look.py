@@ -21,6 +21,8 @@ Numbers = NDArray[np.float64]
 
 BESIDE_WIDTH, BESIDE_HEIGHT, LEAST_SIDE_PX = 1.7, 2.2, 120.0
 """Side of the window over the flank's longest edges along it and up it, and its least side."""
+NARROWER = 0.75
+"""Side of the window in which a flank is looked at again, as a part of the first one's."""
 BESIDE_HEIGHTS = 4.0
 """Heights of the flank that a flat window shows above and below it, together. On dev, rims and port it bears out the
 same 63 right outlines as a square one and believes 68 of 1122 slips of a hand as against 71; with two heights it bears
@@ -93,9 +95,25 @@ def look_closer(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank | Non
     seen = seen_flanks(tooth_maps(picture))
     if not seen:
         return None
-    near = min(seen, key=lambda flank: float(np.linalg.norm(flank.middle - SIZE_PX / 2)))
+    near = _middlemost(seen)
     agreement = _overlap(whole.in_photo(_shown(far, BORDER)), window.in_photo(_shown(near, BORDER)))
     return FoundFlank(window, picture, near, agreement)
+
+
+def look_again(photo: Photo, found: FoundFlank) -> FoundFlank:
+    """A found flank as a narrower, mirrored window round it shows it, where the net errs otherwise; the same when it
+    is not seen there.
+    """
+    window = _window_round(found.window.in_photo(found.near.corners), found.window.tip)
+    window = replace(window, side=NARROWER * window.side, mirrored=True)
+    picture = window.picture(photo)
+    seen = seen_flanks(tooth_maps(picture))
+    return FoundFlank(window, picture, _middlemost(seen).mirrored, found.agreement) if seen else found
+
+
+def _middlemost(seen: list[SeenFlank]) -> SeenFlank:
+    """The flank nearest to the middle of a square window."""
+    return min(seen, key=lambda flank: float(np.linalg.norm(flank.middle - SIZE_PX / 2)))
 
 
 def flanks_round(photo: Photo, outline: Outline, flat: bool = False) -> list[FoundFlank]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,13 +37,14 @@ class PlacedShape:
 
 
 class PlaceFit(CameraFit):
-    """The search for the camera that sees places of a flank at pixels."""
+    """The search for the camera that sees places of a flank at pixels, as one or several looks tell them."""
 
-    def __init__(self, found: FoundFlank, flank: Flank, shape: FlankShape, size: PhotoSize) -> None:
-        corners = found.window.in_photo(found.near.corners)
+    def __init__(self, looks: Sequence[FoundFlank], flank: Flank, shape: FlankShape, size: PhotoSize) -> None:
+        corners = looks[0].window.in_photo(looks[0].near.corners)
         width_px = float(np.linalg.norm(corners[[0, 3]] - corners[[1, 2]], axis=1).mean())
         super().__init__(shape, size, width_px, UNCERTAINTY * width_px)
-        self.pixels, places = found.told_places(MOST_POINTS)
+        told = [found.told_places(MOST_POINTS // len(looks)) for found in looks]
+        self.pixels, places = (np.vstack(points) for points in zip(*told, strict=True))
         if flank is Flank.LEFT:
             places = np.stack([1 - places[:, 0], places[:, 1]], axis=1)
         self.points = _on_shape(shape, places)
@@ -68,14 +69,22 @@ class PlaceFit(CameraFit):
         return np.concatenate([self.points] * 2), np.concatenate([self.pixels] * 2), ways
 
 
-def place_on(found: FoundFlank, flank: Flank, shapes: Iterable[FlankShape], size: PhotoSize) -> PlacedShape | None:
-    """The shape that lies best on a found flank's places; None when no camera sees any there."""
+def place_on(
+    looks: Sequence[FoundFlank], flank: Flank, shapes: Iterable[FlankShape], size: PhotoSize
+) -> PlacedShape | None:
+    """The shape that lies best on a flank's places as the first look tells them, moved to where all looks together
+    tell them, with its spread by the first; None when no camera sees any there.
+    """
     best: tuple[float, PlaceFit, Numbers] | None = None
-    for fit in (PlaceFit(found, flank, shape, size) for shape in shapes):
+    for fit in (PlaceFit(looks[:1], flank, shape, size) for shape in shapes):
         numbers = fit.best(GOOD_ENOUGH)
         if numbers is not None and (best is None or fit.cost(numbers) < best[0]):
             best = fit.cost(numbers), fit, numbers
-    return None if best is None else best[1].placed(best[2])
+    if best is None:
+        return None
+    _, first, numbers = best
+    fit = PlaceFit(looks, flank, first.shape, size)
+    return replace(first.placed(numbers), edges=fit.edges_seen(fit.settle(numbers)))
 
 
 def _on_shape(shape: FlankShape, places: Numbers) -> Numbers:

@@ -18,7 +18,7 @@ from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, Pi
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.image.weight import times_to_hold
-from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edges, found_flanks
+from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edges, found_flanks, look_again
 from patternscan.seeing.outline_search.compound_signs import Signs, as_marked, signs_of
 from patternscan.seeing.outline_search.hint import NOTHING_KNOWN, Hint, Pixel
 from patternscan.seeing.outline_search.place_fit import place_on
@@ -169,7 +169,7 @@ def _drawn_tight(one: _Candidate, photo: Photo, hint: Hint) -> Outline:
     """An outline drawn onto the shape that flanks have, and then onto the photo's edges."""
     flank = one.outline.flank
     shapes = [usual_shape_with(flank, rim) for rim in hint.rims]
-    placed = place_on(one.found, flank, shapes, photo.held_px)
+    placed = place_on((one.found, look_again(photo, one.found)), flank, shapes, photo.held_px)
     shaped = None if placed is None else _checked(placed.edges, flank, one.outline.confidence)
     if placed is None or shaped is None or placed.spread > ROUGHEST:
         return replace(one.outline, confidence=0.0)

@@ -4,7 +4,7 @@ patch laid through their places.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,6 +62,12 @@ class SeenFlank:
         """Mean of the corners, (2,)."""
         mean: Numbers = self.corners.mean(axis=0)
         return mean
+
+    @property
+    def mirrored(self) -> SeenFlank:
+        """The same pixels, but their places and the corners called as they are in a picture that was mirrored."""
+        places = np.stack([1 - self.places[:, 0], self.places[:, 1]], axis=1)
+        return replace(self, corners=self.corners[[1, 0, 3, 2]], places=places)
 
     @property
     def sureness(self) -> float:

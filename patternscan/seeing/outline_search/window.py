@@ -23,7 +23,8 @@ BESIDE = 128
 @dataclass(frozen=True, slots=True)
 class Window:
     """The part of a photo round its pixel ``x``, ``y`` that a picture of SIZE_PX columns and so many ``rows`` shows;
-    the columns stand for ``side`` px, and the tip points to ``tip`` in the photo.
+    the columns stand for ``side`` px, and the tip points to ``tip`` in the photo. ``mirrored``: left and right changed
+    over.
     """
 
     x: float
@@ -31,6 +32,7 @@ class Window:
     side: float
     tip: PictureSide
     rows: int = SIZE_PX
+    mirrored: bool = False
 
     @classmethod
     def whole(cls, photo: Photo, tip: PictureSide) -> Window:
@@ -54,11 +56,14 @@ class Window:
         size = (columns.stop - columns.start, rows.stop - rows.start)
         if min(*size, *part.shape[:2]) > 0:
             shown[rows, columns] = _resized(part, size)
-        return np.ascontiguousarray(np.rot90(shown, turns))
+        turned = np.rot90(shown, turns)
+        return np.ascontiguousarray(turned[:, ::-1] if self.mirrored else turned)
 
     def in_photo(self, points: Numbers) -> Numbers:
         """Pixels (..., 2) of the picture as pixels of the photo."""
         across, down = points[..., 0] - (SIZE_PX - 1) / 2, points[..., 1] - (self.rows - 1) / 2
+        if self.mirrored:
+            across = -across
         for _ in range(QUARTER_TURNS[self.tip]):
             across, down = -down, across
         scale = self.side / SIZE_PX
