@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from filecmp import cmp
-from itertools import combinations
+from itertools import combinations, product
 
 import numpy as np
 
@@ -17,6 +17,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND
 from patternscan.seeing.image.same_picture import same_picture
+from patternscan.seeing.quality.same_flank import detail_of, same_flank
 from patternscan.seeing.segmentation.marking_signs import joint_logit
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs.photo_input import PhotoInput
@@ -93,7 +94,8 @@ def reading_cautions(left: Sequence[Reading], right: Sequence[Reading]) -> Itera
 
 
 def pair_cautions(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) -> Iterable[Caution]:
-    """What is doubtful about the readings together: several compounds, teeth that look like those of two wheels."""
+    """What is doubtful about the readings together: one flank twice, several compounds, teeth as of two wheels."""
+    yield from _one_flank_twice(left, right)
     yield from _several_compounds(left, right)
     yield from _several_media(left, right)
     yield from _mirrored(left, right, sheet.gear.hand)
@@ -125,6 +127,17 @@ def _seen_hand(reading: Reading, on_sheet: str | None) -> str | None:
     if pose.pair is not None:
         return on_sheet
     return pose.hand if reading.outline.source is not OutlineSource.FOUND else None
+
+
+def _one_flank_twice(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:
+    """A grave caution when a left and a right flank are the same metal; of one flank, both ends look exchanged."""
+    details = [
+        [(one, detail_of(one.rectified, one.contact_map.contact)) for one in flank if one.outline.lift is None]
+        for flank in (left, right)
+    ]
+    for (one, detail), (other, second) in product(*details):
+        if same_flank(detail, second):
+            yield caution("flank-twice", photos=f"{one.photo.name} and {other.photo.name}")
 
 
 def _several_compounds(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:

@@ -41,11 +41,10 @@ ONE_SITTING = timedelta(minutes=30)
 
 
 def refuse_apart(before: JudgedState, after: JudgedState) -> None:
-    """Raises InconsistentInputs when two states are proved to be of different machines, wheels, flanks or targets, when
-    they share a photo, and when the names of their photos tell that before and after were exchanged.
+    """Raises InconsistentInputs when two states are proved to be of different machines, wheels, flanks or targets, and
+    when they share a photo.
     """
     refuse_strangers(before.identity, after.identity)
-    _refuse_exchanged_names(before.identity, after.identity)
     _refuse_same_photo(before.identity, after.identity)
     _refuse_other_target(before.target, after.target)
 
@@ -88,6 +87,8 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
     """What makes a comparison less sure, though not impossible."""
     if before.made_at and after.made_at and before.made_at - after.made_at > ONE_SITTING:
         yield caution("visits-exchanged")
+    if _named_otherwise(before.identity, after.identity):
+        yield caution("visits-named-otherwise")
     if before.film is None or after.film is None:
         yield caution("film-unknown")
     if not _one_machine(before.identity, after.identity):
@@ -107,6 +108,14 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
         yield caution("visit-proof", when=told, found=one.message, remedy=one.remedy)
     for when, state in visits:
         yield from (caution("runs-out", flank, when=when) for flank in _run_out(state))
+
+
+def _named_otherwise(before: Identity, after: Identity) -> bool:
+    """Whether the photos of both are named the other way round; what came after one move may be before the next."""
+    return [named_visits(picture.name for picture in visit.pictures) for visit in (before, after)] == [
+        {"after"},
+        {"before"},
+    ]
 
 
 def _one_machine(one: Identity, other: Identity) -> bool:
@@ -158,17 +167,6 @@ def _refuse_same_photo(before: Identity, after: Identity) -> None:
         raise InconsistentInputs(
             f"The same photo was used for before and after: {shared}.",
             "Give photos taken before the move, and photos taken after it.",
-        )
-
-
-def _refuse_exchanged_names(before: Identity, after: Identity) -> None:
-    """Photos of before a later move may be those of after an earlier one; so both must be named the other way round."""
-    told = [named_visits(picture.name for picture in visit.pictures) for visit in (before, after)]
-    if told == [{"after"}, {"before"}]:
-        raise InconsistentInputs(
-            "By the names of their photos, what was given as before the move is of after it, and the other way round.",
-            "Compare them the other way round; better and worse change places. If the names are wrong, rename the "
-            "photos and judge them again.",
         )
 
 

@@ -34,6 +34,11 @@ RESULT_TEXTS: Mapping[str, tuple[str, str]] = {
         "Not all flanks were read from the same: {seen}.",
         "Photograph both flanks in the same way; a print on tape or paper is less sure.",
     ),
+    "flank-twice": (
+        "The photos {photos} look like one flank of one tooth, photographed twice: the same marks lie at the same "
+        "places.",
+        "Photograph the other flank of the tooth too, and give each photo as the flank that it shows.",
+    ),
     "wheels-differ": (
         "The gear data on the sheet fit the tooth in {photos}, but not the one in {other_photos}.",
         "Look whether both photos are of this machine, and whether each outline runs along the edges of its flank.",

@@ -15,6 +15,10 @@ VISIT_TEXTS: Mapping[str, tuple[str, str]] = {
         "What was given as before the move was judged later than what was given as after it.",
         "If the two were exchanged, compare them the other way round: better and worse then change places.",
     ),
+    "visits-named-otherwise": (
+        "By the names of their photos, what was given as before the move is of after it, and the other way round.",
+        "If the two were exchanged, compare them the other way round: better and worse then change places.",
+    ),
     "film-unknown": (
         "How much was touched depends on how thick the compound lay, and that was not noted.",
         "Judge by the place of the pattern. Paint equally thin each time, and note the film with {at_film}.",
