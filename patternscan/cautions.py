@@ -154,6 +154,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("proof-outdated", "the proof was made with another version", "made_with"),
         # both flanks
         _quiet("photo-declined", "a photo could not be read", "found", "remedy"),
+        _quiet("taken-apart", "the photos were taken so far apart that something may have been moved in between"),
         _quiet("compounds-differ", "the photos show different compounds", "seen"),
         _quiet("media-differ", "not all flanks were photographed in the same way, or off the same", "seen"),
         _grave("flank-twice", "left and right flank look like one flank photographed twice", "photos"),
@@ -161,6 +162,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _grave("hands-differ", "the teeth run as on two wheels", "hand", "photos", "other_hand", "other_photos"),
         # before and after
         _quiet("visits-exchanged", "what is called after was judged earlier than what is called before"),
+        _quiet("visits-taken-otherwise", "the photos of after were taken earlier than those of before"),
         _quiet("visits-named-otherwise", "photos of before are named as after, and the other way round"),
         _quiet("film-unknown", "the film was not noted on one of two visits"),
         _quiet("markings-compared", "the teeth were marked in different ways"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict
+from datetime import timedelta
 from filecmp import cmp
 from itertools import combinations, product
 
@@ -17,6 +18,7 @@ from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND
 from patternscan.seeing.image.same_picture import same_picture
+from patternscan.seeing.image.taken import time_between
 from patternscan.seeing.quality.same_flank import detail_of, same_flank
 from patternscan.seeing.segmentation.marking_signs import joint_logit
 from patternscan.setting.machine.sheet import Sheet
@@ -26,6 +28,10 @@ MARKING_DOUBTFUL = "marking-doubtful"
 SAME_PLACE = 0.5
 """Part of the flank's height that the middles of two outlines lie apart at most when both are of one flank: other
 flanks in the picture lie further off, as the tip of a tooth or the space between two lies between them."""
+
+ONE_VISIT = timedelta(hours=2)
+"""All teeth of a pattern are marked and photographed sooner; within more, shims can be changed and the teeth marked
+again (own guess)."""
 
 
 def refuse_one_file(photos: Sequence[PhotoInput]) -> None:
@@ -96,6 +102,7 @@ def reading_cautions(left: Sequence[Reading], right: Sequence[Reading]) -> Itera
 def pair_cautions(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) -> Iterable[Caution]:
     """What is doubtful about the readings together: one flank twice, several compounds, teeth as of two wheels."""
     yield from _one_flank_twice(left, right)
+    yield from _taken_apart((*left, *right))
     yield from _several_compounds(left, right)
     yield from _several_media(left, right)
     yield from _mirrored(left, right, sheet.gear.hand)
@@ -127,6 +134,12 @@ def _seen_hand(reading: Reading, on_sheet: str | None) -> str | None:
     if pose.pair is not None:
         return on_sheet
     return pose.hand if reading.outline.source is not OutlineSource.FOUND else None
+
+
+def _taken_apart(readings: Sequence[Reading]) -> Iterable[Caution]:
+    taken = [one.photo.taken for one in readings if one.photo.taken is not None]
+    if any(abs(time_between(one, other)) > ONE_VISIT for one, other in combinations(taken, 2)):
+        yield caution("taken-apart")
 
 
 def _one_flank_twice(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:

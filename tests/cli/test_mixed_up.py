@@ -7,7 +7,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PIL import Image
+from click.testing import Result
+from PIL import ExifTags, Image
 
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.log.job_log import read_log
@@ -124,3 +125,59 @@ def test_one_flank_photographed_twice_is_not_both_flanks(tmp_path: Path) -> None
     assert "flank-twice" in [told["code"] for told in content["cautions"] if told["grave"]]
     assert content["advice"]["move_wheel"] == "cannot-say"
     assert abs(content["shared_shift"]["along"]["value"]) < 0.02
+
+
+def at(folder: Path, name: str, clock: str, zone: str = "") -> tuple[Path, Path]:
+    """A sample photo as its camera's clock would have it, and its outline."""
+    photo, flank = folder / f"{name}.jpg", name.rpartition("_")[2]
+    exif = Image.Exif()
+    told = exif.get_ifd(ExifTags.IFD.Exif)
+    told[ExifTags.Base.DateTimeOriginal] = clock
+    if zone:
+        told[ExifTags.Base.OffsetTimeOriginal] = zone
+    with Image.open(SAMPLES / f"goods_lift_{name}.jpg") as image:
+        exif[ExifTags.Base.Orientation] = image.getexif().get(ExifTags.Base.Orientation, 1)
+        image.save(photo, exif=exif, quality=92)
+    outline = folder / f"{name}.outline.json"
+    content = json.loads(outline_of(SAMPLES / f"goods_lift_{name}.jpg").read_text()) | {"photo": photo.name}
+    outline.write_text(json.dumps(content), encoding="utf-8")
+    assert flank in ("left", "right")
+    return photo, outline
+
+
+def codes_of(result: Result) -> list[str]:
+    return [one["code"] for one in document(result)["cautions"]]
+
+
+@pytest.mark.parametrize(
+    ("clocks", "told"),
+    [
+        ((("2026:11:28 09:00:00", ""), ("2026:11:28 09:20:00", "")), False),
+        ((("2026:11:27 16:00:00", ""), ("2026:11:28 09:20:00", "")), True),
+        ((("2026:11:28 09:00:00", "+01:00"), ("2026:11:28 12:10:00", "+04:00")), False),
+        ((("2026:11:28 09:00:00", "+01:00"), ("2026:11:28 12:10:00", "")), True),
+        ((("0000:00:00 00:00:00", ""), ("2026:11:28 12:10:00", "")), False),
+    ],
+)
+def test_flanks_photographed_hours_apart_are_doubted_and_no_time_is_told(
+    tmp_path: Path, clocks: tuple[tuple[str, str], tuple[str, str]], told: bool
+) -> None:
+    words: list[object] = ["judge", "--marking", "transfer", "--json"]
+    for flank, clock in zip(("left", "right"), clocks, strict=True):
+        photo, outline = at(tmp_path, f"before_{flank}", *clock)
+        words += [f"--{flank}", photo, f"--{flank}-outline", outline]
+    result = run(*words)
+    assert ("taken-apart" in codes_of(result)) is told
+    assert document(result)["advice"]["move_wheel"] == "toward-B"
+    assert not any(part in result.stdout for part in ("2026:11", "2026-11-27", "2026-11-28", "09:00", "09:20", "12:10"))
+
+
+@pytest.mark.parametrize("exchanged", [False, True])
+def test_photos_of_after_that_were_taken_before_those_of_before_are_doubted(tmp_path: Path, exchanged: bool) -> None:
+    words: list[object] = ["compare", "--marking", "transfer", "--json"]
+    for state, clock in (("before", "2026:11:28 09:00:00"), ("after", "2026:11:28 14:00:00")):
+        given = {"before": "after", "after": "before"}[state] if exchanged else state
+        for flank in ("left", "right"):
+            photo, outline = at(tmp_path, f"{state}_{flank}", clock)
+            words += [f"--{given}-{flank}", photo, f"--{given}-{flank}-outline", outline]
+    assert ("visits-taken-otherwise" in codes_of(run(*words))) is exchanged

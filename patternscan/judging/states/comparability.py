@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from datetime import timedelta
+from itertools import product
 
 from patternscan.calibration.judging import SAME_WITHIN
 from patternscan.cautions import Caution, caution
@@ -87,6 +88,8 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
     """What makes a comparison less sure, though not impossible."""
     if before.made_at and after.made_at and before.made_at - after.made_at > ONE_SITTING:
         yield caution("visits-exchanged")
+    if _taken_otherwise(before, after):
+        yield caution("visits-taken-otherwise")
     if _named_otherwise(before.identity, after.identity):
         yield caution("visits-named-otherwise")
     if before.film is None or after.film is None:
@@ -108,6 +111,12 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
         yield caution("visit-proof", when=told, found=one.message, remedy=one.remedy)
     for when, state in visits:
         yield from (caution("runs-out", flank, when=when) for flank in _run_out(state))
+
+
+def _taken_otherwise(before: JudgedState, after: JudgedState) -> bool:
+    """Whether every photo of after was taken earlier than every one of before."""
+    gaps = [image.taken.time_between(one, other) for one, other in product(before.taken, after.taken)]
+    return bool(gaps) and max(gaps) < timedelta(0)
 
 
 def _named_otherwise(before: Identity, after: Identity) -> bool:

@@ -63,7 +63,8 @@ class JudgedState:
 
     ``film`` is what a person said of the film of compound, None when nothing was said; ``media``: what was
     photographed. ``declined`` tells of photos that could not be read, ``proven`` what a proof on own photographs did.
-    ``made_at``: when it was judged, in whatever time zone, where a kept result tells.
+    ``made_at``: when it was judged, in whatever time zone, where a kept result tells; ``taken``: when its photos were,
+    by their cameras, which no kept result tells.
     """
 
     shared: Interval | None
@@ -80,6 +81,7 @@ class JudgedState:
     declined: tuple[ToldCaution, ...] = ()
     proven: tuple[ToldCaution, ...] = ()
     made_at: datetime | None = None
+    taken: tuple[datetime, ...] = ()
 
     @property
     def machine(self) -> str | None:

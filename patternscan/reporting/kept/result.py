@@ -57,11 +57,13 @@ class KeptResult:
 
 def as_kept(judgement: Judgement) -> KeptResult:
     """The same as if the judgement had been written to a folder and read back, but of no time: photos tell of none."""
+    readings = (*judgement.left, *judgement.right)
+    taken = tuple(one.photo.taken for one in readings if one.photo.taken is not None)
     return KeptResult(
-        replace(judged_state(judgement_document(judgement, Made.now())), made_at=None),
+        replace(judged_state(judgement_document(judgement, Made.now())), made_at=None, taken=taken),
         tuple(map(_tooth, judgement.left)),
         tuple(map(_tooth, judgement.right)),
-        sources=photo_sources(reading.photo for reading in (*judgement.left, *judgement.right)),
+        sources=photo_sources(reading.photo for reading in readings),
     )
 
 

@@ -8,5 +8,6 @@ from patternscan.doors import door
 
 if TYPE_CHECKING:
     from patternscan.seeing.image import same_picture as same_picture
+    from patternscan.seeing.image import taken as taken
 else:
-    __getattr__ = door(__name__, "same_picture")
+    __getattr__ = door(__name__, "same_picture", "taken")

@@ -1,6 +1,7 @@
 """A photo file becomes an upright sRGB picture, or an error that says what to do.
 
-Nothing of the file but its bare name, its pixels and its digest comes in: place, time, camera and comments stay behind.
+Nothing of the file but its bare name, its pixels, its digest and the camera's clock comes in: place, camera and
+comments stay behind. The clock tells which photo came first and goes no further.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from datetime import datetime
 from hashlib import file_digest
 from importlib import import_module
 from pathlib import Path
@@ -27,6 +29,7 @@ from patternscan.seeing.image.drawing import refuse_drawing
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
 from patternscan.seeing.image.shrinking import shrunk
+from patternscan.seeing.image.taken import taken_of
 from patternscan.seeing.image.tears import refuse_torn
 from patternscan.seeing.image.upright import lies, upright_srgb
 from patternscan.seeing.image.weight import drafted, refuse_weight, times_to_hold
@@ -48,6 +51,7 @@ class Photo:
 
     ``sha256`` is the digest of the file it came from, in hexadecimal; None for a picture that came from no file. Of a
     large file one of ``pixels`` stands for ``times`` by ``times`` of its own, which are ``file_px`` wide and high.
+    ``taken``: when, by the camera's clock, see ``taken_of``; it is written nowhere.
     """
 
     name: str
@@ -55,6 +59,7 @@ class Photo:
     sha256: str | None = None
     times: int = 1
     file_px: tuple[int, int] | None = None
+    taken: datetime | None = None
 
     def __post_init__(self) -> None:
         self.pixels.flags.writeable = False
@@ -113,7 +118,7 @@ def load_photo(
                 upright_px = file_px[::-1] if lies(image) else file_px
                 pixels = upright_srgb(image, left)
                 refuse_torn(image, pixels, name)
-                return Photo(name, pixels, _digest(path), times, upright_px)
+                return Photo(name, pixels, _digest(path), times, upright_px, taken_of(image))
         except UnreadablePhoto:
             raise
         except Exception as error:  # decoders meet a broken file with every kind of exception

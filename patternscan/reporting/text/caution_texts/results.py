@@ -39,6 +39,10 @@ RESULT_TEXTS: Mapping[str, tuple[str, str]] = {
         "places.",
         "Photograph the other flank of the tooth too, and give each photo as the flank that it shows.",
     ),
+    "taken-apart": (
+        "By the camera's clock more than two hours lie between the photos.",
+        "See that nothing was changed on the machine in between; if something was, take all photos again.",
+    ),
     "wheels-differ": (
         "The gear data on the sheet fit the tooth in {photos}, but not the one in {other_photos}.",
         "Look whether both photos are of this machine, and whether each outline runs along the edges of its flank.",

@@ -15,6 +15,11 @@ VISIT_TEXTS: Mapping[str, tuple[str, str]] = {
         "What was given as before the move was judged later than what was given as after it.",
         "If the two were exchanged, compare them the other way round: better and worse then change places.",
     ),
+    "visits-taken-otherwise": (
+        "By the camera's clock the photos of after the move were taken before those of before it.",
+        "If the two were exchanged, compare them the other way round: better and worse then change places. If not, set "
+        "the clock of the phone.",
+    ),
     "visits-named-otherwise": (
         "By the names of their photos, what was given as before the move is of after it, and the other way round.",
         "If the two were exchanged, compare them the other way round: better and worse then change places.",
