@@ -154,6 +154,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("proof-outdated", "the proof was made with another version", "made_with"),
         # both flanks
         _quiet("photo-declined", "a photo could not be read", "found", "remedy"),
+        _quiet("reference-untold", "nothing tells that the reference is of the machine that is judged"),
         _quiet("taken-apart", "the photos were taken so far apart that something may have been moved in between"),
         _quiet("compounds-differ", "the photos show different compounds", "seen"),
         _quiet("media-differ", "not all flanks were photographed in the same way, or off the same", "seen"),

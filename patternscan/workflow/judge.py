@@ -26,7 +26,7 @@ from patternscan.workflow.inputs.settings import ReadingSettings, known_pair
 from patternscan.workflow.left_out import leave_out_poor
 from patternscan.workflow.pairing import identify, pair_cautions, reading_cautions, refuse_mixed, refuse_one_file
 from patternscan.workflow.read import Outcome, each_once, read_or_stop
-from patternscan.workflow.reference import load_reference, refuse_foreign
+from patternscan.workflow.reference import load_reference, reference_cautions, refuse_foreign
 
 Progress = Callable[[float], None]
 """Told the finished part of a longer work, 0 to 1."""
@@ -101,6 +101,8 @@ def judge_outcomes(request: JudgeRequest, outcomes: Iterable[Outcome], done: Pro
     judgement = _titled(judge_pair(left, right, sheet, declined), request)
     if reference is not None:
         refuse_foreign(reference, judgement.identity)
+        doubts = reference_cautions(reference, judgement.identity)
+        judgement = replace(judgement, cautions=(*judgement.cautions, *doubts))
     return JudgeResult(_completed(judgement, request, done), Made.now(request.by))
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.judging.comparison import Target
-from patternscan.judging.states.comparability import refuse_strangers, shared_photo
+from patternscan.judging.states.comparability import one_machine, refuse_strangers, shared_photo
 from patternscan.judging.states.judged_state import Identity, JudgedState
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line
@@ -46,6 +48,12 @@ def refuse_foreign(reference: Reference, judged: Identity) -> None:
             f"A photo to be judged is also one of the reference's own: {shared}.",
             "Either the reference is the judgement of this very print, or an old photo was given: check both.",
         )
+
+
+def reference_cautions(reference: Reference, judged: Identity) -> Iterator[Caution]:
+    """A doubt where nothing tells that the reference is of the machine that is judged."""
+    if not one_machine(reference.identity, judged):
+        yield caution("reference-untold")
 
 
 def _target(state: JudgedState, path: Path) -> Target:

@@ -34,6 +34,14 @@ def test_a_reference_takes_the_place_of_the_middle_with_its_doubt(reference: Pat
     assert held["advice"]["shims"]["amount_mm"] is None
 
 
+@pytest.mark.parametrize("named", [False, True])
+def test_a_reference_that_nothing_ties_to_the_machine_is_doubted(reference: Path, tmp_path: Path, named: bool) -> None:
+    own = changed(reference, tmp_path / "own.json", gear={"teeth": 46}) if named else reference
+    content = document(run(*judge_words("goods_lift_before"), "--sheet", SHEET, "--reference", own, "--json"))
+    told = [(one["code"], one["grave"]) for one in content["cautions"]]
+    assert (("reference-untold", False) in told) is not named
+
+
 def test_the_report_says_what_the_target_was(reference: Path) -> None:
     result = run(*judge_words("goods_lift_before"), "--reference", reference / "judgement.json", "--full")
     assert "the pattern of the reference as_found/judgement.json" in result.stdout

@@ -65,7 +65,7 @@ def against_place(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
     one, other = before.identity, after.identity
     if one.slenderness and other.slenderness and abs(one.slenderness - other.slenderness) > UNLIKE_TEETH:
         yield reason("teeth-unlike", before=one.slenderness, after=other.slenderness)
-    if before.marking is not after.marking and not _one_machine(one, other):
+    if before.marking is not after.marking and not one_machine(one, other):
         yield reason("places-by-marking")
 
 
@@ -94,7 +94,7 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
         yield caution("visits-named-otherwise")
     if before.film is None or after.film is None:
         yield caution("film-unknown")
-    if not _one_machine(before.identity, after.identity):
+    if not one_machine(before.identity, after.identity):
         yield caution("machine-untold")
     elif before.marking is not after.marking:
         yield caution("markings-compared")
@@ -127,7 +127,7 @@ def _named_otherwise(before: Identity, after: Identity) -> bool:
     ]
 
 
-def _one_machine(one: Identity, other: Identity) -> bool:
+def one_machine(one: Identity, other: Identity) -> bool:
     """Whether both results name the same machine or the same wheel; what contradicts it was refused."""
     return bool((one.machine and other.machine) or (one.gear.keys() & other.gear.keys() & WHEEL_NAMES.keys()))
 

@@ -39,6 +39,11 @@ RESULT_TEXTS: Mapping[str, tuple[str, str]] = {
         "places.",
         "Photograph the other flank of the tooth too, and give each photo as the flank that it shows.",
     ),
+    "reference-untold": (
+        "Nothing tells that the reference is of the machine that is judged.",
+        "See that it is: held against another machine's print, the answer may be the wrong way round. Give the machine "
+        "sheet, with its name, when you judge either.",
+    ),
     "taken-apart": (
         "By the camera's clock more than two hours lie between the photos.",
         "See that nothing was changed on the machine in between; if something was, take all photos again.",
