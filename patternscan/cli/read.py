@@ -56,13 +56,13 @@ def read(given: ReadOptions) -> None:
         )
         finish(batch.readings.read_batch(opened(_batch_request(given)), tell), given.output)
         return
-    if given.output.folder is not None:
-        disk.delivery.refuse_used(given.output.folder, reading_name(given.photo.name), given.output.overwrite)
     settings = load_settings(given.reading.request)
     flank = given.flank.chosen(settings.told)
     photo = PhotoInput(given.photo, flank, given.outline, given.flank.sought_tip, given.flank.tooth_at)
     if given.flank.end_a is None:
         refuse_other_name(photo)
+    if given.output.folder is not None:
+        disk.delivery.refuse_used(given.output.folder, reading_name(photo.name), given.output.overwrite)
     with pages_to_mark([photo], settings, given.output.folder):
         result = read_photo(ReadRequest(photo, settings, given.by))
     answer, files = reading_answer(result), {}

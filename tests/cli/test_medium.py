@@ -146,7 +146,7 @@ def test_prints_and_flanks_may_be_judged_together_with_a_caution(outlines: dict[
     prints = ["--left", TAPE, "--left-outline", outlines[TAPE], "--right", PAPER, "--right-outline", outlines[PAPER]]
     judged = document(run("judge", *prints, "--marking", "transfer", "--out", tmp_path / "prints", "--json"))
     assert judged["advice"]["move_wheel"] == "toward-B"
-    assert "Is the A that was written on it" in (tmp_path / "prints" / "report.md").read_text(encoding="utf-8")
+    assert "Is the written A " in (tmp_path / "prints" / "report.md").read_text(encoding="utf-8")
     assert "media-differ" in [one["code"] for one in judged["cautions"]]
     flanks = [
         "--left",

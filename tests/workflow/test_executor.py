@@ -139,7 +139,7 @@ import sys
 from distributed import LocalCluster
 if __name__ == "__main__":
     with LocalCluster(
-        n_workers=1, threads_per_worker=1, processes=False, protocol="tcp://", dashboard_address=None
+        n_workers=1, threads_per_worker=1, processes=False, protocol="tcp://", dashboard_address=":0"
     ) as cluster:
         print(cluster.scheduler_address, flush=True)
         sys.stdin.read()
@@ -184,7 +184,7 @@ def test_workers_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch)
     distributed = pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
     monkeypatch.setattr("patternscan.workflow.batch.cluster.__version__", "0.0")
     with (
-        distributed.LocalCluster(n_workers=1, threads_per_worker=1, dashboard_address=None) as cluster,
+        distributed.LocalCluster(n_workers=1, threads_per_worker=1, dashboard_address=":0") as cluster,
         pytest.raises(WrongUse, match=r"but this is version 0\.0"),
         cluster_workers(cluster.scheduler_address),
     ):

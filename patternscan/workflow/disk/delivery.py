@@ -56,9 +56,12 @@ def try_folder(folder: Path) -> None:
 
 def refuse_used(folder: Path, name: str, overwrite: bool) -> None:
     """Raise CannotWrite, before any work, for a folder that is a file or that holds a result of this name already."""
-    if folder.exists() and not folder.is_dir():
-        raise _cannot_write(folder, NotADirectoryError())
-    refuse_target(folder / name, overwrite, ())
+    try:
+        if folder.exists() and not folder.is_dir():
+            raise NotADirectoryError
+        refuse_target(folder / name, overwrite, ())
+    except OSError as error:
+        raise _cannot_write(folder, error) from error
 
 
 def refuse_target(target: Path, overwrite: bool, originals: Sequence[Path]) -> None:
@@ -90,8 +93,8 @@ def _made(folder: Path) -> Iterator[None]:
 
 
 def _cannot_write(target: Path, error: OSError) -> CannotWrite:
-    file = next((one for one in (target, *target.parents) if one.exists() and not one.is_dir()), None)
-    if file is not None and isinstance(error, FileExistsError | NotADirectoryError):
+    if isinstance(error, FileExistsError | NotADirectoryError):
+        file = next((one for one in (target, *target.parents) if os.path.isfile(one)), target)
         return CannotWrite(f"{file} is a file, not a folder.", "Give the name of a folder.")
     return CannotWrite(
         f"{target} cannot be written: {error.strerror or error}.", "Give another place, one that you may write to."
