@@ -45,7 +45,7 @@ class RectifiedFlank:
 
 def rectify(photo: Photo, cells_px: NDArray[np.float32], outline: Outline) -> RectifiedFlank:
     """Look up each cell where ``cells_in_photo`` says it is seen, averaging over the cell's area."""
-    (x, y), (columns, rows) = np.moveaxis(cells_px, -1, 0), photo.held_px
+    (x, y), (rows, columns) = np.moveaxis(cells_px, -1, 0), photo.pixels.shape[:2]
     seen = (x >= -0.5) & (x <= columns - 0.5) & (y >= -0.5) & (y <= rows - 0.5)
     return RectifiedFlank(_look_up(photo.pixels, cells_px), seen, outline.width_px, outline.height_px)
 
