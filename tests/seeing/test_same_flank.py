@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from patternscan.frame import Flank, Marking
+from patternscan.frame import Compound, Flank, Marking
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.same_flank import ALIKE, detail_of, likeness, same_flank
+from patternscan.training.painted_flank import Print, Scene, paint_flank, place_contact
 from patternscan.workflow.read import read_flank
 from tests.benchmarks.scenes import Split, pairs, scene
 from tests.benchmarks.second_exposures import edges_of, second_exposure, seen_detail
@@ -50,3 +51,13 @@ def test_two_prints_of_one_shape_on_two_flanks_are_not_one_flank() -> None:
         reading = read_flank(drawn_photo(outline, at), outline, Marking.TRANSFER)
         flanks.append(detail_of(reading.rectified, reading.contact_map.contact))
     assert likeness(*flanks) < ALIKE
+
+
+def test_even_marks_of_the_hob_do_not_make_two_flanks_one() -> None:
+    """One hob leaves the same feed marks on every flank that it cuts (common practice)."""
+    flanks = []
+    for seed, along in ((1, 0.3), (2, 0.7)):
+        contact = place_contact(Print(along=along))
+        flank = paint_flank(Scene(seed=seed), contact, Compound.BLUE, Marking.TRANSFER)
+        flanks.append(detail_of(flank, contact))
+    assert likeness(*flanks) < ALIKE / 2

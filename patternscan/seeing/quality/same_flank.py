@@ -20,8 +20,8 @@ Mask = NDArray[np.bool_]
 
 ALIKE = 0.5
 """Correlation of fine detail from which two flanks are one. `tests/benchmarks/second_exposures.py` dev rims port
-gave 0.25 at most for left and right flanks of one wheel (28 pairs), 0.21 for flanks of two wheels (2107), 0.83 in the
-median for a flank and a second exposure drawn of it (132), and more than this in 96 of 100."""
+gave 0.15 at most for left and right flanks of one wheel (28 pairs), 0.21 for flanks of two wheels (2107), 0.83 in the
+median for a flank and a second exposure drawn of it (132), and more than this in 95 of 100."""
 COLUMNS, ROWS = 256, 128
 DETAIL = 5.0
 """Grey that changes more slowly than over so many cells (standard deviation) is light and film, not detail (own guess).
@@ -36,6 +36,10 @@ RIM = 6
 """Cells on either side of the rim of the contact that are left out."""
 REACH = 10
 """Cells by which two outlines of one flank may lie apart: 4 % of the face width."""
+AROUND, BESIDE, REPEATED = 24, 2, 0.6
+"""Cells around in which likeness is looked at, and how broad a line through its peak is; likeness that falls from its
+peak and then rises again by so much of it repeats itself, as even marks do one mark further on. Streaks along the face
+fall slowly and do not rise (REPEATED: own guess)."""
 DARK = 8.0
 """Levels added to the grey before its logarithm is taken."""
 
@@ -59,7 +63,9 @@ def same_flank(one: Detail, other: Detail) -> bool:
 
 
 def likeness(one: Detail, other: Detail) -> float:
-    """Largest correlation of fine detail, -1 to 1, over small shifts and over both ways to name the ends."""
+    """Largest correlation of fine detail, -1 to 1, over small shifts and over both ways to name the ends; 0 where it
+    repeats itself from place to place, as even marks of the hob do.
+    """
     return max(_correlation(one, other), _correlation(one, other.turned))
 
 
@@ -91,12 +97,25 @@ def _mean(values: Grid, weight: Grid, spread: float) -> Grid:
 
 
 def _correlation(one: Detail, other: Detail) -> float:
-    """Largest correlation where both count, over all shifts up to REACH."""
+    """Largest correlation where both count, over all shifts up to REACH; 0 where another one is nearly as large."""
     first, second = (_spectra(each.grey, each.counts) for each in (one, other))
     together = _shifted(first[0], second[0])
     squares = _shifted(first[2], second[1]) * _shifted(first[1], second[2])
-    found = together / np.sqrt(np.maximum(squares, 1e-6))
-    return float(np.roll(found, (REACH, REACH), (0, 1))[: 2 * REACH + 1, : 2 * REACH + 1].max())
+    found = np.roll(together / np.sqrt(np.maximum(squares, 1e-6)), (AROUND, AROUND), (0, 1))
+    found = found[: 2 * AROUND + 1, : 2 * AROUND + 1]
+    reach = slice(AROUND - REACH, AROUND + REACH + 1)
+    within = found[reach, reach]
+    down, aside = (int(at) + AROUND - REACH for at in np.unravel_index(within.argmax(), within.shape))
+    along = found[down - BESIDE : down + BESIDE + 1].max(axis=0)
+    up = found[:, aside - BESIDE : aside + BESIDE + 1].max(axis=1)
+    largest = float(within.max())
+    repeated = max(_rise(along, aside), _rise(up, down)) > REPEATED * largest
+    return 0.0 if repeated else largest
+
+
+def _rise(line: NDArray[np.float64], peak: int) -> float:
+    """How far a line rises again after it fell from its peak, to either side."""
+    return max(float((side - np.minimum.accumulate(side)).max()) for side in (line[peak:], line[peak::-1]))
 
 
 def _spectra(grey: Grid, counts: Mask) -> tuple[NDArray[np.complex128], ...]:
