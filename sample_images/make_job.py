@@ -10,7 +10,7 @@ from __future__ import annotations
 import shutil
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -248,6 +248,8 @@ def drawn(what: Drawn, sheet: Sheet, place: Path) -> Judgement:
 def draw_flank(scene: Scene, gap_um: NDArray[np.float64], flank: Flank) -> Image.Image:
     """The flank as a camera square to it would see it: tip above, end A on the left of a right flank."""
     near = Image.fromarray(np.nan_to_num(gap_um, nan=1000.0).astype(np.float32)).resize((512, 256))
+    if flank is Flank.LEFT:
+        scene = replace(scene, seed=scene.seed + 100, marks=2.0)
     flat = paint_flank(scene, np.asarray(near) < FILM_UM, Compound.BLUE, Marking.TRANSFER)
     seen = Image.fromarray(flat.pixels).resize(SIZE_PX, Image.Resampling.BICUBIC)
     if flank is Flank.LEFT:

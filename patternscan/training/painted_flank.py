@@ -38,7 +38,9 @@ ALLOYS: dict[str, Colour] = {
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What the camera meets. ``thickness``: film in optical depths; ``glare``: part of the flank burnt out."""
+    """What the camera meets. ``thickness``: film in optical depths; ``glare``: part of the flank burnt out; ``marks``:
+    where hob marks and tarnish begin (radians), another place on every flank of a wheel.
+    """
 
     metal: Colour = ALLOYS["tin bronze"]
     lamp: Colour = (1.0, 1.0, 1.0)
@@ -49,6 +51,7 @@ class Scene:
     glare: float = 0.0
     noise: float = 0.004
     seed: int = 1
+    marks: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,7 @@ def _metal(scene: Scene) -> NDArray[np.float64]:
     along, up = _grid()
     bounces = 1 + 0.7 * np.exp(-(((along - 0.2) / 0.2) ** 2) - ((up - 0.35) / 0.4) ** 2)
     if scene.tarnish:
-        bounces = bounces + 0.5 * (np.sin(7 * along + 2) * np.sin(5 * up) > 0.5)
+        bounces = bounces + 0.5 * (np.sin(7 * along + 2 + scene.marks) * np.sin(5 * up) > 0.5)
     return np.asarray(np.array(scene.metal) ** bounces[..., None])
 
 
@@ -107,7 +110,7 @@ def _shade(scene: Scene) -> NDArray[np.float64]:
     """Lamp shading, hob marks and a polished wear band (rows, cols)."""
     along, up = _grid()
     shade = scene.brightness * (0.65 + 0.5 * along + 0.25 * np.sin(3 * up + 2 * along))
-    shade = shade * (1 + 0.06 * np.sin(160 * along + 30 * up))
+    shade = shade * (1 + 0.06 * np.sin(160 * along + 30 * up + scene.marks))
     if scene.wear_band:
         shade = np.where(np.abs(up - 0.55) < 0.18, 1.5 * shade, shade)
     return np.asarray(shade)
