@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from inspect import cleandoc
 from pathlib import Path
+from typing import Any
 
 import msgspec
 
@@ -36,8 +38,20 @@ FOLDER = Path(__file__).with_name("schemas")
 
 def schema_bytes(document: type[msgspec.Struct]) -> bytes:
     """The JSON Schema (draft 2020-12) of a document."""
-    schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **msgspec.json.schema(document)}
+    schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **_cleaned(msgspec.json.schema(document))}
     return msgspec.json.format(msgspec.json.encode(schema), indent=1) + b"\n"
+
+
+def _cleaned(part: Any) -> Any:
+    """The same with descriptions that are not indented, as only later versions of the library write them."""
+    if isinstance(part, list):
+        return [_cleaned(one) for one in part]
+    if not isinstance(part, dict):
+        return part
+    return {
+        key: cleandoc(value) if key == "description" and isinstance(value, str) else _cleaned(value)
+        for key, value in part.items()
+    }
 
 
 if __name__ == "__main__":
