@@ -43,7 +43,7 @@ def schema_bytes(document: type[msgspec.Struct]) -> bytes:
 
 
 def _cleaned(part: Any) -> Any:
-    """The same with descriptions that are not indented, as only later versions of the library write them."""
+    """The same as every version of the library writes it: descriptions not indented, names of keys not told."""
     if isinstance(part, list):
         return [_cleaned(one) for one in part]
     if not isinstance(part, dict):
@@ -51,6 +51,7 @@ def _cleaned(part: Any) -> Any:
     return {
         key: cleandoc(value) if key == "description" and isinstance(value, str) else _cleaned(value)
         for key, value in part.items()
+        if key != "propertyNames"
     }
 
 
