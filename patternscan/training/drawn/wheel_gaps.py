@@ -6,7 +6,7 @@ It takes some minutes of one core for the 1400 flanks that the net was trained o
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from itertools import islice
@@ -59,6 +59,10 @@ class FlankGap:
     normals: Numbers
 
 
+Placed = tuple[WormPair, Placement]
+Spread = Callable[[Callable[[Placed], list[FlankGap]], Iterable[Placed]], Iterable[list[FlankGap]]]
+
+
 def draw_pair(dice: np.random.Generator) -> WormPair:
     """An invented worm pair; raises WrongUse when no such pair can exist."""
     module_mm = dice.uniform(*MODULES_MM)
@@ -97,16 +101,18 @@ def roll_flank(pair: WormPair, flank: Flank, placement: Placement) -> FlankGap:
     return FlankGap(flank, gap_um.astype(np.float16), in_faces, normals.astype(np.float32))
 
 
-def draw_flanks(dice: np.random.Generator) -> Iterator[FlankGap]:
-    """Left and right flanks of one invented pair after the other, without end; what cannot be computed is left out."""
+def draw_flanks(dice: np.random.Generator, spread: Spread = map) -> Iterator[FlankGap]:
+    """Left and right flanks of one invented pair after the other, without end; what cannot be computed is left out.
+
+    ``spread`` does the work, in turn or on several cores.
+    """
     pairs = _placed_pairs(dice)
-    with ProcessPoolExecutor() as cores:
-        while True:
-            for rolled in cores.map(_rolled, islice(pairs, AT_ONCE)):
-                yield from rolled
+    while True:
+        for rolled in spread(_rolled, islice(pairs, AT_ONCE)):
+            yield from rolled
 
 
-def _placed_pairs(dice: np.random.Generator) -> Iterator[tuple[WormPair, Placement]]:
+def _placed_pairs(dice: np.random.Generator) -> Iterator[Placed]:
     while True:
         try:
             pair = draw_pair(dice)
@@ -115,7 +121,7 @@ def _placed_pairs(dice: np.random.Generator) -> Iterator[tuple[WormPair, Placeme
         yield pair, draw_placement(dice, pair.face_width_mm)
 
 
-def _rolled(placed: tuple[WormPair, Placement]) -> list[FlankGap]:
+def _rolled(placed: Placed) -> list[FlankGap]:
     """Both flanks of a pair, less those that cannot be computed."""
     pair, placement = placed
     try:
@@ -125,11 +131,11 @@ def _rolled(placed: tuple[WormPair, Placement]) -> list[FlankGap]:
     return [one for one in rolled if np.isfinite(one.points).all() and np.isfinite(one.normals).all()]
 
 
-def gather(flanks: int, seed: int) -> dict[str, NDArray[np.generic]]:
+def gather(flanks: int, seed: int, spread: Spread = map) -> dict[str, NDArray[np.generic]]:
     """So many flanks as stacks: ``gap`` (n, rows, columns) um, ``points`` and ``normals`` (n, rows / 4, columns / 4,
     3), ``flank`` (n,) 0 for left and 1 for right.
     """
-    drawn = draw_flanks(np.random.default_rng(seed))
+    drawn = draw_flanks(np.random.default_rng(seed), spread)
     kept = [next(drawn) for _ in range(flanks)]
     return {
         "gap": np.array([one.gap_um for one in kept]),
@@ -142,6 +148,6 @@ def gather(flanks: int, seed: int) -> dict[str, NDArray[np.generic]]:
 def save_gaps(path: Path, flanks: int, seed: int) -> None:
     """Gather so many flanks in a file, which lies there whole or not at all."""
     unfinished = path.with_suffix(".part")
-    with unfinished.open("wb") as file:
-        np.savez_compressed(file, allow_pickle=False, **gather(flanks, seed))
+    with unfinished.open("wb") as file, ProcessPoolExecutor() as cores:
+        np.savez_compressed(file, allow_pickle=False, **gather(flanks, seed, cores.map))
     unfinished.replace(path)
