@@ -131,6 +131,12 @@ class Outline:
         return max(PictureSide, key=lambda side: float(step @ side.vector))
 
     @property
+    def end_a_eighth(self) -> int:
+        """Where end A lies in the upright picture, seen from end B: eighths of a turn, 0 to the right and 2 below."""
+        x, y = self.end_a.mean(axis=0) - self.end_b.mean(axis=0)
+        return round(float(np.arctan2(y, x)) / (np.pi / 4)) % 8
+
+    @property
     def area_px(self) -> float:
         """Area inside the border in square pixels."""
         return abs(signed_area(self.border))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import atan2, pi
 from typing import TYPE_CHECKING
 
 from patternscan.judging.advice import Move
@@ -90,7 +89,7 @@ def _sides(readings: Sequence[Reading]) -> str:
     """The photos by the side on which end A lies in them."""
     photos: dict[str, list[str]] = {}
     for reading in readings:
-        names = photos.setdefault(_side(reading), [])
+        names = photos.setdefault(SIDES[reading.outline.end_a_eighth], [])
         names += [] if reading.photo.name in names else [reading.photo.name]
     told = [
         f"{side.format('it' if number else 'the tooth')} in {listed(names)}"
@@ -98,9 +97,3 @@ def _sides(readings: Sequence[Reading]) -> str:
     ]
     several = any(len(names) > 1 for names in photos.values())
     return ", and ".join(told) if several else listed(told)
-
-
-def _side(reading: Reading) -> str:
-    """On which side of the upright picture end A lies, seen from end B."""
-    x, y = reading.outline.end_a.mean(axis=0) - reading.outline.end_b.mean(axis=0)
-    return SIDES[round(atan2(y, x) / (pi / 4)) % len(SIDES)]
