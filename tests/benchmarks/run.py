@@ -112,7 +112,7 @@ def write_large_photo(folder: Path) -> tuple[Path, Path]:
     edges = {name: (getattr(outline, name) + 0.5) * scale - 0.5 for name in EDGE_NAMES}
     picture, marks = folder / "large.jpg", folder / "large.outline.json"
     Image.fromarray(np.clip(large + grain, 0, 255).astype(np.uint8)).save(picture, quality=92)
-    marks.write_bytes(outline_file_bytes(outline_document(picture.name, [checked_outline(edges, outline.flank)])))
+    marks.write_bytes(outline_file_bytes(outline_document(picture.name, [checked_outline(edges, outline.flank)], None)))
     return picture, marks
 
 

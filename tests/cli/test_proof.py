@@ -128,7 +128,7 @@ def test_a_page_to_paint_on_wants_an_outline_that_a_person_marked(folder: Path, 
     for source, code in files.items():
         path = tmp_path / f"{source}.json"
         one = replace(outline, source=source)
-        path.write_bytes(outline_file_bytes(outline_document("left.png", [one])))
+        path.write_bytes(outline_file_bytes(outline_document("left.png", [one], None)))
         words = ("truth", folder / "left.png", "--flank", "left", "--outline", path, "--marking", "transfer")
         result = run(*words, "--out", tmp_path / source)
         assert result.exit_code == code, result.output

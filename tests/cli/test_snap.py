@@ -29,7 +29,7 @@ def true_outline(photo: Path) -> Any:
 def rough_file(photo: Path, folder: Path) -> Path:
     path = folder / f"{photo.stem}.outline.json"
     rough = roughened(true_outline(photo), np.random.default_rng(2))
-    path.write_bytes(outline_file_bytes(outline_document(photo.name, [rough])))
+    path.write_bytes(outline_file_bytes(outline_document(photo.name, [rough], None)))
     return path
 
 
@@ -58,7 +58,7 @@ def test_read_pulls_when_asked_and_says_how_far(tmp_path: Path, sheet: list[obje
 def test_corners_alone_are_pulled_unasked(tmp_path: Path) -> None:
     true, path = true_outline(LEFT), tmp_path / f"{LEFT.stem}.outline.json"
     corners = checked_outline({name: getattr(true, name)[[0, -1]] for name in EDGE_NAMES}, true.flank)
-    path.write_bytes(outline_file_bytes(outline_document(LEFT.name, [corners])))
+    path.write_bytes(outline_file_bytes(outline_document(LEFT.name, [corners], None)))
     words = ["read", LEFT, "--flank", "left", "--marking", "transfer", "--outline", path, "--json"]
     (flank,) = document(run(*words))["flanks"]
     assert flank["outline"]["source"] == "given"
@@ -89,7 +89,7 @@ def moved_file(photo: Path, folder: Path, at_a: float, at_b: float) -> Path:
     for name in EDGE_NAMES:
         share = (getattr(true, name) - true.root[0]) @ along / (along @ along)
         edges[name] = getattr(true, name) + (at_a * (1 - share) + at_b * share)[:, None] * along
-    path.write_bytes(outline_file_bytes(outline_document(photo.name, [checked_outline(edges, true.flank)])))
+    path.write_bytes(outline_file_bytes(outline_document(photo.name, [checked_outline(edges, true.flank)], None)))
     return path
 
 
@@ -121,7 +121,7 @@ def test_root_taken_for_tip_is_refused(tmp_path: Path, monkeypatch: pytest.Monke
         name: getattr(turned, name)[:: 1 if points is None else len(getattr(turned, name)) - 1] for name in EDGE_NAMES
     }
     path = tmp_path / "turned.json"
-    path.write_bytes(outline_file_bytes(outline_document(LEFT.name, [checked_outline(edges, turned.flank)])))
+    path.write_bytes(outline_file_bytes(outline_document(LEFT.name, [checked_outline(edges, turned.flank)], None)))
     result = run("read", LEFT, "--flank", "left", "--marking", "transfer", "--outline", path)
     assert result.exit_code == 4
     assert "root and tip of the tooth changed over" in result.stderr
@@ -146,7 +146,7 @@ def test_an_outline_round_the_compound_is_refused(tmp_path: Path, monkeypatch: p
     assert drawn is not None
     path = tmp_path / "drawn.json"
     outline = checked_outline(drawn, Flank(one.truth["flank"]))
-    path.write_bytes(outline_file_bytes(outline_document(one.photo.name, [outline])))
+    path.write_bytes(outline_file_bytes(outline_document(one.photo.name, [outline], None)))
     result = run("read", one.photo, "--flank", outline.flank, "--marking", "transfer", "--outline", path)
     assert result.exit_code == 4
     assert "does not run round the flank (round the compound on it, perhaps)" in result.stderr

@@ -29,7 +29,9 @@ def photos(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for flank in Flank:
         photo, outline = tagged(flank, (End.A, End.A))
         Image.fromarray(photo.pixels).save(folder / f"{flank}.png")
-        (folder / f"{flank}.outline.json").write_bytes(outline_file_bytes(outline_document(f"{flank}.png", [outline])))
+        (folder / f"{flank}.outline.json").write_bytes(
+            outline_file_bytes(outline_document(f"{flank}.png", [outline], None))
+        )
     return folder
 
 

@@ -71,7 +71,7 @@ def real(judgement: Judgement) -> dict[str, dict[str, Any]]:
     reading, *_ = judgement.left
     state = judged_state(judgement_document(judgement, MADE))
     documents: dict[str, msgspec.Struct] = {
-        "outline": outline_document("a.jpg", [reading.outline]),
+        "outline": outline_document("a.jpg", [reading.outline], None),
         "reading": reading_document(reading.photo, [reading], MADE),
         "judgement": judgement_document(judgement, MADE),
         "comparison": comparison_document(compare_states(state, replace(state, identity=Identity())), MADE),

@@ -297,9 +297,9 @@ def test_swapped_ends_swap_the_flank(outline: Outline) -> None:
 @given(st.lists(slanted(), min_size=1, max_size=3))
 def test_written_and_read_again(tmp_path_factory: pytest.TempPathFactory, outlines: list[Outline]) -> None:
     path = tmp_path_factory.mktemp("outline") / "flank.json"
-    path.write_bytes(outline_file_bytes(outline_document("übersicht 3.jpg", outlines)))
+    path.write_bytes(outline_file_bytes(outline_document("übersicht 3.jpg", outlines, (4000, 3000))))
     again = read_outline_file(path)
-    assert again.photo == "übersicht 3.jpg"
+    assert (again.photo, again.photo_px) == ("übersicht 3.jpg", (4000, 3000))
     assert [o.flank for o in again.outlines] == [o.flank for o in outlines]
     for read, written in zip(again.outlines, outlines, strict=True):
         assert read.source is OutlineSource.GIVEN
@@ -309,7 +309,7 @@ def test_written_and_read_again(tmp_path_factory: pytest.TempPathFactory, outlin
 
 def content_of(outline: Outline) -> dict[str, Any]:
     """What the file of one outline holds."""
-    content: dict[str, Any] = json.loads(outline_file_bytes(outline_document("p.jpg", [outline])))
+    content: dict[str, Any] = json.loads(outline_file_bytes(outline_document("p.jpg", [outline], None)))
     return content
 
 
@@ -329,6 +329,11 @@ def entry(**changes: object) -> dict[str, object]:
 def one_flank(**changes: object) -> str:
     """A file of one flank with some keys changed."""
     return json.dumps({"format": "patternscan-outline", "version": 1, "flanks": [entry(**changes)]})
+
+
+def one_flank_of(**told: object) -> str:
+    """A file of one flank that tells something of its photo."""
+    return json.dumps({"format": "patternscan-outline", "version": 1, "flanks": [entry()]} | told)
 
 
 NO_EDGES: list[object] = [
@@ -361,7 +366,7 @@ def test_who_drew_an_outline_comes_back(
     path.write_text(one_flank(**told), encoding="utf-8")
     (outline,) = read_outline_file(path).outlines
     assert (outline.source, outline.confidence) == (source, confidence)
-    path.write_bytes(outline_file_bytes(outline_document("p.jpg", [outline])))
+    path.write_bytes(outline_file_bytes(outline_document("p.jpg", [outline], None)))
     (again,) = read_outline_file(path).outlines
     assert (again.source, again.confidence) == (source, confidence)
 
@@ -369,9 +374,10 @@ def test_who_drew_an_outline_comes_back(
 def test_the_file_is_written_to_the_letter() -> None:
     corners = four_cornered([(10, 60), (310, 60), (310, 20), (10, 20)])
     found = checked_outline(corners, Flank.RIGHT, source=OutlineSource.FOUND, confidence=0.62)
-    written = outline_file_bytes(outline_document("p.jpg", [found])).decode()
+    written = outline_file_bytes(outline_document("p.jpg", [found], (320, 240))).decode()
     assert "".join(written.split()) == (
-        '{"format":"patternscan-outline","version":1,"photo":"p.jpg","flanks":[{"flank":"right","tooth":"1",'
+        '{"format":"patternscan-outline","version":1,"photo":"p.jpg","photo_px":[320,240],"flanks":['
+        '{"flank":"right","tooth":"1",'
         '"source":"found","confidence":0.62,"root":[[10.0,60.0],[310.0,60.0]],"tip":[[10.0,20.0],[310.0,20.0]],'
         '"end_a":[[10.0,60.0],[10.0,20.0]],"end_b":[[310.0,60.0],[310.0,20.0]]}]}'
     )
@@ -402,6 +408,7 @@ def test_the_file_is_written_to_the_letter() -> None:
         (one_flank(confidence=2), "names a confidence 2"),
         (json.dumps({"format": "patternscan-outline", "version": 1, "flanks": [{}]}), "names a flank None"),
         (json.dumps({"format": "patternscan-outline", "version": 1, "photo": 5, "flanks": [entry()]}), "a photo 5"),
+        *((one_flank_of(photo_px=size), "names a photo_px") for size in ("4000 x 3000", [4000], [4000, 0], 12)),
         *((one_flank(**{name: points}), "is missing or not a list") for name in EDGE_NAMES for points in NO_EDGES),
         *((one_flank(**{name: [[1, 2], [1e9, 3]]}), "holds a number") for name in EDGE_NAMES),
     ],

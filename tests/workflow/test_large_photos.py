@@ -74,7 +74,7 @@ def test_a_photo_is_halved_only_where_its_flank_stays_large_enough(
     edges |= {"end_a": [(0, height), (0, 0)], "end_b": [(width, height), (width, 0)]}
     outline = checked_outline({name: np.array(edge, dtype=float) for name, edge in edges.items()}, Flank.RIGHT)
     file = tmp_path / "outline.json"
-    file.write_bytes(outline_file_bytes(outline_document("photo.jpg", [outline])))
+    file.write_bytes(outline_file_bytes(outline_document("photo.jpg", [outline], None)))
     assert least_times(PhotoInput(tmp_path / "photo.jpg", Flank.RIGHT, file)) == times
 
 

@@ -31,7 +31,7 @@ class Source:
 
 def photo_sources(photos: Iterable[Photo]) -> tuple[Source, ...]:
     """Each photo once, in the order given."""
-    return tuple(dict.fromkeys(Source(one.name, one.sha256, (one.width_px, one.height_px)) for one in photos))
+    return tuple(dict.fromkeys(Source(one.name, one.sha256, one.size_px) for one in photos))
 
 
 def result_sources(path: Path, document: JudgementDocument) -> tuple[Source, ...]:

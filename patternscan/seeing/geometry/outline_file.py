@@ -33,10 +33,13 @@ FILE_VERSION: Literal[1] = 1
 Points = Annotated[tuple[tuple[float, float], ...], Meta(min_length=2)]
 """One edge, [x, y] of each point in pixels of the upright photo."""
 FileSource = Literal["found", "corrected", "given"]
+Sides = tuple[Annotated[int, Meta(ge=1)], Annotated[int, Meta(ge=1)]]
+"""Width and height of the upright photo in pixels."""
 
 NOTHING_TOLD = ToldMedium()
 REMEDIES = {
     "photo": 'Write the name of the photo as "photo" in the outline file, or leave it out.',
+    "photo_px": 'Write width and height of the upright photo in pixels as "photo_px", or leave it out.',
     "tooth": 'Write a name or number as "tooth" in the outline file, or leave it out.',
     "flank": 'Write "left" or "right" as "flank" in the outline file.',
     "source": 'Write "found", "corrected" or "given" as "source" in the outline file, or leave it out.',
@@ -66,24 +69,30 @@ class OutlinedFlank(Struct, frozen=True, kw_only=True):
 
 
 class OutlineDocument(Struct, frozen=True, kw_only=True, tag_field="format", tag=FILE_FORMAT):
-    """The file's content. ``photo`` is the name of the photo it was made for, empty when that is not told."""
+    """The file's content. ``photo`` is the name of the photo it was made for, empty when that is not told.
+
+    ``photo_px``: width and height of that photo, upright, in pixels; older files do not tell it.
+    """
 
     version: Literal[1]
     photo: str = ""
+    photo_px: Sides | UnsetType = UNSET
     flanks: Annotated[tuple[OutlinedFlank, ...], Meta(min_length=1)]
 
 
 @dataclass(frozen=True, slots=True)
 class OutlineFile:
-    """What an outline file holds: the photo's name and its flanks, checked."""
+    """What an outline file holds: the photo's name and its flanks, checked; ``photo_px`` None where it is not told."""
 
     photo: str
     outlines: tuple[Outline, ...] = ()
+    photo_px: Sides | None = None
 
 
-def outline_document(photo: str, outlines: Iterable[Outline]) -> OutlineDocument:
-    """The outline file of a photo (by its name); points rounded to 0.01 px."""
-    return OutlineDocument(version=FILE_VERSION, photo=photo, flanks=tuple(map(_outlined_flank, outlines)))
+def outline_document(photo: str, outlines: Iterable[Outline], photo_px: Sides | None) -> OutlineDocument:
+    """The outline file of a photo by its name and its size upright (None: not known); points rounded to 0.01 px."""
+    flanks = tuple(map(_outlined_flank, outlines))
+    return OutlineDocument(version=FILE_VERSION, photo=photo, photo_px=photo_px or UNSET, flanks=flanks)
 
 
 def outline_file_bytes(document: OutlineDocument) -> bytes:
@@ -103,7 +112,8 @@ def read_outline_file(path: Path, told: ToldMedium = NOTHING_TOLD) -> OutlineFil
         document = msgspec.convert(content, OutlineDocument)
     except msgspec.ValidationError as error:
         raise _fault(content, str(error), path.name) from error
-    return OutlineFile(printable(document.photo), tuple(_outline(one, told) for one in document.flanks))
+    outlines = tuple(_outline(one, told) for one in document.flanks)
+    return OutlineFile(printable(document.photo), outlines, document.photo_px or None)
 
 
 def origin_keys(outline: Outline) -> dict[str, Any]:

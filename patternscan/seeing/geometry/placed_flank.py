@@ -73,7 +73,7 @@ def refuse_outside(photo: Photo, outline: Outline) -> None:
     height_px, width_px = photo.pixels.shape[:2]
     if not _within(outline, width_px, height_px):
         raise InconsistentInputs(
-            f"The outline lies mostly outside {photo.name} ({width_px} x {height_px} px).",
+            f"The outline lies mostly outside {photo.name} ({photo.width_px} x {photo.height_px} px).",
             "Use the outline that was made for this very photo, at its full size and upright.",
         )
 

@@ -65,14 +65,19 @@ class Photo:
         self.pixels.flags.writeable = False
 
     @property
+    def size_px(self) -> tuple[int, int]:
+        """Columns and rows of the upright picture in its file."""
+        return self.held_px if self.file_px is None else self.file_px
+
+    @property
     def width_px(self) -> int:
         """Columns of the upright picture in its file."""
-        return self.held_px[0] if self.file_px is None else self.file_px[0]
+        return self.size_px[0]
 
     @property
     def height_px(self) -> int:
         """Rows of the upright picture in its file."""
-        return self.held_px[1] if self.file_px is None else self.file_px[1]
+        return self.size_px[1]
 
     @property
     def held_px(self) -> tuple[int, int]:
@@ -83,8 +88,9 @@ class Photo:
     def smaller(self, times: int) -> Photo:
         """The same held so many times smaller, rows and columns left over dropped."""
         held = self.times * times
-        file_px = self.width_px, self.height_px
-        return self if times == 1 else replace(self, pixels=shrunk(self.pixels, times), times=held, file_px=file_px)
+        return (
+            self if times == 1 else replace(self, pixels=shrunk(self.pixels, times), times=held, file_px=self.size_px)
+        )
 
     @property
     def grey_cells(self) -> str:

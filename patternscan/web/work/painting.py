@@ -44,8 +44,8 @@ def painted_files(folder: DraftFolder, photo: DraftPhoto) -> list[Path]:
 
 def _seen_to(folder: DraftFolder, photo: DraftPhoto) -> Path:
     """The outline on which a person touched the A, so that it is that person's word."""
-    outlines = read_outline_file(folder.outline_path(photo)).outlines
-    given = [replace(as_flank(one, photo.flank), source=OutlineSource.GIVEN) for one in outlines]
+    content = read_outline_file(folder.outline_path(photo))
+    given = [replace(as_flank(one, photo.flank), source=OutlineSource.GIVEN) for one in content.outlines]
     path = folder.path / photo.made_of("painted.outline.json")
-    replace_file(path, outline_file_bytes(outline_document(photo.file_name, given)))
+    replace_file(path, outline_file_bytes(outline_document(photo.file_name, given, content.photo_px)))
     return path

@@ -8,9 +8,10 @@ from pathlib import Path
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Lift
 from patternscan.gearing.pair import Rim
+from patternscan.handles import Handle, named
 from patternscan.seeing import lifts, outline_search
 from patternscan.seeing.geometry.outline import Outline, PictureSide
-from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, read_outline_file
+from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, OutlineFile, read_outline_file
 from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.hint import Hint
@@ -44,6 +45,7 @@ def outlines_of(
             f"The outline file {given.outline.name} was made for {content.photo}, but the photo is {photo.name}.",
             'Give the outline of this photo; if the photo was only renamed, change "photo" in the outline file.',
         )
+    _refuse_other_size(content, given.outline.name, photo)
     wanted = tuple(outline for outline in content.outlines if outline.flank is given.flank)
     if not wanted:
         raise InconsistentInputs(
@@ -65,6 +67,22 @@ def hint_of(photo: Photo, given: PhotoInput, gear: Gear = UNKNOWN_GEAR) -> Hint:
     """What is known of a photo before its outline is looked for. Raises WrongUse for a tooth outside the photo."""
     rim = None if gear.rim is None else Rim(gear.rim)
     return Hint(given.tip, held_pixel(photo, given), rim)
+
+
+def _refuse_other_size(content: OutlineFile, name: str, photo: Photo) -> None:
+    """Raise InconsistentInputs where another copy of the photo was marked, cropped, turned or in another size.
+
+    Not even where only the size seems to differ are the points moved: phones crop in the photo's own shape too.
+    """
+    marked_px, photo_px = content.photo_px, photo.size_px
+    if marked_px is None or marked_px == photo_px:
+        return
+    change = "turned" if marked_px == photo_px[::-1] else "cropped, or saved in another size"
+    raise InconsistentInputs(
+        f"{name} was marked on a copy of {marked_px[0]} x {marked_px[1]} pixels, but {photo.name} has "
+        f"{photo_px[0]} x {photo_px[1]}: one of them was {change}.",
+        f"Give the copy that was marked, or mark this one anew {named(Handle.OUTLINE)}.",
+    )
 
 
 def _looked_for(photo: Photo, given: PhotoInput, lift: Lift | None, gear: Gear) -> tuple[Outline, ...]:

@@ -132,11 +132,12 @@ def take_corners(key: str, number: int) -> AnyResponse:
     folder, photo = _found(key, number)
     tried = folder.path / photo.made_of("tried.json")
     replace_file(tried, request.form.get("outline", "").encode()[:MOST_OUTLINE_BYTES])
-    outlines = read_outline_file(tried).outlines
-    if len(outlines) != 1 or outlines[0].flank is not photo.flank:
+    content = read_outline_file(tried)
+    if len(content.outlines) != 1 or content.outlines[0].flank is not photo.flank:
         raise NoTrustworthyOutline(OUTLINE_NOT_TAKEN, "Mark one flank, and leave its ends as they are shown.")
     marked = replace(photo.looked_at_anew(photo.tip, None), corners=True)
-    replace_file(folder.outline_path(marked), outline_file_bytes(outline_document(photo.file_name, outlines)))
+    document = outline_document(photo.file_name, content.outlines, content.photo_px)
+    replace_file(folder.outline_path(marked), outline_file_bytes(document))
     return _with_photo(key, number, lambda _: marked)
 
 

@@ -1,0 +1,85 @@
+"""An outline that was marked on another copy of the photo: cropped, scaled, turned, or only saved again."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import Result
+from PIL import ExifTags, Image, ImageOps
+
+from patternscan.seeing.image.photo import load_photo
+from tests.cli.test_commands import LEFT, document, outline_of, run
+
+TURNED_LEFT = Image.Transpose.ROTATE_90
+"""Pixels that lie so are shown upright by the orientation 6."""
+
+
+def marked(folder: Path, size_px: tuple[int, int] | None = None) -> Path:
+    """The sample's outline as it is written for a photo of this size, that of the sample where none is told."""
+    path = folder / outline_of(LEFT).name
+    size_px = size_px or load_photo(LEFT).size_px
+    path.write_text(json.dumps(json.loads(outline_of(LEFT).read_text()) | {"photo_px": size_px}), encoding="utf-8")
+    return path
+
+
+def upright() -> Image.Image:
+    with Image.open(LEFT) as image:
+        return ImageOps.exif_transpose(image).convert("RGB")
+
+
+def read_copy(folder: Path, copy: Image.Image, orientation: int = 1) -> Result:
+    exif = Image.Exif()
+    exif[ExifTags.Base.Orientation] = orientation
+    copy.save(folder / LEFT.name, quality=80, exif=exif)
+    words = ["read", folder / LEFT.name, "--flank", "left", "--outline", marked(folder)]
+    return run(*words, "--marking", "transfer", "--json")
+
+
+def along(result: Result) -> float:
+    (flank,) = document(result)["flanks"]
+    return float(flank["centroid"]["along"]["value"])
+
+
+def refused(result: Result, change: str) -> None:
+    width, height = load_photo(LEFT).size_px
+    assert (result.exit_code, result.stdout) == (6, "")
+    found, remedy = result.stderr.splitlines()
+    assert found.startswith(
+        f"{outline_of(LEFT).name} was marked on a copy of {width} x {height} pixels, but {LEFT.name} "
+    )
+    assert found.endswith(f": one of them was {change}.")
+    assert remedy.startswith("Give the copy that was marked, or mark this one anew ")
+
+
+@pytest.mark.parametrize("share", [0.01, 0.04])
+def test_an_outline_that_lies_aside_after_a_crop_is_refused(tmp_path: Path, share: float) -> None:
+    whole = upright()
+    cropped = whole.crop((round(share * whole.width), 0, whole.width, whole.height))
+    refused(read_copy(tmp_path, cropped), "cropped, or saved in another size")
+
+
+def test_a_crop_in_the_photos_own_shape_is_not_taken_for_a_smaller_copy(tmp_path: Path) -> None:
+    whole = upright()
+    share = 0.04
+    cropped = whole.crop((round(share * whole.width), round(share * whole.height), whole.width, whole.height))
+    refused(read_copy(tmp_path, cropped), "cropped, or saved in another size")
+    refused(
+        read_copy(tmp_path, whole.resize((whole.width // 2, whole.height // 2))), "cropped, or saved in another size"
+    )
+
+
+def test_a_copy_that_was_turned_is_refused(tmp_path: Path) -> None:
+    refused(read_copy(tmp_path, upright().transpose(TURNED_LEFT)), "turned")
+
+
+def test_a_copy_that_was_only_saved_again_is_read_wherever_its_pixels_lie(tmp_path: Path) -> None:
+    again = along(read_copy(tmp_path, upright()))
+    assert along(read_copy(tmp_path, upright().transpose(TURNED_LEFT), orientation=6)) == pytest.approx(again, abs=0.01)
+
+
+def test_every_outline_that_is_looked_for_tells_its_photos_size(tmp_path: Path) -> None:
+    assert run("outline", LEFT, "--flank", "left", "--tip", "right", "--out", tmp_path).exit_code == 0
+    content = json.loads((tmp_path / f"{LEFT.stem}.found.outline.json").read_text(encoding="utf-8"))
+    assert tuple(content["photo_px"]) == load_photo(LEFT).size_px
