@@ -192,3 +192,23 @@ def test_a_command_slightly_wrong_leads_to_the_right_one() -> None:
 def test_wrong_words_get_a_whole_example_that_leaves_the_marking_open() -> None:
     shown = run("judge", "--marking", "print", "--left", "left.jpg").stderr
     assert "--right-outline right.outline.json --marking HOW --out report - See " in shown
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["--sheet", "north.toml", "--sheet", "south.toml"],
+        ["--marking", "transfer", "--compound", "blue", "--marking", "rub-off"],
+        ["--tip", "up", "--tip", "left"],
+    ],
+)
+def test_one_thing_said_twice_is_asked_back(words: list[str]) -> None:
+    """The last word would win in silence, and another marking turns the answer round."""
+    result = run("read", "no_such.jpg", "--flank", "left", *words)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr.startswith(f"{words[0]} is given twice, as {words[1]} and as {words[-1]}. Which?\n")
+
+
+def test_one_thing_said_twice_alike_is_one_thing() -> None:
+    result = run("read", "no_such.jpg", "--flank", "left", *(2 * ["--marking", "transfer"]))
+    assert result.exit_code == 3

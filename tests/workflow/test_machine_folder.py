@@ -70,7 +70,21 @@ def test_outlines_and_the_only_sheet_beside_the_photos_are_taken(tmp_path: Path)
     machine = found(site)
     assert [photo.outline for photo in machine.photos] == [None, site / "right.outline.json"]
     assert machine.sheet == site / "lift.toml"
-    assert found(folder_of(site, "other.toml")).sheet is None
+    assert found(folder_of(site, "._lift.toml")).sheet == site / "lift.toml"
+
+
+def test_of_two_sheets_in_a_folder_one_has_to_be_named(tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    for flank in ("left", "right"):
+        lay_sample(f"goods_lift_before_{flank}", site / f"{flank}.jpg")
+    sheets = [shutil.copy(SAMPLES / "goods_lift.toml", site / name) for name in ("goods_lift.toml", "old.toml")]
+    result = run("judge", site, "--marking", "transfer")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert f"{site} holds 2 machine sheets: goods_lift.toml, old.toml.\n" in result.stderr
+    assert "--sheet" in result.stderr
+    assert (
+        document(run("judge", site, "--sheet", sheets[0], "--json"))["machine"] == "Goods lift, north shaft (invented)"
+    )
 
 
 def test_results_among_the_photos_are_passed_over(tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ from typing import Annotated, Any, TypeVar, get_args, get_origin, get_type_hints
 
 import click
 
+from patternscan.cli.options.once import Once
 from patternscan.cli.options.types import LINE, PATH, Word
 
 Command = Callable[..., None]
@@ -34,6 +35,8 @@ class Parameter:
         if self.flag is None:
             about.pop("multiple", None)
             return click.argument(name, **about)
+        if not (about.get("multiple") or about.get("is_flag") or "/" in self.flag):
+            about["cls"] = Once
         return click.option(self.flag, name, **about)
 
 

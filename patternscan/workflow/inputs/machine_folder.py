@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from patternscan.errors import InconsistentInputs, UnreadablePhoto
+from patternscan.errors import InconsistentInputs, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank
 from patternscan.judging.states.named_visit import VISITS, named_visits
 from patternscan.plain_text import one_line
@@ -24,12 +24,23 @@ PHOTO_NAME = re.compile(r"(?:(?P<name>.+?)[-_])??(?:(?P<state>before|after)[-_])
 class MachineFolder:
     """The photos of one machine with their flanks, each with the outline file beside it, if any.
 
-    ``sheet`` is the only machine sheet in the folder; ``title`` the machine's name as the photos or the folder say it.
+    ``sheets`` are the machine sheets in the folder; ``title`` the machine's name as the photos or the folder say it.
     """
 
     photos: tuple[PhotoInput, ...]
     title: str
-    sheet: Path | None
+    sheets: tuple[Path, ...]
+
+    @property
+    def sheet(self) -> Path | None:
+        """The only machine sheet in the folder, None where there is none. Raises WrongUse for several."""
+        if len(self.sheets) > 1:
+            raise WrongUse(
+                f"{self.sheets[0].parent} holds {len(self.sheets)} machine sheets: "
+                f"{', '.join(sheet.name for sheet in self.sheets)}.",
+                "Say with --sheet which is this machine's, or take the others out of the folder.",
+            )
+        return next(iter(self.sheets), None)
 
     def inputs(self, tip: PictureSide | None) -> tuple[PhotoInput, ...]:
         """The photos, with where the tips point in all of them, None when that is not said."""
@@ -52,10 +63,10 @@ def find_machine(folder: Path, passed_over: Path | None = None) -> MachineFolder
     flanks = [Flank(name["flank"].lower()) for name in told]
     if set(flanks) != set(Flank):
         return None
-    sheets = list(folder.glob("*.toml"))
+    sheets = tuple(sorted(sheet for sheet in folder.glob("*.toml") if sheet.name[0] != "."))
     inputs = (PhotoInput(one.photo, flank, one.outline) for one, flank in zip(photos, flanks, strict=True))
     title = one_line(told[0]["name"] or photos[0].machine)
-    return MachineFolder(tuple(inputs), title, sheets[0] if len(sheets) == 1 else None)
+    return MachineFolder(tuple(inputs), title, sheets)
 
 
 def refuse_other_name(photo: PhotoInput) -> None:
