@@ -54,6 +54,23 @@ def test_a_job_is_not_begun_twice(job: Path) -> None:
     assert texts(read_log(job)) == ["first"]
 
 
+@pytest.mark.parametrize("inside", ["", "job"])
+def test_a_file_given_for_the_folder_is_named(tmp_path: Path, inside: str) -> None:
+    file = tmp_path / "lift.toml"
+    file.write_text(SHEET, encoding="utf-8")
+    with pytest.raises(CannotWrite) as begun:
+        start_log(file / inside, SHEET)
+    assert (begun.value.found, begun.value.remedy) == (
+        f"{file} is a file, not a folder.",
+        "Give the name of a folder for the job.",
+    )
+    for use in (read_log, lambda folder: append_entry(folder, Note("x"))):
+        with pytest.raises(WrongUse) as used:
+            use(file / inside)
+        assert used.value.found == f"{file} is a file, not the folder of a job."
+    assert file.read_text(encoding="utf-8") == SHEET
+
+
 def test_entries_come_back_in_their_order(job: Path) -> None:
     kept = [append_entry(job, Note(text), by="the fitter") for text in ("one", "two", "three")]
     log = read_log(job)

@@ -50,6 +50,9 @@ def start_log(folder: Path, sheet_text: str) -> tuple[Path, ...]:
     Returns the files made. Raises WrongUse when a log is there already, CannotWrite. A start that was cut off before a
     word was written is made good.
     """
+    other = _file_in_place_of(folder)
+    if other is not None:
+        raise CannotWrite(f"{other} is a file, not a folder.", "Give the name of a folder for the job.")
     if _has_content(folder / LOG_NAME):
         raise WrongUse(f"A job's log is already in {folder}.", "Go on with it, or give another folder.")
     wanted = [(folder / SHEET_NAME, sheet_text), (folder / LOG_NAME, HEADER + "\n")]
@@ -100,7 +103,7 @@ def append_entry(
             torn = content and not content.endswith(b"\n")
             _write_down(file, (b"\n" if torn else b"") + entry_line(entry).encode() + b"\n")
             return entry
-    except FileNotFoundError as error:
+    except (FileNotFoundError, NotADirectoryError) as error:
         raise _no_log(folder, error) from error
     except OSError as error:
         raise _cannot_write(path, error) from error
@@ -183,14 +186,21 @@ def _lock(folder: Path) -> FileLock:
 
 
 def _no_log(folder: Path, error: OSError) -> WrongUse:
+    remedy = f"Give the folder of a job, or begin one {named(Handle.START)}."
+    file = _file_in_place_of(folder)
+    if file is not None:
+        return WrongUse(f"{file} is a file, not the folder of a job.", remedy)
     why = "" if isinstance(error, FileNotFoundError) else f" that can be read ({error.strerror or error})"
     where = "this folder" if folder == Path() else str(folder)
-    return WrongUse(
-        f"There is no log of a job{why} in {where}.", f"Give the folder of a job, or begin one {named(Handle.START)}."
-    )
+    return WrongUse(f"There is no log of a job{why} in {where}.", remedy)
 
 
 def _cannot_write(path: Path, error: OSError) -> CannotWrite:
     return CannotWrite(
         f"{path} cannot be written: {error.strerror or error}.", "Nothing was changed. Make room or give another place."
     )
+
+
+def _file_in_place_of(folder: Path) -> Path | None:
+    """The file that stands where this folder, or one that it would lie in, has to be."""
+    return next((one for one in (folder, *folder.parents) if one.is_file()), None)
