@@ -19,6 +19,8 @@ from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank, p
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
 from patternscan.seeing.image.blackness import refuse_black
 from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.outline_search.marked_edges import MarkedEdges
+from patternscan.seeing.outline_search.marked_flank import EdgeGaps
 from patternscan.seeing.quality.assessment import assess
 from patternscan.seeing.segmentation.contact_map import ContactMap, segment_contact
 from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET
@@ -149,12 +151,25 @@ def _read_marked(
     held = outline.enlarged(1 / photo.times)
     edges = outline_search.marked_edges.look_at_edges(photo, held)
     outline_search.marked_edges.refuse_beside_tooth(edges, photo.name)
-    reading = read_flank(photo, outline, marking, compound, pair)
+    try:
+        reading = read_flank(photo, outline, marking, compound, pair)
+    except NoCompound:
+        _refuse_elsewhere(photo, held, edges)
+        raise
+    gaps = _refuse_elsewhere(photo, held, edges)
+    ends = outline_search.marked_flank.doubtful_ends(edges, gaps)
+    return _doubting(reading, ends, outline_search.marked_flank.doubtful_heights(gaps))
+
+
+def _refuse_elsewhere(photo: Photo, held: Outline, edges: MarkedEdges) -> EdgeGaps:
+    """How far the flank's edges are seen from those of an outline that a person gave, in the pixels that are held.
+
+    Raises NoTrustworthyOutline where it lies round no tooth, or round another part of one.
+    """
     outline_search.marked_edges.refuse_no_tooth(edges, photo.name)
     gaps = outline_search.marked_flank.edge_gaps(photo, held)
     outline_search.marked_flank.refuse_other_place(gaps, photo.name)
-    ends = outline_search.marked_flank.doubtful_ends(edges, gaps)
-    return _doubting(reading, ends, outline_search.marked_flank.doubtful_heights(gaps))
+    return gaps
 
 
 def _doubting(reading: Reading, ends: Sequence[Caution], heights: Sequence[Caution]) -> Reading:

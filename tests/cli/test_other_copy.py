@@ -10,7 +10,7 @@ from click.testing import Result
 from PIL import ExifTags, Image, ImageOps
 
 from patternscan.seeing.image.photo import load_photo
-from tests.cli.test_commands import LEFT, document, outline_of, run
+from tests.cli.test_commands import LEFT, SAMPLES, document, outline_of, run
 
 TURNED_LEFT = Image.Transpose.ROTATE_90
 """Pixels that lie so are shown upright by the orientation 6."""
@@ -83,3 +83,27 @@ def test_every_outline_that_is_looked_for_tells_its_photos_size(tmp_path: Path) 
     assert run("outline", LEFT, "--flank", "left", "--tip", "right", "--out", tmp_path).exit_code == 0
     content = json.loads((tmp_path / f"{LEFT.stem}.found.outline.json").read_text(encoding="utf-8"))
     assert tuple(content["photo_px"]) == load_photo(LEFT).size_px
+
+
+def screenshot(photo: Path, size_px: tuple[int, int]) -> Image.Image:
+    """A photo as large as it goes on a phone's black screen."""
+    with Image.open(photo) as image:
+        shown = ImageOps.contain(ImageOps.exif_transpose(image).convert("RGB"), size_px)
+    screen = Image.new("RGB", size_px)
+    screen.paste(shown, ((size_px[0] - shown.width) // 2, (size_px[1] - shown.height) // 2))
+    return screen
+
+
+@pytest.mark.parametrize("size_px", [(1080, 2400), (2400, 1080)])
+@pytest.mark.parametrize("name", ["goods_lift_before_right", "mill_hoist_left"])
+def test_a_screenshot_with_an_outline_of_old_is_not_blamed_on_the_light(
+    tmp_path: Path, name: str, size_px: tuple[int, int]
+) -> None:
+    """Its file does not tell the photo's size; where it lies in the picture there is no tooth."""
+    photo, flank = SAMPLES / f"{name}.jpg", name.rpartition("_")[2]
+    screenshot(photo, size_px).save(tmp_path / photo.name, quality=88)
+    words = ["read", tmp_path / photo.name, "--flank", flank, "--outline", outline_of(photo), "--marking", "transfer"]
+    result = run(*words, "--out", tmp_path / "out")
+    assert result.exit_code == 4, result.output
+    assert photo.name in result.stderr
+    assert (tmp_path / "out" / f"{name}.outline.html").exists()

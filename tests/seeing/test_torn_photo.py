@@ -60,3 +60,14 @@ def test_a_tear_is_known_by_its_place_on_the_grid() -> None:
     assert torn_share(noise.astype(np.uint8), (16, 16)) == 0
     assert torn_share(torn.astype(np.uint8), (16, 16)) == 1
     assert torn_share(np.roll(torn, 5, axis=0).astype(np.uint8), (16, 16)) < TORN_SHARE
+
+
+@pytest.mark.parametrize("bar", [96, 208])
+def test_the_bars_of_a_screenshot_are_no_tear(tmp_path: Path, bar: int) -> None:
+    """They may end on the grid of blocks, all the width long."""
+    with Image.open(PHOTO) as image:
+        screen = Image.new("RGB", (image.width, image.height + 2 * bar))
+        screen.paste(image, (0, bar))
+    path = tmp_path / "screenshot.jpg"
+    screen.save(path, quality=88)
+    assert load_photo(path).size_px == screen.size

@@ -12,10 +12,11 @@ MOVE_LAMP = "Move the lamp to the side, or hang a white cloth before it."
 MORE_LIGHT = "Light the tooth with a lamp from the side."
 WHOLE_FLANK = "Turn the wheel a little or move the camera until the whole flank is seen, and take the photo again."
 CLEAR_FRONT = "Take away what is in front (a hand, a rag, a cover) or turn the wheel, and take the photo again."
+OTHER_COPY = "If it is all in the picture, the outline was marked on another copy of the photo: mark it anew."
 
 PHOTO_TEXTS: Mapping[str, tuple[str, str]] = {
     "cut-off": ("Part of the flank lies outside the photo.", WHOLE_TOOTH),
-    "much-cut-off": ("{share:percent} of the flank lies outside the photo.", WHOLE_TOOTH),
+    "much-cut-off": ("{share:percent} of the flank lies outside the photo.", f"{WHOLE_TOOTH} {OTHER_COPY}"),
     "small": ("The flank is small in the photo: {width_px} by {height_px} pixels.", CLOSER),
     "too-small": ("The flank is too small in the photo: {width_px} by {height_px} pixels.", CLOSER),
     "oblique": ("The flank is seen at a slant, so that part of it is squeezed together in the photo.", MORE_SQUARE),
