@@ -32,9 +32,10 @@ from patternscan.seeing.image.threads import use_one_thread
 from patternscan.seeing.outline_search import closer_look, search
 from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edges
 from patternscan.seeing.outline_search.compound_signs import Signs, signs_of
+from patternscan.seeing.outline_search.finder_net import tooth_maps
 from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.outline_search.place_fit import PlacedShape
-from patternscan.seeing.outline_search.seen_teeth import SeenFlank
+from patternscan.seeing.outline_search.seen_teeth import SeenFlank, flank_share
 from patternscan.seeing.outline_search.window import Window
 from tests.benchmarks.scenes import Scene, Split, scenes
 
@@ -57,7 +58,8 @@ class Search:
 
 def far_alone(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank:
     """The flank as the whole photo shows it."""
-    return FoundFlank(whole, whole.picture(photo), far, 1.0)
+    picture = whole.picture(photo)
+    return FoundFlank(whole, picture, far, 1.0, flank_share(tooth_maps(picture)))
 
 
 def not_again(_photo: Photo, found: FoundFlank) -> FoundFlank:
@@ -88,6 +90,11 @@ def as_supposed(_picture: NDArray[np.uint8], supposed: PictureSide, _lead: float
     return supposed
 
 
+def as_drawn(outline: Outline, _looks: Sequence[FoundFlank], _size: tuple[int, int]) -> Outline:
+    """The outline as it is."""
+    return outline
+
+
 def not_drawn(_photo: Photo, _given: Outline, _shape: FlankShape) -> None:
     """No outline drawn onto edges."""
 
@@ -102,6 +109,7 @@ LEFT_OUT: Mapping[str, tuple[Replaced, ...]] = {
     "the four turns": ((search, "tip_side_of_window", as_supposed),),
     "usual flank and camera": ((search, "place_on", patch_alone), (search, "look_again", not_again)),
     "how rough it may lie": ((search, "ROUGHEST", np.inf),),
+    "ends where flanks stop": ((search, "with_ends_seen", as_drawn),),
     "drawing onto edges": ((search, "drawn_tight", not_drawn),),
     "colours": ((search, "signs_of", without_colours),),
 }

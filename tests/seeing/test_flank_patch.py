@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.net_output import (
+from patternscan.seeing.outline_search.finder_net import (
     COMPOUND,
     CORNER_PX,
     CORNERS,

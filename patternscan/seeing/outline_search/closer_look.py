@@ -12,9 +12,14 @@ from numpy.typing import NDArray
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import Edge, Outline, PictureSide
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.finder_net import tooth_maps
-from patternscan.seeing.outline_search.net_output import SIZE_PX, STRIDE
-from patternscan.seeing.outline_search.seen_teeth import UNIT_CORNERS, SeenFlank, patch_points, seen_flanks
+from patternscan.seeing.outline_search.finder_net import SIZE_PX, STRIDE, tooth_maps
+from patternscan.seeing.outline_search.seen_teeth import (
+    UNIT_CORNERS,
+    SeenFlank,
+    flank_share,
+    patch_points,
+    seen_flanks,
+)
 from patternscan.seeing.outline_search.window import Window
 
 Numbers = NDArray[np.float64]
@@ -43,14 +48,15 @@ DRAWN_PX = 256
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FoundFlank:
-    """A flank of a photo: the ``picture`` in its ``window``, how it is seen there (``near``), and how much both looks
-    agree (overlap over union, 0..1).
+    """A flank of a photo: the ``picture`` in its ``window``, how it is seen there (``near``), how much both looks agree
+    (overlap over union, 0..1), and how likely each STEP-th pixel of each STEP-th row shows a flank (``share``).
     """
 
     window: Window
     picture: NDArray[np.uint8]
     near: SeenFlank
     agreement: float
+    share: NDArray[np.float32]
 
     def points(self, places: Numbers) -> Numbers:
         """The photo's pixels (n, 2) of places (n, 2): along from the picture's left end with the tip up, and up."""
@@ -92,12 +98,13 @@ def look_closer(photo: Photo, whole: Window, far: SeenFlank) -> FoundFlank | Non
     """The same flank in a window of its own; None when it is not seen there."""
     window = _window_round(whole.in_photo(far.corners), whole.tip)
     picture = window.picture(photo)
-    seen = seen_flanks(tooth_maps(picture))
+    maps = tooth_maps(picture)
+    seen = seen_flanks(maps)
     if not seen:
         return None
     near = _middlemost(seen)
     agreement = _overlap(whole.in_photo(_shown(far, BORDER)), window.in_photo(_shown(near, BORDER)))
-    return FoundFlank(window, picture, near, agreement)
+    return FoundFlank(window, picture, near, agreement, flank_share(maps))
 
 
 def look_again(photo: Photo, found: FoundFlank) -> FoundFlank:
@@ -107,8 +114,11 @@ def look_again(photo: Photo, found: FoundFlank) -> FoundFlank:
     window = _window_round(found.window.in_photo(found.near.corners), found.window.tip)
     window = replace(window, side=NARROWER * window.side, mirrored=True)
     picture = window.picture(photo)
-    seen = seen_flanks(tooth_maps(picture))
-    return FoundFlank(window, picture, _middlemost(seen).mirrored, found.agreement) if seen else found
+    maps = tooth_maps(picture)
+    seen = seen_flanks(maps)
+    if not seen:
+        return found
+    return FoundFlank(window, picture, _middlemost(seen).mirrored, found.agreement, flank_share(maps))
 
 
 def _middlemost(seen: list[SeenFlank]) -> SeenFlank:
@@ -124,7 +134,8 @@ def flanks_round(photo: Photo, outline: Outline, flat: bool = False) -> list[Fou
     window = _window_round(corners, outline.tip_side)
     window = _flattened(window, corners) if flat else window
     picture = window.picture(photo)
-    return [FoundFlank(window, picture, seen, 1.0) for seen in seen_flanks(tooth_maps(picture))]
+    maps = tooth_maps(picture)
+    return [FoundFlank(window, picture, seen, 1.0, flank_share(maps)) for seen in seen_flanks(maps)]
 
 
 def _window_round(corners: Numbers, tip: PictureSide) -> Window:

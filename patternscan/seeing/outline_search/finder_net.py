@@ -1,6 +1,6 @@
-"""The parts of teeth as a small neural net sees them, which was trained on scenes that the project draws itself.
+"""The parts of teeth as a small neural net sees them: what it is given and what it answers, in training as in use.
 
-It has never seen a photograph.
+It was trained on scenes that the project draws itself, and has never seen a photograph.
 """
 
 from __future__ import annotations
@@ -11,9 +11,26 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.outline_search.net_output import PARTS, SIZE_PX, STEP
 from patternscan.seeing.packaged_net import PackagedNet
 
+SIZE_PX, STEP = 320, 4
+"""Side of the square pictures that the net is trained on, tip up; it answers for each STEP-th pixel of each STEP-th
+row."""
+STRIDE = 32
+"""Rows and columns of a picture that the net is given are a multiple of this."""
+PARTS = ("nothing", "flank", "back flank", "tip land", "root", "end face")
+"""What a pixel may show. "flank" is one whose tip points up in the picture, "back flank" one on teeth's other side."""
+PART = slice(0, len(PARTS))
+MARKED, COMPOUND = len(PARTS), len(PARTS) + 1
+"""Logits: whether the flank seen carries compound anywhere, whether there is compound at this pixel."""
+PLACE = slice(COMPOUND + 1, COMPOUND + 3)
+"""Place on the flank: 0 at its left end to 1 at its right one, 0 at the root edge to 1 at the tip."""
+CORNERS = slice(COMPOUND + 3, COMPOUND + 11)
+"""x and y from the pixel to the corners of the flank (root left, root right, tip right, tip left), in CORNER_PX."""
+PLACE_SPREAD, CORNER_SPREAD = COMPOUND + 11, COMPOUND + 12
+"""Logarithms of the mean errors of both."""
+MAPS = COMPOUND + 13
+CORNER_PX = 32.0
 VERSION = 1
 """Of the meaning of input and maps: to be raised when it changes."""
 
@@ -34,8 +51,8 @@ FINDER_NET = PackagedNet("patternscan.seeing.outline_search", "finder_net.onnx",
 
 
 def tooth_maps(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
-    """The net's maps (MAPS, rows / STEP, columns / STEP), see ``net_output``, of an sRGB picture (rows, columns, 3)
-    with the tip up, whose sides are multiples of STRIDE. Raises BrokenInstallation.
+    """The net's maps (MAPS, rows / STEP, columns / STEP) of an sRGB picture (rows, columns, 3) with the tip up, whose
+    sides are multiples of STRIDE. Raises BrokenInstallation.
     """
     net = FINDER_NET.net
     net.setInput((pixels.astype(np.float32) / 127.5 - 1).transpose(2, 0, 1)[None])

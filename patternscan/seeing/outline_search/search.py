@@ -22,6 +22,7 @@ from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edge
 from patternscan.seeing.outline_search.compound_signs import Signs, as_marked, signs_of
 from patternscan.seeing.outline_search.hint import NOTHING_KNOWN, Hint, Pixel
 from patternscan.seeing.outline_search.place_fit import place_on
+from patternscan.seeing.outline_search.seen_ends import with_ends_seen
 from patternscan.seeing.outline_search.snapping import drawn_tight
 from patternscan.seeing.outline_search.tip_side import tip_side, tip_side_of_window
 from patternscan.seeing.outline_search.window import Window
@@ -169,11 +170,16 @@ def _drawn_tight(one: _Candidate, photo: Photo, hint: Hint) -> Outline:
     """An outline drawn onto the shape that flanks have, and then onto the photo's edges."""
     flank = one.outline.flank
     shapes = [usual_shape_with(flank, rim) for rim in hint.rims]
-    placed = place_on((one.found, look_again(photo, one.found)), flank, shapes, photo.held_px)
+    looks = one.found, look_again(photo, one.found)
+    placed = place_on(looks, flank, shapes, photo.held_px)
     shaped = None if placed is None else _checked(placed.edges, flank, one.outline.confidence)
     if placed is None or shaped is None or placed.spread > ROUGHEST:
         return replace(one.outline, confidence=0.0)
-    return replace(drawn_tight(photo, shaped, placed.shape) or shaped, pulled=False)
+    drawn = drawn_tight(photo, shaped, placed.shape) or shaped
+    ended = with_ends_seen(drawn, looks, photo.held_px)
+    if ended is not drawn:
+        drawn = drawn_tight(photo, ended, placed.shape) or drawn
+    return replace(drawn, pulled=False)
 
 
 def _checked(edges: dict[str, Edge], flank: Flank, confidence: float) -> Outline | None:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.quantiles import median, medians, quantile
-from patternscan.seeing.outline_search.net_output import (
+from patternscan.seeing.outline_search.finder_net import (
     COMPOUND,
     CORNER_PX,
     CORNER_SPREAD,
@@ -77,7 +77,7 @@ class SeenFlank:
 
 def seen_flanks(maps: Map) -> list[SeenFlank]:
     """The flanks in the net's maps (MAPS, rows, columns), the largest first."""
-    share = _flank_share(maps)
+    share = flank_share(maps)
     row, column = np.nonzero(share > 0.5)
     chosen = maps[:, row, column].astype(np.float64)
     pixels = STEP * np.stack([column, row], axis=1).astype(np.float64)
@@ -100,11 +100,11 @@ def seen_flanks(maps: Map) -> list[SeenFlank]:
 
 def flank_weight(maps: Map) -> float:
     """How much the net's maps show of flanks: their pixels, by how surely each tells the corners of its flank."""
-    share, sureness = _flank_share(maps), np.exp(-np.clip(maps[CORNER_SPREAD], -5, 3))
+    share, sureness = flank_share(maps), np.exp(-np.clip(maps[CORNER_SPREAD], -5, 3))
     return float((share * sureness)[share > 0.5].sum())
 
 
-def _flank_share(maps: Map) -> Map:
+def flank_share(maps: Map) -> Map:
     """How likely each pixel shows a flank, (rows, columns)."""
     odds = np.exp(maps[PART] - maps[PART].max(axis=0))
     share: Map = (odds / odds.sum(axis=0))[FLANK]

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.net_output import SIZE_PX
+from patternscan.seeing.outline_search.finder_net import SIZE_PX
 
 Numbers = NDArray[np.float64]
 
@@ -68,6 +68,16 @@ class Window:
             across, down = -down, across
         scale = self.side / SIZE_PX
         return np.stack([self.x + scale * across, self.y + scale * down], axis=-1)
+
+    def in_picture(self, pixels: Numbers) -> Numbers:
+        """Pixels (..., 2) of the photo as pixels of the picture."""
+        scale = self.side / SIZE_PX
+        across, down = (pixels[..., 0] - self.x) / scale, (pixels[..., 1] - self.y) / scale
+        for _ in range(QUARTER_TURNS[self.tip]):
+            across, down = down, -across
+        if self.mirrored:
+            across = -across
+        return np.stack([across + (SIZE_PX - 1) / 2, down + (self.rows - 1) / 2], axis=-1)
 
 
 def _resized(part: NDArray[np.uint8], size: tuple[int, int]) -> NDArray[np.uint8]:

@@ -8,14 +8,13 @@ from pathlib import Path
 
 import torch
 
-from patternscan.seeing.outline_search.finder_net import FINDER_NET, net_description
-from patternscan.seeing.outline_search.net_output import SIZE_PX
+from patternscan.seeing.outline_search.finder_net import FINDER_NET, SIZE_PX, net_description
 from patternscan.training.contact.export import OPSET
 from patternscan.training.finder.net import FinderNet
 
 
 def export(net: FinderNet, folder: Path) -> None:
-    """Write finder_net.onnx (``picture`` (1, 3, SIZE_PX, SIZE_PX) in, ``maps`` out, see ``net_output``) and
+    """Write finder_net.onnx (``picture`` (1, 3, SIZE_PX, SIZE_PX) in, ``maps`` out, see ``finder_net``) and
     finder_net.json. The net is left on the processor, ready for reading.
     """
     out = folder / FINDER_NET.weights

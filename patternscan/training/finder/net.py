@@ -6,7 +6,7 @@ import torch
 from torch import Tensor, nn
 from torch.nn import functional
 
-from patternscan.seeing.outline_search.net_output import MAPS
+from patternscan.seeing.outline_search.finder_net import MAPS
 from patternscan.training.layers import doubled, layer, layer_pair
 
 WIDTHS = (24, 48, 80, 128, 160)
@@ -32,7 +32,7 @@ class FinderNet(nn.Module):
 
     def forward(self, picture: Tensor) -> Tensor:
         """``picture`` (n, 3, rows, columns), -1 to 1, rows and columns divide by 32; maps (n, MAPS, rows / 4,
-        columns / 4), see ``net_output``.
+        columns / 4), see ``finder_net``.
         """
         half = self.e0(self.stem(picture))
         quarter = self.e1(self.d1(half))

@@ -9,7 +9,7 @@ import torch
 from torch import Tensor, nn
 from torch.nn import functional
 
-from patternscan.seeing.outline_search.net_output import (
+from patternscan.seeing.outline_search.finder_net import (
     COMPOUND,
     CORNER_PX,
     CORNER_SPREAD,

@@ -9,7 +9,7 @@ from functools import reduce
 import torch
 from torch import Tensor
 
-from patternscan.seeing.outline_search.net_output import SIZE_PX, STEP
+from patternscan.seeing.outline_search.finder_net import SIZE_PX, STEP
 from patternscan.training.drawn.dice import Dice
 from patternscan.training.scenes import lens
 from patternscan.training.scenes.compound import LEAST, draw_compound

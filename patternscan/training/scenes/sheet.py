@@ -13,7 +13,7 @@ import torch
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageOps
 
-from patternscan.seeing.outline_search.net_output import SIZE_PX, STEP
+from patternscan.seeing.outline_search.finder_net import SIZE_PX, STEP
 from patternscan.training.drawn.dice import throw
 from patternscan.training.scenes.pictures import Scenes, draw_scenes
 from patternscan.training.scenes.wheel_pool import read_wheels

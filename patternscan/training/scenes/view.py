@@ -11,7 +11,7 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
-from patternscan.seeing.outline_search.net_output import SIZE_PX
+from patternscan.seeing.outline_search.finder_net import SIZE_PX
 from patternscan.training.drawn.dice import Dice
 from patternscan.training.scenes.wheel_pool import COLUMNS, LOWEST, ROWS, Wheels
 
