@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank, FlankPoint
-from patternscan.gearing.meshing import Setting, mesh_reach, passage, passage_at, turn_per_mm
+from patternscan.gearing.meshing import Setting, in_thread, mesh_reach, passage_at, turn_per_mm
 from patternscan.gearing.pair import Hand, Placement, WormPair
 from patternscan.gearing.wheel_flank import COLUMNS, ROWS, WheelFlank, cut_flank, flank_points
 from patternscan.gearing.worm import Numbers, Thread, worm_thread
@@ -27,9 +27,7 @@ STEPS_A_TOOTH = 24
 """Positions of the worm for every tooth of the wheel that passes."""
 MESH_MARGIN = 1.3
 """How far beyond the mesh's rough half-length the rolling goes."""
-REACH_MARGIN_MM = 1.0
-"""Places this far outside the worm's tips, measured without a turn of its axis, are looked at too."""
-BLOCK = 50_000
+BLOCK = 25_000
 """Places times positions that are computed at once, to keep memory low."""
 NEAR_MM = 0.15
 """Places further from the worm than this are not measured along the normal."""
@@ -158,6 +156,7 @@ class Rolling:
         self.thread: Thread = worm_thread(pair, wheel.flank)
         self.tip_mm = pair.worm_tip_radius_mm
         self.rho, self.z, self.angle = _with_edges(wheel)
+        self.x, self.down = self.rho * np.sin(self.angle), self.rho * np.cos(self.angle)
         self.step = pair.tooth_angle_rad / STEPS_A_TOOTH
         self.travel_mm = self.step / turn_per_mm(self.thread, pair.teeth)
         self.reach = MESH_MARGIN * mesh_reach(pair.teeth) + 2 * self.step
@@ -193,31 +192,37 @@ class Rolling:
 
     def _carried(self, numbers: Counts) -> _Places:
         """The places within the mesh at these positions."""
-        place = self.angle + numbers[:, None] * self.step
-        within = np.abs(place) < self.reach
-        position, index = np.nonzero(within)
-        angle, rho = place[within], self.rho[index]
-        return _Places(numbers[position], index, rho * np.sin(angle), rho * np.cos(angle))
+        turn = numbers.astype(np.float64) * self.step
+        position, index = np.nonzero(np.abs(self.angle + turn[:, None]) < self.reach)
+        at = _turned(self.x[index], self.down[index], turn, position)
+        return _Places(numbers[position], index, *at)
 
     def _meet(self, carried: _Places, setting: Setting) -> tuple[_Places, Numbers]:
         """The places within the worm's reach, and how far the wheel could turn back before each touches, in radians."""
-        y, height = setting.centre_distance_mm - carried.down_mm, self.z[carried.index] + setting.wheel_shift_mm
-        near = np.flatnonzero(y * y + height * height < (self.tip_mm + REACH_MARGIN_MM) ** 2)
-        places = carried.taken(near)
+        _, y, across = in_thread(setting, carried.x_mm, carried.down_mm, self.z[carried.index])
+        places = carried.taken(np.flatnonzero(y * y + across * across <= self.tip_mm**2))
         met = passage_at(self.thread, setting, places.x_mm, places.down_mm, self.z[places.index])
-        turn = self.thread.side * (met.travel_mm - places.number * self.travel_mm) / met.by_angle
-        reached = np.flatnonzero(met.radius_mm <= self.tip_mm)
-        return places.taken(reached), turn[reached]
+        return places, self.thread.side * (met.travel_mm - places.number * self.travel_mm) / met.by_angle
 
     def _distances(self, places: _Places, turn: Numbers, lag: Numbers, setting: Setting) -> tuple[Counts, Numbers]:
         """Places near the worm with the wheel turned back to first touch, and their distances in mm."""
-        back = lag[places.number % STEPS_A_TOOTH]
-        near = np.flatnonzero((turn - back) * self.rho[places.index] < NEAR_MM)
-        number, index, back = places.number[near], places.index[near], back[near]
-        angle = self.angle[index] + number * self.step - self.thread.side * back
-        met = passage(self.thread, setting, self.rho[index], self.z[index], angle)
-        beside = self.thread.side * (met.travel_mm - number * self.travel_mm) / np.linalg.norm(met.normal, axis=-1)
-        return index, np.where(met.radius_mm <= self.tip_mm, beside, np.inf)
+        step = places.number % STEPS_A_TOOTH
+        near = np.flatnonzero((turn - lag[step]) * self.rho[places.index] < NEAR_MM)
+        places = places.taken(near)
+        back = np.where(np.isfinite(lag), lag, 0.0)
+        x, down = _turned(places.x_mm, places.down_mm, -self.thread.side * back, step[near])
+        met = passage_at(self.thread, setting, x, down, self.z[places.index])
+        beside = self.thread.side * (met.travel_mm - places.number * self.travel_mm) / met.steepness
+        return places.index, np.where(met.radius_mm <= self.tip_mm, beside, np.inf)
+
+
+def _turned(x: Numbers, down: Numbers, turns: Numbers, which: Counts) -> tuple[Numbers, Numbers]:
+    """Places of the wheel (n,) in mm, each turned with it by that one of the few ``turns`` (rad) which ``which`` names.
+
+    A place at an angle stands at x = rho sin, down = rho cos; sums of angles spare the sine of every place.
+    """
+    sine, cosine = np.sin(turns)[which], np.cos(turns)[which]
+    return x * cosine + down * sine, down * cosine - x * sine
 
 
 def _with_edges(wheel: WheelFlank) -> tuple[Numbers, Numbers, Numbers]:

@@ -59,17 +59,29 @@ class Passage:
         """The gradient as vectors (..., 3), which are normal to the surface and of any length."""
         return np.stack(self.gradient, axis=-1)
 
+    @property
+    def steepness(self) -> Numbers:
+        """The gradient's length."""
+        x, y, z = self.gradient
+        return np.sqrt(x * x + y * y + z * z)
+
 
 def passage(thread: Thread, setting: Setting, rho: Numbers, z: Numbers, angle: Numbers) -> Passage:
     """The passage of the thread at the places (rho, z, angle) of the wheel, in mm and radians."""
     return passage_at(thread, setting, rho * np.sin(angle), rho * np.cos(angle), z)
 
 
+def in_thread(setting: Setting, x: Numbers, down: Numbers, z: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+    """Places of the wheel (x, down, z) in the thread's own frame: along its axis and the two ways across, in mm."""
+    sine, cosine = math.sin(setting.axis_turn), math.cos(setting.axis_turn)
+    height = z + setting.wheel_shift_mm
+    return x * cosine + height * sine, setting.centre_distance_mm - down, height * cosine - x * sine
+
+
 def passage_at(thread: Thread, setting: Setting, x: Numbers, down: Numbers, z: Numbers) -> Passage:
     """The same for places of the wheel in mm: ``down`` is how far they lie from its axis toward the thread's."""
     sine, cosine = math.sin(setting.axis_turn), math.cos(setting.axis_turn)
-    y, height = setting.centre_distance_mm - down, z + setting.wheel_shift_mm
-    along, across = x * cosine + height * sine, height * cosine - x * sine
+    along, y, across = in_thread(setting, x, down, z)
     surface, by_y, by_across = thread.surface(y, across)
     gradient = cosine + by_across * sine, -by_y, sine - by_across * cosine
     return Passage(along - surface, down * gradient[0] + x * gradient[1], gradient, np.sqrt(y * y + across * across))

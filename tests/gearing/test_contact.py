@@ -364,3 +364,11 @@ def test_few_teeth_and_low_pressure_angles_leave_a_well_set_pair_touching(
     found = roll_pair(pair, Placement())
     assert found.left.lag.min() * pair.wheel_radius_mm == pytest.approx(0.0, abs=0.001)
     assert 0.2 < found.left.coverage(10.0) < 0.5
+
+
+def test_a_worm_that_stands_clear_of_the_wheel_touches_nowhere() -> None:
+    contact = rolled(WORKED, centres=3 * WORKED.module_mm)
+    for flank in (contact.left, contact.right):
+        assert np.isnan(flank.gap_um).all()
+        assert np.isposinf(flank.lag).all()
+        assert flank.centroid(FILM_UM) is None
