@@ -17,7 +17,9 @@ BROWSER_ARGUMENTS = [
     "--disable-sync",
     "--no-first-run",
     "--disable-quic",
+    "--renderer-process-limit=1",
 ]
+"""One process draws all pages of a context; to start one takes more work than most pages."""
 
 
 @pytest.fixture(scope="module")
@@ -30,5 +32,6 @@ def browser() -> Iterator[Any]:
             chromium = playwright.chromium.launch(executable_path=executable, args=BROWSER_ARGUMENTS)
         except playwright_api.Error as error:
             pytest.skip(f"no Chromium could be started: {str(error).splitlines()[0]}")
+        chromium.new_context().new_page()  # kept open: pages that share this context share its process
         yield chromium
         chromium.close()

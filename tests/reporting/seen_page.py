@@ -71,21 +71,29 @@ def words_of(page: str) -> str:
 
 
 @contextmanager
+def fresh_page(browser: Any, width: int = 1280, height: int = 800) -> Iterator[Any]:
+    """An empty page of this size in the context that the browser keeps open; what it stored goes with it."""
+    page = browser.contexts[0].new_page()
+    page.set_viewport_size({"width": width, "height": height})
+    try:
+        yield page
+    finally:
+        page.evaluate("() => { try { localStorage.clear(); } catch { /* this page may store nothing */ } }")
+        page.close()
+
+
+@contextmanager
 def seen(browser: Any, content: str, folder: Path, width: int = 1280) -> Iterator[Any]:
     """The page opened from a file; it must ask for nothing but itself and have nothing to complain of."""
     path, complaints, requests = folder / "page.html", list[str](), list[str]()
     path.write_text(content, encoding="utf-8")
-    context = browser.new_context(viewport={"width": width, "height": 800})
-    try:
-        page = context.new_page()
+    with fresh_page(browser, width) as page:
         page.on("console", lambda message: complaints.append(message.text))
         page.on("pageerror", lambda error: complaints.append(str(error)))
         page.on("dialog", lambda dialog: complaints.append(dialog.message))
         page.on("request", lambda request: requests.append(request.url))
         page.goto(path.as_uri())
         yield page
-    finally:
-        context.close()
     assert complaints == []
     assert {url for url in requests if not url.startswith("data:")} == {path.as_uri()}
 

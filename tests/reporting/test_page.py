@@ -7,6 +7,7 @@ import json
 import re
 from base64 import b64decode, b64encode
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
@@ -23,7 +24,7 @@ from patternscan.reporting.text.safety import SAFETY_LINE
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo
-from tests.reporting.seen_page import faint_texts, least_letter_px, tags_of
+from tests.reporting.seen_page import faint_texts, fresh_page, least_letter_px, tags_of
 
 EDGES = {
     "root": [[100.125, 300.25], [200.0, 320.0], [300.0, 300.0]],
@@ -162,15 +163,23 @@ Opener = Callable[..., Any]
 
 @pytest.fixture
 def opened(browser: Any, tmp_path: Path) -> Iterator[Opener]:
-    """Opens a page from a file; its console must stay clean and it must ask for nothing but itself."""
-    contexts, complaints = [], []
+    """Opens a page from a file, as wide and high as is said, other settings in a context of its own.
+
+    Its console must stay clean, and it must ask for nothing but itself.
+    """
+    open_now, complaints = ExitStack(), []
+
+    def page_of(settings: dict[str, Any]) -> Any:
+        if settings.keys() <= {"width", "height"}:
+            return open_now.enter_context(fresh_page(browser, **settings))
+        context = browser.new_context(**({"viewport": {"width": 1280, "height": 800}} | settings))
+        open_now.callback(context.close)
+        return context.new_page()
 
     def open_page(html: str, **settings: Any) -> Any:
         path = tmp_path / "page.html"
         path.write_text(html, encoding="utf-8")
-        context = browser.new_context(**({"viewport": {"width": 1280, "height": 800}} | settings))
-        contexts.append(context)
-        page = context.new_page()
+        page = page_of(settings)
         page.on("console", lambda message: complaints.append(message.text))
         page.on("pageerror", lambda error: complaints.append(str(error)))
         page.on("request", lambda request: requests.append(request.url))
@@ -179,8 +188,7 @@ def opened(browser: Any, tmp_path: Path) -> Iterator[Opener]:
 
     requests: list[str] = []
     yield open_page
-    for context in contexts:
-        context.close()
+    open_now.close()
     assert complaints == []
     assert [url for url in requests if not url.startswith(("file:", "data:", "blob:"))] == []
 
@@ -299,7 +307,7 @@ def test_two_fingers_zoom_and_leave_the_outline(opened: Opener, tmp_path: Path) 
 @pytest.mark.browser
 def test_targets_are_large_enough_for_a_finger(opened: Opener) -> None:
     """WCAG 2.2, success criterion 2.5.5: a target for pointers is at least 44 by 44 CSS pixels."""
-    page = opened(outline_page(made_photo(), [right_outline()], Flank.RIGHT), viewport={"width": 390, "height": 844})
+    page = opened(outline_page(made_photo(), [right_outline()], Flank.RIGHT), width=390, height=844)
     boxes = page.eval_on_selector_all(
         ".target, button, input[type=text], #tooth",
         "nodes => nodes.map(n => n.getBoundingClientRect()).filter(b => b.width).map(b => [b.width, b.height])",
@@ -594,8 +602,7 @@ def test_nothing_is_lost_by_a_reload(opened: Opener, tmp_path: Path) -> None:
 @pytest.mark.browser
 def test_names_never_lie_on_each_other(opened: Opener) -> None:
     small = {name: [[300 + x / 12, 200 + y / 12] for x, y in points] for name, points in EDGES.items()}
-    view = {"width": 360, "height": 640}
-    page = opened(outline_page(made_photo(), [unchecked_outline(small)], Flank.RIGHT), viewport=view)
+    page = opened(outline_page(made_photo(), [unchecked_outline(small)], Flank.RIGHT), width=360, height=640)
     boxes = page.eval_on_selector_all(
         "#overlay text",
         "nodes => nodes.filter(n => +n.getAttribute('x') > 0 && n.textContent.length > 1)"
@@ -608,7 +615,7 @@ def test_names_never_lie_on_each_other(opened: Opener) -> None:
 
 @pytest.mark.browser
 def test_it_reads_on_a_phone_and_tells_safety(opened: Opener) -> None:
-    page = opened(outline_page(made_photo(), [], None), viewport={"width": 360, "height": 640})
+    page = opened(outline_page(made_photo(), [], None), width=360, height=640)
     page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
     assert faint_texts(page) == []
     assert least_letter_px(page) >= 12
