@@ -489,6 +489,18 @@ def test_root_marked_as_tip_is_refused(known: bool) -> None:
         assert map_flank(found, pair, SIZE)[1]
 
 
+def test_a_flank_of_a_few_pixels_in_a_large_photo_tells_no_pose() -> None:
+    """Half of a hundredth of the photo wide."""
+    corners = {"root": [(100, 112), (121, 112)], "tip": [(100, 100), (121, 100)]}
+    corners |= {"end_a": [(100, 112), (100, 100)], "end_b": [(121, 112), (121, 100)]}
+    outline = checked_outline(corners, Flank.RIGHT)
+    for pair, code in ((None, "outline-unlike"), (PAIRS[0], "gear-data-no-view")):
+        assert fit_pose(outline, pair, (4000, 3000)) is None
+        found, told = map_flank(outline, pair, (4000, 3000))
+        assert isinstance(found, BlendedPatch)
+        assert code in {one.code for one in told}
+
+
 def test_an_outline_that_is_all_photo_border_tells_no_pose() -> None:
     """Nothing of the flank's edges is in the photo, so there is nothing to fit."""
     (x, y) = np.array(SIZE) - 1.0

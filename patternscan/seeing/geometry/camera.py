@@ -83,11 +83,15 @@ class Camera:
 def first_numbers(points: Numbers, pixels: Numbers, focal: float, size: PhotoSize) -> Numbers | None:
     """The camera's numbers from points (n, 3) in mm round (0, 0, 0) and where they are seen (n, 2), n >= 4.
 
-    ``focal`` is the focal length over the photo's longer side. None when no camera in front of them fits.
+    ``focal`` is the focal length over the photo's longer side. None when no camera in front of them fits, or they are
+    seen so near to each other, within a hundredth of the photo, that OpenCV tells of none.
     """
     length, (x, y) = focal * max(size), (np.array(size) - 1) / 2
     matrix = np.array([[length, 0, x], [0, length, y], [0, 0, 1]])
-    found, turn, shift = cv2.solvePnP(points, pixels, matrix, None, flags=cv2.SOLVEPNP_SQPNP)
+    try:
+        found, turn, shift = cv2.solvePnP(points, pixels, matrix, None, flags=cv2.SOLVEPNP_SQPNP)
+    except cv2.error:
+        return None
     if not found or not shift[2, 0] > 0:
         return None
     across, down, depth = shift[:, 0]
