@@ -10,6 +10,7 @@ import click
 from patternscan.cli.options.shared import OutputOptions
 from patternscan.errors import WrongUse
 from patternscan.frame import Made
+from patternscan.plain_text import shortened
 from patternscan.reporting.documents.parts import encode
 from patternscan.reporting.text.reports.batch import batch_report, finished_line
 from patternscan.workflow import batch
@@ -32,6 +33,12 @@ def opened(request: BatchRequest) -> batch.run.Batch:
     if found.starting_list is not None:
         click.echo(
             f"Written: {found.starting_list}, a list of the photos that you may fill in and give instead of the folder",
+            err=True,
+        )
+    if found.unused_sheets:
+        names = ", ".join(dict.fromkeys(sheet.name for sheet in found.unused_sheets))
+        click.echo(
+            f"Not used: the machine sheet {shortened(names)}. Name it with --sheet, or for each photo in the list.",
             err=True,
         )
     return found

@@ -352,6 +352,17 @@ def test_where_no_result_can_be_written_nothing_is_read(tmp_path: Path, monkeypa
         assert result.exit_code == 7, result.output
 
 
+def test_a_sheet_beside_photos_that_do_not_tell_their_flank_is_not_passed_over_in_silence(tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    for number, flank in enumerate(("left", "right"), 1):
+        lay_sample(f"goods_lift_before_{flank}", site / f"IMG_{number}.jpg")
+    shutil.copy(SAMPLES / "goods_lift.toml", site)
+    words = ("judge", site, "--marking", "transfer", "--out")
+    told = "Not used: the machine sheet goods_lift.toml. Name it with --sheet, or for each photo in the list.\n"
+    assert told in run(*words, tmp_path / "without").stderr
+    assert "Not used" not in run(*words, tmp_path / "with", "--sheet", site / "goods_lift.toml").stderr
+
+
 def test_the_list_of_the_samples_names_each_photo_once() -> None:
     names = [entry.photo.name for entry in read_list(SAMPLES / "photos.csv")]
     assert sorted(names) == sorted(path.name for path in SAMPLES.glob("*.jpg"))

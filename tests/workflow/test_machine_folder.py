@@ -73,6 +73,12 @@ def test_outlines_and_the_only_sheet_beside_the_photos_are_taken(tmp_path: Path)
     assert found(folder_of(site, "._lift.toml")).sheet == site / "lift.toml"
 
 
+@pytest.mark.parametrize("name", ["lift.TOML", "lift.toml.txt", "lift.Toml.TXT"])
+def test_a_sheet_is_taken_however_its_ending_is_written(tmp_path: Path, name: str) -> None:
+    site = folder_of(tmp_path / "site", "left.jpg", "right.jpg", name, "notes.txt")
+    assert found(site).sheet == site / name
+
+
 def test_of_two_sheets_in_a_folder_one_has_to_be_named(tmp_path: Path) -> None:
     site = tmp_path / "site"
     for flank in ("left", "right"):

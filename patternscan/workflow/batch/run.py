@@ -19,6 +19,7 @@ from patternscan.workflow.batch.request import BatchRequest, holds_many
 from patternscan.workflow.batch.summary import MACHINES, SUMMARY, Tables, is_table, table_bytes, tables_of
 from patternscan.workflow.batch.task import Task, TaskResult, stopped
 from patternscan.workflow.disk.delivery import deliver, try_folder
+from patternscan.workflow.inputs.machine_folder import sheets_in
 from patternscan.workflow.inputs.photo_list import ListedPhoto, find_photos, list_bytes, read_list, starting_list
 
 LIST = "photos.csv"
@@ -34,12 +35,14 @@ class Batch:
     """The photos that were found, each by its whole path, and where results go.
 
     ``starting_list`` is a list of them that was written for a person to fill in, None when there was one.
+    ``unused_sheets`` are machine sheets beside photos of a folder where none is named.
     """
 
     request: BatchRequest
     photos: tuple[ListedPhoto, ...]
     out: Path
     starting_list: Path | None
+    unused_sheets: tuple[Path, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +79,8 @@ def open_batch(request: BatchRequest) -> Batch:
     written = None
     if source.is_dir() and not os.path.lexists(out / LIST):
         (written,) = deliver({out / LIST: list_bytes(starting_list(photos), out, request.csv_style)}, False)
-    return Batch(request, tuple(_whole(photo, request.tip) for photo in photos), out.resolve(), written)
+    whole = tuple(_whole(photo, request.tip) for photo in photos)
+    return Batch(request, whole, out.resolve(), written, _unused_sheets(request, photos))
 
 
 def carry_out(batch: Batch, plans: Plans, work: Do, tell: Tell, machines: bool = False) -> BatchResult:
@@ -125,6 +129,13 @@ def run_tasks(plans: Plans, work: Do, workers: Workers, tell: Tell, machines: bo
         left = (plan for number, plan in enumerate(plans) if number not in done and isinstance(plan, Task))
         done |= {numbers[id(task)]: stopped(task.title, task.photos, stop, machines) for task in left}
     return [done[number] for number in range(len(plans))]
+
+
+def _unused_sheets(request: BatchRequest, photos: Sequence[ListedPhoto]) -> tuple[Path, ...]:
+    """The machine sheets in the photos' folders, unless a sheet was named or a list was given, which names its own."""
+    if request.settings.sheet is not None or not request.source.is_dir():
+        return ()
+    return tuple(sheet for folder in dict.fromkeys(one.photo.parent for one in photos) for sheet in sheets_in(folder))
 
 
 def _refuse_foreign(table: Path, overwrite: bool) -> None:

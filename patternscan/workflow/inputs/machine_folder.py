@@ -19,6 +19,9 @@ from patternscan.workflow.inputs.photo_list import find_photos
 PHOTO_NAME = re.compile(r"(?:(?P<name>.+?)[-_])??(?:(?P<state>before|after)[-_])?(?P<flank>left|right)\d*", re.I)
 """[NAME_][before_|after_]left[N], likewise right; a dash serves as an underscore."""
 
+SHEET_NAME = re.compile(r"[^.].*\.toml(\.txt)?", re.I)
+"""Some editors put .txt behind the name that was typed."""
+
 
 @dataclass(frozen=True, slots=True)
 class MachineFolder:
@@ -47,6 +50,11 @@ class MachineFolder:
         return tuple(PhotoInput(one.photo, one.flank, one.outline, tip) for one in self.photos)
 
 
+def sheets_in(folder: Path) -> tuple[Path, ...]:
+    """The machine sheets in a folder, by their names."""
+    return tuple(sorted(file for file in folder.iterdir() if SHEET_NAME.fullmatch(file.name)))
+
+
 def find_machine(folder: Path, passed_over: Path | None = None) -> MachineFolder | None:
     """The one machine whose photos a folder holds, by their names; None when they are not all of one name and state.
 
@@ -63,10 +71,9 @@ def find_machine(folder: Path, passed_over: Path | None = None) -> MachineFolder
     flanks = [Flank(name["flank"].lower()) for name in told]
     if set(flanks) != set(Flank):
         return None
-    sheets = tuple(sorted(sheet for sheet in folder.glob("*.toml") if sheet.name[0] != "."))
     inputs = (PhotoInput(one.photo, flank, one.outline) for one, flank in zip(photos, flanks, strict=True))
     title = one_line(told[0]["name"] or photos[0].machine)
-    return MachineFolder(tuple(inputs), title, sheets)
+    return MachineFolder(tuple(inputs), title, sheets_in(folder))
 
 
 def refuse_other_name(photo: PhotoInput) -> None:
