@@ -8,6 +8,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from patternscan.cli import COMMANDS
 from patternscan.cli.marking import pages_to_mark
@@ -19,7 +20,7 @@ from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.photo_list import find_photos, read_list
 from patternscan.workflow.inputs.settings import ReadingSettings
-from tests.cli.test_commands import run
+from tests.cli.test_commands import outline_of, run
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
 LEFT, RIGHT = (SAMPLES / f"goods_lift_before_{flank}.jpg" for flank in ("left", "right"))
@@ -63,6 +64,34 @@ def test_a_name_with_blanks_is_asked_for_in_quotation_marks(tmp_path: Path, monk
         result = run(*words)
         assert result.exit_code == 2
         assert "A name with blanks in it needs quotation marks." in result.stderr
+
+
+def test_a_photo_in_black_and_white_is_not_blamed_on_the_lamp(tmp_path: Path) -> None:
+    photo = tmp_path / LEFT.name
+    with Image.open(LEFT) as image:
+        image.convert("L").save(photo, exif=image.getexif())
+    words = ["read", photo, "--flank", "left", "--marking", "transfer", "--out", tmp_path / "out"]
+    given, searched = run(*words, "--outline", outline_of(LEFT)), run(*words)
+    assert (given.exit_code, searched.exit_code) == (5, 4)
+    assert given.stderr.startswith(f"{photo.name} is black and white: compound is told by its colour.\n")
+    assert searched.stderr.startswith(f"The flank could not be found in {photo.name}, which is black and white.\n")
+
+
+def test_a_preview_in_which_no_flank_is_surely_seen_is_called_too_small(tmp_path: Path) -> None:
+    photo = tmp_path / "left.jpg"
+    with Image.open(LEFT) as image:
+        image.thumbnail((160, 160))
+        image.save(photo, exif=image.getexif())
+    result = run("judge", "--left", photo, "--right", RIGHT, "--marking", "transfer", "--out", tmp_path / "out")
+    assert (result.exit_code, result.stdout) == (3, "")
+    assert "left.jpg is only 160 x 120 pixels, too small to find a flank in it.\n" in result.stderr
+
+
+@pytest.mark.parametrize("words", [("read", "", "--flank", "left"), ("judge", ""), ("judge", "x", "--sheet", "")])
+def test_an_empty_name_is_not_the_folder_where_one_is(words: tuple[str, ...]) -> None:
+    result = run(*words, "--marking", "transfer")
+    assert result.exit_code == 2
+    assert "The name is empty." in result.stderr
 
 
 def test_two_folders_are_judged_one_at_a_time(tmp_path: Path) -> None:
@@ -210,6 +239,9 @@ def test_a_pdf_gets_a_name_that_opens_as_one(tmp_path: Path) -> None:
         assert "lift.txt does not end in .pdf." in result.stderr
         assert not (tmp_path / "lift.txt").exists()
     assert "The PDF goes with the page, and no page is named." in run("record", job, "--pdf", "a.pdf").stderr
+    named = run("record", job, "--out", tmp_path / "lift.pdf")
+    assert (named.exit_code, (tmp_path / "lift.pdf").exists()) == (2, False)
+    assert "lift.pdf would hold a page, not a PDF.\nGive the PDF with --pdf, and --out lift.html" in named.stderr
 
 
 def test_a_word_near_to_two_gets_all_that_fit(tmp_path: Path) -> None:

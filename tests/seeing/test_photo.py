@@ -370,6 +370,24 @@ def test_other_files(tmp_path: Path, content: bytes) -> None:
     declined(path)
 
 
+@pytest.mark.parametrize(
+    ("content", "found"),
+    [
+        (b"\0\0\0\x20ftypisom" + bytes(80), "a video"),
+        (b"\0\0\0\x14ftypqt  " + bytes(80), "a video"),
+        (b"\x1aE\xdf\xa3" + bytes(80), "a video"),
+        (b"%PDF-1.7" + bytes(80), "a PDF"),
+        (b"PK\3\4" + bytes(80), "an office document or a packed folder"),
+        (b"GIF89a" + bytes(80), "a GIF picture, which holds too few colours"),
+        (b"\0\0\0\x1cftypavif" + bytes(80), "not a photo this tool can read, whatever its name says"),
+    ],
+)
+def test_what_is_no_photo_is_called_what_it_is(tmp_path: Path, content: bytes, found: str) -> None:
+    path = tmp_path / "tooth.jpg"
+    path.write_bytes(content)
+    assert declined(path).found == f"tooth.jpg is {found}."
+
+
 @pytest.mark.parametrize(("ending", "options"), FORMATS)
 def test_cut_short(tmp_path: Path, ending: str, options: dict[str, object]) -> None:
     path = saved(scene(), tmp_path / f"short{ending}", **options)

@@ -12,7 +12,18 @@ import click
 
 from patternscan.plain_text import one_line, shortened
 
-PATH, FOLDER = (click.Path(path_type=Path, readable=False) for _ in range(2))
+
+class NamedPath(click.Path):
+    """A path that is not empty, as the name in a shell's variable is that was never set: it would mean where one is."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The path that is meant."""
+        if not str(value):
+            self.fail("The name is empty.", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+PATH, FOLDER = (NamedPath(path_type=Path, readable=False) for _ in range(2))
 PATH.name, FOLDER.name = "file", "folder"
 """Who may not read it is told so where it is read, with the code of that stop."""
 

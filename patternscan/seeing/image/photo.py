@@ -25,9 +25,9 @@ from PIL import Image, UnidentifiedImageError
 from patternscan.errors import UnreadablePhoto
 from patternscan.handles import Handle, named
 from patternscan.plain_text import printable
-from patternscan.seeing.image.drawing import refuse_drawing
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
+from patternscan.seeing.image.no_photo import GIVE_THE_PHOTO, other_file, refuse_drawing
 from patternscan.seeing.image.shrinking import shrunk
 from patternscan.seeing.image.taken import taken_of
 from patternscan.seeing.image.tears import refuse_torn
@@ -184,10 +184,8 @@ def _opened(path: Path, name: str) -> Image.Image:
     try:
         image = Image.open(path, formats=PHOTO_FORMATS)
     except UnidentifiedImageError as error:
-        raise UnreadablePhoto(
-            f"{name} is not a photo this tool can read, whatever its name says.",
-            "Give a JPEG, PNG, TIFF, WebP, AVIF or HEIC photo.",
-        ) from error
+        what, remedy = other_file(head) or ("not a photo this tool can read, whatever its name says", GIVE_THE_PHOTO)
+        raise UnreadablePhoto(f"{name} is {what}.", remedy) from error
     if DNG_VERSION_TAG in getattr(image, "tag_v2", {}):
         image.close()
         raise UnreadablePhoto(f"{name} is a raw photo.", "Save it as JPEG, or switch raw photos off in the camera.")

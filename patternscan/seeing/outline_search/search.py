@@ -9,13 +9,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
+from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.handles import Handle, named
 from patternscan.seeing.geometry.crossing import enclosed
 from patternscan.seeing.geometry.flank_shape import usual_shape_with
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
-from patternscan.seeing.image.blackness import refuse_black
+from patternscan.seeing.image.blackness import is_grey, refuse_black
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.image.weight import times_to_hold
 from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edges, found_flanks, look_again
@@ -29,6 +29,8 @@ from patternscan.seeing.outline_search.window import Window
 
 SEARCHED_MEGAPIXELS = 4.0
 """Flanks are looked for in a photo no larger; those that figures are taken from have 3."""
+PREVIEW_PX = 320
+"""A photo with a side shorter than this, in which something like a flank is seen but not for sure, is a preview."""
 TRUSTED_CONFIDENCE = 0.5
 """Least confidence of an outline that is used unasked."""
 LOOKED_AT = 2
@@ -74,6 +76,8 @@ def find_outlines(photo: Photo, flank: Flank, hint: Hint = NOTHING_KNOWN) -> tup
     if not look.trusted:
         _refuse_nothing_seen(photo, bool(look.outlines))
         _refuse_other_tip(photo, look)
+        _refuse_preview(photo)
+        _refuse_grey(photo)
         raise NoTrustworthyOutline(
             f"The outline of the flank could not be found in {photo.name} with enough certainty.",
             f"Mark it by hand {named(Handle.OUTLINE)}, or take the photo nearer, sharper and with the whole tooth in "
@@ -95,6 +99,24 @@ def _refuse_nothing_seen(photo: Photo, something: bool) -> None:
             f"No toothed wheel is seen in {photo.name}.",
             "Photograph the tooth from nearer and with more light; if it is there all the same, mark it by hand "
             f"{named(Handle.OUTLINE)}.",
+        )
+
+
+def _refuse_preview(photo: Photo) -> None:
+    """Say it where the photo is too small to be surer of what is seen."""
+    if min(photo.size_px) < PREVIEW_PX:
+        raise UnreadablePhoto(
+            f"{photo.name} is only {photo.width_px} x {photo.height_px} pixels, too small to find a flank in it.",
+            "Give the photo as it came from the camera, not its preview.",
+        )
+
+
+def _refuse_grey(photo: Photo) -> None:
+    """Say it where the photo has no colours."""
+    if is_grey(photo):
+        raise NoTrustworthyOutline(
+            f"The flank could not be found in {photo.name}, which is black and white.",
+            "Give the photo in colours, or take it again without a filter: compound is told by its colour.",
         )
 
 
