@@ -129,3 +129,20 @@ def test_a_single_photo_beside_a_folder_is_refused(tmp_path: Path) -> None:
     result = run("judge", site, "--left", site / "left.jpg", "--marking", "transfer")
     assert result.exit_code == 2
     assert "--left does not go together with a folder" in result.stderr
+
+
+@pytest.mark.parametrize("again", ["left.outline (1).json", "left.outline(2).json", "left.outline-2.json"])
+def test_an_outline_that_was_saved_a_second_time_does_not_leave_the_old_one_in_use(tmp_path: Path, again: str) -> None:
+    """A browser does not write over what it saved before; which of the two is right is not told by the name."""
+    site = tmp_path / "site"
+    for flank in ("left", "right"):
+        lay_sample(f"goods_lift_before_{flank}", site / f"{flank}.jpg")
+    shutil.copy(site / "left.outline.json", site / again)
+    for out in ((), ("--out", tmp_path / "out")):
+        result = run("judge", site, "--marking", "transfer", *out)
+        assert (result.exit_code, result.stdout) == (2, "")
+        assert (
+            f"Several outlines lie beside left.jpg: {', '.join(sorted(['left.outline.json', again]))}." in result.stderr
+        )
+    (site / "left.outline.json").unlink()
+    assert found(site).photos[0].outline == site / again

@@ -8,6 +8,7 @@ import io
 import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -24,6 +25,8 @@ COLUMNS = ("photo", "flank", "outline", "tip", "machine", "sheet", "marking", "m
 """Columns of a list; all but the first may be left out or left empty."""
 RECORD = "record.json"
 """A folder with a file of this name holds the result of an earlier run."""
+SAVED_AGAIN = re.compile(r"\.outline[ -]?(\(\d+\)|\d+)\.json")
+"""How browsers end the name of a file that they save a second time: "left.outline (1).json", "left.outline-2.json"."""
 IGNORED = "note"
 """A column for a person's own words."""
 WORDS = {
@@ -186,8 +189,26 @@ def _is_photo(name: str) -> bool:
 
 
 def _outline_beside(photo: Path) -> Path | None:
+    """The outline file beside a photo, None where there is none. Raises WrongUse for several."""
+    outlines = sorted(_outlines_beside(photo))
+    if len(outlines) > 1:
+        names = ", ".join(one.name for one in outlines)
+        raise WrongUse(
+            f"Several outlines lie beside {photo.name}: {names}.",
+            "Keep the one that is right, as a rule the one saved last, and take the others out of the folder.",
+        )
+    return next(iter(outlines), None)
+
+
+def _outlines_beside(photo: Path) -> Iterator[Path]:
+    """Outline files by the photo's name, also as a browser numbers one that is saved a second time."""
     outline = photo.with_name(f"{photo.stem}.outline.json")
-    return outline if os.path.isfile(outline) else None
+    if os.path.isfile(outline):
+        yield outline
+    with suppress(OSError):
+        for name in os.listdir(photo.parent):
+            if name.startswith(f"{photo.stem}.outline") and SAVED_AGAIN.fullmatch(name.removeprefix(photo.stem)):
+                yield photo.with_name(name)
 
 
 def _lines(path: Path) -> list[tuple[int, list[str]]]:
