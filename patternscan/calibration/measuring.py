@@ -30,12 +30,12 @@ and net saw 0.68 alike was believed to 3 points and lay 8 off."""
 LEAST_IOU: Annotated[tuple[float, float], Chosen("expected IoU", REPAINTED)] = (0.65, 0.8)
 MOST_IOU: Annotated[tuple[float, float], Chosen("expected IoU", MACHINES)] = (0.68, 0.85)
 """What is expected of contact counts as no less and no more than this, where two ways differ and where they agree."""
-STRETCH_ALONG: Annotated[float, Chosen("ratio", MACHINES)] = 0.9
-STRETCH_UP: Annotated[float, Chosen("ratio", MACHINES)] = 0.9
+STRETCH_ALONG: Annotated[float, Chosen("ratio", MACHINES)] = 0.77
+STRETCH_UP: Annotated[float, Chosen("ratio", MACHINES)] = 0.77
 STRETCH_COVERAGE: Annotated[float, Chosen("ratio", MACHINES)] = 0.78
 """How far the intervals that the parts above come to are stretched or drawn together, so that they hold the truth for a
-machine never seen. Along the machines ask for 0.69 only; at 0.9 repainted flanks hold 93 in 100 (repaint.py), whose
-compounds no machine of the sets carries, so it stays there."""
+machine never seen. The machines ask for 0.77, 0.67 and 0.67; height and coverage are not drawn in further than the
+place along. White repainted flanks of two of twelve photographs miss at any of these: there the print is misread."""
 LIFT_STRETCH_ALONG: Annotated[float, Chosen("ratio", LIFTS)] = 1.4
 LIFT_STRETCH_UP: Annotated[float, Chosen("ratio", LIFTS)] = 1.05
 LIFT_STRETCH_COVERAGE: Annotated[float, Chosen("ratio", LIFTS)] = 1.85

@@ -167,7 +167,7 @@ def test_a_place_outside_the_photo_is_not_judged() -> None:
 
 
 def test_a_flank_marked_far_and_wide_is_told() -> None:
-    truth = place_contact(Print(half_along=0.55, half_up=0.62, slant=0.0))
+    truth = place_contact(Print(half_along=0.46, half_up=0.5, slant=0.0))
     found = segmented(paint_flank(Scene(), truth, Compound.BLUE, Marking.TRANSFER), Marking.TRANSFER, None)
     assert "thick-coat" in [caution.code for caution in found.cautions]
 

@@ -35,7 +35,7 @@ def test_told_the_other_way_every_sign_turns_round() -> None:
     assert sum(odds) == pytest.approx(2 * RAISED)
 
 
-@pytest.mark.parametrize("sign", [{"film": 0.6}, {"rubbed": 0.0}, {"hidden": 0.5}, {"whole": 0.6}])
+@pytest.mark.parametrize("sign", [{"film": 0.6}, {"rubbed": 2.0}, {"hidden": 0.5}, {"whole": 0.6}])
 def test_every_sign_of_paint_speaks_against_a_print(sign: dict[str, float]) -> None:
     more = replace(PRINT, **sign)
     assert other_marking_logit(more, Marking.TRANSFER) > other_marking_logit(PRINT, Marking.TRANSFER) + 2

@@ -19,7 +19,7 @@ from patternscan.seeing.quality.surroundings import COLUMNS, MARGIN, ROWS, Surro
 from patternscan.seeing.segmentation.contact_cautions import cautions_of_fused
 from patternscan.seeing.segmentation.contact_map import segment_contact
 from patternscan.seeing.segmentation.film import FlankColours, colours_of
-from patternscan.seeing.segmentation.film_split import unlike_beside
+from patternscan.seeing.segmentation.film_split import plain_metal, unlike_beside
 from patternscan.seeing.segmentation.fused import FusedSegmentation
 from tests.benchmarks.painted_film import ALLOYS, PAINTS, THICKNESSES, Scene
 from tests.benchmarks.remarked import FLANK, SHAPE
@@ -49,6 +49,23 @@ def test_compound_is_unlike_what_lies_beside_the_flank_and_metal_is_like_it() ->
     assert unlike_beside(seen, ~part) == pytest.approx(-unlike_beside(seen, part))
     assert unlike_beside(replace(seen, beside=()), part) == 0
     assert unlike_beside(seen, np.zeros_like(part)) == 0
+
+
+@pytest.mark.parametrize(
+    ("bounces", "cooler", "brighter", "plain"),
+    [(1.5, 0.0, 0.8, True), (2.5, 0.0, 0.5, True), (1.5, 0.0, 1.2, False), (1.0, 0.6, 0.8, False)],
+    ids=["tarnish", "deep in the tooth space", "brighter than the metal", "cooler than the metal"],
+)
+def test_only_what_is_coloured_as_mirrored_metal_and_no_brighter_is_plain_metal(
+    bounces: float, cooler: float, brighter: float, plain: bool
+) -> None:
+    """Each bounce multiplies light by the metal's colour and takes some of it: geometrical optics."""
+    part = np.zeros((128, 256), dtype=bool)
+    part[:, 60:120] = True
+    warmth = np.where(part, 0.7 * bounces - cooler, 0.7).astype(np.float32)
+    depth = np.where(part, 1.0 * bounces, 1.0).astype(np.float32)
+    light = np.where(part, 0.3 * brighter, 0.3).astype(np.float32)
+    assert plain_metal(FlankColours(warmth, depth, light, np.ones_like(part)), part) is plain
 
 
 def test_a_print_that_looks_like_the_metal_beside_it_allows_no_direction() -> None:

@@ -25,7 +25,7 @@ from patternscan.seeing.segmentation.contact_cautions import (
     cautions_of_told,
 )
 from patternscan.seeing.segmentation.film import FlankColours, Grid, Mask, colours_of
-from patternscan.seeing.segmentation.film_split import FilmSplit, like_metal
+from patternscan.seeing.segmentation.film_split import FilmSplit, like_metal, plain_metal
 from patternscan.seeing.segmentation.fused import FusedSegmentation, fuse, name_compound
 from patternscan.seeing.segmentation.marking_signs import PaintSigns, find_marking_signs, other_marking_logit
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
@@ -80,7 +80,8 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     found = _by_unlikeness(colours, find_readings(colours, likely))
     readings = suited(found, marking)
     fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable, marking)
-    if not readings and not _plain_without_colour(fused, by_net, light.readable):
+    film = fused.contact if marking is Marking.TRANSFER else ~fused.contact
+    if not readings and (plain_metal(colours, film) or not _plain_without_colour(fused, by_net, light.readable)):
         raise _no_compound()
     by_marking = {marking: by_net, marking.other: segment_by_net(light, marking.other, compound)}
     signs = find_marking_signs(by_marking, found[0].film if found else None, light.readable)

@@ -24,6 +24,10 @@ PREFERENCE = 0.03
 """A later first threshold must be worth this much more than an earlier one, which is the plainer choice."""
 SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
+PLAIN_METAL = 0.25
+"""What lies no further beyond mirrored metal than this, and is parted by no colour either, is metal: print-shaped
+tarnish on 15 drawn bare flanks lay within 0.06; the four flanks of dev, rims and port whose compound only the net
+sees, but for one in the dark, lay 0.43 and more beyond."""
 LOCAL_GRID = (32, 16)
 """Columns and rows of the coarse grid that carries the slow drift of film and metal along the flank."""
 LOCAL_REACH = 5.0
@@ -211,6 +215,16 @@ def unlike_beside(colours: FlankColours, part: Mask) -> float:
 def like_metal(colours: FlankColours, part: Mask) -> bool:
     """Whether a part of the flank is more like tip land and root, which are bare metal, than the rest is."""
     return unlike_beside(colours, part) < -LIKE_METAL
+
+
+def plain_metal(colours: FlankColours, part: Mask) -> bool:
+    """Whether a part of the flank is no brighter than the rest and shows no other colour than that one mirrored in
+    itself, or tarnished, would: each bounce takes light.
+    """
+    part, rest = colours.readable & part, colours.readable & ~part
+    if _too_small(part, rest) or _median(colours.brightness, part) > _median(colours.brightness, rest):
+        return False
+    return beyond_mirrored(middle_colour(colours, part), middle_colour(colours, rest)) < PLAIN_METAL
 
 
 def _median(values: Grid, members: Mask) -> float:

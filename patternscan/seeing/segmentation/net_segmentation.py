@@ -1,8 +1,7 @@
-"""Contact as two small neural nets in one file see it, trained on pictures that the project draws itself.
+"""Contact as a small neural net sees it, trained on pictures that the project draws itself.
 
-They look at shapes, streaks and sheen, where segmentation by colour looks at each place by itself; so they go wrong on
-different photos. The two were trained on different pictures, for the same reason, and the mean of their odds counts.
-They have never seen a photograph.
+It looks at shapes, streaks and sheen, where segmentation by colour looks at each place by itself; so the two go wrong
+on different photos. It has never seen a photograph.
 """
 
 from __future__ import annotations

@@ -27,8 +27,8 @@ from patternscan.training.drawn.wheel_gaps import FLANKS, save_gaps
 from patternscan.training.progress import Plan, Progress, keep_state, resume
 
 GAPS, REPORT = "wheel_gaps.npz", "report.txt"
-STEPS, USES = 13000, 5
-"""Steps that one H200 takes in 11 minutes, and how often a drawn picture is used."""
+STEPS, USES = 16000, 5
+"""Steps that one H200 takes in 14 minutes, and how often a drawn picture is used."""
 HELD_OUT = 12
 """Batches for the report at the end."""
 

@@ -12,7 +12,6 @@ from torch.nn import functional
 from patternscan.training.drawn.dice import Dice
 from patternscan.training.drawn.fields import Grain, along, noise, one_of, soft_step, spot, up
 from patternscan.training.drawn.light import Light
-from patternscan.training.drawn.pattern import ROUGHNESS, invented_shape
 
 POCKETS = (Grain(2, 2, 2, 0.5), Grain(2, 3, 3, 0.5), Grain(4, 3, 2, 0.5))
 SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(10, 12, 4, 0.7), Grain(6, 12, 4, 0.7), Grain(20, 30, 3, 0.8))
@@ -25,8 +24,6 @@ STEEL = 0.12
 """Share of flanks of iron or steel, which have no colour of their own (own guess)."""
 HOB_MARKS, RINGED = (20, 110), 0.4
 """Feed marks over the face, and share of flanks on which they close into rings or saddles (own guess)."""
-RUN_BEFORE = 0.2
-"""Share of flanks that show where the worm ran before the rebuild (own guess)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,7 +65,6 @@ def bare_light(dice: Dice, metal: Metal, mirror: Tensor, light: Light) -> Tensor
     """
     mirror = _machined(dice, mirror)
     mirror = _tarnished(dice, metal, mirror)
-    mirror = _run_before(dice, metal, mirror)
     mirror = _worn(dice, mirror)
     return mirror * light.mirrored + 0.12 * metal.alloy * light.arriving * dice.between(0, 2)[:, None]
 
@@ -80,7 +76,7 @@ def mirror_neighbour(dice: Dice, mirror: Tensor, thickness: Tensor, pigment: Ten
     """
     oval = soft_step(spot(dice, 0.1, 0.5), dice.log_between(2, 5)) * dice.happens(0.6)
     stain = torch.where(dice.happens(0.5) > 0, oval, _displaced(dice, 1 - torch.exp(-2 * thickness)))
-    stain = stain * dice.happens(MIRRORED) * dice.between(0.1, 0.85)
+    stain = stain * dice.happens(MIRRORED) * dice.between(0.1, 0.6)
     return mirror * (1 - stain[:, None] * (1 - pigment * 1.2))
 
 
@@ -133,16 +129,6 @@ def _tarnished(dice: Dice, metal: Metal, mirror: Tensor) -> Tensor:
     deeper = dice.between(0.3, 1)[:, None] * metal.hue ** dice.between(0, 1.5)[:, None]
     skin = torch.where(crisp[:, None] > 0, deeper, skin[:, :, None, None])
     return mirror * (1 - blotches[:, None] * (1 - skin))
-
-
-def _run_before(dice: Dice, metal: Metal, mirror: Tensor) -> Tensor:
-    """The contact of years ago, polished or tarnished: shaped as a new print and as crisp, but in the metal's own
-    colour, paler or deeper (common practice; amounts own guess).
-    """
-    shape = invented_shape(dice) * torch.exp(dice.log_between(0.015, 0.4) * one_of(dice, *ROUGHNESS))
-    inside = torch.sigmoid((1 - shape) / dice.log_between(0.01, 0.4)) * dice.happens(RUN_BEFORE)
-    own = dice.log_between(0.4, 1.6)[:, None] * metal.hue ** dice.between(-0.3, 1.5)[:, None]
-    return mirror * (1 - inside[:, None] * (1 - own))
 
 
 def _worn(dice: Dice, mirror: Tensor) -> Tensor:

@@ -78,7 +78,7 @@ def draw_pattern(dice: Dice, gaps: Gaps) -> Pattern:
     mirrored = dice.happens(0.5)
     points, normals = _enlarged(gaps.points[chosen], "bilinear"), _enlarged(gaps.normals[chosen], "bilinear")
     gap_um, points, normals = (_turned_round(field, mirrored) for field in (gap_um, points, normals))
-    shape = invented_shape(dice)
+    shape = _invented_shape(dice)
     invented = dice.happens(INVENTED)
     gap = (1 - invented) * (gap_um / _film_um(dice, gap_um)) + invented * shape
     roughness = one_of(dice, *ROUGHNESS)
@@ -105,7 +105,7 @@ def _turned_round(field: Tensor, mirrored: Tensor) -> Tensor:
     return turn * field.flip(-1) + (1 - turn) * field
 
 
-def invented_shape(dice: Dice) -> Tensor:
+def _invented_shape(dice: Dice) -> Tensor:
     """Slanted, bowed bands across the flank and, half of them, ovals on it; 1 on their border (own guess)."""
     middle, slant, bow = dice.between(-0.05, 1.05), dice.between(-0.4, 0.4), dice.between(-0.6, 0.6)
     height = up(dice) - 0.5
