@@ -394,18 +394,13 @@ def test_without_a_sheet_the_outline_alone_serves() -> None:
     assert flank["mapping"]["by"] == "outline-only"
 
 
-A_HAIR_FURTHER = pytest.mark.xfail(
-    strict=True, reason="0.02 % of the face further than the bound, with the compound told"
-)
-
-
 @pytest.mark.parametrize(
     ("side", "told"),
     [
         ("left", ()),
         ("left", ("--compound", "blue")),
         ("right", ()),
-        pytest.param("right", ("--compound", "blue"), marks=A_HAIR_FURTHER),
+        ("right", ("--compound", "blue")),
     ],
 )
 def test_gear_data_lead_no_further_from_the_truth(side: str, told: tuple[str, ...]) -> None:
