@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 from click.testing import Result
-from PIL import ExifTags, Image, ImageOps
+from PIL import ExifTags, Image, ImageEnhance, ImageOps
 
 from patternscan.seeing.image.photo import load_photo
 from tests.cli.test_commands import LEFT, SAMPLES, document, outline_of, run
@@ -82,7 +83,30 @@ def test_a_copy_that_was_only_saved_again_is_read_wherever_its_pixels_lie(tmp_pa
 def test_every_outline_that_is_looked_for_tells_its_photos_size(tmp_path: Path) -> None:
     assert run("outline", LEFT, "--flank", "left", "--tip", "right", "--out", tmp_path).exit_code == 0
     content = json.loads((tmp_path / f"{LEFT.stem}.found.outline.json").read_text(encoding="utf-8"))
-    assert tuple(content["photo_px"]) == load_photo(LEFT).size_px
+    photo = load_photo(LEFT)
+    assert tuple(content["photo_px"]) == photo.size_px
+    assert content["grey_cells"] == photo.grey_cells
+
+
+def retaken(moved: float) -> Image.Image:
+    """The same tooth from a place a little aside, so many hundredths of the picture's width further."""
+    whole = upright()
+    pixels = np.roll(np.asarray(whole), round(moved * whole.width), axis=1)
+    return Image.fromarray(pixels)
+
+
+@pytest.mark.parametrize("moved", [0.0, 0.01, 0.02, -0.03])
+def test_a_photo_taken_again_under_the_same_name_is_not_read_by_the_old_outline(tmp_path: Path, moved: float) -> None:
+    """Its size is the same, and so little aside the outline still lies on edges of a tooth."""
+    outline = marked(tmp_path)
+    told = json.loads(outline.read_text()) | {"grey_cells": load_photo(LEFT).grey_cells}
+    photo = tmp_path / LEFT.name
+    ImageEnhance.Brightness(retaken(moved)).enhance(0.8).save(photo, quality=70)
+    outline.write_text(json.dumps(told), encoding="utf-8")
+    result = run("read", photo, "--flank", "left", "--outline", outline, "--marking", "transfer", "--json")
+    assert result.exit_code == (6 if moved else 0), result.stderr
+    if moved:
+        assert f"{outline.name} was marked on another picture than {photo.name}" in result.stderr
 
 
 def screenshot(photo: Path, size_px: tuple[int, int]) -> Image.Image:

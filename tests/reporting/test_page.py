@@ -228,7 +228,7 @@ def test_untouched_outline_is_saved_as_it_came(opened: Opener, tmp_path: Path) -
         assert np.array_equal(getattr(again, edge), getattr(outline, edge))
     content = json.loads((tmp_path / "saved.json").read_text(encoding="utf-8"))
     assert (content["format"], content["version"], content["photo"]) == ("patternscan-outline", 1, "shop 1.tooth.jpg")
-    assert tuple(content["photo_px"]) == made_photo().size_px
+    assert read_outline_file(tmp_path / "saved.json").picture == made_photo("shop 1.tooth.jpg").fingerprint
 
 
 @pytest.mark.browser

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from base64 import b64encode
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +28,7 @@ from patternscan.seeing.geometry.outline import (
     signed_area,
 )
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
+from patternscan.seeing.image.fingerprint import BYTES, Fingerprint
 
 UP, DOWN, LEFT, RIGHT = PictureSide.UP, PictureSide.DOWN, PictureSide.LEFT, PictureSide.RIGHT
 
@@ -290,6 +293,10 @@ def test_swapped_ends_swap_the_flank(outline: Outline) -> None:
         checked_outline(swapped, outline.flank)
 
 
+PICTURE = Fingerprint("übersicht 3.jpg", 4000, 3000, b64encode(bytes(BYTES)).decode())
+"""A black photo in little."""
+
+
 # --- file ----------------------------------------------------------------------------------------------------
 
 
@@ -297,9 +304,9 @@ def test_swapped_ends_swap_the_flank(outline: Outline) -> None:
 @given(st.lists(slanted(), min_size=1, max_size=3))
 def test_written_and_read_again(tmp_path_factory: pytest.TempPathFactory, outlines: list[Outline]) -> None:
     path = tmp_path_factory.mktemp("outline") / "flank.json"
-    path.write_bytes(outline_file_bytes(outline_document("übersicht 3.jpg", outlines, (4000, 3000))))
+    path.write_bytes(outline_file_bytes(outline_document("übersicht 3.jpg", outlines, PICTURE)))
     again = read_outline_file(path)
-    assert (again.photo, again.photo_px) == ("übersicht 3.jpg", (4000, 3000))
+    assert (again.photo, again.photo_px, again.picture) == (PICTURE.name, (4000, 3000), PICTURE)
     assert [o.flank for o in again.outlines] == [o.flank for o in outlines]
     for read, written in zip(again.outlines, outlines, strict=True):
         assert read.source is OutlineSource.GIVEN
@@ -374,9 +381,12 @@ def test_who_drew_an_outline_comes_back(
 def test_the_file_is_written_to_the_letter() -> None:
     corners = four_cornered([(10, 60), (310, 60), (310, 20), (10, 20)])
     found = checked_outline(corners, Flank.RIGHT, source=OutlineSource.FOUND, confidence=0.62)
-    written = outline_file_bytes(outline_document("p.jpg", [found], (320, 240))).decode()
+    written = outline_file_bytes(
+        outline_document("p.jpg", [found], replace(PICTURE, width_px=320, height_px=240))
+    ).decode()
     assert "".join(written.split()) == (
-        '{"format":"patternscan-outline","version":1,"photo":"p.jpg","photo_px":[320,240],"flanks":['
+        '{"format":"patternscan-outline","version":1,"photo":"p.jpg","photo_px":[320,240],'
+        f'"grey_cells":"{PICTURE.cells}","flanks":['
         '{"flank":"right","tooth":"1",'
         '"source":"found","confidence":0.62,"root":[[10.0,60.0],[310.0,60.0]],"tip":[[10.0,20.0],[310.0,20.0]],'
         '"end_a":[[10.0,60.0],[10.0,20.0]],"end_b":[[310.0,60.0],[310.0,20.0]]}]}'
@@ -409,6 +419,8 @@ def test_the_file_is_written_to_the_letter() -> None:
         (json.dumps({"format": "patternscan-outline", "version": 1, "flanks": [{}]}), "names a flank None"),
         (json.dumps({"format": "patternscan-outline", "version": 1, "photo": 5, "flanks": [entry()]}), "a photo 5"),
         *((one_flank_of(photo_px=size), "names a photo_px") for size in ("4000 x 3000", [4000], [4000, 0], 12)),
+        (one_flank_of(photo_px=[4000, 3000], grey_cells="AAAA"), "is damaged: a fingerprint has"),
+        (one_flank_of(photo_px=[4000, 3000], grey_cells="?"), "is damaged: a fingerprint is written as base 64"),
         *((one_flank(**{name: points}), "is missing or not a list") for name in EDGE_NAMES for points in NO_EDGES),
         *((one_flank(**{name: [[1, 2], [1e9, 3]]}), "holds a number") for name in EDGE_NAMES),
     ],

@@ -19,7 +19,7 @@ from patternscan.reporting.pictures.photo_view import photo_view
 from patternscan.reporting.text import marking
 from patternscan.reporting.text.safety import safety_lines
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
-from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION, lift_keys, origin_keys
+from patternscan.seeing.geometry.outline_file import FILE_FORMAT, FILE_VERSION, lift_keys, origin_keys, picture_keys
 from patternscan.seeing.image.photo import Photo
 
 START_ROOT_POINTS = 7
@@ -63,6 +63,7 @@ def marking_job(
         "file_name": f"{Path(photo.name).stem}.outline.json",
         "width_px": photo.width_px,
         "height_px": photo.height_px,
+        "picture": picture_keys(photo.fingerprint),
         "flanks": [_entry(outline, flank, trusted) for outline in outlines] or [_starting_entry(photo, flank, lift)],
         "lift": lift_keys(lift),
         "said": {**marking.said_of(lift), "safety": safety_lines()},

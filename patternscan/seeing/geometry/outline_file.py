@@ -25,6 +25,7 @@ from patternscan.seeing.geometry.outline import (
     checked_outline,
 )
 from patternscan.seeing.geometry.told_medium import ToldMedium
+from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.text_file import text_bytes
 
 FILE_FORMAT = "patternscan-outline"
@@ -71,28 +72,35 @@ class OutlinedFlank(Struct, frozen=True, kw_only=True):
 class OutlineDocument(Struct, frozen=True, kw_only=True, tag_field="format", tag=FILE_FORMAT):
     """The file's content. ``photo`` is the name of the photo it was made for, empty when that is not told.
 
-    ``photo_px``: width and height of that photo, upright, in pixels; older files do not tell it.
+    ``photo_px``: width and height of that photo, upright, in pixels, and ``grey_cells``: that photo in little, see
+    ``Fingerprint``; older files do not tell them.
     """
 
     version: Literal[1]
     photo: str = ""
     photo_px: Sides | UnsetType = UNSET
+    grey_cells: str | UnsetType = UNSET
     flanks: Annotated[tuple[OutlinedFlank, ...], Meta(min_length=1)]
 
 
 @dataclass(frozen=True, slots=True)
 class OutlineFile:
-    """What an outline file holds: the photo's name and its flanks, checked; ``photo_px`` None where it is not told."""
+    """What an outline file holds: the photo's name and its flanks, checked; ``photo_px`` None where it is not told.
+
+    ``picture``: that photo in little, None where it is not told.
+    """
 
     photo: str
     outlines: tuple[Outline, ...] = ()
     photo_px: Sides | None = None
+    picture: Fingerprint | None = None
 
 
-def outline_document(photo: str, outlines: Iterable[Outline], photo_px: Sides | None) -> OutlineDocument:
-    """The outline file of a photo by its name and its size upright (None: not known); points rounded to 0.01 px."""
+def outline_document(photo: str, outlines: Iterable[Outline], picture: Fingerprint | None) -> OutlineDocument:
+    """The outline file of a photo by its name, and in little (None: not known); points rounded to 0.01 px."""
     flanks = tuple(map(_outlined_flank, outlines))
-    return OutlineDocument(version=FILE_VERSION, photo=photo, photo_px=photo_px or UNSET, flanks=flanks)
+    told = {} if picture is None else picture_keys(picture)
+    return OutlineDocument(version=FILE_VERSION, photo=photo, **told, flanks=flanks)
 
 
 def outline_file_bytes(document: OutlineDocument) -> bytes:
@@ -113,7 +121,11 @@ def read_outline_file(path: Path, told: ToldMedium = NOTHING_TOLD) -> OutlineFil
     except msgspec.ValidationError as error:
         raise _fault(content, str(error), path.name) from error
     outlines = tuple(_outline(one, told) for one in document.flanks)
-    return OutlineFile(printable(document.photo), outlines, document.photo_px or None)
+    try:
+        picture = _picture(document)
+    except ValueError as error:
+        raise _made_again(f"{path.name} is damaged: {error}.") from error
+    return OutlineFile(printable(document.photo), outlines, document.photo_px or None, picture)
 
 
 def origin_keys(outline: Outline) -> dict[str, Any]:
@@ -121,6 +133,11 @@ def origin_keys(outline: Outline) -> dict[str, Any]:
     if outline.source is OutlineSource.FOUND:
         return {"source": "found", "confidence": round(outline.confidence, 4)}
     return {"source": "corrected"} if outline.source is OutlineSource.CORRECTED else {}
+
+
+def picture_keys(picture: Fingerprint) -> dict[str, Any]:
+    """What the file says of the photo that was marked, to know it again."""
+    return {"photo_px": (picture.width_px, picture.height_px), "grey_cells": picture.cells}
 
 
 def lift_keys(lift: Lift | None) -> dict[str, Any]:
@@ -152,6 +169,13 @@ def _outline(entry: OutlinedFlank, told: ToldMedium) -> Outline:
         frame = checked_frame(edges, entry.flank, lift, one_line(str(entry.tooth)))
         return replace(frame, source=source, confidence=confidence)
     return checked_outline(edges, entry.flank, one_line(str(entry.tooth)), source, confidence)
+
+
+def _picture(document: OutlineDocument) -> Fingerprint | None:
+    """The photo in little. Raises ValueError for what is none."""
+    if not (document.photo_px and document.grey_cells):
+        return None
+    return Fingerprint(document.photo, *document.photo_px, document.grey_cells)
 
 
 def _json(path: Path) -> Any:

@@ -115,5 +115,5 @@ def _input(folder: DraftFolder, photo: DraftPhoto) -> PhotoInput:
     content = read_outline_file(folder.outline_path(photo))
     outlines = [as_flank(one, photo.flank) for one in content.outlines]
     path = folder.path / photo.made_of("judged.outline.json")
-    replace_file(path, outline_file_bytes(outline_document(photo.file_name, outlines, content.photo_px)))
+    replace_file(path, outline_file_bytes(outline_document(photo.file_name, outlines, content.picture)))
     return PhotoInput(folder.photo_path(photo), photo.flank, path, photo.tip)

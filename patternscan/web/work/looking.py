@@ -80,7 +80,7 @@ def _lay_down_pictures(folder: DraftFolder, photo: DraftPhoto, found: MarkResult
     outlines = [] if outline is None else [replace(outline, tooth="1")]
     replace_file(folder.path / photo.view_name, jpeg_bytes(photo_view(found.photo)))
     if outlines and not photo.corners:
-        document = outline_document(found.photo.name, outlines, found.photo.size_px)
+        document = outline_document(found.photo.name, outlines, found.photo.fingerprint)
         replace_file(folder.outline_path(photo), outline_file_bytes(document))
     start = marking_job(found.photo, outlines, photo.flank, found.untrusted is None, found.lift)
     replace_file(folder.path / photo.made_of("marking.json"), msgspec.json.encode(start))

@@ -47,5 +47,5 @@ def _seen_to(folder: DraftFolder, photo: DraftPhoto) -> Path:
     content = read_outline_file(folder.outline_path(photo))
     given = [replace(as_flank(one, photo.flank), source=OutlineSource.GIVEN) for one in content.outlines]
     path = folder.path / photo.made_of("painted.outline.json")
-    replace_file(path, outline_file_bytes(outline_document(photo.file_name, given, content.photo_px)))
+    replace_file(path, outline_file_bytes(outline_document(photo.file_name, given, content.picture)))
     return path

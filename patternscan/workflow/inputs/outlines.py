@@ -14,6 +14,7 @@ from patternscan.seeing.geometry.outline import Outline, PictureSide
 from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, OutlineFile, read_outline_file
 from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.photo import Photo
+from patternscan.seeing.image.same_picture import lies_alike
 from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.tags.seen_tag import SeenTags
 from patternscan.seeing.tags.told_tip import tip_on_card, tip_told
@@ -45,7 +46,7 @@ def outlines_of(
             f"The outline file {given.outline.name} was made for {content.photo}, but the photo is {photo.name}.",
             'Give the outline of this photo; if the photo was only renamed, change "photo" in the outline file.',
         )
-    _refuse_other_size(content, given.outline.name, photo)
+    _refuse_other_picture(content, given.outline.name, photo)
     wanted = tuple(outline for outline in content.outlines if outline.flank is given.flank)
     if not wanted:
         raise InconsistentInputs(
@@ -69,12 +70,17 @@ def hint_of(photo: Photo, given: PhotoInput, gear: Gear = UNKNOWN_GEAR) -> Hint:
     return Hint(given.tip, held_pixel(photo, given), rim)
 
 
-def _refuse_other_size(content: OutlineFile, name: str, photo: Photo) -> None:
-    """Raise InconsistentInputs where another copy of the photo was marked, cropped, turned or in another size.
+def _refuse_other_picture(content: OutlineFile, name: str, photo: Photo) -> None:
+    """Raise InconsistentInputs where another photo was marked, or a copy of it, cropped, turned or in another size.
 
     Not even where only the size seems to differ are the points moved: phones crop in the photo's own shape too.
     """
     marked_px, photo_px = content.photo_px, photo.size_px
+    if marked_px == photo_px and content.picture is not None and not lies_alike(content.picture, photo.fingerprint):
+        raise InconsistentInputs(
+            f"{name} was marked on another picture than {photo.name}: what they show lies at other places.",
+            f"If the photo was taken again, mark it anew {named(Handle.OUTLINE)}.",
+        )
     if marked_px is None or marked_px == photo_px:
         return
     change = "turned" if marked_px == photo_px[::-1] else "cropped, or saved in another size"

@@ -22,7 +22,7 @@ def outline_files(folder: Path, result: MarkResult) -> Files:
     page = pages.marking_page.outline_page(result.photo, result.outlines, result.flank, trusted, result.lift)
     files = {f"{stem}.outline.html": page.encode()}
     if trusted and result.flank is not None:
-        document = outline_document(result.photo.name, result.outlines, result.photo.size_px)
+        document = outline_document(result.photo.name, result.outlines, result.photo.fingerprint)
         found = any(one.source is OutlineSource.FOUND for one in result.outlines)
         files[f"{stem}.found.outline.json" if found else f"{stem}.outline.json"] = outline_file_bytes(document)
     return inside(folder, files)

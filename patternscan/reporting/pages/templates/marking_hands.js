@@ -107,7 +107,7 @@ function pressKey(event, place) {
 function fileText() {
   const origin = (flank) => flank.origin.source && flank.came !== pointsText(flank) ? { source: "corrected" } : flank.origin;
   const entry = (flank) => Object.assign({ flank: flank.flank, tooth: flank.tooth }, origin(flank), job.lift, ...EDGES.map((name) => ({ [name]: marked(flank, name) })));
-  return JSON.stringify({ format: job.format, version: job.version, photo: job.photo, photo_px: [job.width_px, job.height_px], flanks: flanks.map(entry) }, null, 1) + "\n";
+  return JSON.stringify({ format: job.format, version: job.version, photo: job.photo, ...job.picture, flanks: flanks.map(entry) }, null, 1) + "\n";
 }
 
 overlay.addEventListener("mousedown", (event) => event.preventDefault()); /* the focus goes to the nearest point, not to the topmost */

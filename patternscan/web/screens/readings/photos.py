@@ -136,7 +136,7 @@ def take_corners(key: str, number: int) -> AnyResponse:
     if len(content.outlines) != 1 or content.outlines[0].flank is not photo.flank:
         raise NoTrustworthyOutline(OUTLINE_NOT_TAKEN, "Mark one flank, and leave its ends as they are shown.")
     marked = replace(photo.looked_at_anew(photo.tip, None), corners=True)
-    document = outline_document(photo.file_name, content.outlines, content.photo_px)
+    document = outline_document(photo.file_name, content.outlines, content.picture)
     replace_file(folder.outline_path(marked), outline_file_bytes(document))
     return _with_photo(key, number, lambda _: marked)
 
