@@ -76,8 +76,9 @@ class CameraFit(ABC):
     def settle(self, numbers: Numbers) -> Numbers:
         """Steps of Levenberg and Marquardt, the points weighted anew at every step, until nothing gets better."""
         damping, match = 1e-3, self._matched(numbers)
+        residuals = self._distances(numbers, *match)
         for _ in range(ROUNDS):
-            residuals, jacobian = self._distances(numbers, *match), self._jacobian(numbers, match)
+            jacobian = self._jacobian(numbers, match)
             scale = self._scale(residuals)
             weight = 1 / (1 + (residuals / (ROBUST_SCALE * scale)) ** 2) ** 2 / scale**2
             normal = jacobian.T @ (weight[:, None] * jacobian) + np.diag(self.prior_weight)
@@ -87,7 +88,8 @@ class CameraFit(ABC):
                 damped = normal + damping * np.diag(np.diag(normal) + TINY)
                 moved = numbers + np.clip(np.linalg.solve(damped, -gradient), -LONGEST_STEP, LONGEST_STEP)
                 match = self._matched(moved)
-                after = self._cost_of(self._distances(moved, *match), moved, scale)
+                residuals = self._distances(moved, *match)
+                after = self._cost_of(residuals, moved, scale)
                 if after < before:
                     break
                 damping *= 10

@@ -68,7 +68,8 @@ def torn_share(pixels: NDArray[np.uint8], block_px: tuple[int, int], coarseness:
         _change(one, other, count) for one, other in ((above, below), (before, above), (below, after))
     )
     torn = (jump > TORN_LEVELS + coarseness + TORN_RATIO * np.maximum(near_above, near_below)).mean(axis=1)
-    torn[_is_plain(before) | _is_plain(after)] = 0.0
+    doubted = np.flatnonzero(torn)
+    torn[doubted[_is_plain(before[doubted]) | _is_plain(after[doubted])]] = 0.0
     return float((torn + np.append(torn[1:], 0.0)).max())
 
 
