@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -34,6 +35,7 @@ FILM_UM = 12.0
 GRID = (24, 48)
 
 
+@cache
 def rolled(pair: WormPair, toward_a: float = 0.0, centres: float = 0.0, angle: float = 0.0) -> PairContact:
     return roll_pair(pair, Placement(toward_a, centres, angle), *GRID)
 
@@ -216,7 +218,7 @@ def test_worked_set_with_a_hob_like_its_worm(
     """The worked set's table: middle of the print in percent of the face toward A, within 4; percent covered, within
     11 (ours, to the active root line, are larger by 0 to 10).
     """
-    contact = roll_pair(WORKED_HOB_IS_WORM, Placement(toward_a, centres, angle))
+    contact = rolled(WORKED_HOB_IS_WORM, toward_a, centres, angle)
     assert 100 * (0.5 - along(contact.right)) == pytest.approx(right, abs=4)
     assert 100 * (0.5 - along(contact.left)) == pytest.approx(left, abs=4)
     assert 100 * contact.right.coverage(FILM_UM) == pytest.approx(right_covers, abs=11)
@@ -240,9 +242,7 @@ def test_worked_set_with_an_oversize_hob(toward_a: float, centres: float, angle:
     """The worked set's table for 2 % oversize: every sign (against the well-set print), and within 13 % of the face.
     The hob's swivel is not told there, and the well-set print hangs on it.
     """
-    well_set, contact = (
-        roll_pair(WORKED, placement) for placement in (Placement(), Placement(toward_a, centres, angle))
-    )
+    well_set, contact = rolled(WORKED), rolled(WORKED, toward_a, centres, angle)
     for flank, told in (("right", right), ("left", left)):
         found = 100 * (0.5 - along(getattr(contact, flank)))
         assert found == pytest.approx(told, abs=13)
@@ -252,7 +252,7 @@ def test_worked_set_with_an_oversize_hob(toward_a: float, centres: float, angle:
 
 def test_shared_shift_grows_ever_slower() -> None:
     """Worked set, 2 %: common shift 11, 17, 27, 34 % of the face at 0.05, 0.10, 0.20, 0.40 mm; within 8."""
-    found = [100 * shared(roll_pair(WORKED, Placement(offset))) for offset in (0.05, 0.10, 0.20, 0.40)]
+    found = [100 * shared(rolled(WORKED, offset)) for offset in (0.05, 0.10, 0.20, 0.40)]
     assert found == sorted(found)
     assert found == pytest.approx([11.4, 17.2, 27.0, 33.6], abs=8)
     assert (found[3] - found[2]) / 0.2 < (found[1] - found[0]) / 0.05

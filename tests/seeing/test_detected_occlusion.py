@@ -45,6 +45,15 @@ def sample(name: str) -> tuple[Photo, Outline]:
     return load_photo(SAMPLES / f"{name}.jpg"), read_outline_file(SAMPLES / f"{name}.outline.json").outlines[0]
 
 
+@cache
+def folds_and_grain(rows: int, cols: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Soft folds (rows, cols), one on the average, and grain (rows, cols, 3) in levels, the same on every cover."""
+    rng = np.random.default_rng(3)
+    folds = cv2.GaussianBlur(rng.normal(0, 1, (rows, cols)).astype(np.float32), (0, 0), 25)
+    return 1 + 0.05 * folds.astype(np.float64) / folds.std(), rng.normal(0, 2, (rows, cols, 3))
+
+
+@cache
 def cover(first: float, last: float, colour: tuple[int, int, int], name: str = NAME) -> Photo:
     """The photo with something before the flank and around it, from one place along the face to another."""
     photo, outline = sample(name)
@@ -55,9 +64,8 @@ def cover(first: float, last: float, colour: tuple[int, int, int], name: str = N
     along = ((cols - ends[0][0]) * face[0] + (rows - ends[0][1]) * face[1]) / (face @ face)
     beyond = [-9.0 if first == 0 else first, 9.0 if last == 1 else last]
     inside = np.clip((along - beyond[0]) / 0.01, 0, 1) * np.clip((beyond[1] - along) / 0.01, 0, 1)
-    rng = np.random.default_rng(3)
-    folds = cv2.GaussianBlur(rng.normal(0, 1, photo.pixels.shape[:2]).astype(np.float32), (0, 0), 25)
-    front = np.array(colour) * (1 + 0.05 * folds / folds.std())[..., None] + rng.normal(0, 2, photo.pixels.shape)
+    folds, grain = folds_and_grain(photo.height_px, photo.width_px)
+    front = np.array(colour) * folds[..., None] + grain
     seen = inside[..., None] * front + (1 - inside[..., None]) * photo.pixels
     return Photo(photo.name, np.clip(seen, 0, 255).astype(np.uint8))
 

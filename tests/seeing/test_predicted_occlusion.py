@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -22,6 +23,8 @@ from tests.seeing.test_pose import PAIRS, SIZE, Shot
 Array = NDArray[np.float64]
 ROWS, COLUMNS = 24, 48
 """Places that rays are traced from."""
+POINTS_AT_ONCE = 16
+"""So many rays are held against all triangles at once: their numbers stay near the processor."""
 
 LOW = Shot(PAIRS[0], Flank.RIGHT, tilt=0.25, aside=0.3, away=6.0)
 """From low down and from end A's side, so that the next tooth stands before part of the flank."""
@@ -45,23 +48,25 @@ def coarse(cells: NDArray[np.bool_]) -> NDArray[np.bool_]:
 def stopped(points: Array, eye: Array, surface: Array) -> NDArray[np.bool_]:
     """Which of the straight ways from points (n, 3) to the eye go through a surface (rows, columns, 3).
 
-    Source: T. Moeller, B. Trumbore, Fast, Minimum Storage Ray/Triangle Intersection, 1997 (from memory).
+    Source: T. Moeller, B. Trumbore, Fast, Minimum Storage Ray/Triangle Intersection, 1997 (from memory); their
+    triple products turned round so that points and triangles meet in products of matrices.
     """
     a, b, c, d = surface[:-1, :-1], surface[:-1, 1:], surface[1:, 1:], surface[1:, :-1]
     corners = np.concatenate([np.stack([a, b, c], -2).reshape(-1, 3, 3), np.stack([a, c, d], -2).reshape(-1, 3, 3)])
     first, second = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    hit = np.zeros(len(points), dtype=bool)
-    for k, point in enumerate(points):
-        way = eye - point
-        across = np.cross(way, second)
-        scale = (first * across).sum(axis=1)
-        scale = np.where(np.abs(scale) < 1e-12, np.inf, scale)
-        gap = point - corners[:, 0]
-        u = (gap * across).sum(axis=1) / scale
-        turned = np.cross(gap, first)
-        v, t = (turned @ way) / scale, (second * turned).sum(axis=1) / scale
-        hit[k] = bool(np.any((u >= 0) & (v >= 0) & (u + v <= 1) & (t > 1e-6) & (t < 1)))
-    return hit
+    normal = np.cross(first, second)
+    aside, ahead = np.cross(second, corners[:, 0]).T, np.cross(first, corners[:, 0]).T
+    level = (corners[:, 0] * normal).sum(axis=1)
+    hit = []
+    for some in np.array_split(points, math.ceil(len(points) / POINTS_AT_ONCE)):
+        way = eye - some
+        arm = np.cross(some, way)
+        scale = -way @ normal.T
+        scale[np.abs(scale) < 1e-12] = np.inf
+        u, v = (arm @ second.T - way @ aside) / scale, (way @ ahead - arm @ first.T) / scale
+        t = (some @ normal.T - level) / scale
+        hit.append(((u >= 0) & (v >= 0) & (u + v <= 1) & (t > 1e-6) & (t < 1)).any(axis=1))
+    return np.concatenate(hit)
 
 
 def traced(shot: Shot) -> NDArray[np.bool_]:
