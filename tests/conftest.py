@@ -1,6 +1,7 @@
 """How the tests run: each worker has a core of its own, and what costs the most is remembered where it may be."""
 
 import os
+from collections.abc import Iterator
 from importlib import import_module
 
 import pytest
@@ -12,13 +13,15 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM
 
 HANDED_OVER = {"cli", "reporting", "web", "workflow", "test_readme.py"}
 """Rooms and modules whose tests ask what is said of a result, not how it is worked out."""
+HOW_READ = {"workflow"}
+"""Of these the rooms that ask what way a photo goes until it is read."""
 
 
-@pytest.fixture(autouse=True)
-def worked_out_once(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(scope="module", autouse=True)
+def worked_out_once(request: pytest.FixtureRequest) -> Iterator[None]:
     """There what costs the most is remembered, see ``tests/remembered.py``."""
-    if HANDED_OVER & {request.path.parent.name, request.path.name}:
-        remembered = import_module("tests.remembered")
-        monkeypatch.setattr("patternscan.judging.estimate.tabulate", remembered.table)
-        for net in remembered.NETS:
-            monkeypatch.setattr(net, "net", remembered.RememberingNet(net))
+    place = {request.path.parent.name, request.path.name}
+    with pytest.MonkeyPatch.context() as patched:
+        if place & HANDED_OVER:
+            import_module("tests.remembered").remember(patched, readings=not place & HOW_READ)
+        yield
