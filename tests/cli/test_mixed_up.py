@@ -8,7 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 from click.testing import Result
-from PIL import ExifTags, Image
+from numpy.typing import NDArray
+from PIL import ExifTags, Image, ImageOps
 
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.log.job_log import read_log
@@ -181,3 +182,22 @@ def test_photos_of_after_that_were_taken_before_those_of_before_are_doubted(tmp_
             photo, outline = at(tmp_path, f"{state}_{flank}", clock)
             words += [f"--{given}-{flank}", photo, f"--{given}-{flank}-outline", outline]
     assert ("visits-taken-otherwise" in codes_of(run(*words))) is exchanged
+
+
+def way_to_b(flank: dict[str, list[list[float]]]) -> NDArray[np.float64]:
+    """The step from end A to end B in the photo, in pixels."""
+    return np.asarray(np.mean(flank["end_b"], axis=0) - np.mean(flank["end_a"], axis=0))
+
+
+@pytest.mark.parametrize("photo", [LEFT, RIGHT], ids=lambda photo: photo.stem)
+def test_in_a_mirrored_photo_the_a_is_asked_for_at_the_other_end(tmp_path: Path, photo: Path) -> None:
+    """Nothing in it tells that it is mirrored, but a person who looks for the painted A sees that it is not there."""
+    mirrored = tmp_path / photo.name
+    with Image.open(photo) as image:
+        ImageOps.mirror(ImageOps.exif_transpose(image)).save(mirrored, quality=92)
+    flank = photo.stem.rpartition("_")[2]
+    found = document(run("read", mirrored, "--flank", flank, "--marking", "transfer", "--json"))["flanks"][0]["outline"]
+    (true,) = json.loads(outline_of(photo).read_text())["flanks"]
+    seen = way_to_b(true) * [-1, 1]
+    told = way_to_b(found)
+    assert seen @ told < -0.9 * np.linalg.norm(seen) * np.linalg.norm(told)
