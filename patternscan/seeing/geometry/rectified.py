@@ -22,6 +22,9 @@ SPARSE = 4
 KNOTS = 4
 """The place in the photo is worked out for every so manieth cell; between, it is within a fifth of a cell."""
 
+GREY = 2
+"""Where the three codes of no cell differ by more, a flank has no colours."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RectifiedFlank:
@@ -41,6 +44,11 @@ class RectifiedFlank:
     def __post_init__(self) -> None:
         self.pixels.flags.writeable = False
         self.seen.flags.writeable = False
+
+    @property
+    def is_grey(self) -> bool:
+        """Whether it has no colours at all, as in a black and white photo."""
+        return all(np.ptp(row, axis=1).max() <= GREY for row in self.pixels)  # most end with the first row
 
 
 def rectify(photo: Photo, cells_px: NDArray[np.float32], outline: Outline) -> RectifiedFlank:
