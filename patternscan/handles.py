@@ -27,6 +27,7 @@ class Handle(StrEnum):
     SURE = "sure"
     MAKER = "maker"
     START = "start"
+    SHEET = "sheet"
 
 
 Names = Callable[[Handle, str], str]
@@ -43,6 +44,7 @@ ON_TERMINAL: Mapping[Handle, str] = {
     Handle.SURE: "with --sure",
     Handle.MAKER: "--occasion maker",
     Handle.START: "with 'patternscan start'",
+    Handle.SHEET: "with --sheet",
 }
 
 

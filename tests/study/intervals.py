@@ -1,10 +1,11 @@
 """How wide intervals have to be, and how often they hold on new machines: `python tests/study/intervals.py` prints it.
 
-Every photograph of dev, rims and port is read with its outline clicked, with and without gear data. How far an interval
-has to be stretched to hold the truth is its need. Machines are independent of each other, photographs of one machine
-are not: each machine counts once, with its photographs and readings in equal parts. A stretch is chosen so that a
-machine drawn at random holds CHOSEN_TO_HOLD (conformal prediction over groups; Vovk, Gammerman and Shafer 2005, from
-memory). How often that holds is told by leaving one machine out: the others choose, it is held against their choice.
+Every photograph of dev, rims and port is read with its outline clicked, with and without gear data, and once more with
+the outline found, by which FOUND_ENDS was chosen. How far an interval has to be stretched to hold the truth is its
+need. Machines are independent of each other, photographs of one machine are not: each machine counts once, with its
+photographs and readings in equal parts. A stretch is chosen so that a machine drawn at random holds CHOSEN_TO_HOLD
+(conformal prediction over groups; Vovk, Gammerman and Shafer 2005, from memory). How often that holds is told by
+leaving one machine out: the others choose, it is held against their choice.
 At last the numbers that stand in the package are reported on dev2, on which nothing is chosen.
 """
 
@@ -82,13 +83,13 @@ def left_out(held: Sequence[Held], share: float) -> float:
     return float(np.mean(parts))
 
 
-def read_one(asked: tuple[Split, str, bool]) -> dict[str, Held] | None:
+def read_one(asked: tuple[Split, str, bool, bool]) -> dict[str, Held] | None:
     """What one photograph's intervals need, by quantity; None when it is declined or shows no contact."""
     use_one_thread()
-    split, name, gear_known = asked
+    split, name, found_alone, gear_known = asked
     one = scene(split, name)
     try:
-        found = read(one, gear_of(one).worm_pair() if gear_known else None).measurement
+        found = read(one, gear_of(one).worm_pair() if gear_known else None, found_alone).measurement
     except PatternscanError:
         return None
     known = {key: getattr(found, key) for key in QUANTITIES}
@@ -101,9 +102,13 @@ def held(one: Scene, interval: Interval, key: str) -> Held:
     return Held(one.machine, need_of(interval, truth), interval.width, abs(interval.value - truth))
 
 
-def read_all(splits: Iterable[Split], processes: int = 2) -> dict[str, list[Held]]:
-    """All photographs of these sets, read with and without gear data, by quantity."""
-    asked = [(split, one.name, known) for split in splits for one, known in product(scenes(split), (False, True))]
+def read_all(splits: Iterable[Split], found_alone: bool = False, processes: int = 2) -> dict[str, list[Held]]:
+    """All photographs of these sets, read with and without gear data, by quantity; their outlines clicked or found."""
+    asked = [
+        (split, one.name, found_alone, known)
+        for split in splits
+        for one, known in product(scenes(split), (False, True))
+    ]
     with ProcessPoolExecutor(processes) as pool:
         read_ones = [one for one in pool.map(read_one, asked, chunksize=4) if one is not None]
     return {key: [one[key] for one in read_ones if key in one] for key in QUANTITIES}
@@ -127,7 +132,9 @@ def main() -> None:
     """Print the tables."""
     for splits in CHOSEN_ON:
         print("\n".join(lines(", ".join(splits), read_all(splits), QUANTITIES)))
+    print("\n".join(lines("outlines found", read_all(CHOSEN_ON[-1], found_alone=True))))
     print("\n".join(lines("dev2", read_all(("dev2",)))))
+    print("\n".join(lines("dev2, found", read_all(("dev2",), found_alone=True))))
 
 
 if __name__ == "__main__":

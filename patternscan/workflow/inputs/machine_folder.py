@@ -10,6 +10,7 @@ from pathlib import Path
 
 from patternscan.errors import InconsistentInputs, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank
+from patternscan.handles import Handle, named
 from patternscan.judging.states.named_visit import VISITS, named_visits
 from patternscan.plain_text import one_line
 from patternscan.seeing.geometry.outline import PictureSide
@@ -41,7 +42,7 @@ class MachineFolder:
             raise WrongUse(
                 f"{self.sheets[0].parent} holds {len(self.sheets)} machine sheets: "
                 f"{', '.join(sheet.name for sheet in self.sheets)}.",
-                "Say with --sheet which is this machine's, or take the others out of the folder.",
+                f"Say {named(Handle.SHEET)} which is this machine's, or take the others out of the folder.",
             )
         return next(iter(self.sheets), None)
 

@@ -21,6 +21,7 @@ ON_PAGES: Mapping[Handle, str] = {
     Handle.SURE: f"with '{KEEP_ALL_THE_SAME}'",
     Handle.MAKER: f"'{OCCASIONS['maker']}' beside '{ADD_TO_JOB}'",
     Handle.START: f"with '{NEW_MACHINE}'",
+    Handle.SHEET: f"under '{SHEET}'",
 }
 
 
