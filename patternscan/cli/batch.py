@@ -10,9 +10,8 @@ import click
 from patternscan.cli.options.shared import OutputOptions
 from patternscan.errors import WrongUse
 from patternscan.frame import Made
-from patternscan.plain_text import shortened
 from patternscan.reporting.documents.parts import encode
-from patternscan.reporting.text.reports.batch import batch_report, finished_line
+from patternscan.reporting.text.reports.batch import batch_report, finished_line, unused_line
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import BatchRequest
 
@@ -36,11 +35,7 @@ def opened(request: BatchRequest) -> batch.run.Batch:
             err=True,
         )
     if found.unused_sheets:
-        names = ", ".join(dict.fromkeys(sheet.name for sheet in found.unused_sheets))
-        click.echo(
-            f"Not used: the machine sheet {shortened(names)}. Name it with --sheet, or for each photo in the list.",
-            err=True,
-        )
+        click.echo(unused_line(found.unused_sheets), err=True)
     return found
 
 

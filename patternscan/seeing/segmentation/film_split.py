@@ -26,8 +26,8 @@ SMALLEST_GROUP = 0.01
 """Film or metal below this part of the flank is no group."""
 PLAIN_METAL = 0.25
 """What lies no further beyond mirrored metal than this, and is parted by no colour either, is metal: print-shaped
-tarnish on 15 drawn bare flanks lay within 0.06; the four flanks of dev, rims and port whose compound only the net
-sees, but for one in the dark, lay 0.43 and more beyond."""
+tarnish on 15 drawn bare flanks lay within 0.06; of the five flanks of dev, rims and port whose compound only the net
+sees, one in the dark lay at 0.08, which is refused, and the others 0.33 and more beyond."""
 LOCAL_GRID = (32, 16)
 """Columns and rows of the coarse grid that carries the slow drift of film and metal along the flank."""
 LOCAL_REACH = 5.0

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
+from patternscan.handles import Handle, named
 from patternscan.judging.advice import Move
+from patternscan.plain_text import shortened
 from patternscan.reporting.text.findings import finding_notes
 from patternscan.reporting.text.wording import MOVE_WORDS
 
@@ -32,6 +34,12 @@ def batch_report(flanks: Sequence[Row], machines: Sequence[Row] | None, tables: 
         lines += ["", "What was in the way:", *stops[:MOST_NAMED]]
         lines += [f"- and {len(stops) - MOST_NAMED} more, in the table."] if len(stops) > MOST_NAMED else []
     return "\n".join([*lines, "", *(f"Table: {table}" for table in tables)])
+
+
+def unused_line(sheets: Iterable[Path]) -> str:
+    """One line about machine sheets that lie in the folder and are not used."""
+    names = shortened(", ".join(dict.fromkeys(sheet.name for sheet in sheets)))
+    return f"Not used: the machine sheet {names}. Name it {named(Handle.SHEET)}, or for each photo in the list."
 
 
 def finished_line(title: str, stop: Row | None, machine: Row | None, reused: bool) -> str:
