@@ -158,6 +158,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("taken-apart", "the photos were taken so far apart that something may have been moved in between"),
         _quiet("compounds-differ", "the photos show different compounds", "seen"),
         _quiet("media-differ", "not all flanks were photographed in the same way, or off the same", "seen"),
+        _quiet("tooth-twice", "one tooth was given more than once and counts once", "photos", widens=True),
         _grave("flank-twice", "left and right flank look like one flank photographed twice", "photos"),
         _grave("wheels-differ", "the gear data fit the teeth of one flank alone", "photos", "other_photos"),
         _grave("hands-differ", "the teeth run as on two wheels", "hand", "photos", "other_hand", "other_photos"),

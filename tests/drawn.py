@@ -28,12 +28,15 @@ def slanted_outline(flank: Flank = Flank.RIGHT) -> Outline:
     return checked_outline({"root": root, "tip": tip, **ends}, flank)
 
 
-def drawn_photo(outline: Outline, print_at: tuple[float, float, float, float], name: str = "drawn.png") -> Photo:
+def drawn_photo(
+    outline: Outline, print_at: tuple[float, float, float, float], name: str = "drawn.png", tooth: int = 0
+) -> Photo:
     """A bronze flank on a grey ground with one blue print at (along low, along high, up low, up high).
 
-    The lamp stands a little nearer for left flanks, and their metal has another grain, so that the two are two flanks.
+    The lamp stands a little nearer for left flanks, and their metal has another grain, so that the two are two flanks;
+    so has that of each tooth.
     """
-    rng = np.random.default_rng(11 if outline.flank is Flank.RIGHT else 12)
+    rng = np.random.default_rng((11 if outline.flank is Flank.RIGHT else 12) + 2 * tooth)
     ground = np.full((HEIGHT_PX, WIDTH_PX, 3), 96.0)
     border = np.round(outline.border).astype(np.int32)
     cv2.fillPoly(ground, [border], BRONZE)

@@ -71,22 +71,23 @@ def near_end(along: Interval) -> bool:
     return min(along.value, 1 - along.value) <= NEAR_END
 
 
-def pool_teeth(flank: Flank, teeth: Sequence[Measurement]) -> PooledFlank | None:
-    """Pool the teeth of one flank; teeth without contact do not count. None when none of them shows contact."""
-    touched = [tooth for tooth in teeth if tooth.along is not None and tooth.up is not None]
+def pool_teeth(flank: Flank, teeth: Sequence[Sequence[Measurement]]) -> PooledFlank | None:
+    """Pool the teeth of one flank: each has one vote, however often it was read. Readings without contact do not count.
+    None when none of them shows contact.
+    """
+    touched = [[one for one in tooth if one.along is not None and one.up is not None] for tooth in teeth]
+    touched = [tooth for tooth in touched if tooth]
     if not touched:
         return None
-    alongs = [tooth.along for tooth in touched if tooth.along is not None]
-    ups = [tooth.up for tooth in touched if tooth.up is not None]
-    places = [along.value for along in alongs]
+    numbers = {
+        name: [pool_readings([getattr(one, name) for one in tooth]) for tooth in touched]
+        for name in ("along", "up", "coverage", "length", "height")
+    }
+    places = [along.value for along in numbers["along"]]
     return PooledFlank(
         flank=flank,
         teeth=len(touched),
-        along=pool_readings(alongs).clipped(0.0, 1.0),
-        up=pool_readings(ups).clipped(0.0, 1.0),
-        coverage=pool_readings([tooth.coverage for tooth in touched]).clipped(0.0, 1.0),
-        length=pool_readings([tooth.length for tooth in touched]).clipped(0.0, 1.0),
-        height=pool_readings([tooth.height for tooth in touched]).clipped(0.0, 1.0),
+        **{name: pool_readings(each).clipped(0.0, 1.0) for name, each in numbers.items()},
         spread=max(places) - min(places) if len(places) > 1 else None,
     )
 

@@ -27,6 +27,7 @@ from patternscan.workflow.left_out import leave_out_poor
 from patternscan.workflow.pairing import identify, pair_cautions, reading_cautions, refuse_mixed, refuse_one_file
 from patternscan.workflow.read import Outcome, each_once, read_or_stop
 from patternscan.workflow.reference import load_reference, reference_cautions, refuse_foreign
+from patternscan.workflow.teeth import counted_once, measured, teeth_of
 
 Progress = Callable[[float], None]
 """Told the finished part of a longer work, 0 to 1."""
@@ -200,15 +201,15 @@ def judge_pair(
     refuse_mixed(left, right)
     (left, poor_left), (right, poor_right) = leave_out_poor(left), leave_out_poor(right)
     declined = (*declined, *poor_left, *poor_right)
+    teeth = teeth_of(left), teeth_of(right)
     comparison = compare_flanks(
-        pool_teeth(Flank.LEFT, [reading.measurement for reading in left]),
-        pool_teeth(Flank.RIGHT, [reading.measurement for reading in right]),
-        sheet.target,
+        pool_teeth(Flank.LEFT, measured(teeth[0])), pool_teeth(Flank.RIGHT, measured(teeth[1])), sheet.target
     )
     cautions = each_once(
         (
             *reading_cautions(left, right),
             *(_declined_caution(one) for one in declined),
+            *(told for flank in teeth for told in counted_once(flank)),
             *pair_cautions(left, right, sheet),
         )
     )

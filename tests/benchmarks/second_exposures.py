@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from itertools import combinations
 from pathlib import Path
 from typing import Any, cast
@@ -18,11 +19,15 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from patternscan.frame import Flank
-from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
+from patternscan.errors import PatternscanError
+from patternscan.frame import Compound, Flank, Marking
+from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, PictureSide, checked_outline
 from patternscan.seeing.geometry.placed_flank import place_flank
 from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.outline_search.hint import Hint
+from patternscan.seeing.outline_search.search import find_outlines
 from patternscan.seeing.quality.same_flank import ALIKE, Detail, detail_of, likeness
+from patternscan.workflow.read import read_flank
 from tests.benchmarks.scenes import CORNERS, Scene, Split, clicked_outline, scenes
 
 Edges = dict[str, NDArray[np.float64]]
@@ -97,6 +102,17 @@ def _both(one: Scene) -> Iterator[tuple[Detail, Detail]]:
         yield first, seen_detail(one, Photo("again.jpg", pixels), edges)
 
 
+def _teeth(one: Scene) -> Iterator[Detail]:
+    """Every marked flank that is found in a photograph: teeth side by side, of one wheel and cut by one hob."""
+    photo, truth = load_photo(one.photo), one.truth
+    with suppress(PatternscanError):
+        for outline in find_outlines(photo, Flank(truth["flank"]), Hint(PictureSide(truth["tip"]))):
+            read = read_flank(
+                photo, outline.enlarged(photo.times), Marking(truth["marking"]), Compound(truth["compound"])
+            )
+            yield detail_of(read.rectified, read.contact_map.contact)
+
+
 def main() -> None:
     """Print the figures of the sets that are named."""
     found = [one for split in sys.argv[1:] for one in scenes(cast(Split, split))]
@@ -107,6 +123,7 @@ def main() -> None:
         for name, belongs in (("left and right flank of one wheel", _opposite), ("flanks of two wheels", _strangers))
     }
     print(f"one flank twice ({len(again)}): median {np.median(again):.2f}, above {ALIKE}: {np.mean(again > ALIKE):.2f}")
+    pairs["teeth side by side"] = np.array([likeness(*two) for one in found for two in combinations(_teeth(one), 2)])
     for name, alike in pairs.items():
         print(f"{name} ({len(alike)}): median {np.median(alike):.2f}, largest {alike.max():.2f}")
 

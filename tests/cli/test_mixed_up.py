@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -126,6 +128,40 @@ def test_one_flank_photographed_twice_is_not_both_flanks(tmp_path: Path) -> None
     assert "flank-twice" in [told["code"] for told in content["cautions"] if told["grave"]]
     assert content["advice"]["move_wheel"] == "cannot-say"
     assert abs(content["shared_shift"]["along"]["value"]) < 0.02
+
+
+def judged_with(tmp_path: Path, pixels: NDArray[np.uint8], edges: Mapping[str, NDArray[np.float64]]) -> dict[str, Any]:
+    """The flank of `dev000_before_M`, judged with a further photo of a left flank."""
+    one, again, outline = scene("dev", "dev000_before_M"), tmp_path / "again.jpg", tmp_path / "again.outline.json"
+    Image.fromarray(pixels).save(again, quality=85)
+    head = {"format": "patternscan-outline", "version": 1, "photo": again.name}
+    flank = {name: edge.tolist() for name, edge in edges.items()}
+    outline.write_text(json.dumps(head | {"flanks": [{"flank": "left"} | flank]}), encoding="utf-8")
+    words = ["judge", "--left", one.photo, "--left-outline", outline_in(tmp_path, one), "--marking", "transfer"]
+    return document(run(*words, "--left", again, "--left-outline", outline, "--json"))
+
+
+def test_one_tooth_photographed_twice_is_one_vote(tmp_path: Path) -> None:
+    """Cut out of the same photo, and a second exposure; each would have made the mean of the teeth surer."""
+    one = scene("dev", "dev000_before_M")
+    photo, edges = load_photo(one.photo), edges_of(one)
+    cut = {name: edge - [150, 60] for name, edge in edges.items()}
+    for pixels, there in (
+        (photo.pixels[60:, 150:], cut),
+        second_exposure(photo, edges, 0.02, np.random.default_rng(3)),
+    ):
+        content = judged_with(tmp_path, pixels, there)
+        (told,) = (caution for caution in content["cautions"] if caution["code"] == "tooth-twice")
+        assert told["message"].endswith("(dev000_before_M.jpg, again.jpg): it counts as one tooth.")
+        assert (content["pooled"]["left"]["teeth"], content["pooled"]["left"]["spread"]) == (1, None)
+
+
+def test_two_teeth_are_two_votes(tmp_path: Path) -> None:
+    """Other marks lie on the metal of this flank of the wheel."""
+    other = scene("dev", "dev000_after_M")
+    content = judged_with(tmp_path, load_photo(other.photo).pixels, edges_of(other))
+    assert content["pooled"]["left"]["teeth"] == 2
+    assert "tooth-twice" not in [one["code"] for one in content["cautions"]]
 
 
 def at(folder: Path, name: str, clock: str, zone: str = "") -> tuple[Path, Path]:

@@ -28,7 +28,7 @@ def bare() -> Measurement:
 
 def pair(left: float, right: float, doubt: float = 0.02) -> Comparison:
     return compare_flanks(
-        pool_teeth(Flank.LEFT, [tooth(left, doubt)]), pool_teeth(Flank.RIGHT, [tooth(right, doubt)]), CENTRE
+        pool_teeth(Flank.LEFT, [[tooth(left, doubt)]]), pool_teeth(Flank.RIGHT, [[tooth(right, doubt)]]), CENTRE
     )
 
 
@@ -52,14 +52,14 @@ def test_worked_cases(left: float, right: float, shared: float, opposed: float) 
 
 def test_independent_doubts_join_as_the_root_of_squares() -> None:
     # Mean of two independent numbers, each +/- 0.03 and +/- 0.04: half of 0.05 (right triangle 3, 4, 5).
-    left, right = pool_teeth(Flank.LEFT, [tooth(0.4, 0.03)]), pool_teeth(Flank.RIGHT, [tooth(0.4, 0.04)])
+    left, right = pool_teeth(Flank.LEFT, [[tooth(0.4, 0.03)]]), pool_teeth(Flank.RIGHT, [[tooth(0.4, 0.04)]])
     seen = compare_flanks(left, right, CENTRE)
     assert seen.shared is not None
     assert seen.shared.half_width == pytest.approx(0.025)
 
 
 def test_the_target_of_each_flank_is_taken_off() -> None:
-    left, right = pool_teeth(Flank.LEFT, [tooth(0.6)]), pool_teeth(Flank.RIGHT, [tooth(0.4)])
+    left, right = pool_teeth(Flank.LEFT, [[tooth(0.6)]]), pool_teeth(Flank.RIGHT, [[tooth(0.4)]])
     seen = compare_flanks(left, right, Target(left=0.6, right=0.4))
     assert seen.shared is not None
     assert seen.opposed is not None
@@ -68,13 +68,13 @@ def test_the_target_of_each_flank_is_taken_off() -> None:
 
 
 def test_one_flank_compares_nothing() -> None:
-    seen = compare_flanks(pool_teeth(Flank.LEFT, [tooth(0.3)]), None, CENTRE)
+    seen = compare_flanks(pool_teeth(Flank.LEFT, [[tooth(0.3)]]), None, CENTRE)
     assert seen.shared is None
     assert seen.opposed is None
 
 
 def test_teeth_are_pooled_and_their_spread_reported() -> None:
-    pooled = pool_teeth(Flank.RIGHT, [tooth(0.30), tooth(0.40), bare()])
+    pooled = pool_teeth(Flank.RIGHT, [[tooth(0.30)], [tooth(0.40)], [bare()]])
     assert pooled is not None
     assert pooled.teeth == 2
     assert pooled.along.value == pytest.approx(0.35)
@@ -82,8 +82,18 @@ def test_teeth_are_pooled_and_their_spread_reported() -> None:
     assert pooled.along.half_width > 0.05
 
 
+def test_a_tooth_that_was_read_twice_is_one_vote() -> None:
+    # Teeth at 0.30 and 0.40, the first read once more: the mean lies halfway, not at a third of the way.
+    pooled = pool_teeth(Flank.RIGHT, [[tooth(0.30), tooth(0.30), bare()], [tooth(0.40)]])
+    assert pooled == pool_teeth(Flank.RIGHT, [[tooth(0.30)], [tooth(0.40)]])
+    alone = pool_teeth(Flank.RIGHT, [[tooth(0.30, 0.02), tooth(0.30, 0.02)]])
+    assert alone is not None
+    assert (alone.teeth, alone.spread) == (1, None)
+    assert alone.along.half_width == pytest.approx(0.02)
+
+
 def test_teeth_without_contact_make_no_flank() -> None:
-    assert pool_teeth(Flank.LEFT, [bare()]) is None
+    assert pool_teeth(Flank.LEFT, [[bare()]]) is None
     assert pool_teeth(Flank.LEFT, []) is None
 
 
@@ -108,7 +118,7 @@ def test_swapped_ends_turn_both_shifts_and_swapped_flanks_only_the_opposed(left:
 def test_the_doubt_of_a_reference_is_counted_in() -> None:
     # Independent doubts add as the root of their squares: 3 and 4 points make 5 (3-4-5 triangle); two flanks alike
     # make a mean that is surer by the root of two.
-    left, right = (pool_teeth(flank, [tooth(0.6, 0.03)]) for flank in Flank)
+    left, right = (pool_teeth(flank, [[tooth(0.6, 0.03)]]) for flank in Flank)
     plain = compare_flanks(left, right, Target(0.5, 0.5)).shared
     held = compare_flanks(left, right, Target(0.5, 0.5, 0.04, 0.04, "maker")).shared
     assert plain is not None

@@ -27,10 +27,10 @@ MIDDLE = (0.35, 0.65, 0.3, 0.7)
 
 
 @cache
-def drawn_reading(flank: Flank, print_at: tuple[float, float, float, float] = MIDDLE) -> Reading:
+def drawn_reading(flank: Flank, print_at: tuple[float, float, float, float] = MIDDLE, tooth: int = 0) -> Reading:
     """One drawn flank with one blue print, read once for all tests: it is frozen."""
     outline = slanted_outline(flank)
-    photo = drawn_photo(outline, print_at, f"{flank}.png")
+    photo = drawn_photo(outline, print_at, f"{flank}.png", tooth)
     return read_flank(photo, outline, Marking.TRANSFER, Compound.BLUE)
 
 
@@ -38,7 +38,7 @@ def drawn_inspection(teeth: tuple[int, int] = (1, 1)) -> Judgement:
     """Both flanks drawn, each with so many teeth whose prints lie a little apart (left, right)."""
 
     def readings(flank: Flank, count: int) -> list[Reading]:
-        return [drawn_reading(flank, (0.35 + 0.02 * k, 0.65 + 0.02 * k, 0.3, 0.7)) for k in range(count)]
+        return [drawn_reading(flank, (0.35 + 0.02 * k, 0.65 + 0.02 * k, 0.3, 0.7), k) for k in range(count)]
 
     return judge_pair(readings(Flank.LEFT, teeth[0]), readings(Flank.RIGHT, teeth[1]))
 

@@ -20,8 +20,9 @@ Mask = NDArray[np.bool_]
 
 ALIKE = 0.5
 """Correlation of fine detail from which two flanks are one. `tests/benchmarks/second_exposures.py` dev rims port
-gave 0.15 at most for left and right flanks of one wheel (28 pairs), 0.21 for flanks of two wheels (2107), 0.83 in the
-median for a flank and a second exposure drawn of it (132), and more than this in 95 of 100."""
+gave 0.15 at most for left and right flanks of one wheel (28 pairs), 0.21 for flanks of two wheels (2107), 0.13 for
+teeth side by side (38), 0.83 in the median for a flank and a second exposure drawn of it (132), and more than this in
+95 of 100."""
 COLUMNS, ROWS = 256, 128
 DETAIL = 5.0
 """Grey that changes more slowly than over so many cells (standard deviation) is light and film, not detail (own guess).

@@ -34,6 +34,10 @@ RESULT_TEXTS: Mapping[str, tuple[str, str]] = {
         "Not all flanks were read from the same: {seen}.",
         "Photograph both flanks in the same way; a print on tape or paper is less sure.",
     ),
+    "tooth-twice": (
+        "One tooth was given more than once ({photos}): it counts as one tooth.",
+        "To have more teeth count, mark and photograph others, about a third of a turn apart.",
+    ),
     "flank-twice": (
         "The photos {photos} look like one flank of one tooth, photographed twice: the same marks lie at the same "
         "places.",

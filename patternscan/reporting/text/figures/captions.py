@@ -54,13 +54,13 @@ def check_lines(reading: Reading) -> list[str]:
     return [*ends, contact, "The lines round the flank must lie on its edges.", hidden]
 
 
-def flank_title(flank: Flank, teeth: int, pooled: PooledFlank | None) -> str:
+def flank_title(flank: Flank, readings: int, pooled: PooledFlank | None) -> str:
     """Where the middle of the pattern of all teeth of a flank lies."""
-    if not teeth:
+    if not readings:
         return flank_name(flank)
     if pooled is None:
         return f"{flank_name(flank)}: no contact seen"
-    several = f" ({teeth} teeth)" if teeth > 1 else ""
+    several = f" ({pooled.teeth} teeth)" if pooled.teeth > 1 else ""
     return f"{flank_name(flank)}{several}: middle {with_range(pooled.along)} from end A"
 
 
