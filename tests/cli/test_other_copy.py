@@ -10,7 +10,13 @@ import pytest
 from click.testing import Result
 from PIL import ExifTags, Image, ImageEnhance, ImageOps
 
+from patternscan.frame import Flank, Marking
 from patternscan.seeing.image.photo import load_photo
+from patternscan.setting.machine.sheet import Sheet
+from patternscan.workflow.inputs.photo_input import PhotoInput
+from patternscan.workflow.inputs.settings import ReadingSettings
+from patternscan.workflow.outputs.truth import painting_parts
+from patternscan.workflow.proof.truth import PaintedTruth, bare_flank, keep_painted
 from tests.cli.test_commands import LEFT, SAMPLES, document, outline_of, run
 
 TURNED_LEFT = Image.Transpose.ROTATE_90
@@ -107,6 +113,22 @@ def test_a_photo_taken_again_under_the_same_name_is_not_read_by_the_old_outline(
     assert result.exit_code == (6 if moved else 0), result.stderr
     if moved:
         assert f"{outline.name} was marked on another picture than {photo.name}" in result.stderr
+
+
+@pytest.mark.parametrize("cut", [0.0, 0.02, 0.04])
+def test_what_was_painted_proves_nothing_of_a_photo_that_was_cropped_since(tmp_path: Path, cut: float) -> None:
+    """A little aside the outline still lies on edges of a tooth, and the reading would be blamed."""
+    given = PhotoInput(LEFT, Flank.LEFT, outline_of(LEFT))
+    job, _ = painting_parts(bare_flank(given, ReadingSettings(Sheet(), None, Marking.TRANSFER)))
+    keep_painted(PaintedTruth(tmp_path / LEFT.name, json.dumps(job["truth"]).encode()))
+    whole = upright()
+    whole.crop((round(cut * whole.width), 0, whole.width, whole.height)).save(tmp_path / LEFT.name, quality=80)
+    result = run("proof", tmp_path, "--quick")
+    assert result.exit_code == (6 if cut else 0), result.output
+    if cut:
+        found, remedy = result.stderr.splitlines()[-2:]
+        assert found.startswith(f"The truth of {LEFT.name} was marked on a copy of ")
+        assert remedy == "Give the copy that was marked, or paint this one anew with 'patternscan truth PHOTO'."
 
 
 def screenshot(photo: Path, size_px: tuple[int, int]) -> Image.Image:

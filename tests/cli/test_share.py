@@ -17,7 +17,7 @@ from click.testing import CliRunner, Result
 from PIL import Image, ImageOps
 
 from patternscan.cli import main
-from patternscan.errors import CannotWrite, WrongUse
+from patternscan.errors import CannotWrite, InconsistentInputs, WrongUse
 from patternscan.frame import Compound, Marking
 from patternscan.judging.proof.truth import Truth
 from patternscan.reporting.documents.truth import truth_document
@@ -90,6 +90,12 @@ def test_the_unpacked_archive_gives_the_same_figures_and_names_nobody(folder: Pa
     assert [name for name in NAMES if name.encode() in texts] == []
     assert set(png_chunks(contents[1])) == {b"IHDR", b"IDAT", b"IEND"}
     assert figures(tmp_path / "unpacked") == figures(folder)
+    piece = tmp_path / "unpacked" / names[1]
+    with Image.open(piece) as image:
+        image.crop((0, 0, image.width - 9, image.height)).save(piece)
+    result = run("proof", tmp_path / "unpacked", "--quick")
+    assert result.exit_code == InconsistentInputs.exit_code
+    assert "The truth of photo_001.png was marked on a copy of" in result.stderr
 
 
 def test_only_the_wheel_goes_into_the_archive_and_once_more_it_is_the_same(folder: Path, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from patternscan.frame import Compound, FlankPoint, Marking
 from patternscan.seeing.geometry.outline import Outline
+from patternscan.seeing.image.fingerprint import Fingerprint
 
 Mask = NDArray[np.bool_]
 TRUTH_ROWS, TRUTH_COLUMNS = 128, 256
@@ -21,6 +22,7 @@ class Truth:
 
     ``contact`` and ``judged`` are bool (TRUTH_ROWS, TRUTH_COLUMNS), row 0 = tip, column 0 = end A; what is not judged
     counts for nothing. ``compound`` None: not told. ``by`` and ``made_at`` (ISO 8601) are empty where nobody said.
+    ``picture``: the photo that was painted on, in little; None where that is not known.
     """
 
     photo: str
@@ -31,6 +33,7 @@ class Truth:
     judged: Mask
     by: str = ""
     made_at: str = ""
+    picture: Fingerprint | None = None
 
     def __post_init__(self) -> None:
         for mask in (self.contact, self.judged):

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import msgspec
 import numpy as np
@@ -22,7 +22,7 @@ from patternscan.judging.proof.truth import TRUTH_COLUMNS, TRUTH_ROWS, Truth
 from patternscan.plain_text import one_line, printable
 from patternscan.reporting.drawing.encoding import png_bytes
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
-from patternscan.seeing.geometry.outline_file import Points, rounded_points
+from patternscan.seeing.geometry.outline_file import Points, Sides, kept_picture, picture_keys, rounded_points
 from patternscan.seeing.image.photo_cut import PhotoCut
 from patternscan.text_file import text_bytes
 
@@ -63,6 +63,7 @@ class TruthDocument(Struct, frozen=True, kw_only=True, tag_field="format", tag=T
     """The file's content. ``photo`` is the photo's name; ``by`` who painted, ``made_at`` when (ISO 8601).
 
     ``machine`` tells whose flank it is; empty: the machine sheet beside it tells, or the photo's name or folder.
+    ``photo_px`` and ``grey_cells``: the photo that was painted on, as in the outline file; older files do not tell.
     ``cut`` stands where the photo is a piece that was given away; edges are in pixels of the piece.
     """
 
@@ -71,6 +72,8 @@ class TruthDocument(Struct, frozen=True, kw_only=True, tag_field="format", tag=T
     machine: str = ""
     by: str = ""
     made_at: str = ""
+    photo_px: Sides | UnsetType = UNSET
+    grey_cells: str | UnsetType = UNSET
     cut: CutPart | UnsetType = UNSET
     flanks: Annotated[tuple[TrueFlank, ...], Meta(min_length=1)]
 
@@ -109,7 +112,8 @@ def parse_truth(content: bytes, path: Path) -> TruthFile:
 def truth_document(truths: Sequence[Truth], machine: str = "", cut: PhotoCut | None = None) -> TruthDocument:
     """The truth file of one photo by one person; at least one flank. ``cut``: where the photo is a piece of another."""
     first = truths[0]
-    told = {"photo": first.photo, "machine": machine, "by": first.by, "made_at": first.made_at}
+    told: dict[str, Any] = {"photo": first.photo, "machine": machine, "by": first.by, "made_at": first.made_at}
+    told |= {} if first.picture is None else picture_keys(first.picture)
     return TruthDocument(version=1, flanks=tuple(map(_entry, truths)), cut=_cut_part(cut), **told)
 
 
@@ -158,6 +162,7 @@ def _truth(document: TruthDocument, entry: TrueFlank) -> Truth:
         judged=np.abs(levels.astype(int) - NOT_JUDGED) >= NOT_JUDGED // 2,
         by=one_line(document.by),
         made_at=one_line(document.made_at),
+        picture=kept_picture(document.photo, document.photo_px, document.grey_cells),
     )
 
 

@@ -122,7 +122,7 @@ def read_outline_file(path: Path, told: ToldMedium = NOTHING_TOLD) -> OutlineFil
         raise _fault(content, str(error), path.name) from error
     outlines = tuple(_outline(one, told) for one in document.flanks)
     try:
-        picture = _picture(document)
+        picture = kept_picture(document.photo, document.photo_px, document.grey_cells)
     except ValueError as error:
         raise _made_again(f"{path.name} is damaged: {error}.") from error
     return OutlineFile(printable(document.photo), outlines, document.photo_px or None, picture)
@@ -138,6 +138,11 @@ def origin_keys(outline: Outline) -> dict[str, Any]:
 def picture_keys(picture: Fingerprint) -> dict[str, Any]:
     """What the file says of the photo that was marked, to know it again."""
     return {"photo_px": (picture.width_px, picture.height_px), "grey_cells": picture.cells}
+
+
+def kept_picture(photo: str, photo_px: Sides | UnsetType, cells: str | UnsetType) -> Fingerprint | None:
+    """The photo in little that a file tells of, None where it tells of none. Raises ValueError for what is none."""
+    return Fingerprint(photo, *photo_px, cells) if photo_px and cells else None
 
 
 def lift_keys(lift: Lift | None) -> dict[str, Any]:
@@ -169,13 +174,6 @@ def _outline(entry: OutlinedFlank, told: ToldMedium) -> Outline:
         frame = checked_frame(edges, entry.flank, lift, one_line(str(entry.tooth)))
         return replace(frame, source=source, confidence=confidence)
     return checked_outline(edges, entry.flank, one_line(str(entry.tooth)), source, confidence)
-
-
-def _picture(document: OutlineDocument) -> Fingerprint | None:
-    """The photo in little. Raises ValueError for what is none."""
-    if not (document.photo_px and document.grey_cells):
-        return None
-    return Fingerprint(document.photo, *document.photo_px, document.grey_cells)
 
 
 def _json(path: Path) -> Any:

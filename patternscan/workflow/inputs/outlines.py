@@ -11,8 +11,9 @@ from patternscan.gearing.pair import Rim
 from patternscan.handles import Handle, named
 from patternscan.seeing import lifts, outline_search
 from patternscan.seeing.geometry.outline import Outline, PictureSide
-from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, OutlineFile, read_outline_file
+from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, Sides, read_outline_file
 from patternscan.seeing.geometry.told_medium import ToldMedium
+from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.image.same_picture import lies_alike
 from patternscan.seeing.outline_search.hint import Hint
@@ -46,7 +47,8 @@ def outlines_of(
             f"The outline file {given.outline.name} was made for {content.photo}, but the photo is {photo.name}.",
             'Give the outline of this photo; if the photo was only renamed, change "photo" in the outline file.',
         )
-    _refuse_other_picture(content, given.outline.name, photo)
+    anew = f"mark this one anew {named(Handle.OUTLINE)}"
+    refuse_other_picture(given.outline.name, content.photo_px, content.picture, photo, anew)
     wanted = tuple(outline for outline in content.outlines if outline.flank is given.flank)
     if not wanted:
         raise InconsistentInputs(
@@ -70,16 +72,20 @@ def hint_of(photo: Photo, given: PhotoInput, gear: Gear = UNKNOWN_GEAR) -> Hint:
     return Hint(given.tip, held_pixel(photo, given), rim)
 
 
-def _refuse_other_picture(content: OutlineFile, name: str, photo: Photo) -> None:
+def refuse_other_picture(
+    name: str, marked_px: Sides | None, picture: Fingerprint | None, photo: Photo, anew: str
+) -> None:
     """Raise InconsistentInputs where another photo was marked, or a copy of it, cropped, turned or in another size.
 
-    Not even where only the size seems to differ are the points moved: phones crop in the photo's own shape too.
+    ``name`` is of what was made of the ``picture`` of ``marked_px``, as far as these are known, ``anew`` how to make it
+    of this one. Not even where only the size seems to differ are the points moved: phones crop in the photo's own
+    shape too.
     """
-    marked_px, photo_px = content.photo_px, photo.size_px
-    if marked_px == photo_px and content.picture is not None and not lies_alike(content.picture, photo.fingerprint):
+    photo_px = photo.size_px
+    if marked_px == photo_px and picture is not None and not lies_alike(picture, photo.fingerprint):
         raise InconsistentInputs(
             f"{name} was marked on another picture than {photo.name}: what they show lies at other places.",
-            f"If the photo was taken again, mark it anew {named(Handle.OUTLINE)}.",
+            f"If the photo was taken again, {anew}.",
         )
     if marked_px is None or marked_px == photo_px:
         return
@@ -87,7 +93,7 @@ def _refuse_other_picture(content: OutlineFile, name: str, photo: Photo) -> None
     raise InconsistentInputs(
         f"{name} was marked on a copy of {marked_px[0]} x {marked_px[1]} pixels, but {photo.name} has "
         f"{photo_px[0]} x {photo_px[1]}: one of them was {change}.",
-        f"Give the copy that was marked, or mark this one anew {named(Handle.OUTLINE)}.",
+        f"Give the copy that was marked, or {anew}.",
     )
 
 

@@ -90,11 +90,12 @@ def shared_files(
     photo = one.load(max_megapixels)
     held = [[replace(each, outline=each.outline.enlarged(1 / photo.times)) for each in truths] for truths in one.truths]
     piece, cut = _wheel_alone(photo, [truths[0].outline for truths in held])
+    given_away = Photo(f"{stem}.png", piece).fingerprint
     yield f"{place}/{stem}.png", png_bytes(Image.fromarray(piece))
     yield f"{place}/machine.toml", gear_sheet(machine, one.gear).encode()
     for flank, truths in enumerate(held, 1):
         for rank, truth in enumerate(truths, 1):
-            nameless = _nameless(truth, f"{stem}.png", str(flank), numbers)
+            nameless = replace(_nameless(truth, f"{stem}.png", str(flank), numbers), picture=given_away)
             nameless = replace(nameless, outline=nameless.outline.moved((-cut.corner_px[0], -cut.corner_px[1])))
             yield f"{place}/{stem}.{flank}.{rank}{TRUTH_ENDING}", encode(truth_document([nameless], machine, cut))
 

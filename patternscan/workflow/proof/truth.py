@@ -98,7 +98,8 @@ def bare_flank(given: PhotoInput, settings: ReadingSettings) -> BareFlank:
     if outline.corners_only:
         outline, _ = snap_marked(photo, outline, settings.pair)
     none = np.zeros((TRUTH_ROWS, TRUTH_COLUMNS), dtype=bool)
-    truth = Truth(photo.name, outline, settings.marking, settings.compound, none, ~none)
+    told = settings.marking, settings.compound
+    truth = Truth(photo.name, outline, *told, none, ~none, picture=photo.fingerprint)
     placed = place_flank(photo, outline, settings.pair)
     try:
         reading = read_flank(photo, outline, settings.marking, None, settings.pair)

@@ -15,8 +15,11 @@ from patternscan.seeing.image.photo_cut import PhotoCut, laid_back
 from patternscan.setting.machine.sheet import Gear, Sheet
 from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.inputs.machine_folder import PHOTO_NAME
+from patternscan.workflow.inputs.outlines import refuse_other_picture
 from patternscan.workflow.inputs.photo_input import HELD_MEGAPIXELS
 from patternscan.workflow.inputs.settings import known_pair
+
+PAINT_ANEW = "paint this one anew with 'patternscan truth PHOTO'"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,10 +39,14 @@ class WitnessPhoto:
     cut: PhotoCut | None = None
 
     def load(self, max_megapixels: float) -> Photo:
-        """The whole photo. Raises UnreadablePhoto, InconsistentInputs for a piece that does not lie in it."""
-        if self.cut is None:
-            return load_photo(self.photo, max_megapixels, HELD_MEGAPIXELS)
-        return laid_back(load_photo(self.photo, max_megapixels), self.cut)
+        """The whole photo. Raises UnreadablePhoto, InconsistentInputs for a piece that does not lie in it, and for
+        another picture than was painted on.
+        """
+        photo = load_photo(self.photo, max_megapixels, HELD_MEGAPIXELS if self.cut is None else max_megapixels)
+        for picture in {truth.picture for truths in self.truths for truth in truths if truth.picture}:
+            size_px = picture.width_px, picture.height_px
+            refuse_other_picture(f"The truth of {photo.name}", size_px, picture, photo, PAINT_ANEW)
+        return photo if self.cut is None else laid_back(photo, self.cut)
 
 
 def find_witnesses(folder: Path) -> tuple[WitnessPhoto, ...]:
