@@ -137,6 +137,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _grave("contact-unclear", "compound and metal may be taken for one another"),
         _quiet("compound-uncertain", "the compound could be another one", "seen", "rival"),
         _quiet("compound-unlike", "the compound looks unlike the one that a person named", "told", "seen"),
+        _grave("compound-wrong", "the compound is plainly another one than a person named", "told", "seen"),
         _grave("bare-metal", "what looks like compound may be mirrored metal", "compound"),
         _grave("tiny-print", "what looks like compound covers next to nothing", "share"),
         _grave("marking-doubtful", "the flank looks marked in the other way", "told", "seen"),

@@ -130,6 +130,16 @@ def test_one_flank_photographed_twice_is_not_both_flanks(tmp_path: Path) -> None
     assert abs(content["shared_shift"]["along"]["value"]) < 0.02
 
 
+@pytest.mark.parametrize("told", [None, "blue", "yellow", "white", "violet", "red"])
+def test_a_compound_that_the_photos_contradict_forbids_an_answer(told: str | None) -> None:
+    words = [*judge_words("goods_lift_before"), "--json", *(() if told is None else ("--compound", told))]
+    content = document(run(*words))
+    doubts = {one["message"] for one in content["cautions"] if one["grave"]}
+    right = told in (None, "blue")
+    assert content["advice"]["move_wheel"] == ("toward-B" if right else "cannot-say")
+    assert any(f"You said {told}, but the compound looks blue." in one for one in doubts) is not right
+
+
 def judged_with(tmp_path: Path, pixels: NDArray[np.uint8], edges: Mapping[str, NDArray[np.float64]]) -> dict[str, Any]:
     """The flank of `dev000_before_M`, judged with a further photo of a left flank."""
     one, again, outline = scene("dev", "dev000_before_M"), tmp_path / "again.jpg", tmp_path / "again.outline.json"

@@ -14,6 +14,7 @@ from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS, light_of
 from patternscan.seeing.segmentation import net_input as net_input_room
 from patternscan.seeing.segmentation.colour_segmentation import ColourSegmentation
+from patternscan.seeing.segmentation.contact_cautions import cautions_of_told
 from patternscan.seeing.segmentation.contact_map import _plain_without_colour
 from patternscan.seeing.segmentation.fused import (
     FusedSegmentation,
@@ -214,9 +215,18 @@ def test_the_wrong_marking_is_refused_or_told(marking: Marking) -> None:
 def test_a_compound_named_wrongly_is_told() -> None:
     flank = paint_flank(Scene(), place_contact(Print()), Compound.BLUE, Marking.TRANSFER)
     found = segmented(flank, Marking.TRANSFER, Compound.RED)
-    assert caution("compound-unlike", told="red", seen="blue") in found.cautions
+    told = caution("compound-wrong", told="red", seen="blue")
+    assert told in found.cautions
+    assert told.grave
     rightly = segmented(flank, Marking.TRANSFER, Compound.BLUE).cautions
-    assert "compound-unlike" not in [one.code for one in rightly]
+    assert not {"compound-wrong", "compound-unlike"} & {one.code for one in rightly}
+
+
+def test_layout_dye_that_a_shop_calls_blue_is_no_wrong_compound() -> None:
+    names = {Compound.VIOLET: 0.97, Compound.BLUE: 0.02, Compound.RED: 0.01}
+    (told,) = cautions_of_told(Compound.BLUE, names)
+    assert (told.code, told.grave) == ("compound-unlike", False)
+    assert [one.code for one in cautions_of_told(Compound.RED, names)] == ["compound-wrong"]
 
 
 @pytest.mark.parametrize(

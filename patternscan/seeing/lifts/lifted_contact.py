@@ -20,7 +20,6 @@ from patternscan.seeing.segmentation.contact_cautions import (
     cautions_of_contact,
     cautions_of_marking,
     cautions_of_places,
-    cautions_of_told,
 )
 from patternscan.seeing.segmentation.contact_map import ContactMap
 from patternscan.seeing.segmentation.contact_shape import shape_print, shape_rubbed
@@ -111,7 +110,7 @@ def _cautions_of_film(film: LiftedFilm, told: Compound | None) -> Iterator[Cauti
     if film.strength < FAINT:
         yield caution("lift-faint")
     if told is not None and told is not film.compound and film.rival is not told:
-        yield from cautions_of_told(told, film.compound)
+        yield caution("compound-unlike", told=told.value, seen=film.compound.value)
     if told is None and film.rival is not None:
         yield caution("compound-uncertain", seen=film.compound.value, rival=film.rival.value)
 

@@ -82,7 +82,7 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable, marking)
     film = fused.contact if marking is Marking.TRANSFER else ~fused.contact
     if not readings and (plain_metal(colours, film) or not _plain_without_colour(fused, by_net, light.readable)):
-        raise _no_compound()
+        raise _no_compound(compound)
     by_marking = {marking: by_net, marking.other: segment_by_net(light, marking.other, compound)}
     signs = find_marking_signs(by_marking, found[0].film if found else None, light.readable)
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
@@ -99,7 +99,7 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
         agreement=fused.agreement,
         cautions=(
             *cautions_of_fused(fused, names, marking is Marking.TRANSFER and like_metal(colours, fused.contact)),
-            *_compound_doubts(light, marking, compound),
+            *_compound_doubts(light, colours, marking, compound),
             *cautions_of_marking(other_marking_logit(signs, marking), marking),
             *cautions_of_film(readings, fused, next(iter(names))),
             *cautions_of_places(contact & light.judged),
@@ -115,13 +115,13 @@ def _plain_without_colour(fused: FusedSegmentation, by_net: NetSegmentation, jud
     return LEAST_PRINT <= touched <= MOST_CONTACT and fused.expected_iou >= LEAST_IOU and by_net.bare <= BARE
 
 
-def _compound_doubts(light: FlankLight, marking: Marking, compound: Compound | None) -> Iterator[Caution]:
-    """Whether the net, not told a compound, speaks against the one that a person named."""
-    if compound is None:
-        return
-    names = segment_by_net(light, marking, None).names
-    if names[compound] < SLIGHT:
-        yield from cautions_of_told(compound, max(names, key=lambda name: names[name]))
+def _compound_doubts(
+    light: FlankLight, colours: FlankColours, marking: Marking, compound: Compound | None
+) -> Iterator[Caution]:
+    """Whether colours and net, not told a compound, speak against the one that a person named."""
+    if compound is not None:
+        scores = {one.pigment.compound: one.score for one in reversed(find_readings(colours, set(Compound)))}
+        yield from cautions_of_told(compound, name_compound(segment_by_net(light, marking, None), scores))
 
 
 def _by_unlikeness(colours: FlankColours, splits: Sequence[FilmSplit]) -> list[FilmSplit]:
@@ -137,11 +137,15 @@ def _refuse_unreadable(light: FlankLight) -> None:
         )
 
 
-def _no_compound() -> NoCompound:
+def _no_compound(told: Compound | None) -> NoCompound:
+    if told is None:
+        help_it = f"name its colour with {named(Handle.COMPOUND)} ({', '.join(Compound)})"
+    else:
+        help_it = f"leave {named(Handle.COMPOUND)} unsaid unless it surely is {told}"
     return NoCompound(
         "No marking compound could be told from bare metal on this flank.",
-        f"Check that this is the marked flank; if it is, name its colour with {named(Handle.COMPOUND)} "
-        f"({', '.join(Compound)}), or coat and print again and take the photo in even light.",
+        f"Check that this is the marked flank; if it is, {help_it}, or coat and print again and take the photo in even "
+        "light.",
     )
 
 

@@ -16,6 +16,8 @@ THINNER = "Paint the worm thinner and print again."
 PAINT_AGAIN = "Paint the flank again, evenly and thinly."
 TURN_MORE = "Turn the worm under light drag through full mesh, both ways, and take the photo again."
 COLOURS = ", ".join(Compound)
+OTHER_COLOUR = "You said {told}, but the compound looks {seen}."
+CHECK_COLOUR = "Check the colour, or leave {at_compound} unsaid and read the photo again."
 
 CONTACT_TEXTS: Mapping[str, tuple[str, str]] = {
     "tape-touched": (
@@ -43,10 +45,8 @@ CONTACT_TEXTS: Mapping[str, tuple[str, str]] = {
         "The compound looks {seen}, but could be {rival}.",
         f"Name the colour with {{at_compound}} ({COLOURS}) and read the photo again.",
     ),
-    "compound-unlike": (
-        "You said {told}, but the compound looks {seen}.",
-        "Check the colour, or leave {at_compound} unsaid and read the photo again.",
-    ),
+    "compound-unlike": (OTHER_COLOUR, CHECK_COLOUR),
+    "compound-wrong": (OTHER_COLOUR, CHECK_COLOUR),
     "bare-metal": (
         "What looks like {compound} compound may be bare metal mirrored in the next tooth.",
         "Check that this is the marked flank; if it is, use a compound of another colour, such as blue.",
