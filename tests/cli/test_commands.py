@@ -219,6 +219,9 @@ def test_a_sheet_of_another_gear_gives_no_millimetres(tmp_path: Path) -> None:
     assert "gear-data-unlike" in {caution["code"] for caution in content["cautions"]}
     assert content["estimate"] is None
     assert content["advice"]["shims"]["amount_mm"] is None
+    for command in (judge_words("goods_lift_before"), read_words(LEFT, "left")):
+        told = "\nDoubt: The sheet's gear data do not fit the photos: is it this machine's sheet?\n"
+        assert told in run(*command, "--sheet", sheet).stdout
 
 
 def test_judge_with_one_flank_cannot_say() -> None:

@@ -81,9 +81,11 @@ def test_a_doubtful_marking_is_asked_about_in_the_headline() -> None:
 
 
 def test_a_sheet_of_another_wheel_is_a_doubt_that_matters() -> None:
-    unlike = caution("gear-data-unlike", Flank.LEFT, "a.jpg", misfit=0.007)
-    brief = judgement_brief(written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place"), [], [unlike]), MADE)
-    assert "Look whether the sheet is this machine's" in one_line(brief)
+    unlike = [caution("gear-data-unlike", flank, f"{flank}.jpg", misfit=0.007) for flank in Flank]
+    brief = judgement_brief(written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place"), [], unlike), MADE)
+    assert [line for line in brief.splitlines() if line.startswith("Doubt: ")] == [
+        "Doubt: The sheet's gear data do not fit the photos: is it this machine's sheet?"
+    ]
 
 
 def test_a_photo_is_named_once() -> None:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from patternscan.cautions import Caution
 from patternscan.reporting.text.caution_texts.contact import CONTACT_TEXTS
-from patternscan.reporting.text.caution_texts.outline import OUTLINE_TEXTS
+from patternscan.reporting.text.caution_texts.outline import OUTLINE_TEXTS, SHEET_NOTES
 from patternscan.reporting.text.caution_texts.photo import PHOTO_TEXTS
 from patternscan.reporting.text.caution_texts.results import RESULT_TEXTS
 from patternscan.reporting.text.caution_texts.visits import VISIT_TEXTS
@@ -48,6 +48,11 @@ def caution_messages(cautions: Sequence[Caution]) -> dict[str, str]:
     for caution in cautions:
         same.setdefault((caution_sentence(caution), caution_remedy(caution)), []).append(caution)
     return {_named(ones, sentence): remedy for (sentence, remedy), ones in same.items()}
+
+
+def sheet_notes(cautions: Iterable[Caution]) -> list[str]:
+    """What is wrong with the sheet's gear data, each fault in one line and once."""
+    return [*dict.fromkeys(SHEET_NOTES[one.code] for one in cautions if one.code in SHEET_NOTES)]
 
 
 def caution_lines(cautions: Sequence[Caution]) -> list[str]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from patternscan.cautions import NOT_THIS_GEAR, Caution
+from patternscan.cautions import Caution
 from patternscan.judging.advice import ASKED_FIRST, Move
 from patternscan.reporting.text.answers.cure import cured, resting_on, what_to_do
-from patternscan.reporting.text.cautions import caution_lines, caution_messages, caution_remedy
+from patternscan.reporting.text.cautions import caution_lines, caution_messages, caution_remedy, sheet_notes
 from patternscan.reporting.text.findings import NOTES
 from patternscan.reporting.text.wording import as_markdown
 
@@ -69,7 +69,7 @@ def _doubts(judgement: Judgement) -> Iterator[str]:
         yield from _messages(resting_on(judgement))
     grave = [one for one in beside if one.grave]
     yield from _messages(sorted(grave, key=lambda one: one.code != ASKED_FIRST))
-    yield from _messages([one for one in beside if one.code in NOT_THIS_GEAR and not one.grave])
+    yield from sheet_notes(beside)
     yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
     widening = [one for one in beside if one.widens and not one.grave]
     yield from caution_messages([one for one in widening if one in cure])

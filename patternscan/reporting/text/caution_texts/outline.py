@@ -10,6 +10,14 @@ CHECK_SHEET = (
     "and whether the four edges of the outline are the flank's own."
 )
 FROM_OUTLINE = "Places were worked out from the outline, without the gear data."
+OTHER_SHEET = "The sheet's gear data do not fit the photos: is it this machine's sheet?"
+SHEET_NOTES: Mapping[str, str] = {
+    "gear-data-unlike": OTHER_SHEET,
+    "gear-data-no-view": OTHER_SHEET,
+    "gear-data-impossible": "No worm pair has the sheet's gear data: check them.",
+    "other-rim-seen": "The rim on the sheet is not the one in the photos: look at the rim.",
+}
+"""What the short answer says of gear data that are not this wheel's; the report says it in full."""
 
 OUTLINE_TEXTS: Mapping[str, tuple[str, str]] = {
     "outline-found": ("The outline was found by the tool, not marked by a person.", MARK_IT),

@@ -15,7 +15,7 @@ from patternscan.reporting.text.answers.headline import (
     judgement_headline,
     why_sentence,
 )
-from patternscan.reporting.text.cautions import caution_messages
+from patternscan.reporting.text.cautions import caution_messages, sheet_notes
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_judgement, about_line, marked_words
 from patternscan.reporting.text.reports.reading import headed
@@ -45,9 +45,13 @@ def judgement_brief(judgement: Judgement, made: Made) -> str:
 def reading_brief(readings: Sequence[Reading], made: Made) -> str:
     """The flanks of one photo as the terminal shows them."""
     about = about_line(made, readings[0].photo.name, marked_words(readings))
-    cautions = [one for one in headed(readings) if one.grave or one.widens]
-    told = caution_messages(sorted(cautions, key=lambda one: not one.grave))
-    doubts = [f"{message} {remedy}" for message, remedy in told.items()][:MOST_DOUBTS]
+    cautions = headed(readings)
+    grave, widening = (
+        [one for one in cautions if one.grave],
+        [one for one in cautions if one.widens and not one.grave],
+    )
+    told = [[f"{what} {cure}" for what, cure in caution_messages(ones).items()] for ones in (grave, widening)]
+    doubts = [*told[0], *sheet_notes(cautions), *told[1]][:MOST_DOUBTS]
     alone = "One flank alone does not tell which way the wheel must go: judge both together."
     return _fitting([about], doubts, [alone, *map(_reading_line, readings)], MORE_OF_ONE)
 
