@@ -230,6 +230,28 @@ def test_a_lens_that_bends_lines_a_little_matters_little(bend: float) -> None:
         assert np.abs(errors(posed(bent.outline(), bent.pair), bent)).mean() < 0.006
 
 
+@pytest.mark.parametrize("raised", [-0.02, 0.02])
+def test_a_found_root_gives_way_to_the_tip(raised: float) -> None:
+    """A root shows no edge. Drawn so many face widths too high, with a height that is known, it pulls the fitted tip
+    along less where the outline was found.
+    """
+    for shot in shots(4):
+        edges = shot.edges()
+        upward = edges["tip"][4] - edges["root"][4]
+        wide = float(np.linalg.norm(edges["root"][-1] - edges["root"][0]))
+        edges["root"] = edges["root"] + raised * wide * upward / np.linalg.norm(upward)
+        edges["end_a"][0], edges["end_b"][0] = edges["root"][[0, -1]]
+        pulled = replace(checked_outline(edges, shot.flank), pulled=True)
+        found = replace(pulled, source=OutlineSource.FOUND)
+        assert off_tip(found, shot.pair) < 0.9 * off_tip(pulled, shot.pair)
+
+
+def off_tip(outline: Outline, pair: WormPair) -> float:
+    """How far the outline's tip lies from the fitted one, in the mean, px."""
+    fitted = resampled(posed(outline, pair).pose.edges()["tip"], np.linspace(0, 1, 401))
+    return float(np.linalg.norm(outline.tip[1:-1, None] - fitted, axis=2).min(axis=1).mean())
+
+
 def test_a_photo_cut_on_one_side_matters_little() -> None:
     """Cut by a fifth of its width the photo has its middle a tenth off the lens's axis."""
     for shot in shots(4):

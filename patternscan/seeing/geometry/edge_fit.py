@@ -29,10 +29,14 @@ MUCH_OF_EDGE = 0.34
 at the tip three when a straight rim was taken for a throated one, of careful clicks none."""
 CLOSE_RMS, FEW_OUTLIERS = 0.005, 0.13
 """Where all but a few points fit so well, those few are left aside."""
-MARKED_UNCERTAINTY, FOUND_UNCERTAINTY, PULLED_UNCERTAINTY = 0.004, 0.02, 0.01
+MARKED_UNCERTAINTY, DRAWN_UNCERTAINTY = 0.004, 0.01
 """Standard deviation of an outline's point from the flank's edge, fraction of the face width: as a person marked it, as
-the tool found it, as it was pulled onto edges. A person errs anew at every point; the others err as a whole, which many
-points do not even out."""
+it was found, or pulled onto edges. A person errs anew at every point; the tool errs as a whole, which many points do
+not even out."""
+ROOT_WEIGHT = 0.5
+"""What a distance from a found outline's root counts for beside one from its tip or ends: the root shows no edge onto
+which it could be drawn. On dev, rims and port (52 flanks) it lies off by 0.006 of the face width, the tip by 0.004, the
+ends by 0.002 (median)."""
 LONGEST_EDGE, LONGEST_SHAPE = 33, 65
 """Outlined edges with more points are thinned; they are not that many times surer. So are those of the shape, which are
 smooth enough for fewer."""
@@ -90,7 +94,8 @@ class EdgeFit(CameraFit):
     """
 
     def __init__(self, outline: Outline, shape: FlankShape, size: PhotoSize, ignored: str | None = None) -> None:
-        super().__init__(shape, size, outline.width_px, _point_uncertainty(outline) * outline.width_px)
+        uncertainty = MARKED_UNCERTAINTY if outline.by_hand else DRAWN_UNCERTAINTY
+        super().__init__(shape, size, outline.width_px, uncertainty * outline.width_px)
         self.outline, self.ignored, stack = outline, ignored, shape.stack
         self.edges = {name: _thinned(edge, LONGEST_SHAPE) for name, edge in grid_edges(stack).items()}
         self.all_edges = np.concatenate(list(self.edges.values()))
@@ -103,6 +108,11 @@ class EdgeFit(CameraFit):
             kept &= np.array([end for _, end in CORNERS]) != ignored
         self.corners_px, self.corners = corners[kept], stack[[0, 0, -1, -1], [0, -1, 0, -1]][kept]
         self.pixels = np.concatenate([self.corners_px, self.corners_px, *self.points.values()])
+        weight = dict.fromkeys(EDGE_NAMES, 1.0)
+        weight["root"] = ROOT_WEIGHT if outline.source is OutlineSource.FOUND else 1.0
+        at_corners = np.array([weight[edge] for edge, _ in CORNERS])[kept]
+        at_points = [np.full(len(points), weight[name]) for name, points in self.points.items()]
+        self.weight = np.concatenate([at_corners, at_corners, *at_points])
 
     @property
     def enough(self) -> bool:
@@ -132,7 +142,7 @@ class EdgeFit(CameraFit):
 
     def quality(self, numbers: Numbers) -> FitQuality:
         """How well a camera fits."""
-        residuals = self._residuals(numbers)
+        residuals = self._residuals(numbers) / self.weight
         near = np.abs(residuals) < OUTLIER * self._scale(residuals)
         edges = np.split(
             ~near[2 * len(self.corners_px) :], np.cumsum([len(edge) for edge in self.points.values()])[:-1]
@@ -159,7 +169,7 @@ class EdgeFit(CameraFit):
 
     def _matched(self, numbers: Numbers) -> Match:
         """The nearest point of the edge as a stack (n, 1 + k, 3) for each of the outline's points (n, 2), and the
-        direction (n, 2) in which its distance counts; corners count across and down.
+        direction (n, 2) in which its distance counts, as long as it weighs; corners count across and down.
         """
         seen, bounds = self._see(numbers, self.all_edges), pairwise(self.edge_starts)
         found = [
@@ -175,7 +185,7 @@ class EdgeFit(CameraFit):
         return (
             np.concatenate([self.corners, self.corners, nearest]),
             self.pixels,
-            np.concatenate([across, square]),
+            np.concatenate([across, square]) * self.weight[:, None],
         )
 
     def _within(self, pixels: Numbers) -> Numbers:
@@ -213,9 +223,3 @@ def _thinned(edge: Edge, most: int) -> Edge:
     if len(edge) <= most:
         return edge
     return edge[np.linspace(0, len(edge) - 1, most).round().astype(np.intp)]
-
-
-def _point_uncertainty(outline: Outline) -> float:
-    if outline.pulled:
-        return PULLED_UNCERTAINTY
-    return FOUND_UNCERTAINTY if outline.source is OutlineSource.FOUND else MARKED_UNCERTAINTY

@@ -215,7 +215,7 @@ def _joined(edges: dict[str, Edge], given: Outline) -> Outline:
         ends[name] = np.vstack([foot, edges[name][1:-1], _meeting((middle, way), _straight(beside))])
     root = np.vstack([ends["end_a"][0], given.root[1:-1], ends["end_b"][0]])
     tip = np.vstack([ends["end_a"][-1], tip, ends["end_b"][-1]])
-    return Outline(given.flank, given.tooth, root, tip, ends["end_a"], ends["end_b"], pulled=True)
+    return replace(given, root=root, tip=tip, end_a=ends["end_a"], end_b=ends["end_b"], pulled=True)
 
 
 def _straight(points: Edge) -> tuple[Numbers, Numbers]:
