@@ -21,7 +21,7 @@ from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.workflow.judge import judge_pair
-from patternscan.workflow.read import read_flank
+from patternscan.workflow.read import read_flank, read_found
 from tests.drawn import HEIGHT_PX, WIDTH_PX, drawn_photo, slanted_outline
 
 TOWARD_A = (0.12, 0.42, 0.2, 0.9)
@@ -61,6 +61,26 @@ def test_a_found_outline_that_the_tool_is_not_sure_of_is_told(confidence: float,
     found = read_flank(drawn.photo, outline, Marking.TRANSFER)
     told = {caution.code for caution in found.cautions} & {"outline-found", "outline-found-unsure"}
     assert told == {"outline-found-unsure" if unsure else "outline-found"}
+
+
+@pytest.mark.parametrize("why", ["covered", "outside"])
+def test_a_found_end_where_no_edge_is_seen_makes_the_place_less_sure(why: str) -> None:
+    """At end B, something of one colour lies over the tooth and beyond, or the photo stops short of it."""
+    drawn = read_drawn(Flank.RIGHT, MIDDLE)
+    outline = replace(drawn.outline, source=OutlineSource.FOUND)
+    pixels = drawn.photo.pixels.copy()
+    if why == "covered":
+        pixels[:, 700:] = pixels[300, 700]
+    other = Photo("other.png", pixels if why == "covered" else pixels[:, :740].copy())
+    seen, unseen = (read_found(photo, outline, Marking.TRANSFER) for photo in (drawn.photo, other))
+    told = [[one["end"] for one in reading.cautions if one.code == "end-off-edges"] for reading in (seen, unseen)]
+    assert told == [[], ["B"]]
+    assert along_width(unseen) > 2 * along_width(seen)
+
+
+def along_width(reading: Reading) -> float:
+    assert reading.measurement.along is not None
+    return reading.measurement.along.width
 
 
 def test_every_caution_of_a_reading_names_its_flank_and_photo() -> None:

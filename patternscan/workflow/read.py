@@ -132,8 +132,8 @@ def read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> 
             outline_search.marked_edges.refuse_turned_corners(photo, held, snapped, settings.pair)
         outline = snapped.enlarged(photo.times)
         told = (replace(pulled, flank=outline.flank, photo=photo.name),)
-    by_eye = outline.source is not OutlineSource.FOUND and outline.lift is None
-    read = _read_marked if by_eye else read_flank
+    found = outline.source is OutlineSource.FOUND
+    read = read_flank if outline.lift is not None else read_found if found else _read_marked
     reading = read(photo, outline, settings.marking, settings.compound, settings.pair)
     hand = _hand_cautions(reading, settings.sheet.gear.hand)
     reading = replace(reading, cautions=(*settings.cautions, *told, *hand, *reading.cautions))
@@ -142,6 +142,17 @@ def read_outlined(photo: Photo, outline: Outline, settings: ReadingSettings) -> 
 
 def _widened(reading: Reading, by: Widening) -> Reading:
     return replace(reading, measurement=widen(reading.measurement, by), widening=by)
+
+
+def read_found(
+    photo: Photo, outline: Outline, marking: Marking, compound: Compound | None = None, pair: WormPair | None = None
+) -> Reading:
+    """Read a flank whose outline was found, see ``read_flank``; where no edge is seen at an end, places are less
+    sure.
+    """
+    reading = read_flank(photo, outline, marking, compound, pair)
+    edges = outline_search.marked_edges.look_at_edges(photo, reading.outline)
+    return _doubting(reading, outline_search.marked_flank.ends_without_edge(edges), ())
 
 
 def _read_marked(

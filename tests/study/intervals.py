@@ -1,11 +1,11 @@
 """How wide intervals have to be, and how often they hold on new machines: `python tests/study/intervals.py` prints it.
 
 Every photograph of dev, rims and port is read with its outline clicked, with and without gear data, and once more with
-the outline found, by which FOUND_ENDS was chosen. How far an interval has to be stretched to hold the truth is its
-need. Machines are independent of each other, photographs of one machine are not: each machine counts once, with its
-photographs and readings in equal parts. A stretch is chosen so that a machine drawn at random holds CHOSEN_TO_HOLD
-(conformal prediction over groups; Vovk, Gammerman and Shafer 2005, from memory). How often that holds is told by
-leaving one machine out: the others choose, it is held against their choice.
+the outline found. How far an interval has to be stretched to hold the truth is its need. Machines are independent of
+each other, photographs of one machine are not: each machine counts once, with its photographs and readings in equal
+parts. A stretch is chosen so that a machine drawn at random holds CHOSEN_TO_HOLD (conformal prediction over groups;
+Vovk, Gammerman and Shafer 2005, from memory). How often that holds is told by leaving one machine out: the others
+choose, it is held against their choice.
 At last the numbers that stand in the package are reported on dev2, on which nothing is chosen.
 """
 

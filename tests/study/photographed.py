@@ -15,7 +15,7 @@ from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, PictureSide
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.outline_search.search import find_outlines
-from patternscan.workflow.read import read_flank
+from patternscan.workflow.read import read_flank, read_found
 from tests.benchmarks.found import best_overlap
 from tests.benchmarks.scenes import Scene, Split, clicked_outline, scenes
 
@@ -56,5 +56,7 @@ def read(one: Scene, pair: WormPair | None, found: bool = False) -> Reading:
     is declined.
     """
     photo = load_photo(one.photo)
-    outline = found_outline(one, photo) if found else outline_of(one)
-    return read_flank(photo, outline, Marking(one.truth["marking"]), None, pair)
+    marking = Marking(one.truth["marking"])
+    if found:
+        return read_found(photo, found_outline(one, photo), marking, None, pair)
+    return read_flank(photo, outline_of(one), marking, None, pair)

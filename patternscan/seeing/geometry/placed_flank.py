@@ -21,14 +21,12 @@ CLICK_SPREAD = 0.004
 """Standard deviation of a point that a person sets on an edge, fraction of the face width."""
 FOUND_SPREAD = 0.06
 """Further spread of an outline that was found with no confidence at all; shrinks as confidence grows."""
-FOUND_ENDS = 0.012
-"""Further spread of a place along the face because the ends of a found outline lie a little aside: with it 94 in 100
-intervals hold on 32 machines of dev, rims and port whose outline is found, without it 89 (tests/study/intervals.py)."""
 
 DOUBTFUL_END_SPREAD, DOUBTFUL_HEIGHT_SPREAD = 0.05, 0.08
 """Further spread of a place along the face for each end of an outline that is doubtful. On dev it makes intervals hold
-9 in 10 where an end was marked 10 % of the face width off, or a corner 20 %. The second up the flank for root and tip:
-half of what an edge moved by 12 to 25 % of the height moves a place (geometry)."""
+9 in 10 where an end was marked 10 % of the face width off, or a corner 20 %; with found outlines 94 in 100 hold on 32
+machines of dev, rims and port, without it 88 (tests/study/intervals.py). The second up the flank for root and tip: half
+of what an edge moved by 12 to 25 % of the height moves a place (geometry)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +107,8 @@ def place_uncertainty(
         points += FOUND_SPREAD * (1 - outline.confidence)
     along = float(np.hypot(points, flank_map.uncertainty))
     up = along * min(outline.width_px / max(outline.height_px, 1.0), 5.0)
-    ends = FOUND_ENDS if outline.source is OutlineSource.FOUND else 0.0
     return PlaceUncertainty(
-        float(np.hypot(along, np.hypot(ends, DOUBTFUL_END_SPREAD * doubtful_ends**0.5))),
+        float(np.hypot(along, DOUBTFUL_END_SPREAD * doubtful_ends**0.5)),
         float(np.hypot(up, DOUBTFUL_HEIGHT_SPREAD * doubtful_heights**0.5)),
     )
 

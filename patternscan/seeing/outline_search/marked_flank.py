@@ -21,7 +21,7 @@ from patternscan.seeing.geometry.outline import EDGE_NAMES, SPOKEN, Edge, Outlin
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edges, flanks_round
 from patternscan.seeing.outline_search.marked_edges import ENDS, MarkedEdges, is_off_border
-from patternscan.seeing.outline_search.snapping import REACHES, snap_outline
+from patternscan.seeing.outline_search.snapping import CLEAR, REACHES, snap_outline
 
 SURE = 2.7
 """Of a flank that the net sees less surely (``SeenFlank.sureness``) nothing is told. On 63 photographs of dev, rims and
@@ -123,6 +123,12 @@ def _doubtful_ends(edges: MarkedEdges, gaps: EdgeGaps) -> Iterator[Caution]:
         unseen = end in edges.beside
         if gaps.is_elsewhere(name) or (unseen and name not in gaps.outward):
             yield caution("end-off-edges" if unseen else "end-off-shape", end=end.value)
+
+
+def ends_without_edge(edges: MarkedEdges) -> tuple[Caution, ...]:
+    """A caution for each end of a found outline where no edge is seen, be it dark, hidden or outside the photo."""
+    unseen = [end for end, name in ENDS.items() if edges.clear[name] < CLEAR]
+    return tuple(caution("end-off-edges", end=end.value) for end in unseen)
 
 
 def doubtful_heights(gaps: EdgeGaps) -> tuple[Caution, ...]:
