@@ -47,11 +47,10 @@ def reading_brief(readings: Sequence[Reading], made: Made) -> str:
     about = about_line(made, readings[0].photo.name, marked_words(readings))
     cautions = headed(readings)
     grave, widening = (
-        [one for one in cautions if one.grave],
-        [one for one in cautions if one.widens and not one.grave],
+        [f"{message} {remedy}" for message, remedy in caution_messages(ones).items()]
+        for ones in ([one for one in cautions if one.grave], [one for one in cautions if one.widens and not one.grave])
     )
-    told = [[f"{what} {cure}" for what, cure in caution_messages(ones).items()] for ones in (grave, widening)]
-    doubts = [*told[0], *sheet_notes(cautions), *told[1]][:MOST_DOUBTS]
+    doubts = [*grave, *sheet_notes(cautions), *widening][:MOST_DOUBTS]
     alone = "One flank alone does not tell which way the wheel must go: judge both together."
     return _fitting([about], doubts, [alone, *map(_reading_line, readings)], MORE_OF_ONE)
 
