@@ -47,6 +47,9 @@ LIFTS = Origin(
 REPAINTED = Origin("1300 paintings of the flanks of dev", 17, "python tests/benchmarks/repaint.py")
 SPOILED = Origin("photographs of dev, as they are and spoiled by degrees", 17)
 COVERED = Origin("47 rendered flanks, as they are and with covers painted before them", 17)
+DARKENED = Origin(
+    "the flanks of dev, rims and port in ever less light, by torchlight, and with black things before them", 42
+)
 SETS_13 = Origin("own simulation of 13 gear sets", 13)
 PAIRS_140 = Origin("140 random pairs rolled with true and with guessed thread form and trim", 140)
 DRAWN = Origin("own simulation of 453 misaligned pairs; drawn wheels read with noise", 453)

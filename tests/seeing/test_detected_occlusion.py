@@ -26,6 +26,9 @@ from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.detected_occlusion import detect_occlusion
 from patternscan.seeing.quality.surroundings import look_round
 from patternscan.workflow.read import read_flank
+from tests.benchmarks.scenes import scene, scenes
+from tests.study.marked import placed_flank
+from tests.study.quality_figures import torch_lit
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
 NAMES = sorted(path.name.removesuffix(".outline.json") for path in SAMPLES.glob("*.outline.json"))
@@ -33,6 +36,7 @@ NAME = "goods_lift_before_left"
 COVERS = {
     "skin": (205, 150, 125),
     "glove": (45, 48, 56),
+    "black rubber": (17, 17, 18),
     "white cloth": (215, 212, 205),
     "red cloth": (165, 50, 45),
     "grey paint": (105, 110, 112),
@@ -88,6 +92,16 @@ def test_a_whole_flank_is_not_covered(name: str) -> None:
     cells, codes = covered(sample(name)[0], name)
     assert codes == []
     assert not cells.any()
+
+
+@pytest.mark.parametrize("name", [one.name for one in scenes("port")])
+def test_the_dark_behind_the_port_covers_nothing(name: str) -> None:
+    assert detected(placed_flank(scene("port", name)))[1] == ()
+
+
+@pytest.mark.parametrize("name", NAMES[::4])
+def test_the_dark_beside_a_torch_covers_nothing(name: str) -> None:
+    assert detected(torch_lit(placed(*sample(name)), 0.2, 0.15))[1] == ()
 
 
 @pytest.mark.parametrize("colour", list(COVERS))

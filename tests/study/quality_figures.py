@@ -17,6 +17,7 @@ from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import checked_outline
 from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank
 from patternscan.seeing.geometry.rectified import RectifiedFlank
+from patternscan.seeing.image.lab import SRGB_TO_LINEAR
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.detected_occlusion import detect_occlusion
 from patternscan.seeing.quality.light import FlankLight, light_of
@@ -27,8 +28,8 @@ from tests.study.photographed import outline_of
 
 NAMES = ("dev003_check_P", "dev004_check_M", "dev009_single_M")
 """Photographs of three machines, blue and yellow, painted and printed."""
-COVERS = ((205, 150, 125), (45, 48, 56), (215, 212, 205), (150, 120, 90))
-"""Colours of skin, a glove, white cloth and something of the colour of bronze."""
+COVERS = ((205, 150, 125), (45, 48, 56), (215, 212, 205), (150, 120, 90), (17, 17, 18))
+"""Colours of skin, a glove, white cloth, something of the colour of bronze, and black rubber."""
 
 Numbers = NDArray[np.float64]
 
@@ -57,10 +58,13 @@ def light_figures() -> dict[str, float]:
 
 
 def occlusion_figures() -> dict[str, float]:
-    """Cautions on flanks ever more covered, and how much is taken to be covered."""
+    """Cautions on flanks ever more covered; how much of them, and of whole ones in the dark, is taken for covered."""
     found = [detect_occlusion(one, look_round(one)) for one in _covered()]
-    cells = float(np.mean([cells.mean() for cells, _ in found]))
-    return _counted(caution for _, told in found for caution in told) | {"part taken to be covered": cells}
+    dark = [detect_occlusion(one, look_round(one)) for one in _torch_lit()]
+    return _counted(caution for _, told in found for caution in told) | {
+        "part taken for covered": float(np.mean([cells.mean() for cells, _ in found])),
+        "part taken for covered in the dark": float(np.mean([cells.mean() for cells, _ in dark])),
+    }
 
 
 def _counted(cautions: Iterable[Caution]) -> dict[str, float]:
@@ -184,8 +188,7 @@ def _cover(
     """
     colour, depth = look
     rows, cols = np.mgrid[0 : one.photo.height_px, 0 : one.photo.width_px]
-    middle = one.cells_px[len(one.cells_px) // 2].astype(np.float64)
-    first, face = middle[0], middle[-1] - middle[0]
+    first, face = _face(one)
     along = ((cols - first[0]) * face[0] + (rows - first[1]) * face[1]) / (face @ face)
     inside = (np.clip((along - part[0]) / 0.01, 0, 1) * np.clip((part[1] - along) / 0.01, 0, 1))[..., None]
     chance = np.random.default_rng(3)
@@ -193,3 +196,32 @@ def _cover(
     front = np.array(colour) * (1 + depth * folds / folds.std()) + chance.normal(0, 3, one.photo.pixels.shape)
     seen = gain * (inside * front + (1 - inside) * one.photo.pixels)
     return replace(one, photo=Photo(one.photo.name, np.clip(seen, 0, 255).astype(np.uint8)))
+
+
+def _face(one: PlacedFlank) -> tuple[Numbers, Numbers]:
+    """Where the middle of the flank begins at end A, and the way from there to end B, in pixels (x, y)."""
+    middle = one.cells_px[len(one.cells_px) // 2].astype(np.float64)
+    return middle[0], middle[-1] - middle[0]
+
+
+@cache
+def _torch_lit() -> tuple[PlacedFlank, ...]:
+    """Whole flanks by torchlight that falls on a part of them, as through an inspection port."""
+    return tuple(
+        torch_lit(placed(name), at, width) for name, at, width in product(NAMES, (0.2, 0.65), (0.15, 0.25, 0.5))
+    )
+
+
+def torch_lit(one: PlacedFlank, at: float, width: float) -> PlacedFlank:
+    """The photo as if a torch alone lit it at a place along the face, so many face widths wide (standard deviation).
+
+    Little light has much noise: as if 150 electrons made white, and 2 were counted too many or too few in the dark.
+    """
+    rows, cols = np.mgrid[0 : one.photo.height_px, 0 : one.photo.width_px]
+    first, face = _face(one)
+    middle = first + at * face
+    off = np.hypot(cols - middle[0], rows - middle[1]) / np.linalg.norm(face)
+    lit = SRGB_TO_LINEAR[one.photo.pixels] * (0.003 + np.exp(-((off / width) ** 2) / 2))[..., None]
+    noisy = lit + np.random.default_rng(3).normal(0, 1, lit.shape) * np.sqrt(lit * 150 + 2**2) / 150
+    pixels = np.interp(noisy, SRGB_TO_LINEAR, np.arange(256)).round().astype(np.uint8)
+    return replace(one, photo=Photo(one.photo.name, pixels))

@@ -19,8 +19,8 @@ from patternscan.calibration.quality import (
     COVER_ALIKE,
     COVER_SPREADS,
     GRAVE_COVERED,
-    LEAST_COLOUR_PLAY,
     LEAST_COVERED,
+    LEAST_LIGHT,
     RUNS_ON,
     RUNS_ON_ACROSS,
     RUNS_ON_CHANGE,
@@ -45,9 +45,9 @@ WAY_PIECES = 4
 """Pieces of the way from tip to root whose colours are compared."""
 COLOUR_GRAIN = 0.5
 """Variance of colour, squared CIE 1976 differences, that no picture is without: without it two even colours would lie
-endlessly far apart. A third less of it or more moves next to nothing."""
+endlessly far apart, and even black would not be dark. A third less of it or more moves next to nothing."""
 UNKNOWN = 1000.0
-"""Stands for a distance that is too great, or that cannot be seen since one side of the edge lies outside the photo."""
+"""Stands for a distance that is too great, or that cannot be seen: in the dark, and outside the photo."""
 
 
 def detect_occlusion(placed: PlacedFlank, around: Surroundings) -> tuple[Mask, tuple[Caution, ...]]:
@@ -87,27 +87,30 @@ class _Edges:
         """Standard deviation of the colours."""
         return float(np.sqrt(self.colours.var(axis=(0, 1)).sum()))
 
+    @property
+    def most(self) -> float:
+        """By how much the colour of what runs on across an edge changes there, at most."""
+        return min(RUNS_ON_CHANGE, RUNS_ON_PART * self.play)
+
     def crossed(self) -> Iterator[Places]:
         """Places (rows, columns) of the flank at which what covers it crosses two of its edges."""
-        if self.play < LEAST_COLOUR_PLAY:
-            return
-        change = min(RUNS_ON_CHANGE, RUNS_ON_PART * self.play)
+        most = self.most
         upper, lower, whole = slice(0, ROWS // 2), slice(ROWS // 2, ROWS), slice(0, ROWS)
         for end, columns, seeds in (
             (_Edge.END_A, slice(0, END_COLUMNS), slice(0, SEED_COLUMNS)),
             (_Edge.END_B, slice(COLUMNS - END_COLUMNS, COLUMNS), slice(COLUMNS - SEED_COLUMNS, COLUMNS)),
         ):
-            tip, root = (self._apart(edge, columns, change) for edge in (_Edge.TIP, _Edge.ROOT))
+            tip, root = (self._apart(edge, columns, most) for edge in (_Edge.TIP, _Edge.ROOT))
             for rows, beside in ((whole, min(tip, root)), (upper, tip), (lower, root)):
-                if max(self._apart(end, rows, change), beside) < RUNS_ON:
+                if max(self._apart(end, rows, most), beside) < RUNS_ON:
                     yield rows, seeds
-        yield from self._crossed_between(change)
+        yield from self._crossed_between(most)
 
-    def _crossed_between(self, change: float) -> Iterator[Places]:
+    def _crossed_between(self, most: float) -> Iterator[Places]:
         """The same between the ends: what runs on at the tip, at the root and on the straight way between them."""
         starts = range(END_COLUMNS, COLUMNS - END_COLUMNS - BETWEEN_COLUMNS, 2)
         tip, root = (
-            [start for start in starts if self._apart(edge, _between(start), change) < RUNS_ON_ACROSS]
+            [start for start in starts if self._apart(edge, _between(start), most) < RUNS_ON_ACROSS]
             for edge in (_Edge.TIP, _Edge.ROOT)
         )
         flank = self.colours[MARGIN:-MARGIN, MARGIN:-MARGIN]
@@ -115,7 +118,7 @@ class _Edges:
             if abs(first - last) > SLANT:
                 continue
             way = [flank[rows, _between(start)].mean(axis=(0, 1)) for rows, start in _way(first, last)]
-            if np.linalg.norm(np.ptp(way, axis=0)) < change:
+            if np.linalg.norm(np.ptp(way, axis=0)) < most:
                 yield from ((rows, _between(start)) for rows, start in _way(first, last))
 
     def grown(self, places: Places) -> NDArray[np.uint8]:
@@ -127,7 +130,7 @@ class _Edges:
         spread = median(np.linalg.norm(seeds - middle, axis=2))
         own = np.pad(middle, ((rows.start, ROWS - rows.stop), (0, 0), (0, 0)), mode="edge")
         apart = np.linalg.norm(cv2.GaussianBlur(flank, (0, 0), 1.5) - own, axis=2)
-        alike = (apart < COVER_ALIKE + COVER_SPREADS * spread).astype(np.uint8)
+        alike = (apart < COVER_ALIKE * self.most + COVER_SPREADS * spread).astype(np.uint8)
         framed = cv2.copyMakeBorder(alike, 4, 4, 4, 4, cv2.BORDER_REPLICATE)
         closed = cv2.morphologyEx(framed, cv2.MORPH_CLOSE, np.ones((7, 7), np.uint8))[4:-4, 4:-4]
         count, labels = cv2.connectedComponents(closed)
@@ -140,7 +143,7 @@ class _Edges:
     def _apart(self, edge: _Edge, places: slice, most: float) -> float:
         """How far the colours on the two sides of a piece of an edge lie apart; UNKNOWN where one side is not seen.
 
-        UNKNOWN too where their means change by more than ``most``.
+        UNKNOWN too where their means change by more than ``most``, and where one side is too dark to tell.
 
         Source: A. Bhattacharyya, On a measure of divergence between two statistical populations defined by their
         probability distributions, Bulletin of the Calcutta Mathematical Society 35 (1943), for normal laws.
@@ -154,11 +157,16 @@ class _Edges:
         outside = slice(MARGIN - OUTER.stop, MARGIN - OUTER.start)
         beyond = colours[outside, along].reshape(-1, 3)
         change = within.mean(axis=0) - beyond.mean(axis=0)
-        if not inside[outside, along].all() or np.linalg.norm(change) > most:
+        if not inside[outside, along].all() or np.linalg.norm(change) > most or _dark(within) or _dark(beyond):
             return UNKNOWN
         first, second = within.var(axis=0) + COLOUR_GRAIN, beyond.var(axis=0) + COLOUR_GRAIN
         mixed = (first + second) / 2
         return float((change**2 / mixed).sum() / 8 + 0.5 * np.log(mixed / np.sqrt(first * second)).sum())
+
+
+def _dark(colours: Singles) -> bool:
+    """Whether colours (n, 3) tell of noise more than of what lies there: in the dark all things look alike."""
+    return bool(colours[:, 0].mean() < LEAST_LIGHT * np.sqrt((colours.var(axis=0) + COLOUR_GRAIN).sum()))
 
 
 def _between(start: int) -> slice:
