@@ -256,3 +256,14 @@ def test_each_plane_holds_what_its_name_says() -> None:
     assert planes["strongest"].max() == pytest.approx(shown.pixels[shown.seen].max() / 255, abs=0.02)
     assert planes["red"].mean() > planes["blue"].mean()  # bronze
     assert not planes["red"][:, WORK_COLUMNS // 2 :].any()
+
+
+def test_marks_finer_than_a_cell_are_smoothed() -> None:
+    """A Gaussian leaves 1 / (2 pi spread^2) of a mark as large as one cell in its middle."""
+    flank = bare_flank(Scene())
+    pixels = np.full_like(flank.pixels, 100)
+    rows, cols = (whole // work for whole, work in zip(pixels.shape, (WORK_ROWS, WORK_COLUMNS), strict=False))
+    pixels[60 * rows : 61 * rows, 90 * cols : 91 * cols] = 250
+    planes = net_input(light_of(replace(flank, pixels=pixels)), Marking.TRANSFER, None)
+    left = 255 * float(planes[PLANES.index("strongest")].max()) - 100
+    assert left == pytest.approx(150 / (2 * np.pi * net_input_room.SMOOTHED**2), abs=2)
