@@ -12,9 +12,11 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
+from patternscan.cautions import caution
 from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.drawing.lettering import CONTACT_TONE, LIGHT, PAPER
+from patternscan.reporting.drawing.lightened import is_dark, tone_of
 from patternscan.reporting.drawing.on_photo import BADGE_RADIUS_PX, letter_places, tip_place
 from patternscan.reporting.pictures import check_picture
 from patternscan.reporting.pictures.check_picture import FLAT_ENLARGED, PHOTO_SIDE_PX, draw_check, frame_whole
@@ -230,6 +232,31 @@ def test_the_words_say_what_to_compare(reading: Reading) -> None:
     assert check_lines(dataclasses.replace(reading, contact_map=bare))[2].startswith("No contact was seen")
     half = dataclasses.replace(reading, measurement=dataclasses.replace(reading.measurement, judged_fraction=0.5))
     assert check_lines(half)[4].startswith("50 % of the flank could not be judged")
+
+
+def test_a_dark_flank_is_shown_lighter_in_its_own_colours(reading: Reading) -> None:
+    """One number times linear light, IEC 61966-2-1 (from memory), whatever the colour."""
+    dim = dataclasses.replace(reading.rectified, pixels=np.asarray(reading.rectified.pixels // 8, dtype=np.uint8))
+    dark = dataclasses.replace(reading, rectified=dim, cautions=(*reading.cautions, caution("too-dark")))
+    tone = tone_of(dark).astype(float) / 255
+    levels = np.arange(12, 25) / 255
+    gains = linear_light(tone[12:25]) / linear_light(levels)
+    assert gains.min() > 10
+    assert np.ptp(gains) < 0.05 * gains.mean()
+    assert (np.diff(tone) >= 0).all()
+    assert "shown lighter" in check_lines(dark, is_dark(dark))[-1]
+    unlit = dataclasses.replace(dark, cautions=reading.cautions)
+    shown, dim_still = (np.asarray(draw_check(one))[:, -400:].mean() for one in (dark, unlit))
+    assert shown > dim_still + 5
+
+
+def linear_light(level: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.asarray(np.where(level <= 0.04045, level / 12.92, ((level + 0.055) / 1.055) ** 2.4))
+
+
+def test_a_flank_in_good_light_is_shown_as_it_is(reading: Reading) -> None:
+    assert (tone_of(reading) == np.arange(256)).all()
+    assert not any("lighter" in line for line in check_lines(reading, is_dark(reading)))
 
 
 def test_the_picture_holds_nothing_but_pixels(reading: Reading) -> None:

@@ -20,6 +20,7 @@ from patternscan.reporting.drawing.lettering import (
     solid_line,
     write,
 )
+from patternscan.reporting.drawing.lightened import AS_IT_IS, Levels
 from patternscan.seeing.geometry.outline import Outline, resampled
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.segmentation.contact_shape import trace_border
@@ -70,8 +71,10 @@ def frame_outlines(outlines: Sequence[Outline], photo_size_px: tuple[int, int]) 
     return Window(int(first[0]), int(first[1]), int(last[0]), int(last[1]), float(scale))
 
 
-def cut_out(photo: Photo, window: Window) -> Image.Image:
-    """The window's part of the photo at the window's scale, plain paper where it reaches beyond the photo."""
+def cut_out(photo: Photo, window: Window, tone: Levels = AS_IT_IS) -> Image.Image:
+    """The window's part of the photo at the window's scale, plain paper where it reaches beyond the photo; ``tone``:
+    the level at which each of its levels is shown.
+    """
     left, top = max(window.left, 0), max(window.top, 0)
     part = photo.pixels[top : max(window.bottom, 0), left : max(window.right, 0)]
     picture = Image.new("RGB", window.size_px, PAPER)
@@ -79,7 +82,7 @@ def cut_out(photo: Photo, window: Window) -> Image.Image:
         size = [max(1, round(side * window.scale)) for side in part.shape[1::-1]]
         at = round((left - window.left) * window.scale), round((top - window.top) * window.scale)
         how = Image.Resampling.LANCZOS if window.scale < 1 else Image.Resampling.BICUBIC
-        picture.paste(Image.fromarray(np.ascontiguousarray(part)).resize(size, how), at)
+        picture.paste(Image.fromarray(np.ascontiguousarray(tone[part])).resize(size, how), at)
     return picture
 
 

@@ -24,6 +24,7 @@ from patternscan.reporting.drawing.lettering import (
     solid_line,
     write,
 )
+from patternscan.reporting.drawing.lightened import is_dark, tone_of
 from patternscan.reporting.drawing.on_photo import (
     MARGIN,
     Window,
@@ -86,7 +87,7 @@ def flat_box(reading: Reading) -> Box:
 
 def _photo_side(reading: Reading) -> Image.Image:
     window = frame_whole(reading.outline.border)
-    picture = cut_out(reading.photo, window)
+    picture = cut_out(reading.photo, window, tone_of(reading))
     draw = ImageDraw.Draw(picture)
 
     hatch_unjudged(draw, reading, window, _hatch_spacing(reading, window))
@@ -109,12 +110,12 @@ def _hatch_spacing(reading: Reading, window: Window) -> int:
 
 def _flat_side(reading: Reading) -> Image.Image:
     """The rectified flank, its ends and tip named outside it; below it what to look for and what the signs mean."""
-    box, lines, signs = flat_box(reading), check_lines(reading), _key(reading)
+    box, lines, signs = flat_box(reading), check_lines(reading, is_dark(reading)), _key(reading)
     row = 1.5 * TEXT_PX
     below = box.top + box.height + row
     height = below + row * (len(lines) + (len(signs) + 1) // 2)
     side = Image.new("RGB", (round(box.width + 2 * SIDE_PX), round(height)), PAPER)
-    flat = Image.fromarray(np.ascontiguousarray(reading.rectified.pixels))
+    flat = Image.fromarray(np.ascontiguousarray(tone_of(reading)[reading.rectified.pixels]))
     side.paste(flat.resize((round(box.width), round(box.height)), Image.Resampling.NEAREST), (SIDE_PX, TIP_ROOM_PX))
     draw = ImageDraw.Draw(side)
     mark_ends(draw, box)

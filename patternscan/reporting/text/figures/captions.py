@@ -17,6 +17,8 @@ from patternscan.reporting.text.reports.change import NOT_SHOWN, PLACE_WORDS
 from patternscan.reporting.text.reports.prediction import way_words, wheel_words
 from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, with_range
 
+LIGHTENED = "The photo is dark: it is shown lighter here than it is."
+
 
 def tooth_name(reading: Reading) -> str:
     """A flank with the name of its tooth."""
@@ -38,8 +40,8 @@ def check_title(reading: Reading) -> str:
     return f"{tooth_name(reading)}: {reading.photo.name}"
 
 
-def check_lines(reading: Reading) -> list[str]:
-    """What a person has to compare, and how much of the flank was not judged."""
+def check_lines(reading: Reading, lightened: bool = False) -> list[str]:
+    """What a person has to compare, and how much was not judged; ``lightened``: the photo is shown lighter."""
     found, unjudged = reading.contact_map, percent(1 - reading.measurement.judged_fraction)
     bare = "the bare metal" if reading.outline.lift is None else "the bare card"
     around = bare if found.marking is Marking.RUB_OFF else f"the {found.compound} compound"
@@ -51,7 +53,8 @@ def check_lines(reading: Reading) -> list[str]:
         hidden = "All of the flank could be judged."
     asked = A_CHECK if reading.outline.lift is None else WRITTEN_A_CHECK
     ends = (BY_TAG,) if reading.ends_by_tag else asked
-    return [*ends, contact, "The lines round the flank must lie on its edges.", hidden]
+    shown = [LIGHTENED] if lightened else []
+    return [*ends, contact, "The lines round the flank must lie on its edges.", hidden, *shown]
 
 
 def flank_title(flank: Flank, readings: int, pooled: PooledFlank | None) -> str:
