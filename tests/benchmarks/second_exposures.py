@@ -47,7 +47,7 @@ def second_exposure(
     view = cv2.getPerspectiveTransform(corners, there)
     seen = cv2.warpPerspective(photo.pixels, view, (columns, rows), borderMode=cv2.BORDER_REFLECT)
     moved = {name: cv2.perspectiveTransform(edges[name][None], view)[0] for name in EDGE_NAMES}
-    return _saved(_lit(seen, chance), chance), _clicked(moved, chance)
+    return _saved(_lit(seen, chance), chance), clicked(moved, chance)
 
 
 def _lit(pixels: NDArray[Any], chance: np.random.Generator) -> NDArray[np.uint8]:
@@ -66,15 +66,16 @@ def _saved(pixels: NDArray[np.uint8], chance: np.random.Generator) -> NDArray[np
     return np.asarray(cv2.imdecode(content, cv2.IMREAD_COLOR), dtype=np.uint8)
 
 
-def _clicked(edges: Edges, chance: np.random.Generator) -> Edges:
+def clicked(edges: Edges, chance: np.random.Generator) -> Edges:
+    """The edges as a person clicks them again."""
     width = float(np.linalg.norm(edges["root"][-1] - edges["root"][0]))
     aside = chance.normal(0, ASIDE * width, 2)
-    clicked = {name: edge + aside + chance.normal(0, CLICKED * width, edge.shape) for name, edge in edges.items()}
+    again = {name: edge + aside + chance.normal(0, CLICKED * width, edge.shape) for name, edge in edges.items()}
     corners: dict[str, NDArray[np.float64]] = {}
     for name, (first, last) in CORNERS.items():
-        clicked[name][0] = corners.setdefault(first, clicked[name][0])
-        clicked[name][-1] = corners.setdefault(last, clicked[name][-1])
-    return clicked
+        again[name][0] = corners.setdefault(first, again[name][0])
+        again[name][-1] = corners.setdefault(last, again[name][-1])
+    return again
 
 
 def edges_of(one: Scene) -> Edges:

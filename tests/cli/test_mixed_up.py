@@ -174,6 +174,37 @@ def test_two_teeth_are_two_votes(tmp_path: Path) -> None:
     assert "tooth-twice" not in [one["code"] for one in content["cautions"]]
 
 
+def laid(folder: Path, one: Scene, pixels: NDArray[np.uint8], edges: Mapping[str, NDArray[np.float64]]) -> list[object]:
+    """A photo of that flank and its outline in a folder, as words after their options."""
+    flank, photo = one.truth["flank"], folder / f"{one.truth['flank']}.jpg"
+    folder.mkdir(exist_ok=True)
+    Image.fromarray(pixels).save(photo, quality=80)
+    outline = folder / f"{flank}.outline.json"
+    head = {"format": "patternscan-outline", "version": 1, "photo": photo.name}
+    edges_told = {name: edge.tolist() for name, edge in edges.items()}
+    outline.write_text(json.dumps(head | {"flanks": [{"flank": flank} | edges_told]}), encoding="utf-8")
+    return [f"--{flank}", photo, f"--{flank}-outline", outline]
+
+
+@pytest.mark.parametrize("again", [False, True])
+def test_pieces_of_one_photo_are_no_before_and_after(tmp_path: Path, again: bool) -> None:
+    """A second exposure of the same print is another photo, and comparing them tells that nothing moved."""
+    words: dict[str, list[object]] = {"before": [], "after": []}
+    for one in (scene("dev", "dev000_before_M"), scene("dev", "dev000_before_P")):
+        photo, edges = load_photo(one.photo), edges_of(one)
+        words["before"] += laid(tmp_path / "before", one, photo.pixels, edges)
+        pixels, there = photo.pixels, edges
+        if again:
+            pixels, there = second_exposure(photo, edges, 0.01, np.random.default_rng(3))
+        cut = {name: edge - [110, 60] for name, edge in there.items()}
+        words["after"] += laid(tmp_path / "after", one, pixels[60:-40, 110:-70], cut)
+    for state, photos in words.items():
+        assert run("judge", *photos, "--marking", "transfer", "--out", tmp_path / f"{state}_out").exit_code == 0
+    content = document(run("compare", tmp_path / "before_out", tmp_path / "after_out", "--json"))
+    assert content["verdict"] == ("no-difference" if again else "not-comparable")
+    assert any("look like pieces cut out of one" in why for why in content["comparable"]["why"]) is not again
+
+
 def at(folder: Path, name: str, clock: str, zone: str = "") -> tuple[Path, Path]:
     """A sample photo as its camera's clock would have it, and its outline."""
     photo, flank = folder / f"{name}.jpg", name.rpartition("_")[2]

@@ -9,7 +9,7 @@ from datetime import datetime
 from patternscan.frame import Compound, Marking, Medium
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
-from patternscan.seeing.image.fingerprint import Fingerprint
+from patternscan.seeing.image.fingerprint import Fingerprint, OutlinedPicture
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +17,8 @@ class Identity:
     """What a result tells of its origin; empty where it tells nothing. Photos go by the SHA-256 of their file.
 
     ``seen_hand`` is the hand of the wheel that every photo shows, None when they do not all tell the same; ``pictures``
-    are the photos by their pixels; ``slenderness`` is face width over height of the tooth, as outlines alone fit it.
+    are the photos by their pixels, ``outlined`` the same with each flank in them; ``slenderness`` is face width over
+    height of the tooth, as outlines alone fit it.
     """
 
     machine: str | None = None
@@ -26,6 +27,7 @@ class Identity:
     right_photos: frozenset[str] = frozenset()
     seen_hand: str | None = None
     pictures: tuple[Fingerprint, ...] = ()
+    outlined: tuple[OutlinedPicture, ...] = ()
     slenderness: float | None = None
 
     @property

@@ -22,7 +22,7 @@ from patternscan.plain_text import one_line, shortened
 from patternscan.reporting.documents.judgement import GearValue, JudgementDocument, PooledPart, TargetPart
 from patternscan.reporting.documents.parts import VERSION, CautionPart, perhaps
 from patternscan.reporting.documents.reading import ReadingDocument
-from patternscan.seeing.image.fingerprint import Fingerprint
+from patternscan.seeing.image.fingerprint import Fingerprint, OutlinedPicture
 from patternscan.text_file import text_bytes
 
 JUDGEMENT_NAME = "judgement.json"
@@ -104,14 +104,18 @@ def _json(path: Path) -> dict[str, Any]:
 
 
 def _identity(document: JudgementDocument) -> Identity:
+    readings = (*document.left, *document.right)
     return Identity(
         machine=None if document.machine_by_folder else _one_line(document.machine),
         gear={name: _gear(value) for name, value in (document.gear or {}).items() if value is not None},
         left_photos=_digests(document.left),
         right_photos=_digests(document.right),
         seen_hand=_one_line(document.seen_hand),
-        pictures=tuple(dict.fromkeys(_pictures((*document.left, *document.right)))),
-        slenderness=_slenderness((*document.left, *document.right)),
+        pictures=tuple(dict.fromkeys(picture for one in readings for picture in _pictures(one))),
+        outlined=tuple(
+            outlined for one in readings for picture in _pictures(one) for outlined in _outlined(one, picture)
+        ),
+        slenderness=_slenderness(readings),
     )
 
 
@@ -140,10 +144,18 @@ def _slenderness(readings: Iterable[ReadingDocument]) -> float | None:
     return math.fsum(told) / len(told) if told else None
 
 
-def _pictures(readings: Iterable[ReadingDocument]) -> Iterator[Fingerprint]:
-    for one in (reading.photo for reading in readings):
-        if one.grey_cells is not None:
-            yield Fingerprint(one.name, one.width_px, one.height_px, one.grey_cells)
+def _pictures(reading: ReadingDocument) -> Iterator[Fingerprint]:
+    """The photo in little, where the result tells it."""
+    one = reading.photo
+    if one.grey_cells is not None:
+        yield Fingerprint(one.name, one.width_px, one.height_px, one.grey_cells)
+
+
+def _outlined(reading: ReadingDocument, picture: Fingerprint) -> Iterator[OutlinedPicture]:
+    for edges in (flank.outline for flank in reading.flanks):
+        corners = (edges.root[0], edges.root[-1], edges.tip[-1], edges.tip[0])
+        parts = (((x + 0.5) / picture.width_px, (y + 0.5) / picture.height_px) for x, y in corners)
+        yield OutlinedPicture(picture, tuple(parts))
 
 
 def _told(cautions: Iterable[CautionPart]) -> tuple[ToldCaution, ...]:

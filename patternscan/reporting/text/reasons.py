@@ -55,6 +55,8 @@ TEXTS: Mapping[str, str] = {
     "visit-one-flank": "The result {when} the move lacks a flank, and it takes both to tell which way the "
     "wheel is off.",
     "visit-too-poor": "What was read {when} the move gives no direction. {found}",
+    "cut-from-one": "A photo of before and one of after look like pieces cut out of one and the same photo: photograph "
+    "the flank again, after the move.",
     "teeth-unlike": "The teeth look like those of two wheels: {before:tenth} times as wide as high before, "
     "{after:tenth} times after.",
     "places-by-marking": "The teeth were marked in different ways, and nothing in the two results tells that they are "

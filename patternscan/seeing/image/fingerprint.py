@@ -35,3 +35,13 @@ class Fingerprint:
             return b64decode(self.cells, validate=True)
         except binascii.Error as error:
             raise ValueError("a fingerprint is written as base 64") from error
+
+
+@dataclass(frozen=True, slots=True)
+class OutlinedPicture:
+    """A picture in little and the corners of a flank in it, (x, y) in parts of its width and height: A root, B root,
+    B tip, A tip.
+    """
+
+    picture: Fingerprint
+    corners: tuple[tuple[float, float], ...]

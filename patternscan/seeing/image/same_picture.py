@@ -40,13 +40,13 @@ FAINT_LEVELS = 1.0
 def same_picture(one: Fingerprint, other: Fingerprint) -> bool:
     """Whether both are one exposure, whichever way round, whatever their names."""
     width = min(max(one.width_px, one.height_px), max(other.width_px, other.height_px))
-    levels = _levels(one)
-    return any(_same(levels, turned, width / SIDE) for turned in _turned(_levels(other)))
+    levels = levels_of(one)
+    return any(_same(levels, turned, width / SIDE) for turned in _turned(levels_of(other)))
 
 
 def lies_alike(one: Fingerprint, other: Fingerprint) -> bool:
     """Whether what one picture shows lies at the same places in the other, saved again or in another light."""
-    levels, others = _levels(one), _levels(other).ravel()
+    levels, others = levels_of(one), levels_of(other).ravel()
     down, across = np.gradient(levels)
     causes = np.stack([levels.ravel(), np.ones(levels.size), across.ravel(), down.ravel()], axis=1)
     parts = np.linalg.lstsq(causes, others)[0]
@@ -55,7 +55,7 @@ def lies_alike(one: Fingerprint, other: Fingerprint) -> bool:
     return bool(unlike < UNLIKE_PLACES and np.hypot(*parts[2:]) / light / SIDE < SHIFTED)
 
 
-def _levels(one: Fingerprint) -> Levels:
+def levels_of(one: Fingerprint) -> Levels:
     """Grey 0..255 of each cell (SIDE, SIDE)."""
     return np.frombuffer(one.steps, dtype="<u2").reshape(SIDE, SIDE) / STEPS
 
