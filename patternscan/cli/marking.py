@@ -14,6 +14,7 @@ from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
 from patternscan.workflow.outputs.outline import outline_files
 
 NEW_FOLDER = "marking"
+RETAKE = "If the tooth is dark or blurred in the photo, light it from the side and take the photo again."
 
 
 @contextmanager
@@ -36,7 +37,7 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
         remedy = f"Open {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
         if any(photo.tip is not None for photo in wanting):
             remedy = f"Look again where the tip points, and say it with --tip. Or open{remedy.removeprefix('Open')}"
-        raise NoTrustworthyOutline(stop.found, remedy) from stop
+        raise NoTrustworthyOutline(stop.found, f"{remedy} {RETAKE}") from stop
 
 
 def _start(photo: PhotoInput, settings: ReadingSettings, refused: NoTrustworthyOutline) -> MarkResult | None:

@@ -302,6 +302,7 @@ def test_without_an_outline_the_pages_to_mark_it_are_written_at_once(
         result = run("read", "left.png", "--flank", "left", "--marking", "transfer")
         assert (result.exit_code, len(result.stderr.splitlines())) == (4, 2)
         assert f"Open {folder}/left.outline.html in a browser" in result.stderr
+        assert "light it from the side and take the photo again" in result.stderr
         assert Path(folder, "left.outline.html").is_file()
 
 
