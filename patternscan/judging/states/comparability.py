@@ -70,7 +70,7 @@ def against_place(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
     if before.marking is not after.marking and not one_machine(one, other):
         yield reason("places-by-marking")
     if _read_alike(before, after) and any(
-        quality.cut_out.cut_from_one(*both) for both in product(one.outlined, other.outlined)
+        quality.same_exposure.cut_from_one(*both) for both in product(one.outlined, other.outlined)
     ):
         yield reason("cut-from-one")
 

@@ -7,6 +7,6 @@ from typing import TYPE_CHECKING
 from patternscan.doors import door
 
 if TYPE_CHECKING:
-    from patternscan.seeing.quality import cut_out as cut_out
+    from patternscan.seeing.quality import same_exposure as same_exposure
 else:
-    __getattr__ = door(__name__, "cut_out")
+    __getattr__ = door(__name__, "same_exposure")

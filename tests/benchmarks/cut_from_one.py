@@ -1,4 +1,4 @@
-"""Pieces cut out of one exposure, and second exposures: `python tests/benchmarks/cut_out.py dev rims port`.
+"""Pieces cut out of one exposure, and second exposures: `python tests/benchmarks/cut_from_one.py dev rims port`.
 
 Of each photograph two pieces are cut out, made smaller, saved badly and outlined anew. So are pieces of second
 exposures: from a stand a little off in other light, and from the same stand in other and in the same light. Printed is
@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from patternscan.seeing.image.fingerprint import OutlinedPicture
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.seeing.quality.cut_out import cut_from_one
+from patternscan.seeing.quality.same_exposure import cut_from_one
 from tests.benchmarks.scenes import Scene, Split, scenes
 from tests.benchmarks.second_exposures import CLICKED, STANDS, Edges, clicked, edges_of, second_exposure
 
