@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from patternscan.errors import NoTrustworthyOutline
+from patternscan.reporting.text.marking import mark_by_hand
 from patternscan.workflow import disk
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import ReadingSettings
@@ -14,7 +15,6 @@ from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
 from patternscan.workflow.outputs.outline import outline_files
 
 NEW_FOLDER = "marking"
-RETAKE = "If the tooth is dark or blurred in the photo, light it from the side and take the photo again."
 
 
 @contextmanager
@@ -34,10 +34,8 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
         folder = _free_folder(out)
         files = {path: content for one in found for path, content in outline_files(folder, one).items()}
         pages = [str(path) for path in disk.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]
-        remedy = f"Open {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
-        if any(photo.tip is not None for photo in wanting):
-            remedy = f"Look again where the tip points, and say it with --tip. Or open{remedy.removeprefix('Open')}"
-        raise NoTrustworthyOutline(stop.found, f"{remedy} {RETAKE}") from stop
+        tip_told = any(photo.tip is not None for photo in wanting)
+        raise NoTrustworthyOutline(stop.found, mark_by_hand(pages, tip_told)) from stop
 
 
 def _start(photo: PhotoInput, settings: ReadingSettings, refused: NoTrustworthyOutline) -> MarkResult | None:

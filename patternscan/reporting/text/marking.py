@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from patternscan.frame import Lift
+from patternscan.handles import Handle, named
 
 EDGE_WORDS: Mapping[str, str] = {
     "root": "root edge",
@@ -132,3 +133,14 @@ def said_of(lift: Lift | None) -> Mapping[str, Sequence[str]]:
         )
     told = {**SAID, **ON_LIFT, "find-edges": (seen, *ON_LIFT["find-edges"])}
     return {**told, "no-flank": TOUCHED_NO_FLANK} if lift.mirrored else told
+
+
+def mark_by_hand(pages: Sequence[str], tip_told: bool) -> str:
+    """What to do where no outline can be trusted, the pages to mark it on being written; ``tip_told``: a person said
+    where the tip points.
+    """
+    remedy = f"Open {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
+    if tip_told:
+        told = named(Handle.TIP)
+        remedy = f"Look again where the tip points, and say it {told}. Or open{remedy.removeprefix('Open')}"
+    return f"{remedy} If the tooth is dark or blurred in the photo, light it from the side and take the photo again."
