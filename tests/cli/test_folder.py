@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import gc
 import hashlib
 import io
 import json
@@ -290,6 +291,7 @@ def test_a_stray_photo_without_a_flank_does_not_stop_its_machine(tmp_path: Path)
 @pytest.fixture
 def scheduler() -> Iterator[str]:
     distributed = pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
+    gc.collect()  # clients left open: collected while the cluster begins, they would stop it
     with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=":0") as cluster:
         yield cluster.scheduler_address
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import subprocess
 import sys
 import threading
@@ -120,6 +121,15 @@ def test_a_connection_is_waited_for_while_the_computer_is_busy(fault: type[Excep
     assert client.tries == 4
 
 
+def test_no_garbage_is_collected_while_a_client_begins() -> None:
+    """distributed 2026.8, ``Client.__del__`` and ``LoopRunner``: collected then, another client never lets it begin."""
+    assert dask._connected(lambda *_, **__: gc.isenabled(), "tcp://here", 1.0) is False
+    assert gc.isenabled()
+    with pytest.raises(WorkersLost):
+        dask._connected(LateClient(AssertionError, 1000), "tcp://here", 0.1)
+    assert gc.isenabled()
+
+
 def test_a_computer_that_stays_busy_ends_the_work_with_plain_words() -> None:
     with pytest.raises(WorkersLost, match="too busy"):
         dask._connected(LateClient(AssertionError, 1000), "tcp://here", 0.2)
@@ -183,6 +193,7 @@ def test_a_scheduler_that_dies_ends_the_work_without_a_word_of_the_library(capfd
 def test_workers_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     distributed = pytest.importorskip("distributed", reason="the extra 'cluster' is not installed")
     monkeypatch.setattr("patternscan.workflow.batch.cluster.__version__", "0.0")
+    gc.collect()  # clients left open: collected while the cluster begins, they would stop it
     with (
         distributed.LocalCluster(n_workers=1, threads_per_worker=1, dashboard_address=":0") as cluster,
         pytest.raises(WrongUse, match=r"but this is version 0\.0"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import logging
 import time
 from collections.abc import Callable, Iterator
@@ -46,7 +47,8 @@ def cluster_workers(
             number = workers or sum(client.nthreads().values())
             yield Workers(client.get_executor(), number, partial(_has_workers, client), patience_s)
         finally:
-            with suppress(RuntimeError, OSError):  # where a connection to a dead cluster just then ran out of time
+            # A connection to a dead cluster may run out of time just then.
+            with _uncollected(), suppress(RuntimeError, OSError):
                 client.close(timeout=LOOK_SECONDS)
     finally:
         logging.disable(silent)
@@ -60,7 +62,8 @@ def _connected(kind: Any, address: str, patience_s: float) -> Any:
     deadline = time.monotonic() + most_s
     while True:
         try:
-            return kind(address, timeout=most_s)
+            with _uncollected():
+                return kind(address, timeout=most_s)
         except (OSError, ValueError) as error:
             raise WrongUse(
                 f"No scheduler of a Dask cluster answers at {address}.",
@@ -69,6 +72,20 @@ def _connected(kind: Any, address: str, patience_s: float) -> Any:
         except NOT_BEGUN as error:
             if time.monotonic() > deadline:
                 raise WorkersLost(*TOO_BUSY) from error
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Meanwhile no garbage is collected. A client of the library that was left open is closed when it is collected,
+    and then waits without end for the lock that another holds while it begins or ends.
+    """
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def _has_workers(client: Any) -> bool:
