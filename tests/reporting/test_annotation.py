@@ -22,7 +22,7 @@ from patternscan.reporting.drawing.on_photo import (
 from patternscan.reporting.pictures.annotation import annotate
 from patternscan.reporting.text.figures.captions import reading_lines
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.segmentation.contact_shape import trace_border
+from patternscan.seeing.segmentation.contact_shape import trace_border, without_specks
 from tests.drawn import slanted_outline
 from tests.reporting.builders import drawn_reading
 from tests.seeing.inverse_map import places_at
@@ -172,6 +172,14 @@ def test_border_shows_holes_and_leaves_specks_out() -> None:
     mask[10:12, 400:402] = True
     assert len(trace_border(mask)) == 2
     assert trace_border(np.zeros((256, 512), bool)) == []
+
+
+def test_specks_that_cannot_be_judged_are_not_hatched() -> None:
+    hidden = np.zeros((256, 512), bool)
+    hidden[100:105, 200:207] = True
+    assert not without_specks(hidden).any()
+    hidden[:, 500:] = True
+    assert without_specks(hidden).sum() == 256 * 12
 
 
 def test_hatch_lines_stay_on_what_they_hatch() -> None:

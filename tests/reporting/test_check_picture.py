@@ -16,7 +16,7 @@ from patternscan.cautions import caution
 from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.drawing.lettering import CONTACT_TONE, LIGHT, PAPER
-from patternscan.reporting.drawing.lightened import is_dark, tone_of
+from patternscan.reporting.drawing.lightened import tone_of
 from patternscan.reporting.drawing.on_photo import BADGE_RADIUS_PX, letter_places, tip_place
 from patternscan.reporting.pictures import check_picture
 from patternscan.reporting.pictures.check_picture import FLAT_ENLARGED, PHOTO_SIDE_PX, draw_check, frame_whole
@@ -244,7 +244,7 @@ def test_a_dark_flank_is_shown_lighter_in_its_own_colours(reading: Reading) -> N
     assert gains.min() > 10
     assert np.ptp(gains) < 0.05 * gains.mean()
     assert (np.diff(tone) >= 0).all()
-    assert "shown lighter" in check_lines(dark, is_dark(dark))[-1]
+    assert "shown lighter" in check_lines(dark)[-1]
     unlit = dataclasses.replace(dark, cautions=reading.cautions)
     shown, dim_still = (np.asarray(draw_check(one))[:, -400:].mean() for one in (dark, unlit))
     assert shown > dim_still + 5
@@ -256,7 +256,7 @@ def linear_light(level: NDArray[np.float64]) -> NDArray[np.float64]:
 
 def test_a_flank_in_good_light_is_shown_as_it_is(reading: Reading) -> None:
     assert (tone_of(reading) == np.arange(256)).all()
-    assert not any("lighter" in line for line in check_lines(reading, is_dark(reading)))
+    assert not any("lighter" in line for line in check_lines(reading))
 
 
 def test_the_picture_holds_nothing_but_pixels(reading: Reading) -> None:

@@ -21,18 +21,23 @@ from patternscan.judging.judgement import Judgement
 from patternscan.reasons import Reason, finding, reason
 from patternscan.reporting.drawing.on_photo import frame_outlines
 from patternscan.reporting.pages.judgement_page import judgement_content, judgement_page
+from patternscan.reporting.pictures.annotation import draw_on_photo
+from patternscan.reporting.pictures.glance_picture import draw_flank
+from patternscan.reporting.text.answers.cure import what_to_do
+from patternscan.reporting.text.answers.doubts import doubts_that_matter
 from patternscan.reporting.text.answers.ends import NOT_HELD, WRONG_WAY
 from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
-from patternscan.reporting.text.findings import finding_message
+from patternscan.reporting.text.figures.captions import LIGHTENED
+from patternscan.reporting.text.findings import NOTES, finding_message
 from patternscan.reporting.text.safety import LIMIT, SAFETY, SAFETY_LINE
 from patternscan.reporting.text.wording import with_range
-from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
-from tests.reporting.builders import ADD_AT_A, drawn_inspection, with_move, written_inspection
+from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, with_move, written_inspection
 from tests.reporting.seen_page import (
     beyond_the_side,
     faint_texts,
@@ -216,6 +221,39 @@ def test_a_phone_shows_what_matters_without_scrolling(browser: Any, tmp_path: Pa
         assert words_on_the_first_screen(page) <= 100
         assert page.evaluate("document.documentElement.scrollHeight") <= 2 * 640
         assert least_letter_px(page) >= 12
+
+
+def test_a_dark_flank_is_shown_lighter_on_the_first_screen_and_said_to_be() -> None:
+    left, right = drawn_reading(Flank.LEFT), drawn_reading(Flank.RIGHT)
+    dim = np.asarray(left.rectified.pixels // 8, dtype=np.uint8)
+    dark = dataclasses.replace(
+        left,
+        photo=Photo("left.png", np.asarray(left.photo.pixels // 8, dtype=np.uint8)),
+        rectified=dataclasses.replace(left.rectified, pixels=dim),
+        cautions=(caution("too-dark", Flank.LEFT, "left.png"),),
+    )
+    unlit = dataclasses.replace(dark, cautions=())
+    lead, still_dark = (judgement_content(judge_pair([one], [right])).lead for one in (dark, unlit))
+    assert [LIGHTENED in one.caption for one in lead] == [True, False, False]
+    assert not any(LIGHTENED in one.caption for one in still_dark)
+    level, unlit_level = (
+        np.asarray(draw_flank(judge_pair([one], [right]), Flank.LEFT)).mean() for one in (dark, unlit)
+    )
+    assert level > unlit_level + 20
+    drawn, drawn_dark = (np.asarray(draw_on_photo(one.photo, [one])).mean() for one in (dark, unlit))
+    assert drawn > drawn_dark + 20
+
+
+@pytest.mark.parametrize(
+    ("light", "cure"), [("far-too-dark", "more light, from the side"), ("too-bright", "flash off, lamp further away")]
+)
+def test_where_the_light_is_at_fault_its_cure_comes_before_the_general_one(light: str, cure: str) -> None:
+    unclear = caution("contact-unclear", Flank.LEFT, "a.jpg")
+    because = reason("grave-caution", unclear)
+    cautions = [unclear, caution(light, Flank.LEFT, "a.jpg"), caution("too-blurred", Flank.RIGHT, "b.jpg")]
+    judged = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, because, [finding("tip-line", flank="left")], cautions)
+    assert what_to_do(judged) == f"Take the LEFT photo (a.jpg) again: {cure}"
+    assert NOTES["tip-line"] not in doubts_that_matter(judged)
 
 
 def test_without_an_answer_the_photo_that_failed_is_shown(judgement: Judgement) -> None:

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.figures.captions import is_dark
 from patternscan.seeing.image.lab import SRGB_TO_LINEAR
 
 Levels = NDArray[np.uint8]
 
-DARK_CODES = frozenset({"too-dark", "far-too-dark"})
 SHOWN, BRIGHT_SHARE = 170, 90
 """Level, of 255, at which the flank's bright places are shown, and the part of its places, in %, that are darker."""
 AS_IT_IS: Levels = np.arange(256, dtype=np.uint8)
-
-
-def is_dark(reading: Reading) -> bool:
-    """Whether the flank is so dark in the photo that it is shown lighter."""
-    return any(one.code in DARK_CODES for one in reading.cautions)
 
 
 def tone_of(reading: Reading) -> Levels:
@@ -31,3 +28,8 @@ def tone_of(reading: Reading) -> Levels:
     bright = max(float(np.percentile(seen, BRIGHT_SHARE)), 1.0) if seen.size else SHOWN
     gain = max(SRGB_TO_LINEAR[SHOWN] / np.interp(bright, AS_IT_IS, SRGB_TO_LINEAR), 1.0)
     return np.asarray(np.interp(SRGB_TO_LINEAR * gain, SRGB_TO_LINEAR, AS_IT_IS).round(), dtype=np.uint8)
+
+
+def tone_of_photo(readings: Sequence[Reading]) -> Levels:
+    """The same for a photo with several flanks: as the one of them in the best light is shown."""
+    return min(map(tone_of, readings), key=lambda tone: int(tone.sum()))

@@ -23,7 +23,7 @@ from patternscan.reporting.drawing.lettering import (
 from patternscan.reporting.drawing.lightened import AS_IT_IS, Levels
 from patternscan.seeing.geometry.outline import Outline, resampled
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.segmentation.contact_shape import trace_border
+from patternscan.seeing.segmentation.contact_shape import trace_border, without_specks
 
 PICTURE_WIDTH_PX = 1600
 TALLEST, WIDEST = 1.3, 2.0
@@ -93,7 +93,7 @@ def in_picture(reading: Reading, window: Window, places: Points) -> Points:
 
 def hatch_unjudged(draw: ImageDraw.ImageDraw, reading: Reading, window: Window, spacing: int) -> None:
     """Slanted lines, so many cells of the rectified flank apart, over what cannot be judged."""
-    for line in hatch_lines(~reading.contact_map.judged, spacing):
+    for line in hatch_lines(without_specks(~reading.contact_map.judged), spacing):
         solid_line(draw, in_picture(reading, window, line), HATCH_PX)
 
 

@@ -21,13 +21,14 @@ from patternscan.reporting.text.answers.headline import (
     judgement_headline,
     why_sentence,
 )
-from patternscan.reporting.text.figures.captions import judgement_flank_title, tooth_name
+from patternscan.reporting.text.figures.captions import lightened_lines, tooth_name
 from patternscan.reporting.text.figures.figure_words import (
     FLAT_SIGNS,
     PHOTO_SIGNS,
     arrow_words,
     flat_caption,
     flat_words,
+    judgement_flank_caption,
     photo_caption,
     photo_words,
     pooled_words,
@@ -87,7 +88,7 @@ def _lead(judgement: Judgement) -> list[Figure]:
     flanks = [
         Figure(
             photo_picture(draw_flank(judgement, flank), pooled_words(flank, one)),
-            f"{judgement_flank_title(judgement, flank)}.",
+            judgement_flank_caption(judgement, flank),
         )
         for flank, one in pooled.items()
     ]
@@ -103,7 +104,11 @@ def _failed(judgement: Judgement) -> list[Figure]:
     if not faults:
         return [_unread_figure(one) for one in lacking(judgement) if one.picture is not None]
     readings = [one for one in (*judgement.left, *judgement.right) if one.photo.name == faults[0].photo]
-    return [Figure(_on_photo(readings), " ".join(forbidding(judgement)))] if readings else []
+    return (
+        [Figure(_on_photo(readings), " ".join([*forbidding(judgement), *lightened_lines(readings)]))]
+        if readings
+        else []
+    )
 
 
 def _unread_figure(one: Declined) -> Figure:
@@ -152,7 +157,7 @@ def _photo_figure(readings: Sequence[Reading], printed: bool, anchor: str) -> Fi
     photo = readings[0].photo
     _, bare = photo_words(photo.name, readings)
     close_up = close_up_picture(cut_bare(photo, [reading.outline for reading in readings]), bare)
-    return Figure(_on_photo(readings), photo_caption(photo.name), close_up, printed, anchor)
+    return Figure(_on_photo(readings), photo_caption(photo.name, readings), close_up, printed, anchor)
 
 
 def _on_photo(readings: Sequence[Reading]) -> Picture:

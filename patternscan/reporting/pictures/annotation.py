@@ -24,6 +24,7 @@ from patternscan.reporting.drawing.lettering import (
     read_middle,
     solid_line,
 )
+from patternscan.reporting.drawing.lightened import tone_of_photo
 from patternscan.reporting.drawing.on_photo import (
     Window,
     cut_out,
@@ -35,7 +36,7 @@ from patternscan.reporting.drawing.on_photo import (
     in_picture,
     letter_flank,
 )
-from patternscan.reporting.text.figures.captions import reading_lines
+from patternscan.reporting.text.figures.captions import lightened_lines, reading_lines
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.image.photo import Photo
 
@@ -66,7 +67,7 @@ def draw_on_photo(photo: Photo, readings: Sequence[Reading]) -> Image.Image:
     if not readings:
         raise ValueError("a picture needs at least one reading")
     window = frame_outlines([reading.outline for reading in readings], photo.held_px)
-    picture = cut_out(photo, window)
+    picture = cut_out(photo, window, tone_of_photo(readings))
     draw = ImageDraw.Draw(picture)
     for reading in readings:
         _draw_reading(draw, reading, window)
@@ -122,7 +123,7 @@ def _draw_centroid(draw: ImageDraw.ImageDraw, reading: Reading, window: Window) 
 
 def _with_legend(picture: Image.Image, readings: Sequence[Reading]) -> Image.Image:
     """The picture with a dark strip below it: the numbers, then what each sign means."""
-    lines = reading_lines(readings)
+    lines = [*reading_lines(readings), *lightened_lines(readings)]
     row = round(LEGEND_LETTERS_PX * 1.5)
     whole = Image.new("RGB", (picture.width, picture.height + row * (len(lines) + 2) + row // 2), DARK)
     whole.paste(picture, (0, 0))

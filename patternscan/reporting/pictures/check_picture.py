@@ -24,7 +24,7 @@ from patternscan.reporting.drawing.lettering import (
     solid_line,
     write,
 )
-from patternscan.reporting.drawing.lightened import is_dark, tone_of
+from patternscan.reporting.drawing.lightened import tone_of
 from patternscan.reporting.drawing.on_photo import (
     MARGIN,
     Window,
@@ -110,7 +110,7 @@ def _hatch_spacing(reading: Reading, window: Window) -> int:
 
 def _flat_side(reading: Reading) -> Image.Image:
     """The rectified flank, its ends and tip named outside it; below it what to look for and what the signs mean."""
-    box, lines, signs = flat_box(reading), check_lines(reading, is_dark(reading)), _key(reading)
+    box, lines, signs = flat_box(reading), check_lines(reading), _key(reading)
     row = 1.5 * TEXT_PX
     below = box.top + box.height + row
     height = below + row * (len(lines) + (len(signs) + 1) // 2)

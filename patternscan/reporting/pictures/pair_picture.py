@@ -42,9 +42,11 @@ from patternscan.reporting.drawing.lettering import (
     solid_line,
     write,
 )
-from patternscan.reporting.text.figures.captions import judgement_flank_title
+from patternscan.reporting.drawing.lightened import tone_of
+from patternscan.reporting.text.figures.captions import judgement_flank_title, lightened_lines
 from patternscan.reporting.text.findings import finding_notes
 from patternscan.reporting.text.wording import MOVE_WORDS
+from patternscan.seeing.segmentation.contact_shape import without_specks
 
 ONE_TOOTH_PX, SEVERAL_TEETH_PX = 400, 260
 """Height of a rectified flank when it is the only tooth of its flank, and when there are more."""
@@ -82,7 +84,9 @@ def arrow_ends(move: Move, middle: tuple[float, float], length: float) -> tuple[
 def _headline(judgement: Judgement) -> Image.Image:
     advice = judgement.advice
     notes = finding_notes(one.code for one in advice.findings if one.code != advice.because.code)
-    return headline(MOVE_WORDS[advice.move], [*([judgement.machine] if judgement.machine else []), *notes])
+    machine = [judgement.machine] if judgement.machine else []
+    shown = lightened_lines([*judgement.left, *judgement.right])
+    return headline(MOVE_WORDS[advice.move], [*machine, *notes, *shown])
 
 
 def _flank_strip(judgement: Judgement, flank: Flank) -> Image.Image:
@@ -117,8 +121,8 @@ def _draw_missing(draw: ImageDraw.ImageDraw, box: Box, flank: Flank) -> None:
 def _draw_tooth(image: Image.Image, draw: ImageDraw.ImageDraw, reading: Reading, box: Box) -> None:
     """One rectified flank with its contact, what cannot be judged, its centroid and its ends."""
     found, measured = reading.contact_map, reading.measurement
-    paste_flat(image, reading.rectified.pixels, box)
-    for line in hatch_lines(~found.judged, 16):
+    paste_flat(image, tone_of(reading)[reading.rectified.pixels], box)
+    for line in hatch_lines(without_specks(~found.judged), 16):
         solid_line(draw, box.at(line), 2)
     draw_contact(draw, found.contact & found.judged, box)
     frame_flank(draw, box)

@@ -12,7 +12,7 @@ from patternscan.seeing.segmentation.film import Grid, Mask
 SMALLEST_PART = 0.05
 """Patches below this part of the largest one are smears and specks."""
 SMALLEST_SPECK = 0.0003
-"""Loops around less than this part of the flank are left out: they would only clutter a drawing."""
+"""Loops and patches of less than this part of the flank are left out: they would only clutter a drawing."""
 
 
 def shape_print(share: Grid, judged: Mask) -> Grid:
@@ -79,6 +79,13 @@ def kept_patches(mask: Mask, part: float) -> Mask:
     areas = stats[1:, cv2.CC_STAT_AREA]
     keep = np.r_[False, areas >= part * areas.max()]
     return np.asarray(keep[labels])
+
+
+def without_specks(mask: Mask) -> Mask:
+    """The mask without patches of less than SMALLEST_SPECK of the flank."""
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
+    keep = stats[:, cv2.CC_STAT_AREA] >= SMALLEST_SPECK * mask.size
+    return np.asarray(keep[labels] & mask)
 
 
 def filled(mask: Mask) -> Mask:

@@ -38,6 +38,8 @@ RETAKE: Mapping[str, str] = {
     "unreadable": "the file cannot be read",
 }
 """How to take a photo again, or why, by what is at fault: a caution about it, or why it could not be read."""
+LIGHT_FAULTS = frozenset({"far-too-dark", "too-dark", "too-bright", "much-glare", "glare"})
+"""Faults that make it unclear what is compound: where one is told, its cure comes before the general one."""
 CURED = {*RETAKE, "end-off-edges", "end-off-shape"}
 """Faults that have a cure of their own in the headline, where a reading is too close to call."""
 BY_HAND = "no-outline"
@@ -53,7 +55,7 @@ def what_to_do(judgement: Judgement) -> str:
     """What to do where no direction can be told; without a full stop."""
     because, faults = judgement.advice.because, cured(judgement)
     if faults:
-        return _cure(faults)
+        return _cure(faults, judgement.cautions)
     if because.code == "no-contact-read":
         return BLUE_AGAIN
     if because.code == "one-flank":
@@ -92,15 +94,21 @@ def _again(flank: str, declined: Sequence[Declined]) -> str:
     return f"Take the {_photos([flank], names)} again: {RETAKE[fault]}"
 
 
-def _cure(faults: Sequence[Caution]) -> str:
-    """What to do about one fault, on however many photos."""
+def _plainer(fault: Caution, others: Sequence[Caution]) -> str:
+    """The code of a fault, or of the light on its photo where that is why it stands there."""
+    light = (one.code for one in others if one.photo == fault.photo and one.code in LIGHT_FAULTS)
+    return next(light, fault.code) if fault.code == "contact-unclear" else fault.code
+
+
+def _cure(faults: Sequence[Caution], others: Sequence[Caution]) -> str:
+    """What to do about one fault, on however many photos; ``others``: all cautions."""
     first = faults[0]
     flanks = [*dict.fromkeys(one.flank.value.upper() for one in faults if one.flank is not None)]
     names = [*dict.fromkeys(one.photo for one in faults if one.photo is not None)]
     if first.code == ASKED_FIRST:
         return WHICH_WAY
     if first.code in RETAKE and flanks and names:
-        return f"Take the {_photos(flanks, names)} again: {RETAKE[first.code]}"
+        return f"Take the {_photos(flanks, names)} again: {RETAKE[_plainer(first, others)]}"
     remedy = caution_remedy(first).split(". ")[0].rstrip(".")
     return f"{listed(flanks)} flank{'s' if len(flanks) > 1 else ''}: {remedy}" if flanks else remedy
 

@@ -70,7 +70,8 @@ def _doubts(judgement: Judgement) -> Iterator[str]:
     grave = [one for one in beside if one.grave]
     yield from _messages(sorted(grave, key=lambda one: one.code != ASKED_FIRST))
     yield from sheet_notes(beside)
-    yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
+    if not forbidding(judgement):
+        yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
     widening = [one for one in beside if one.widens and not one.grave]
     yield from caution_messages([one for one in widening if one in cure])
     yield from _messages([one for one in widening if one not in cure])

@@ -18,6 +18,12 @@ from patternscan.reporting.text.reports.prediction import way_words, wheel_words
 from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, with_range
 
 LIGHTENED = "The photo is dark: it is shown lighter here than it is."
+DARK_CODES = frozenset({"too-dark", "far-too-dark"})
+
+
+def is_dark(reading: Reading) -> bool:
+    """Whether the flank is so dark in the photo that pictures show it lighter."""
+    return any(one.code in DARK_CODES for one in reading.cautions)
 
 
 def tooth_name(reading: Reading) -> str:
@@ -40,8 +46,8 @@ def check_title(reading: Reading) -> str:
     return f"{tooth_name(reading)}: {reading.photo.name}"
 
 
-def check_lines(reading: Reading, lightened: bool = False) -> list[str]:
-    """What a person has to compare, and how much was not judged; ``lightened``: the photo is shown lighter."""
+def check_lines(reading: Reading) -> list[str]:
+    """What a person has to compare, how much was not judged, and that a dark photo is shown lighter."""
     found, unjudged = reading.contact_map, percent(1 - reading.measurement.judged_fraction)
     bare = "the bare metal" if reading.outline.lift is None else "the bare card"
     around = bare if found.marking is Marking.RUB_OFF else f"the {found.compound} compound"
@@ -53,8 +59,12 @@ def check_lines(reading: Reading, lightened: bool = False) -> list[str]:
         hidden = "All of the flank could be judged."
     asked = A_CHECK if reading.outline.lift is None else WRITTEN_A_CHECK
     ends = (BY_TAG,) if reading.ends_by_tag else asked
-    shown = [LIGHTENED] if lightened else []
-    return [*ends, contact, "The lines round the flank must lie on its edges.", hidden, *shown]
+    return [*ends, contact, "The lines round the flank must lie on its edges.", hidden, *lightened_lines([reading])]
+
+
+def lightened_lines(readings: Sequence[Reading]) -> list[str]:
+    """That photos are shown lighter than they are, when some are; nothing otherwise."""
+    return [LIGHTENED] if any(map(is_dark, readings)) else []
 
 
 def flank_title(flank: Flank, readings: int, pooled: PooledFlank | None) -> str:

@@ -7,10 +7,15 @@ from collections.abc import Sequence
 from patternscan.frame import Flank
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import PooledFlank
-from patternscan.judging.judgement import Declined
+from patternscan.judging.judgement import Declined, Judgement
 from patternscan.judging.states.change import Change
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.figures.captions import reading_lines, tooth_name
+from patternscan.reporting.text.figures.captions import (
+    judgement_flank_title,
+    lightened_lines,
+    reading_lines,
+    tooth_name,
+)
 from patternscan.reporting.text.figures.number_tables import NO_READING
 from patternscan.reporting.text.reports.change import flank_change_lines
 from patternscan.reporting.text.wording import MOVE_WORDS, flank_name, with_range
@@ -48,9 +53,15 @@ def pooled_words(flank: Flank, pooled: PooledFlank | None) -> str:
     )
 
 
-def photo_caption(name: str) -> str:
+def judgement_flank_caption(judgement: Judgement, flank: Flank) -> str:
+    """Above the flank of a judgement laid flat."""
+    readings = judgement.left if flank is Flank.LEFT else judgement.right
+    return " ".join([f"{judgement_flank_title(judgement, flank)}.", *lightened_lines(readings)])
+
+
+def photo_caption(name: str, readings: Sequence[Reading]) -> str:
     """Below a photo."""
-    return f"{name}, with what was read drawn on it."
+    return " ".join([f"{name}, with what was read drawn on it.", *lightened_lines(readings)])
 
 
 def photo_words(name: str, readings: Sequence[Reading]) -> tuple[str, str]:
