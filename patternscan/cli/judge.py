@@ -14,7 +14,7 @@ from patternscan.cli.batch import finish, opened, refuse_beside_folder, tell
 from patternscan.cli.group import QUOTES, SAFETY_HELP
 from patternscan.cli.marking import pages_to_mark
 from patternscan.cli.options.batch import BatchOptions
-from patternscan.cli.options.job import due_now
+from patternscan.cli.options.job import due_now, effects_lines
 from patternscan.cli.options.judging import FlankPhotos, KeepOptions, ReferenceOptions
 from patternscan.cli.options.records import argument, takes
 from patternscan.cli.options.shared import BY, FULL, OutputOptions, PhotoOptions
@@ -110,11 +110,10 @@ def judge(given: JudgeOptions) -> None:
     files = partial(judgement_files, result=result, answer=answer)
     if given.output.folder is not None:
         write(files(given.output.folder, {}), given.output.overwrite, (*request.files, *given.reading.files))
-    if given.keep.job is not None:
-        _log(given.keep, given.keep.job, request, result, files)
+    told = [] if given.keep.job is None else _log(given.keep, given.keep.job, request, result, files)
     hand_over(answer, given.output.as_json, full=given.full)
-    if given.keep.job is not None:
-        click.echo(due_now(given.keep.job), err=True)
+    for line in told:
+        click.echo(line, err=True)
 
 
 def _judge_many(given: JudgeOptions, source: Path) -> None:
@@ -147,11 +146,12 @@ def _request(given: JudgeOptions, machine: MachineFolder | None) -> JudgeRequest
     )
 
 
-def _log(keep: KeepOptions, job: Path, request: JudgeRequest, result: JudgeResult, files: FilesOf) -> None:
-    """Keep the judgement in the log of its job, and say so on standard error."""
+def _log(keep: KeepOptions, job: Path, request: JudgeRequest, result: JudgeResult, files: FilesOf) -> list[str]:
+    """Keep the judgement in the log of its job, say so on standard error; gives what is to be said after the answer."""
     pattern = PatternRequest(job, keep.occasion, keep.copies, request.by)
     kept = log_judgement(pattern, result.judgement, files, [photo.photo for photo in request.photos])
     words = event_sentence(kept.entry.event)
     for line in held_sentences(kept.bare_copies, kept.whole_copies):
         say(f"Copied: {line}")
     say(f"Entry {kept.entry.number}: {words} Pictures: {kept.folder}")
+    return [*effects_lines(kept.effects), due_now(job)]

@@ -8,6 +8,7 @@ how many of them, and of pairs of different photographs, pass for pieces of one 
 from __future__ import annotations
 
 import sys
+from base64 import b64encode
 from collections import Counter
 from collections.abc import Iterator
 from itertools import combinations
@@ -20,7 +21,7 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from patternscan.seeing.image.fingerprint import OutlinedPicture
+from patternscan.seeing.image.fingerprint import SIDE, Fingerprint, OutlinedPicture
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.quality.same_exposure import cut_from_one
 from tests.benchmarks.scenes import Scene, Split, scenes
@@ -37,6 +38,14 @@ def outlined_picture(pixels: Pixels, edges: Edges) -> OutlinedPicture:
         1::-1
     ]
     return OutlinedPicture(Photo("photo.jpg", pixels).fingerprint, tuple((float(x), float(y)) for x, y in corners))
+
+
+def turned(one: OutlinedPicture) -> OutlinedPicture:
+    """The same picture turned clockwise by a quarter."""
+    levels = np.rot90(np.frombuffer(one.picture.steps, dtype="<u2").reshape(SIDE, SIDE), -1)
+    name, width_px, height_px = one.picture.name, one.picture.height_px, one.picture.width_px
+    cells = b64encode(levels.tobytes()).decode()
+    return OutlinedPicture(Fingerprint(name, width_px, height_px, cells), tuple((1 - y, x) for x, y in one.corners))
 
 
 def piece(
@@ -72,10 +81,12 @@ def pairs_of(one: Scene) -> Iterator[tuple[str, OutlinedPicture, OutlinedPicture
         )
         yield "a photo and a piece of it", outlined_picture(photo.pixels, edges), second
         yield "two pieces", first, second
+        yield "two pieces, one turned by a quarter", first, turned(second)
         for stand in (CLICKED, *STANDS):
             again = second_exposure(photo, edges, stand, chance)
             yield "a second exposure", first, outlined_picture(*again)
             yield "a piece of a second exposure", first, outlined_picture(*piece(*again, smaller, quality, chance))
+            yield "a second exposure, turned by a quarter", first, turned(outlined_picture(*again))
         for name, light in LIGHTS.items():
             again = same_stand(photo.pixels, light, chance), edges
             yield f"from one stand {name}", first, outlined_picture(*piece(*again, smaller, quality, chance))

@@ -111,6 +111,36 @@ def test_a_job_takes_no_photo_of_before_a_change_for_one_of_after_it(tmp_path: P
     assert run(*judge_words("goods_lift_after"), "--job", job).exit_code == 0
 
 
+def cut_out(name: str, folder: Path) -> list[object]:
+    """A piece of a sample photo turned by a quarter, with its outline, as words after their options."""
+    photo = SAMPLES / f"goods_lift_before_{name}.jpg"
+    picture = Image.fromarray(load_photo(photo).pixels)
+    left, top = picture.width // 10, picture.height // 10
+    piece = picture.crop((left, top, picture.width, picture.height - top))
+    piece.transpose(Image.Transpose.ROTATE_90).save(folder / f"{name}.jpg", quality=60)
+    content = json.loads(outline_of(photo).read_text(encoding="utf-8"))
+    (flank,) = content["flanks"]
+    for edge in ("root", "tip", "end_a", "end_b"):
+        flank[edge] = [[y - top, piece.width - 1 - (x - left)] for x, y in flank[edge]]
+    outline = folder / f"{name}.outline.json"
+    head = {"format": "patternscan-outline", "version": 1, "photo": f"{name}.jpg"}
+    outline.write_text(json.dumps(head | {"flanks": [flank]}), encoding="utf-8")
+    return [folder / f"{name}.jpg", f"--{name}-outline", outline]
+
+
+def test_a_job_asks_about_pieces_of_photos_of_before_a_change(tmp_path: Path) -> None:
+    """It may be a second photo from one stand, so it is kept, but nothing is built on it."""
+    job = tmp_path / "job"
+    run("start", job)
+    run("log", "shims-found", "carrier-A", "0.6mm", "--job", job)
+    assert run(*judge_words("goods_lift_before"), "--job", job).exit_code == 0
+    run("log", "shims", "carrier-A", "--add", "0.12mm", "--job", job)
+    words = ["--left", *cut_out("left", tmp_path), "--right", *cut_out("right", tmp_path), "--marking", "transfer"]
+    result = run("judge", *words, "--job", job)
+    assert result.exit_code == 0
+    assert "(entry 4) looks cut out of a photo that entry 2 was judged from" in result.stderr
+
+
 def test_one_flank_photographed_twice_is_not_both_flanks(tmp_path: Path) -> None:
     """Its ends look exchanged the second time, so that whatever its pattern is, both flanks together seem centred."""
     one = scene("dev", "dev000_before_M")

@@ -95,6 +95,10 @@ def test_every_rule_gives_one_sentence_as_its_reason(code: str) -> None:
         (point("no-flank", flank="right"), "no right flank"),
         (point("photo-used-before", entry=9, earlier=4), "(entry 9) was judged from a photo that entry 4 was judged"),
         (
+            point("photo-looks-used", entry=9, earlier=4),
+            "(entry 9) looks cut out of a photo that entry 4 was judged from",
+        ),
+        (
             point("crossed-against-maker", left_end=End.A, share=0.15),
             "crossed against the maker's own: the left flank carries it toward end A, the right flank toward end B, by "
             "15 %",

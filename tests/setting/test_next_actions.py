@@ -8,15 +8,18 @@ from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec import structs
+from numpy.typing import NDArray
 from PIL import Image, ImageOps
 
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
 from patternscan.measuring.interval import Interval
+from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.log.events import (
     Alignment,
@@ -494,12 +497,40 @@ def test_a_photo_saved_again_is_the_same_photo(tmp_path: Path) -> None:
     assert "pattern-old-photos" not in codes_after(*READ, first, *side_move(0.05), other)
 
 
+def test_a_piece_cut_out_of_a_photo_of_before_is_asked_about(tmp_path: Path) -> None:
+    """Turned by a quarter too. With other numbers it shows another state, whatever it looks like."""
+    source = SAMPLES / "goods_lift_before_left.jpg"
+    (outline,) = read_outline_file(source.with_suffix(".outline.json")).outlines
+    corners = np.array([outline.root[0], outline.root[-1], outline.tip[-1], outline.tip[0]]) + 0.5
+    picture = Image.fromarray(load_photo(source).pixels)
+    box = (picture.width // 10, picture.height // 10, picture.width, picture.height * 9 // 10)
+    piece = picture.crop(box)
+    inside = (corners - box[:2]) / piece.size
+    piece.save(tmp_path / "piece.jpg", quality=60)
+    piece.transpose(Image.Transpose.ROTATE_270).save(tmp_path / "turned.jpg", quality=60)
+    flank_print = HEAVY_AT_B.left
+    assert flank_print is not None
+    first = structs.replace(HEAVY_AT_B, photos=(linked(source, corners / picture.size),))
+    turned = np.stack([1 - inside[:, 1], inside[:, 0]], axis=1)
+    for path, seen in ((tmp_path / "piece.jpg", inside), (tmp_path / "turned.jpg", turned)):
+        again = structs.replace(HEAVY_AT_B, photos=(linked(path, seen),))
+        happened = (*READ, first, *side_move(0.05), again)
+        asked = points_of("pattern-old-photos", *happened)
+        assert asked == {"photo-looks-used": {"entry": len(happened), "earlier": len(READ) + 1}}
+        assert not codes_after(*happened) & {"shim-step", "stop-no-gain", "shim-effect"}
+        assert "pattern-old-photos" not in codes_after(*READ, first, again)
+        moved = structs.replace(again, left=replace(flank_print, along=Interval.around(0.54, 0.02)))
+        assert "pattern-old-photos" not in codes_after(*READ, first, *side_move(0.05), moved)
+
+
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 
 
-def linked(path: Path) -> PhotoLink:
+def linked(path: Path, corners: NDArray[np.float64] | None = None) -> PhotoLink:
+    """A photo as a log names it, with one flank in it where its corners are told."""
     photo = load_photo(path)
-    return PhotoLink(photo.name, photo.sha256 or "", photo.fingerprint)
+    flanks = () if corners is None else (tuple((float(x), float(y)) for x, y in corners),)
+    return PhotoLink(photo.name, photo.sha256 or "", photo.fingerprint, flanks)
 
 
 def test_crossed_names_the_ends_and_no_shim() -> None:

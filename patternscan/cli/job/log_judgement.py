@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from patternscan.cli.options.job import OccasionOptions, due_now
+from patternscan.cli.options.job import OccasionOptions, due_now, effects_lines
 from patternscan.cli.options.records import takes
 from patternscan.cli.options.types import PATH
 from patternscan.reporting.text.job.events import event_sentence
@@ -23,4 +23,4 @@ def judgement(path: Path, kept: OccasionOptions) -> None:
     """
     result = keep_judgement(PatternRequest(kept.job, kept.occasion, by=kept.by), path)
     click.echo(f"Entry {result.entry.number}: {event_sentence(result.entry.event)}")
-    click.echo(due_now(kept.job))
+    click.echo("\n".join([*effects_lines(result.effects), due_now(kept.job)]))

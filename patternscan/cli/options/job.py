@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -18,6 +19,7 @@ from patternscan.reporting.text.job.events import event_sentence
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.words import Occasion
 from patternscan.setting.rules.action import Action
+from patternscan.setting.rules.effects import Line
 from patternscan.workflow.job.log import LogRequest, due_actions, log_event
 
 JOB = option("--job", "Folder of the job.  [default: where you are]", default=Path(), type=FOLDER)
@@ -38,9 +40,7 @@ class EntryOptions:
         """Put the event into the log and say on standard output what was kept, and what it brings about."""
         result = log_event(LogRequest(self.job, event, self.by, moment(self.at), self.sure))
         click.echo(f"Entry {result.entry.number}: {event_sentence(result.entry.event)}")
-        for points in result.effects:
-            click.echo("\n".join(points_lines(points)))
-        click.echo(_next(result.due))
+        click.echo("\n".join([*effects_lines(result.effects), _next(result.due)]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +50,11 @@ class OccasionOptions:
     job: Annotated[Path, JOB]
     by: Annotated[str | None, option("--by", "Who judged it.", metavar="NAME")]
     occasion: Annotated[Occasion, option("--occasion", OCCASION, default=Occasion.TRIAL, show_default=True)]
+
+
+def effects_lines(effects: Iterable[Line]) -> list[str]:
+    """What an entry brings about."""
+    return [line for points in effects for line in points_lines(points)]
 
 
 def due_now(job: Path) -> str:

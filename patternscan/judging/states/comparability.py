@@ -17,8 +17,9 @@ from patternscan.frame import Flank
 from patternscan.judging.comparison import Target, near_end
 from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState
 from patternscan.judging.states.named_visit import named_visits
+from patternscan.judging.states.one_exposure import SeenVisit, perhaps_one_exposure
 from patternscan.reasons import Reason, reason
-from patternscan.seeing import image, quality
+from patternscan.seeing import image
 
 WHEEL_NAMES = {
     "module_mm": "module",
@@ -37,8 +38,6 @@ UNLIKE_TEETH = 0.2
 of one gear it was 0.065 in 9 of 10 and 0.15 at most; of pairs of two gears, 3 in 10 lay further apart than this."""
 
 
-MARKED_TWICE = 0.03
-"""Part of the flank by which the numbers of one photo differ at most when it is marked twice (own guess)."""
 ONE_SITTING = timedelta(minutes=30)
 """Results made closer together may have been judged at one sitting, in any order; to change shims takes longer."""
 
@@ -69,9 +68,8 @@ def against_place(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
         yield reason("teeth-unlike", before=one.slenderness, after=other.slenderness)
     if before.marking is not after.marking and not one_machine(one, other):
         yield reason("places-by-marking")
-    if _read_alike(before, after) and any(
-        quality.same_exposure.cut_from_one(*both) for both in product(one.outlined, other.outlined)
-    ):
+    visits = (SeenVisit(state.left, state.right, state.identity.outlined) for state in (before, after))
+    if perhaps_one_exposure(*visits):
         yield reason("cut-from-one")
 
 
@@ -117,17 +115,6 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
         yield caution("visit-proof", when=told, found=one.message, remedy=one.remedy)
     for when, state in visits:
         yield from (caution("runs-out", flank, when=when) for flank in _run_out(state))
-
-
-def _read_alike(before: JudgedState, after: JudgedState) -> bool:
-    """Whether no number of a flank differs by more than one outline marked twice makes it differ."""
-    flanks = ((before.left, after.left), (before.right, after.right))
-    return all(
-        abs(getattr(one, name).value - getattr(other, name).value) < MARKED_TWICE
-        for one, other in flanks
-        if one is not None and other is not None
-        for name in ("along", "up", "coverage")
-    )
 
 
 def _taken_otherwise(before: JudgedState, after: JudgedState) -> bool:

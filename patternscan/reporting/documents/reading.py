@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, Literal
 
 from msgspec import UNSET, Struct, UnsetType
@@ -14,6 +14,7 @@ from patternscan.measuring.widening import Widening
 from patternscan.reporting.documents.parts import CautionPart, Document, PhotoPart, caution_parts, copied, head, rounded
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource
 from patternscan.seeing.geometry.outline_file import Points, rounded_points
+from patternscan.seeing.image.fingerprint import Corners
 from patternscan.seeing.image.photo import Photo
 
 
@@ -96,6 +97,14 @@ def reading_document(photo: Photo, readings: Sequence[Reading], made: Made) -> R
     """The document of one photo."""
     flanks = tuple(map(flank_part, readings))
     return rounded(ReadingDocument(**head(made), photo=copied(PhotoPart, photo), flanks=flanks))
+
+
+def flank_corners(reading: ReadingDocument) -> Iterator[Corners]:
+    """The corners of each flank of a photo."""
+    width_px, height_px = reading.photo.width_px, reading.photo.height_px
+    for edges in (flank.outline for flank in reading.flanks):
+        corners = (edges.root[0], edges.root[-1], edges.tip[-1], edges.tip[0])
+        yield tuple((round((x + 0.5) / width_px, 5), round((y + 0.5) / height_px, 5)) for x, y in corners)
 
 
 def flank_part(reading: Reading) -> FlankPart:

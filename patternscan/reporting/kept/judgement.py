@@ -21,7 +21,7 @@ from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line, shortened
 from patternscan.reporting.documents.judgement import GearValue, JudgementDocument, PooledPart, TargetPart
 from patternscan.reporting.documents.parts import VERSION, CautionPart, perhaps
-from patternscan.reporting.documents.reading import ReadingDocument
+from patternscan.reporting.documents.reading import ReadingDocument, flank_corners
 from patternscan.seeing.image.fingerprint import Fingerprint, OutlinedPicture
 from patternscan.text_file import text_bytes
 
@@ -152,10 +152,7 @@ def _pictures(reading: ReadingDocument) -> Iterator[Fingerprint]:
 
 
 def _outlined(reading: ReadingDocument, picture: Fingerprint) -> Iterator[OutlinedPicture]:
-    for edges in (flank.outline for flank in reading.flanks):
-        corners = (edges.root[0], edges.root[-1], edges.tip[-1], edges.tip[0])
-        parts = (((x + 0.5) / picture.width_px, (y + 0.5) / picture.height_px) for x, y in corners)
-        yield OutlinedPicture(picture, tuple(parts))
+    return (OutlinedPicture(picture, corners) for corners in flank_corners(reading))
 
 
 def _told(cautions: Iterable[CautionPart]) -> tuple[ToldCaution, ...]:

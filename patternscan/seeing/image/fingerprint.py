@@ -6,6 +6,8 @@ import binascii
 from base64 import b64decode
 from dataclasses import dataclass
 
+Corners = tuple[tuple[float, float], ...]
+"""Of a flank, (x, y) in parts of the picture's width and height: A root, B root, B tip, A tip."""
 SIDE = 24
 """Cells a side; a cell of a phone's photo is a hundred pixels wide, so that what a saved copy loses averages out."""
 STEPS = 256
@@ -39,9 +41,7 @@ class Fingerprint:
 
 @dataclass(frozen=True, slots=True)
 class OutlinedPicture:
-    """A picture in little and the corners of a flank in it, (x, y) in parts of its width and height: A root, B root,
-    B tip, A tip.
-    """
+    """A picture in little and the corners of a flank in it."""
 
     picture: Fingerprint
-    corners: tuple[tuple[float, float], ...]
+    corners: Corners

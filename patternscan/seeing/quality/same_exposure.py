@@ -36,18 +36,27 @@ OTHER_FRAME = 0.02
 
 
 def cut_from_one(one: OutlinedPicture, other: OutlinedPicture) -> bool:
-    """Whether both show the flank in one exposure, each with another frame round it."""
-    place = _place(one, other)
+    """Whether both show the flank in one exposure, each with another frame round it, turned by quarters or mirrored."""
+    levels, others = levels_of(one.picture), levels_of(other.picture)
+    corners, other_corners = np.array(one.corners), np.array(other.corners)
+    if _misfit(corners, other_corners[:, ::-1]) < _misfit(corners, other_corners):
+        others, other_corners = others.T, other_corners[:, ::-1]
+    place = _place(corners, other_corners)
     if abs(place[1] * place[3]) < 1:
-        one, other, place = other, one, _place(other, one)
-    return _cut_from(levels_of(one.picture), _sums(levels_of(other.picture)), place)
+        levels, others, place = others, levels, _place(other_corners, corners)
+    return _cut_from(levels, _sums(others), place)
 
 
-def _place(one: OutlinedPicture, other: OutlinedPicture) -> Place:
-    """Where the first picture lies in the second, by the corners of the flank."""
-    corners = np.array(one.corners), np.array(other.corners)
-    across, down = (np.polyfit(corners[0][:, axis], corners[1][:, axis], 1) for axis in (0, 1))
+def _place(corners: Grid, others: Grid) -> Place:
+    """Where the first picture lies in the second, by the corners (4, 2) of the flank in each."""
+    across, down = (np.polyfit(corners[:, axis], others[:, axis], 1) for axis in (0, 1))
     return np.array([across[1], across[0], down[1], down[0]])
+
+
+def _misfit(corners: Grid, others: Grid) -> float:
+    """By how much the corners lie beside each other there, in parts of the second picture."""
+    left, width, top, height = _place(corners, others)
+    return float(np.abs(corners * [width, height] + [left, top] - others).max())
 
 
 def _cut_from(levels: Grid, sums: Grid, place: Place) -> bool:

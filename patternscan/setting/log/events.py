@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated, get_args
 
 from msgspec import UNSET, Meta, Struct, UnsetType
@@ -12,7 +12,7 @@ from patternscan.frame import Compound, End, Marking, Medium
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
-from patternscan.seeing.image.fingerprint import Fingerprint
+from patternscan.seeing.image.fingerprint import Corners, Fingerprint, OutlinedPicture
 from patternscan.setting.log.words import (
     Bolts,
     Drag,
@@ -177,12 +177,20 @@ class Replaced(_Logged, frozen=True):
 @dataclass(frozen=True, slots=True)
 class PhotoLink:
     """A photo by its file name and the SHA-256 of its bytes, 64 hexadecimal digits; and by its picture, which a copy
-    shares that was saved again (unset in logs of older versions).
+    shares that was saved again, and the corners of each flank in it (both unset in logs of older versions).
     """
 
     name: str
     sha256: str
     picture: Fingerprint | UnsetType = UNSET
+    corners: tuple[Corners, ...] | UnsetType = field(default=UNSET, compare=False)
+
+    @property
+    def outlined(self) -> tuple[OutlinedPicture, ...]:
+        """The photo in little with each of its flanks."""
+        if self.picture is UNSET or self.corners is UNSET:
+            return ()
+        return tuple(OutlinedPicture(self.picture, corners) for corners in self.corners)
 
 
 @dataclass(frozen=True, slots=True)

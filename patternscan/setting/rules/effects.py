@@ -8,7 +8,7 @@ from patternscan.calibration.setting import SMALLEST_MOVE_MM, SMALLEST_TURN_DEG
 from patternscan.cautions import Statement
 from patternscan.errors import WrongUse
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import Backlash, EccentricChange, LostMotion, SignOff
+from patternscan.setting.log.events import Backlash, EccentricChange, LostMotion, Pattern, SignOff
 from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
 from patternscan.setting.mechanics.backlash import axial_angle_deg, backlash_from_centres, take_out_end_play
 from patternscan.setting.mechanics.eccentric import (
@@ -21,6 +21,7 @@ from patternscan.setting.mechanics.eccentric import (
 )
 from patternscan.setting.rules.action import Points, point
 from patternscan.setting.rules.next_actions import open_actions
+from patternscan.setting.rules.pattern_rules import old_photos
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import JobState, job_state
 from patternscan.setting.state.packs import Marks
@@ -40,6 +41,8 @@ def effects_of(entries: Sequence[Entry], sheet: Sheet) -> tuple[Line, ...]:
             return tuple((one,) for one in turn_effect(job_state(entries[:-1], sheet).marks, event, sheet))
         case Backlash() | LostMotion():
             return tuple((one,) for one in backlash_effect(job_state(entries, sheet), sheet))
+        case Pattern():
+            return tuple((one,) for one in old_photos(job_state(entries, sheet)))
         case SignOff():
             still = open_actions(job_state(entries, sheet), sheet)
             return tuple((point("still-open"), *action.points) for action in still)

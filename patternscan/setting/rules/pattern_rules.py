@@ -90,9 +90,18 @@ def _centred(state: JobState, sheet: Sheet) -> Points:
 
 
 def _old_photos(state: JobState, _: Sheet) -> Points:
-    earlier = state.trials[-1].repeats if state.counts(Check.PATTERN) else None
-    if earlier is not None:
-        yield point("photo-used-before", entry=state.trials[-1].entry.number, earlier=earlier.number)
+    yield from old_photos(state)
+
+
+def old_photos(state: JobState) -> Points:
+    """That the pattern that counts rests, or seems to rest, on photos of before a change."""
+    if not state.counts(Check.PATTERN):
+        return
+    last = state.trials[-1]
+    if last.repeats is not None:
+        yield point("photo-used-before", entry=last.entry.number, earlier=last.repeats.number)
+    elif last.resembles is not None:
+        yield point("photo-looks-used", entry=last.entry.number, earlier=last.resembles.number)
 
 
 def _counted(state: JobState) -> Pattern | None:
@@ -102,7 +111,7 @@ def _counted(state: JobState) -> Pattern | None:
 def sound_pattern(state: JobState, sheet: Sheet) -> Pattern | None:
     """The pattern that counts, if it can be judged: both flanks, teeth enough, photos good enough and its own."""
     pattern = _counted(state)
-    if pattern is None or pattern.grave or any(_lacking(pattern, sheet)) or state.trials[-1].repeats is not None:
+    if pattern is None or pattern.grave or any(_lacking(pattern, sheet)) or not state.trials[-1].is_of_its_own:
         return None
     return pattern
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -11,6 +11,8 @@ from msgspec import UNSET
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.comparison import Target, near_end
+from patternscan.judging.states.judged_state import FlankState
+from patternscan.judging.states.one_exposure import SeenVisit, perhaps_one_exposure
 from patternscan.judging.trials.trial import Trial
 from patternscan.measuring.interval import Interval
 from patternscan.seeing import image
@@ -28,7 +30,8 @@ class TrialReading:
 
     Trials of one ``series`` may be compared: between two series something else than those shims moved the wheel or the
     shaft, or the target changed. ``added_mm`` is None when the sheet names no carrier.
-    ``repeats`` is an earlier pattern judged from one of the same photos, although something was changed since.
+    ``repeats`` is an earlier pattern judged from one of the same photos, although something was changed since;
+    ``resembles`` one whose photos look like pieces of the same, with the same numbers.
     """
 
     entry: Entry
@@ -36,12 +39,18 @@ class TrialReading:
     added_mm: float | None
     series: int
     repeats: Entry | None
+    resembles: Entry | None = None
+
+    @property
+    def is_of_its_own(self) -> bool:
+        """Whether its photos were surely taken after the last change."""
+        return self.repeats is None and self.resembles is None
 
     @property
     def trial(self) -> Trial | None:
         """What can be learned from; None without a carrier, without both flanks, with photos too poor or old ones."""
         shared: Interval | None = self.pattern.shared
-        if self.added_mm is None or shared is None or self.pattern.grave or self.repeats is not None:
+        if self.added_mm is None or shared is None or self.pattern.grave or not self.is_of_its_own:
             return None
         flanks = (self.pattern.left, self.pattern.right)
         return Trial(self.added_mm, shared, any(near_end(one.along) for one in flanks if one is not None))
@@ -59,15 +68,23 @@ def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading
         series += target not in (None, entry.event.target) or _moved_otherwise(entries[before:number], carrier)
         target, before = entry.event.target, number
         thickness = packs[number].mean_mm if packs else None
-        yield TrialReading(entry, entry.event, thickness, series, repeated(entry.event, entries[:number]))
+        earlier = repeated(entry.event, entries[:number])
+        like = None if earlier else _latest_before_change(entry.event, entries[:number], _share_exposure)
+        yield TrialReading(entry, entry.event, thickness, series, earlier, like)
 
 
 def repeated(pattern: Pattern, before: Sequence[Entry]) -> Entry | None:
     """The latest earlier pattern that rests on one of the same photos although something was changed since; or None."""
+    return _latest_before_change(pattern, before, _share_photo)
+
+
+def _latest_before_change(
+    pattern: Pattern, before: Sequence[Entry], alike: Callable[[Pattern, Pattern], bool]
+) -> Entry | None:
     changed = False
     for entry in reversed(before):
         changed = changed or isinstance(entry.event, (*CHANGES, Closed))
-        if changed and isinstance(entry.event, Pattern) and _share_photo(pattern, entry.event):
+        if changed and isinstance(entry.event, Pattern) and alike(pattern, entry.event):
             return entry
     return None
 
@@ -78,6 +95,19 @@ def _share_photo(one: Pattern, other: Pattern) -> bool:
         return True
     pictures, others = ([photo.picture for photo in each.photos if photo.picture is not UNSET] for each in (one, other))
     return any(image.same_picture.same_picture(*both) for both in product(pictures, others))
+
+
+def _share_exposure(one: Pattern, other: Pattern) -> bool:
+    """Whether both look as if they rested on pieces of one photo."""
+    return perhaps_one_exposure(_seen(one), _seen(other))
+
+
+def _seen(pattern: Pattern) -> SeenVisit:
+    left, right = (
+        None if flank is None else FlankState(flank.along, flank.up, flank.coverage)
+        for flank in (pattern.left, pattern.right)
+    )
+    return SeenVisit(left, right, [outlined for photo in pattern.photos for outlined in photo.outlined])
 
 
 def _moved_otherwise(entries: Sequence[Entry], carrier: End | None) -> bool:

@@ -24,6 +24,7 @@ from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import Log, append_entry, read_job, read_log
 from patternscan.setting.log.words import Occasion
 from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.rules.effects import Line, effects_of
 from patternscan.setting.state.job_state import job_state
 from patternscan.setting.state.trial_readings import repeated
 from patternscan.workflow.disk.delivery import deliver
@@ -55,11 +56,12 @@ class PatternRequest:
 
 @dataclass(frozen=True, slots=True)
 class PatternResult:
-    """The entry of a judgement, and the folder with its files; ``bare_copies`` of photos hold the picture alone,
-    ``whole_copies`` keep what they carry.
+    """The entry of a judgement, what it brings about, line by line, and the folder with its files; ``bare_copies`` of
+    photos hold the picture alone, ``whole_copies`` keep what they carry.
     """
 
     entry: Entry
+    effects: tuple[Line, ...]
     folder: Path
     bare_copies: tuple[str, ...] = ()
     whole_copies: tuple[str, ...] = ()
@@ -81,7 +83,8 @@ def log_judgement(
         bare = {name: copy for name, copy in stripped.items() if copy is not None}
         deliver(files(folder, whole | bare), False, photos)
         entry = append_entry(request.job, event, request.by, guard=lambda now: _refuse_old_photos(event, now))
-        return PatternResult(entry, folder, tuple(bare), tuple(name for name in whole if name not in bare))
+        left_whole = tuple(name for name in whole if name not in bare)
+        return PatternResult(entry, _effects(request.job), folder, tuple(bare), left_whole)
 
 
 def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
@@ -103,7 +106,7 @@ def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
         names = (JUDGEMENT_NAME, *(one.name for one in own[1:]))
         deliver({folder / name: one.read_bytes() for name, one in zip(names, own, strict=True)}, False, own)
         entry = append_entry(request.job, event, request.by, guard=lambda now: _refuse_twice(event, now))
-        return PatternResult(entry, folder)
+        return PatternResult(entry, _effects(request.job), folder)
 
 
 def _refuse_foreign(document: JudgementDocument, state: JudgedState, sheet: Sheet) -> None:
@@ -142,6 +145,12 @@ def _refuse_old_photos(event: Pattern, log: Log) -> None:
             "changed on the machine.",
             "Blue the teeth again, and give the photos taken after the change.",
         )
+
+
+def _effects(job: Path) -> tuple[Line, ...]:
+    """What the last entry brings about."""
+    sheet, log = read_job(job)
+    return effects_of(log.entries, sheet)
 
 
 def _inside(folder: Path) -> str:

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from msgspec import UNSET
-
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Medium
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
 from patternscan.reporting.documents.judgement import JudgementDocument, PooledPart
-from patternscan.reporting.documents.parts import PhotoPart
-from patternscan.reporting.documents.reading import FlankPart
+from patternscan.reporting.documents.reading import FlankPart, ReadingDocument, flank_corners
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink
 from patternscan.setting.log.words import Occasion
@@ -42,7 +39,7 @@ def pattern_event(document: JudgementDocument, occasion: Occasion, folder: str) 
         compounds=tuple(sorted({flank.compound for flank in flanks})),
         film=document.film,
         grave=tuple(one.message for one in document.cautions if one.grave),
-        photos=tuple(dict.fromkeys(_link(one.photo) for one in readings)),
+        photos=tuple(dict.fromkeys(map(_link, readings))),
         folder=folder,
         tool=f"patternscan {__version__}",
         centres_mm=None if opposed is None else opposed.centre_error_mm,
@@ -57,10 +54,13 @@ def _prints(flanks: Sequence[FlankPart]) -> tuple[Medium, ...]:
     return () if media <= {Medium.FLANK} else tuple(medium for medium in Medium if medium in media)
 
 
-def _link(photo: PhotoPart) -> PhotoLink:
+def _link(reading: ReadingDocument) -> PhotoLink:
+    photo, corners = reading.photo, tuple(flank_corners(reading))
     cells = photo.grey_cells
-    picture = UNSET if cells is None else Fingerprint(photo.name, photo.width_px, photo.height_px, cells)
-    return PhotoLink(photo.name, photo.sha256 or "", picture)
+    if cells is None:
+        return PhotoLink(photo.name, photo.sha256 or "", corners=corners)
+    picture = Fingerprint(photo.name, photo.width_px, photo.height_px, cells)
+    return PhotoLink(photo.name, photo.sha256 or "", picture, corners)
 
 
 def _print(pooled: PooledPart | None) -> FlankPrint | None:

@@ -29,6 +29,10 @@ PATTERN_POINTS: Mapping[str, str] = {
     "photo-used-before": "The last pattern (entry {entry}) was judged from a photo that entry {earlier} was judged "
     "from, and since then something was changed: strike the wrong entry with {at_log:strike}, and judge the "
     "photos of today.",
+    "photo-looks-used": "A photo of the last pattern (entry {entry}) looks cut out of a photo that entry {earlier} was "
+    "judged from, and the numbers are the same, though something was changed since. Was an old photo given? Strike "
+    "entry {entry} with {at_log:strike}, and judge the photos of today. If it is new, take it again from a little to "
+    "the side: two photos from one stand look so too.",
     "photograph-again": "Photograph again: {told}",
     "no-direction": "The last pattern gave no direction; more teeth help.",
     "crossed": f"The pattern is crossed: {CROSSED}",
