@@ -27,6 +27,7 @@ from patternscan.gearing.pair import WormPair
 from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
 from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.image.taken import Lens
 from patternscan.seeing.outline_search.marked_edges import look_at_edges, refuse_beside_tooth, refuse_no_tooth
 from patternscan.seeing.outline_search.marked_flank import (
     doubtful_ends,
@@ -80,7 +81,7 @@ def enlarged(edges: Edges, share: float) -> Edges:
     return {name: middle + (1 + share) * (edge - middle) for name, edge in edges.items()}
 
 
-def round_compound(one: Scene, size: tuple[int, int]) -> Edges | None:
+def round_compound(one: Scene, lens: Lens) -> Edges | None:
     """The outline that a person draws round the pattern in place of the flank; None where there is none."""
     rows, columns = np.nonzero(one.contact())
     if not len(rows):
@@ -91,7 +92,7 @@ def round_compound(one: Scene, size: tuple[int, int]) -> Edges | None:
         (low - BESIDE_PATTERN, high + BESIDE_PATTERN),
     )
     true = {name: np.asarray(one.truth["outline"][name], dtype=float) for name in EDGE_NAMES}
-    flank_map, _ = map_flank(checked_outline(true, Flank(one.truth["flank"])), gear_of(one).worm_pair(), size)
+    flank_map, _ = map_flank(checked_outline(true, Flank(one.truth["flank"])), gear_of(one).worm_pair(), lens)
     along, up = np.linspace(left, right, 9), np.linspace(low, high, 4)
     lines = {"root": (along, low), "tip": (along, high), "end_a": (left, up), "end_b": (right, up)}
     return {name: flank_map.to_photo(np.stack(np.broadcast_arrays(*line), axis=1)) for name, line in lines.items()}
@@ -128,7 +129,7 @@ def outcome(photo: Photo, edges: Edges, flank: Flank, pair: WormPair | None) -> 
         gaps = edge_gaps(photo, outline)
         refuse_other_place(gaps, photo.name)
         refuse_no_tooth(seen, photo.name)
-        _, cautions = map_flank(outline, pair, photo.held_px)
+        _, cautions = map_flank(outline, pair, photo.lens)
     except PatternscanError:
         return "refused"
     told = (*cautions, *doubtful_ends(seen, gaps), *doubtful_heights(gaps))
@@ -163,9 +164,7 @@ def moved_by(one: Scene, photo: Photo, pair: WormPair) -> float:
     """How far apart two sheets see the true middle of the pattern, points of the face width."""
     outline = checked_outline(edges_of(one), Flank(one.truth["flank"]))
     middle = np.array([[one.truth["along"], one.truth["up"]]])
-    own, other = (
-        map_flank(outline, each, photo.held_px)[0].to_photo(middle) for each in (gear_of(one).worm_pair(), pair)
-    )
+    own, other = (map_flank(outline, each, photo.lens)[0].to_photo(middle) for each in (gear_of(one).worm_pair(), pair))
     return 100 * float(np.linalg.norm(own - other)) / outline.width_px
 
 
@@ -189,7 +188,7 @@ def main() -> None:
         pair = gear_of(one).worm_pair() if asked.sheet else None
         for name, slip in SLIPS.items():
             counts[name][outcome(photo, slip(edges), flank, pair)] += 1
-        drawn = round_compound(one, photo.held_px)
+        drawn = round_compound(one, photo.lens)
         if drawn is not None:
             counts["round compound"][outcome(photo, drawn, flank, pair)] += 1
     for name, found in counts.items():

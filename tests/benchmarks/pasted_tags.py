@@ -88,7 +88,7 @@ def placings(split: Split, count: int) -> Iterator[Placing]:
 def _posed(one: Scene) -> tuple[Photo, Outline, Pose] | None:
     photo = load_photo(one.photo)
     outline = checked_outline(dict(one.truth["outline"]), Flank(one.truth["flank"]))
-    pose = fit_pose(outline, gear_of(one), (photo.width_px, photo.height_px))
+    pose = fit_pose(outline, gear_of(one), photo.lens)
     return None if pose is None or not pose.fit.plausible else (photo, outline, pose)
 
 

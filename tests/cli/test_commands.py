@@ -421,9 +421,9 @@ def test_gear_data_lead_no_further_from_the_truth(side: str, told: tuple[str, ..
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_gear_data_make_places_surer(side: str) -> None:
     photo, sheet = SAMPLES / f"goods_lift_after_{side}.jpg", SAMPLES / "goods_lift.toml"
-    outline, size = read_outline_file(outline_of(photo)).outlines[0], load_photo(photo)
+    outline, lens = read_outline_file(outline_of(photo)).outlines[0], load_photo(photo).lens
     surer, sure = (
-        place_uncertainty(outline, map_flank(outline, pair, (size.width_px, size.height_px))[0]).along
+        place_uncertainty(outline, map_flank(outline, pair, lens)[0]).along
         for pair in (read_sheet(sheet).gear.worm_pair(), None)
     )
     assert surer < sure

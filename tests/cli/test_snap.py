@@ -142,7 +142,7 @@ def test_an_outline_on_a_photo_turned_since_is_refused(tmp_path: Path, monkeypat
 def test_an_outline_round_the_compound_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     one = scene("dev", "dev000_before_M")
-    drawn = round_compound(one, load_photo(one.photo).held_px)
+    drawn = round_compound(one, load_photo(one.photo).lens)
     assert drawn is not None
     path = tmp_path / "drawn.json"
     outline = checked_outline(drawn, Flank(one.truth["flank"]))

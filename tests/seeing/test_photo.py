@@ -283,7 +283,7 @@ def test_nothing_personal_comes_in(tmp_path: Path) -> None:
     path = saved(scene(), tmp_path / "p.jpg", exif=exif, comment=b"PRIVATE-COMMENT")
     assert b"PRIVATE-PERSON" in path.read_bytes()
     photo = load_photo(path)
-    assert set(Photo.__slots__) == {"name", "pixels", "sha256", "times", "file_px", "taken"}
+    assert set(Photo.__slots__) == {"name", "pixels", "sha256", "times", "file_px", "taken", "focal"}
     assert photo.taken is None
     assert photo.pixels.base is None
     out = io.BytesIO()

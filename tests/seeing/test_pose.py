@@ -29,10 +29,12 @@ from patternscan.seeing.geometry.mapping import (
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline, resampled
 from patternscan.seeing.geometry.pose import fit_pose
 from patternscan.seeing.geometry.seen_hand import check_lean
+from patternscan.seeing.image.taken import Lens
 from tests.seeing.inverse_map import places_at
 
 Array = NDArray[np.float64]
 SIZE = (1600, 1200)
+LENS = Lens(SIZE)
 CLICKS = {"root": 9, "tip": 9, "end_a": 4, "end_b": 4}
 STEADY_HAND = 0.004
 """How far off a person clicks an edge, fraction of the face width."""
@@ -151,8 +153,8 @@ def told_by_gear_data(flank_map: FlankMap) -> bool:
     return isinstance(flank_map, PosedFlank) and flank_map.pose.pair is not None
 
 
-def posed(outline: Outline, pair: WormPair | None) -> PosedFlank:
-    found = pose_flank(outline, pair, SIZE)
+def posed(outline: Outline, pair: WormPair | None, lens: Lens = LENS) -> PosedFlank:
+    found = pose_flank(outline, pair, lens)
     assert found is not None
     return found
 
@@ -219,7 +221,7 @@ def test_what_the_sheet_cannot_tell_matters_little(wrong: dict[str, float]) -> N
         found = posed(shot.outline(), guessed)
         assert not found.pose.fit.rough
         assert np.abs(errors(found, shot)[:, 0]).mean() < 0.005
-        assert map_flank(shot.outline(seed=3), guessed, SIZE)[1] == ()
+        assert map_flank(shot.outline(seed=3), guessed, LENS)[1] == ()
 
 
 @pytest.mark.parametrize("bend", [-0.06, 0.06])
@@ -270,7 +272,7 @@ def test_an_end_cut_off_by_the_photo_does_not_count() -> None:
     ends = {"end_a": seen["end_a"][[0, 50, 110, 160]], "end_b": np.linspace(cut["root"][-1], cut["tip"][-1], 4)}
     # The photo's middle moves when it is cut, as it does for a camera turned away.
     size = (round(border) + 1, SIZE[1])
-    found = pose_flank(checked_outline(cut | ends, Flank.RIGHT), shot.pair, size)
+    found = pose_flank(checked_outline(cut | ends, Flank.RIGHT), shot.pair, Lens(size))
     assert found is not None
     assert np.abs(errors(found, shot)[:, 0]).mean() < 0.01
 
@@ -283,7 +285,7 @@ def test_a_hidden_stretch_of_root_does_not_pull_the_map(seed: int) -> None:
     hidden = shot.pixels(np.stack([np.linspace(0, 0.3, 3), np.array([0.3, 0.2, 0.1])], axis=1))
     edges["root"][:3] = hidden
     edges["end_a"][0] = hidden[0]
-    flank_map, cautions = map_flank(checked_outline(edges, shot.flank), shot.pair, SIZE)
+    flank_map, cautions = map_flank(checked_outline(edges, shot.flank), shot.pair, LENS)
     assert isinstance(flank_map, PosedFlank)
     assert [caution.code for caution in cautions] in (["outline-rough"], ["end-unseen"])
     assert np.abs(errors(flank_map, shot)[:, 0]).mean() < 0.012
@@ -299,7 +301,7 @@ def test_an_end_that_something_hides_is_known_by_the_throat(end: str, first: flo
     edges["root"], edges["tip"] = (resampled(edges[name], run) for name in ("root", "tip"))
     place = 0 if end == "A" else -1
     edges[f"end_{end.lower()}"] = np.linspace(edges["root"][place], edges["tip"][place], 4)
-    flank_map, cautions = map_flank(checked_outline(edges, shot.flank), shot.pair, SIZE)
+    flank_map, cautions = map_flank(checked_outline(edges, shot.flank), shot.pair, LENS)
     assert cautions == (caution("end-unseen", end=end),)
     assert isinstance(flank_map, PosedFlank)
     assert np.abs(errors(flank_map, shot)[:, 0]).mean() < 0.03
@@ -309,7 +311,7 @@ def test_an_end_that_something_hides_is_known_by_the_throat(end: str, first: flo
 def test_a_wrong_face_width_is_not_taken_for_a_hidden_end(share: float) -> None:
     for shot in shots(4, seed=8):
         wrong = replace(shot.pair, face_width_mm=share * shot.pair.face_width_mm)
-        _, cautions = map_flank(shot.outline(1), wrong, SIZE)
+        _, cautions = map_flank(shot.outline(1), wrong, LENS)
         assert "end-unseen" not in [caution.code for caution in cautions]
 
 
@@ -381,7 +383,7 @@ def test_what_is_no_tooth_at_all_falls_back_on_the_patch() -> None:
     wave = 60 * np.sin(4 * np.pi * run)
     root, tip = (np.stack([200 + 1000 * run, y + sign * wave], axis=1) for y, sign in ((800, 1), (300, -1)))
     edges = {"root": root, "tip": tip, "end_a": [root[0], tip[0]], "end_b": [root[-1], tip[-1]]}
-    flank_map, cautions = map_flank(checked_outline(edges, Flank.RIGHT), None, SIZE)
+    flank_map, cautions = map_flank(checked_outline(edges, Flank.RIGHT), None, LENS)
     assert isinstance(flank_map, BlendedPatch)
     assert cautions == (caution("outline-unlike"),)
 
@@ -398,7 +400,7 @@ STRAIGHT_SHOTS = [replace(shot, pair=STRAIGHT_PAIRS[k % 2]) for k, shot in enume
 @pytest.mark.parametrize("seed", range(8))
 def test_a_straight_rim_is_told_by_the_edges_alone(seed: int) -> None:
     shot = STRAIGHT_SHOTS[seed]
-    flank_map, cautions = map_flank(shot.outline(seed), None, SIZE)
+    flank_map, cautions = map_flank(shot.outline(seed), None, LENS)
     assert cautions == ()
     assert isinstance(flank_map, PosedFlank)
     assert np.abs(errors(flank_map, shot)).mean(axis=0) == pytest.approx([0, 0], abs=0.025)
@@ -407,7 +409,7 @@ def test_a_straight_rim_is_told_by_the_edges_alone(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(4))
 def test_a_straight_rim_on_the_sheet_is_believed(seed: int) -> None:
     shot = STRAIGHT_SHOTS[seed]
-    flank_map, cautions = map_flank(shot.outline(seed), shot.pair, SIZE)
+    flank_map, cautions = map_flank(shot.outline(seed), shot.pair, LENS)
     assert told_by_gear_data(flank_map)
     assert cautions == ()
 
@@ -417,7 +419,7 @@ def test_a_straight_rim_on_the_sheet_is_believed(seed: int) -> None:
 def test_the_other_rim_is_seen_whatever_the_sheet_says(seed: int, seen: Rim) -> None:
     shot = STRAIGHT_SHOTS[seed]
     shot = replace(shot, pair=replace(shot.pair, rim=seen))
-    flank_map, cautions = map_flank(shot.outline(seed), replace(shot.pair, rim=seen.other), SIZE)
+    flank_map, cautions = map_flank(shot.outline(seed), replace(shot.pair, rim=seen.other), LENS)
     assert cautions == (caution("other-rim-seen", told=seen.other.value, seen=seen.value),)
     assert isinstance(flank_map, PosedFlank)
     assert flank_map.pose.pair == shot.pair
@@ -429,7 +431,7 @@ def test_an_edge_that_much_disagrees_outranks_the_tooth(known: bool) -> None:
     shot = Shot(PAIRS[0], Flank.RIGHT, roll=0.0, aside=0.0)
     edges = shot.edges()
     edges["root"][2:-2, 1] += 60 * np.sin(np.linspace(0, np.pi, 5))
-    flank_map, cautions = map_flank(checked_outline(edges, shot.flank), shot.pair if known else None, SIZE)
+    flank_map, cautions = map_flank(checked_outline(edges, shot.flank), shot.pair if known else None, LENS)
     assert isinstance(flank_map, BlendedPatch)
     assert [one.code for one in cautions] == ["gear-data-unlike"] * known + ["outline-unlike"]
     low = flank_map.to_photo(np.array([[0.5, 0.0]]))
@@ -448,21 +450,21 @@ def test_a_mirrored_photo_is_noticed(shot: Shot) -> None:
     """Mirrored, and named so that it looks right: the tooth then runs as on a wheel of the other hand."""
     mirrored = {name: edge * [-1, 1] + [SIZE[0] - 1, 0] for name, edge in shot.edges(seed=1).items()}
     with pytest.raises(InconsistentInputs, match="hand wheel"):
-        map_flank(checked_outline(mirrored, other(shot.flank)), shot.pair, SIZE)
+        map_flank(checked_outline(mirrored, other(shot.flank)), shot.pair, LENS)
 
 
 @pytest.mark.parametrize("shot", leaning(4, seed=11), ids=str)
 def test_a_mirrored_photo_is_doubted_where_the_outline_is_not_sure(shot: Shot) -> None:
     mirrored = {name: edge * [-1, 1] + [SIZE[0] - 1, 0] for name, edge in shot.edges(seed=1).items()}
     found = replace(checked_outline(mirrored, other(shot.flank)), source=OutlineSource.FOUND)
-    flank_map, cautions = map_flank(found, shot.pair, SIZE)
+    flank_map, cautions = map_flank(found, shot.pair, LENS)
     assert not told_by_gear_data(flank_map)
     assert [caution.code for caution in cautions] == ["other-hand-seen"]
 
 
 @pytest.mark.parametrize("shot", leaning(4, seed=14), ids=str)
 def test_the_lean_alone_refuses_the_other_hand_and_passes_the_own(shot: Shot) -> None:
-    pose = fit_pose(shot.outline(seed=2), None, SIZE)
+    pose = fit_pose(shot.outline(seed=2), None, LENS)
     assert check_lean(shot.outline(seed=2), pose, shot.pair.hand) == ()
     with pytest.raises(InconsistentInputs, match="hand wheel"):
         check_lean(shot.outline(seed=2), pose, shot.pair.hand.other)
@@ -473,20 +475,20 @@ def test_a_wheel_turned_end_for_end_keeps_its_hand() -> None:
     shot = leaning(1, seed=15)[0]
     edges = shot.edges(seed=1)
     turned = {"root": edges["root"][::-1], "tip": edges["tip"][::-1], "end_a": edges["end_b"], "end_b": edges["end_a"]}
-    assert map_flank(checked_outline(turned, other(shot.flank)), shot.pair, SIZE)[1] == ()
+    assert map_flank(checked_outline(turned, other(shot.flank)), shot.pair, LENS)[1] == ()
 
 
 @pytest.mark.parametrize("shot", leaning(8, seed=12), ids=str)
 def test_the_wrong_hand_on_the_sheet_is_noticed(shot: Shot) -> None:
     with pytest.raises(InconsistentInputs, match="hand wheel"):
-        map_flank(shot.outline(seed=2), replace(shot.pair, hand=shot.pair.hand.other), SIZE)
+        map_flank(shot.outline(seed=2), replace(shot.pair, hand=shot.pair.hand.other), LENS)
 
 
 @pytest.mark.parametrize("change", [{"face_width_mm": 1.3}, {"module_mm": 0.7}])
 def test_gear_data_of_another_wheel_are_noticed(change: dict[str, float]) -> None:
     for shot in shots(4, seed=13):
         other_wheel = replace(shot.pair, **{name: getattr(shot.pair, name) * by for name, by in change.items()})
-        _, cautions = map_flank(shot.outline(seed=3), other_wheel, SIZE)
+        _, cautions = map_flank(shot.outline(seed=3), other_wheel, LENS)
         assert {caution.code for caution in cautions} & {"gear-data-unlike", "outline-rough", "other-hand-seen"}
 
 
@@ -495,9 +497,9 @@ def test_a_worm_of_another_size_is_noticed_where_a_usual_tooth_fits_much_better(
     for shot in shots(5, seed=13)[2:]:
         outline, thinner = shot.outline(seed=3), replace(shot.pair, worm_diameter_mm=0.9 * shot.pair.worm_diameter_mm)
         assert not posed(outline, thinner).pose.fit.rough
-        assert [one.code for one in map_flank(outline, thinner, SIZE)[1]] == ["gear-data-unlike"]
+        assert [one.code for one in map_flank(outline, thinner, LENS)[1]] == ["gear-data-unlike"]
         drawn = replace(outline, source=OutlineSource.FOUND, confidence=0.9)
-        assert map_flank(drawn, thinner, SIZE)[1] == ()
+        assert map_flank(drawn, thinner, LENS)[1] == ()
 
 
 @pytest.mark.parametrize("known", [True, False])
@@ -506,9 +508,9 @@ def test_root_marked_as_tip_is_refused(known: bool) -> None:
     for shot in shots(4, seed=14):
         turned, pair = shot.outline(seed=4).half_turned, shot.pair if known else None
         with pytest.raises(NoTrustworthyOutline, match="root and tip of the tooth changed over"):
-            map_flank(turned, pair, SIZE)
+            map_flank(turned, pair, LENS)
         found = replace(turned, source=OutlineSource.FOUND, confidence=0.9)
-        assert map_flank(found, pair, SIZE)[1]
+        assert map_flank(found, pair, LENS)[1]
 
 
 def test_a_flank_of_a_few_pixels_in_a_large_photo_tells_no_pose() -> None:
@@ -517,8 +519,8 @@ def test_a_flank_of_a_few_pixels_in_a_large_photo_tells_no_pose() -> None:
     corners |= {"end_a": [(100, 112), (100, 100)], "end_b": [(121, 112), (121, 100)]}
     outline = checked_outline(corners, Flank.RIGHT)
     for pair, code in ((None, "outline-unlike"), (PAIRS[0], "gear-data-no-view")):
-        assert fit_pose(outline, pair, (4000, 3000)) is None
-        found, told = map_flank(outline, pair, (4000, 3000))
+        assert fit_pose(outline, pair, Lens((4000, 3000))) is None
+        found, told = map_flank(outline, pair, Lens((4000, 3000)))
         assert isinstance(found, BlendedPatch)
         assert code in {one.code for one in told}
 
@@ -528,20 +530,20 @@ def test_an_outline_that_is_all_photo_border_tells_no_pose() -> None:
     (x, y) = np.array(SIZE) - 1.0
     box = {"root": [[0, y], [x, y]], "tip": [[0, 0], [x, 0]], "end_a": [[0, y], [0, 0]], "end_b": [[x, y], [x, 0]]}
     outline = checked_outline(box, Flank.RIGHT)
-    assert fit_pose(outline, PAIRS[0], SIZE) is None
-    flank_map, cautions = map_flank(outline, PAIRS[0], SIZE)
+    assert fit_pose(outline, PAIRS[0], LENS) is None
+    flank_map, cautions = map_flank(outline, PAIRS[0], LENS)
     assert isinstance(flank_map, BlendedPatch)
     assert [caution.code for caution in cautions] == ["gear-data-no-view", "outline-unlike"]
 
 
 def test_without_gear_data_the_outline_serves_and_nothing_is_said() -> None:
-    flank_map, cautions = map_flank(shots(1)[0].outline(), None, SIZE)
+    flank_map, cautions = map_flank(shots(1)[0].outline(), None, LENS)
     assert not told_by_gear_data(flank_map)
     assert cautions == ()
 
 
 def test_right_gear_data_are_taken_in_silence() -> None:
-    told = [map_flank(shot.outline(seed=k), shot.pair, SIZE)[1] for k, shot in enumerate(shots(16, seed=15))]
+    told = [map_flank(shot.outline(seed=k), shot.pair, LENS)[1] for k, shot in enumerate(shots(16, seed=15))]
     assert told == [()] * 16
 
 
@@ -569,7 +571,7 @@ def test_any_four_sided_outline_gets_a_map_of_finite_places(seed: int, known: bo
     for flank in Flank:
         try:
             outline = checked_outline(edges, flank)
-            flank_map, _ = map_flank(outline, PAIRS[seed % 4] if known else None, SIZE)
+            flank_map, _ = map_flank(outline, PAIRS[seed % 4] if known else None, LENS)
         except PatternscanError:
             continue
         assert np.isfinite(flank_map.uncertainty)
@@ -590,7 +592,7 @@ def test_turned_and_enlarged_photos_give_the_same_places(quarters: int) -> None:
     size = (2 * SIZE[quarters % 2], 2 * SIZE[1 - quarters % 2])
     edges = {k: 2 * (e - middle) @ turn + (np.array(size) - 1) / 2 for k, e in shot.edges(seed=1).items()}
     plain = places_at(posed(shot.outline(seed=1), shot.pair), shot.pixels())
-    turned = pose_flank(checked_outline(edges, shot.flank), shot.pair, size)
+    turned = pose_flank(checked_outline(edges, shot.flank), shot.pair, Lens(size))
     assert turned is not None
     pixels = 2 * (shot.pixels() - middle) @ turn + (np.array(size) - 1) / 2
     np.testing.assert_allclose(places_at(turned, pixels), plain, atol=2e-3)
@@ -599,7 +601,7 @@ def test_turned_and_enlarged_photos_give_the_same_places(quarters: int) -> None:
 def test_fitted_edges_lie_nearer_to_the_truth_than_the_clicked_ones() -> None:
     gained = []
     for k, shot in enumerate(shots(8, seed=16)):
-        pose = fit_pose(shot.outline(seed=k), shot.pair, SIZE)
+        pose = fit_pose(shot.outline(seed=k), shot.pair, LENS)
         assert pose is not None
         true = shot.see(true_edges(shot.pair, shot.flank)["tip"])
         from_line = [
@@ -623,7 +625,7 @@ def mirrored(outline: Outline) -> Outline:
 def test_the_lean_tells_the_hand_of_an_unknown_gear(flank: Flank, pair: WormPair, tilt: float) -> None:
     """A screw's mirror image is a screw of the other hand (ISO 1122-1), so a mirrored photo tells itself."""
     outline = Shot(pair, flank, tilt=tilt).outline(seed=1)
-    seen, turned = fit_pose(outline, None, SIZE), fit_pose(mirrored(outline), None, SIZE)
+    seen, turned = fit_pose(outline, None, LENS), fit_pose(mirrored(outline), None, LENS)
     assert seen is not None
     assert turned is not None
     assert seen.hand is pair.hand
@@ -632,6 +634,6 @@ def test_the_lean_tells_the_hand_of_an_unknown_gear(flank: Flank, pair: WormPair
 
 def test_teeth_that_hardly_lean_tell_no_hand() -> None:
     square = WormPair(6.3, 1, 40, 100.0, 45.0)
-    seen = fit_pose(Shot(square, Flank.RIGHT).outline(seed=1), None, SIZE)
+    seen = fit_pose(Shot(square, Flank.RIGHT).outline(seed=1), None, LENS)
     assert seen is not None
     assert seen.hand is None

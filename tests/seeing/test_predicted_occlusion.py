@@ -18,7 +18,7 @@ from patternscan.seeing.geometry.mapping import PosedFlank, map_flank, map_outli
 from patternscan.seeing.geometry.outline import Outline, OutlineSource, checked_outline, resampled
 from patternscan.seeing.geometry.predicted_occlusion import predict_occlusion
 from patternscan.seeing.geometry.rectified import FLAT_COLUMNS, FLAT_ROWS
-from tests.seeing.test_pose import PAIRS, SIZE, Shot
+from tests.seeing.test_pose import LENS, PAIRS, Shot
 
 Array = NDArray[np.float64]
 ROWS, COLUMNS = 24, 48
@@ -33,7 +33,7 @@ HIGH = replace(LOW, tilt=0.9, aside=0.1)
 
 @cache
 def posed(shot: Shot) -> PosedFlank:
-    found = pose_flank(shot.outline(), shot.pair, SIZE)
+    found = pose_flank(shot.outline(), shot.pair, LENS)
     assert found is not None
     return found
 
@@ -115,7 +115,7 @@ def test_a_doubtful_pose_hides_nothing_behind_a_tooth() -> None:
 
 
 def test_nothing_is_known_of_a_tooth_beside_an_unknown_one() -> None:
-    unknown = pose_flank(LOW.outline(), None, SIZE)
+    unknown = pose_flank(LOW.outline(), None, LENS)
     assert unknown is not None
     for flank_map in (unknown, map_outline(LOW.outline())):
         assert not predict_occlusion(flank_map, LOW.outline())[0].any()
@@ -130,7 +130,7 @@ def drawn_round(shot: Shot) -> Outline:
 
 def test_what_a_person_left_out_is_not_judged() -> None:
     outline = drawn_round(HIGH)
-    flank_map, _ = map_flank(outline, HIGH.pair, SIZE)
+    flank_map, _ = map_flank(outline, HIGH.pair, LENS)
     cells, cautions = predict_occlusion(flank_map, outline)
     along, up = (np.arange(FLAT_COLUMNS) + 0.5) / FLAT_COLUMNS, 1 - (np.arange(FLAT_ROWS) + 0.5) / FLAT_ROWS
     beyond = along / 0.3 + (1 - up)[:, None] / 0.5 < 1
@@ -141,14 +141,14 @@ def test_what_a_person_left_out_is_not_judged() -> None:
 
 @pytest.mark.parametrize("origin", [{"source": OutlineSource.FOUND}, {"pulled": True}])
 def test_only_a_person_leaves_out(origin: dict[str, Any]) -> None:
-    flank_map, _ = map_flank(drawn_round(HIGH), HIGH.pair, SIZE)
+    flank_map, _ = map_flank(drawn_round(HIGH), HIGH.pair, LENS)
     assert not predict_occlusion(flank_map, replace(drawn_round(HIGH), **origin))[0].any()
 
 
 def test_corners_alone_leave_nothing_out() -> None:
     """A person who marks corners only draws the curved edges straight; that hides nothing."""
     corners = checked_outline({name: edge[[0, -1]] for name, edge in HIGH.edges().items()}, HIGH.flank)
-    flank_map, _ = map_flank(corners, HIGH.pair, SIZE)
+    flank_map, _ = map_flank(corners, HIGH.pair, LENS)
     assert not predict_occlusion(flank_map, corners)[0].any()
 
 

@@ -1,4 +1,6 @@
-"""Copies of photos keep the picture bit for bit, and nothing of where and by which camera it was taken."""
+"""Copies of photos keep the picture bit for bit and how much its lens takes in, and nothing of where and by which
+camera it was taken.
+"""
 
 from __future__ import annotations
 
@@ -23,6 +25,7 @@ def photo(ending: str, orientation: int, **how: object) -> bytes:
     exif[ExifTags.Base.Orientation] = orientation
     exif[ExifTags.Base.ImageDescription] = "GARAGE"
     exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.BodySerialNumber] = "SERIAL-77"
+    exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.FocalLengthIn35mmFilm] = 52
     exif.get_ifd(ExifTags.IFD.GPSInfo)[ExifTags.GPS.GPSAreaInformation] = b"GARAGE"
     words = PngImagePlugin.PngInfo()
     words.add_text("Author", "by Nobody")
@@ -48,9 +51,14 @@ def test_the_picture_stays_and_its_origin_goes(
     assert not any(secret in bare for secret in SECRETS)
     (tmp_path / "whole").write_bytes(whole)
     (tmp_path / "bare").write_bytes(bare)
-    assert np.array_equal(load_photo(tmp_path / "whole").pixels, load_photo(tmp_path / "bare").pixels)
+    original, copy = load_photo(tmp_path / "whole"), load_photo(tmp_path / "bare")
+    assert np.array_equal(original.pixels, copy.pixels)
+    assert original.lens == copy.lens
+    assert copy.focal is not None
+    assert without_origin(bare) == bare
     with Image.open(tmp_path / "bare") as image:
-        assert set(image.getexif()) <= {ExifTags.Base.Orientation}
+        assert set(image.getexif()) <= {ExifTags.Base.Orientation, ExifTags.IFD.Exif}
+        assert set(image.getexif().get_ifd(ExifTags.IFD.Exif)) == {ExifTags.Base.FocalLengthIn35mmFilm}
         assert "icc_profile" in image.info
 
 

@@ -12,16 +12,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.quantiles import median
-from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, NUMBERS, Camera, PhotoSize
+from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, NUMBERS, TOLD_FOCAL_SPREAD, Camera
 from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges
 from patternscan.seeing.geometry.outline import Edge
+from patternscan.seeing.image.taken import Lens
 
 Numbers = NDArray[np.float64]
 Match = tuple[Numbers, Numbers, Numbers]
 """Points as a stack (n, 1 + k, 3), pixels (n, 2) where they are to be seen, and the directions (n, 2) that count."""
 
 FIRST_FOCALS = (1.3, 2.4, 0.8)
-"""Focal lengths where the search begins, the likeliest first."""
+"""Focal lengths where the search begins, the likeliest first; before these the one that is told."""
 ROUNDS, TRIES = 25, 6
 """Most steps of a search, and most attempts to find one that fits better, each ten times shorter than the last."""
 LONGEST_STEP = 1.0
@@ -37,16 +38,19 @@ ROBUST_SCALE = 3.0
 class CameraFit(ABC):
     """The search for one camera, whose numbers come first, and for the open amounts of a shape.
 
-    ``width_px``: the flank's width in the photo of ``size``; ``noise_px``: likely error of a pixel, one standard
-    deviation. ``stack`` (..., 1 + k, 3) stands for points that the open amounts move.
+    ``width_px``: the flank's width in the photo taken through ``lens``; ``noise_px``: likely error of a pixel, one
+    standard deviation. ``stack`` (..., 1 + k, 3) stands for points that the open amounts move.
     """
 
-    def __init__(self, shape: FlankShape, size: PhotoSize, width_px: float, noise_px: float) -> None:
-        self.shape, self.size, self.width_px, self.noise_px = shape, size, width_px, noise_px
+    def __init__(self, shape: FlankShape, lens: Lens, width_px: float, noise_px: float) -> None:
+        self.shape, self.lens, self.width_px, self.noise_px = shape, lens, width_px, noise_px
+        self.size = lens.size_px
         self.middle: Numbers = shape.stack[shape.stack.shape[0] // 2, shape.stack.shape[1] // 2, 0]
-        spread = np.r_[np.full(NUMBERS - 1, np.inf), FOCAL_SPREAD, np.ones(shape.open_amounts)]
+        likely, off = (FOCAL, FOCAL_SPREAD) if lens.focal is None else (lens.focal, TOLD_FOCAL_SPREAD)
+        self.first_focals = FIRST_FOCALS if lens.focal is None else (lens.focal, *FIRST_FOCALS)
+        spread = np.r_[np.full(NUMBERS - 1, np.inf), off, np.ones(shape.open_amounts)]
         self.prior, self.prior_weight = np.zeros_like(spread), spread**-2
-        self.prior[NUMBERS - 1] = np.log(FOCAL)
+        self.prior[NUMBERS - 1] = np.log(likely)
 
     @abstractmethod
     def starts(self) -> Iterator[Numbers]:

@@ -14,9 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.seeing.geometry.camera import NUMBERS, PhotoSize, first_numbers
-from patternscan.seeing.geometry.camera_fit import FIRST_FOCALS, CameraFit, Match
+from patternscan.seeing.geometry.camera_fit import CameraFit, Match
 from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
+from patternscan.seeing.image.taken import Lens
 
 Numbers = NDArray[np.float64]
 
@@ -93,9 +94,9 @@ class EdgeFit(CameraFit):
     ``ignored`` names an end of the outline that is not the flank's own.
     """
 
-    def __init__(self, outline: Outline, shape: FlankShape, size: PhotoSize, ignored: str | None = None) -> None:
+    def __init__(self, outline: Outline, shape: FlankShape, lens: Lens, ignored: str | None = None) -> None:
         uncertainty = MARKED_UNCERTAINTY if outline.by_hand else DRAWN_UNCERTAINTY
-        super().__init__(shape, size, outline.width_px, uncertainty * outline.width_px)
+        super().__init__(shape, lens, outline.width_px, uncertainty * outline.width_px)
         self.outline, self.ignored, stack = outline, ignored, shape.stack
         self.edges = {name: _thinned(edge, LONGEST_SHAPE) for name, edge in grid_edges(stack).items()}
         self.all_edges = np.concatenate(list(self.edges.values()))
@@ -123,7 +124,7 @@ class EdgeFit(CameraFit):
         """First guesses for several focal lengths, as if points ran through an edge evenly in mm and in px alike; where
         an end is ignored, for several parts of the face beyond it.
         """
-        for focal, beyond in product(FIRST_FOCALS, FIRST_BEYOND if self.ignored else (0.0,)):
+        for focal, beyond in product(self.first_focals, FIRST_BEYOND if self.ignored else (0.0,)):
             points, pixels = self._even_points(beyond)
             numbers = first_numbers(points - self.middle, pixels, focal, self.size)
             if numbers is not None:

@@ -15,11 +15,11 @@ from numpy.typing import NDArray
 from patternscan.cautions import Caution, caution
 from patternscan.errors import NoTrustworthyOutline, WrongUse
 from patternscan.gearing.pair import WormPair
-from patternscan.seeing.geometry.camera import PhotoSize
 from patternscan.seeing.geometry.edge_fit import off_border
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 from patternscan.seeing.geometry.pose import Pose, fit_pose
 from patternscan.seeing.geometry.seen_hand import other_hand, other_hand_caution
+from patternscan.seeing.image.taken import Lens
 
 Points = NDArray[np.float64]
 
@@ -125,58 +125,58 @@ class PosedFlank:
         return pixels
 
 
-def map_flank(outline: Outline, pair: WormPair | None, size: PhotoSize) -> tuple[FlankMap, tuple[Caution, ...]]:
-    """The best map of an outlined flank in a photo of ``size`` px: from the gear data when they are known and the
-    outline can be this gear's, else from the outline alone, with a caution that says why.
+def map_flank(outline: Outline, pair: WormPair | None, lens: Lens) -> tuple[FlankMap, tuple[Caution, ...]]:
+    """The best map of an outlined flank in a photo taken through ``lens``: from the gear data when they are known and
+    the outline can be this gear's, else from the outline alone, with a caution that says why.
 
     Raises InconsistentInputs when an outline that was not found is surely that of a wheel of the other hand,
     NoTrustworthyOutline when it surely takes the root for the tip.
     """
     if pair is None:
-        return map_usual_flank(outline, size)
-    posed = pose_flank(outline, pair, size)
+        return map_usual_flank(outline, lens)
+    posed = pose_flank(outline, pair, lens)
     if posed is None:
-        return _without_gear_data(outline, size, caution("gear-data-no-view"))
+        return _without_gear_data(outline, lens, caution("gear-data-no-view"))
     fit = posed.pose.fit
-    _refuse_half_turn(outline, pair, size, fit.rms)
-    if fit.rms > CHECKED_RMS and _is_other_hand(outline, pair, size, fit.rms):
-        return _without_gear_data(outline, size, other_hand_caution(pair.hand))
+    _refuse_half_turn(outline, pair, lens, fit.rms)
+    if fit.rms > CHECKED_RMS and _is_other_hand(outline, pair, lens, fit.rms):
+        return _without_gear_data(outline, lens, other_hand_caution(pair.hand))
     unlike = caution("gear-data-unlike", misfit=fit.rms)
     if not fit.rough:
-        return _without_gear_data(outline, size, unlike) if _is_other_gear(outline, size, fit.rms) else (posed, ())
-    turned = _with_other_rim(outline, pair, size, fit.rms)
+        return _without_gear_data(outline, lens, unlike) if _is_other_gear(outline, lens, fit.rms) else (posed, ())
+    turned = _with_other_rim(outline, pair, lens, fit.rms)
     if turned is not None:
         return turned, (caution("other-rim-seen", told=pair.rim.value, seen=pair.rim.other.value),)
-    part = None if fit.close else _pose_part(outline, pair, size, fit.rms)
+    part = None if fit.close else _pose_part(outline, pair, lens, fit.rms)
     if part is not None:
         return part, (caution("end-unseen", end="A" if part.pose.unseen_end == "end_a" else "B"),)
     if fit.plausible:
         return posed, (caution("outline-rough", misfit=fit.rms),)
-    return _without_gear_data(outline, size, unlike)
+    return _without_gear_data(outline, lens, unlike)
 
 
-def map_usual_flank(outline: Outline, size: PhotoSize) -> tuple[FlankMap, tuple[Caution, ...]]:
+def map_usual_flank(outline: Outline, lens: Lens) -> tuple[FlankMap, tuple[Caution, ...]]:
     """The map of an outlined flank of an unknown gear: as a usual gear's flank when the outline can be one and that is
     the surer map or the photo's border cuts the flank off, of which a patch knows nothing; else the patch between its
     edges as they were marked; with a caution when it can be none.
 
     Raises NoTrustworthyOutline when an outline that was not found surely takes the root for the tip.
     """
-    posed, patch = pose_flank(outline, None, size), map_outline(outline)
-    _refuse_half_turn(outline, None, size, np.inf if posed is None else posed.pose.fit.rms)
+    posed, patch = pose_flank(outline, None, lens), map_outline(outline)
+    _refuse_half_turn(outline, None, lens, np.inf if posed is None else posed.pose.fit.rms)
     if posed is None or not posed.pose.fit.plausible:
         return patch, (caution("outline-unlike"),)
     surer = posed.uncertainty <= patch.uncertainty
-    return (posed if surer or _is_cut_off(outline, size) else patch), ()
+    return (posed if surer or _is_cut_off(outline, lens) else patch), ()
 
 
-def _is_cut_off(outline: Outline, size: PhotoSize) -> bool:
+def _is_cut_off(outline: Outline, lens: Lens) -> bool:
     """Whether an edge of the outline runs along the photo's border."""
-    return any(not off_border(getattr(outline, name), size).any() for name in EDGE_NAMES)
+    return any(not off_border(getattr(outline, name), lens.size_px).any() for name in EDGE_NAMES)
 
 
-def _without_gear_data(outline: Outline, size: PhotoSize, why: Caution) -> tuple[FlankMap, tuple[Caution, ...]]:
-    flank_map, cautions = map_usual_flank(outline, size)
+def _without_gear_data(outline: Outline, lens: Lens, why: Caution) -> tuple[FlankMap, tuple[Caution, ...]]:
+    flank_map, cautions = map_usual_flank(outline, lens)
     return flank_map, (why, *cautions)
 
 
@@ -185,19 +185,17 @@ def map_outline(outline: Outline) -> BlendedPatch:
     return BlendedPatch(outline.root, outline.tip, outline.end_a, outline.end_b)
 
 
-def pose_flank(
-    outline: Outline, pair: WormPair | None, size: PhotoSize, ignored: str | None = None
-) -> PosedFlank | None:
+def pose_flank(outline: Outline, pair: WormPair | None, lens: Lens, ignored: str | None = None) -> PosedFlank | None:
     """The map of an outlined flank from its pose, see ``fit_pose``; None when no camera fits."""
-    pose = fit_pose(outline, pair, size, ignored)
+    pose = fit_pose(outline, pair, lens, ignored)
     return None if pose is None else PosedFlank(pose, pose.camera.see(pose.surface_grid))
 
 
-def _refuse_half_turn(outline: Outline, pair: WormPair | None, size: PhotoSize, rms: float) -> None:
+def _refuse_half_turn(outline: Outline, pair: WormPair | None, lens: Lens, rms: float) -> None:
     """Raise NoTrustworthyOutline where a tooth fits well, and much better, once the outline is turned half round."""
     if rms <= CHECKED_RMS or outline.source is OutlineSource.FOUND:
         return
-    turned = pose_flank(outline.half_turned, pair, size)
+    turned = pose_flank(outline.half_turned, pair, lens)
     if turned is not None and not turned.pose.fit.rough and turned.pose.fit.rms < MIRROR_SHARE * rms:
         raise root_for_tip()
 
@@ -211,9 +209,9 @@ def root_for_tip() -> NoTrustworthyOutline:
     )
 
 
-def _is_other_hand(outline: Outline, pair: WormPair, size: PhotoSize, rms: float) -> bool:
+def _is_other_hand(outline: Outline, pair: WormPair, lens: Lens, rms: float) -> bool:
     """Whether a wheel of the other hand fits much better. Raises InconsistentInputs where it fits well."""
-    mirrored = pose_flank(outline, replace(pair, hand=pair.hand.other), size)
+    mirrored = pose_flank(outline, replace(pair, hand=pair.hand.other), lens)
     if mirrored is None or mirrored.pose.fit.rms > MIRROR_SHARE * rms:
         return False
     if outline.source is not OutlineSource.FOUND and not mirrored.pose.fit.rough:
@@ -221,27 +219,27 @@ def _is_other_hand(outline: Outline, pair: WormPair, size: PhotoSize, rms: float
     return True
 
 
-def _is_other_gear(outline: Outline, size: PhotoSize, rms: float) -> bool:
+def _is_other_gear(outline: Outline, lens: Lens, rms: float) -> bool:
     """Whether a tooth of other proportions fits an outline much better that no shape of a tooth was laid on."""
     if rms <= UNLIKE_RMS or outline.pulled or outline.source is OutlineSource.FOUND:
         return False
-    usual = pose_flank(outline, None, size)
+    usual = pose_flank(outline, None, lens)
     return usual is not None and usual.pose.fit.rms < UNLIKE_SHARE * rms
 
 
-def _with_other_rim(outline: Outline, pair: WormPair, size: PhotoSize, rms: float) -> PosedFlank | None:
+def _with_other_rim(outline: Outline, pair: WormPair, lens: Lens, rms: float) -> PosedFlank | None:
     """The map by the wheel with the other rim when that fits much better; else None."""
     try:
         other = replace(pair, rim=pair.rim.other)
     except WrongUse:
         return None
-    posed = pose_flank(outline, other, size)
+    posed = pose_flank(outline, other, lens)
     return posed if posed is not None and posed.pose.fit.rms < MIRROR_SHARE * rms else None
 
 
-def _pose_part(outline: Outline, pair: WormPair, size: PhotoSize, whole_rms: float) -> PosedFlank | None:
+def _pose_part(outline: Outline, pair: WormPair, lens: Lens, whole_rms: float) -> PosedFlank | None:
     """The map of a flank that goes on beyond one end of its outline; None when neither end is so."""
-    parts = {end: pose_flank(outline, pair, size, end) for end in ("end_a", "end_b")}
+    parts = {end: pose_flank(outline, pair, lens, end) for end in ("end_a", "end_b")}
     rms = {end: np.inf if posed is None else posed.pose.fit.rms for end, posed in parts.items()}
     end, other = sorted(rms, key=lambda name: rms[name])
     posed = parts[end]

@@ -64,8 +64,7 @@ def place_flank(photo: Photo, outline: Outline, pair: WormPair | None) -> Placed
     Raises InconsistentInputs when the outline cannot be this photo's.
     """
     refuse_outside(photo, outline)
-    height_px, width_px = photo.pixels.shape[:2]
-    flank_map, cautions = map_flank(outline, pair, (width_px, height_px))
+    flank_map, cautions = map_flank(outline, pair, photo.lens)
     return placed_by(photo, outline, flank_map, cautions)
 
 

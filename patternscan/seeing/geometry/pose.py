@@ -13,10 +13,11 @@ from numpy.typing import NDArray
 
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, WormPair
-from patternscan.seeing.geometry.camera import NUMBERS, Camera, PhotoSize
+from patternscan.seeing.geometry.camera import NUMBERS, Camera
 from patternscan.seeing.geometry.edge_fit import CORNERS, ROUGH_RMS, EdgeFit, FitQuality
 from patternscan.seeing.geometry.flank_shape import grid_edges, known_shape, usual_shape
 from patternscan.seeing.geometry.outline import Edge, Outline
+from patternscan.seeing.image.taken import Lens
 
 Numbers = NDArray[np.float64]
 
@@ -88,15 +89,15 @@ class Pose:
         return {name: self.camera.see(edge) for name, edge in grid_edges(self.surface_grid).items()}
 
 
-def fit_pose(outline: Outline, pair: WormPair | None, size: PhotoSize, ignored: str | None = None) -> Pose | None:
-    """Where the camera stood for an outline in a photo of ``size`` (width, height) px; None when nothing fits. Ask
+def fit_pose(outline: Outline, pair: WormPair | None, lens: Lens, ignored: str | None = None) -> Pose | None:
+    """Where the camera stood for an outline in a photo taken through ``lens``; None when nothing fits. Ask
     ``fit.plausible``.
 
     Without a ``pair`` the flank's shape is sought together with the camera. ``ignored`` names an end of the outline
     ("end_a" or "end_b") that is not the flank's own.
     """
     shape = usual_shape(outline.flank) if pair is None else known_shape(pair, outline.flank)
-    fit = EdgeFit(outline, shape, size, ignored)
+    fit = EdgeFit(outline, shape, lens, ignored)
     if not (fit.enough and np.isfinite(shape.stack).all()):
         return None
     best = fit.best(ROUGH_RMS)

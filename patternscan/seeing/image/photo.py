@@ -1,7 +1,7 @@
 """A photo file becomes an upright sRGB picture, or an error that says what to do.
 
-Nothing of the file but its bare name, its pixels, its digest and the camera's clock comes in: place, camera and
-comments stay behind. The clock tells which photo came first and goes no further.
+Nothing of the file but its bare name, its pixels, its digest, the camera's clock and how much its lens takes in comes
+in: place, camera and comments stay behind. The clock tells which photo came first and goes no further.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
 from patternscan.seeing.image.no_photo import GIVE_THE_PHOTO, other_file, refuse_drawing
 from patternscan.seeing.image.shrinking import shrunk
-from patternscan.seeing.image.taken import taken_of
+from patternscan.seeing.image.taken import Lens, focal_of, taken_of
 from patternscan.seeing.image.tears import refuse_torn
 from patternscan.seeing.image.upright import lies, upright_srgb
 from patternscan.seeing.image.weight import drafted, refuse_weight, times_to_hold
@@ -51,7 +51,7 @@ class Photo:
 
     ``sha256`` is the digest of the file it came from, in hexadecimal; None for a picture that came from no file. Of a
     large file one of ``pixels`` stands for ``times`` by ``times`` of its own, which are ``file_px`` wide and high.
-    ``taken``: when, by the camera's clock, see ``taken_of``; it is written nowhere.
+    ``taken``: when, by the camera's clock, see ``taken_of``; it is written nowhere. ``focal``: see ``focal_of``.
     """
 
     name: str
@@ -60,6 +60,7 @@ class Photo:
     times: int = 1
     file_px: tuple[int, int] | None = None
     taken: datetime | None = None
+    focal: float | None = None
 
     def __post_init__(self) -> None:
         self.pixels.flags.writeable = False
@@ -84,6 +85,11 @@ class Photo:
         """Columns and rows of ``pixels``."""
         rows, columns = self.pixels.shape[:2]
         return columns, rows
+
+    @property
+    def lens(self) -> Lens:
+        """The lens through which ``pixels`` were taken."""
+        return Lens(self.held_px, self.focal)
 
     def smaller(self, times: int) -> Photo:
         """The same held so many times smaller, rows and columns left over dropped."""
@@ -117,14 +123,15 @@ def load_photo(
             with _opened(path, name) as image:
                 _refuse_size(image, name, max_megapixels)
                 refuse_drawing(image, name)
-                file_px, times = image.size, max(times_to_hold(image.size, held_megapixels), least_times)
+                file_px, focal = image.size, focal_of(image)
+                times = max(times_to_hold(image.size, held_megapixels), least_times)
                 left = drafted(image, times)
                 refuse_weight(image, file_px, left, name)
                 image.load()
                 upright_px = file_px[::-1] if lies(image) else file_px
                 pixels = upright_srgb(image, left)
                 refuse_torn(image, pixels, name)
-                return Photo(name, pixels, _digest(path), times, upright_px, taken_of(image))
+                return Photo(name, pixels, _digest(path), times, upright_px, taken_of(image), focal)
         except UnreadablePhoto:
             raise
         except Exception as error:  # decoders meet a broken file with every kind of exception

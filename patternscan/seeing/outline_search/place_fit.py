@@ -9,10 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.seeing.geometry.camera import PhotoSize, first_numbers
-from patternscan.seeing.geometry.camera_fit import FIRST_FOCALS, CameraFit, Match
+from patternscan.seeing.geometry.camera import first_numbers
+from patternscan.seeing.geometry.camera_fit import CameraFit, Match
 from patternscan.seeing.geometry.flank_shape import FlankShape
 from patternscan.seeing.geometry.outline import Edge
+from patternscan.seeing.image.taken import Lens
 from patternscan.seeing.outline_search.closer_look import FoundFlank
 
 Numbers = NDArray[np.float64]
@@ -39,10 +40,10 @@ class PlacedShape:
 class PlaceFit(CameraFit):
     """The search for the camera that sees places of a flank at pixels, as one or several looks tell them."""
 
-    def __init__(self, looks: Sequence[FoundFlank], flank: Flank, shape: FlankShape, size: PhotoSize) -> None:
+    def __init__(self, looks: Sequence[FoundFlank], flank: Flank, shape: FlankShape, lens: Lens) -> None:
         corners = looks[0].window.in_photo(looks[0].near.corners)
         width_px = float(np.linalg.norm(corners[[0, 3]] - corners[[1, 2]], axis=1).mean())
-        super().__init__(shape, size, width_px, UNCERTAINTY * width_px)
+        super().__init__(shape, lens, width_px, UNCERTAINTY * width_px)
         told = [found.told_places(MOST_POINTS // len(looks)) for found in looks]
         self.pixels, places = (np.vstack(points) for points in zip(*told, strict=True))
         if flank is Flank.LEFT:
@@ -52,7 +53,7 @@ class PlaceFit(CameraFit):
     def starts(self) -> Iterator[Numbers]:
         """First guesses for several focal lengths, the flank's likeliest shape taken for the true one."""
         points = np.ascontiguousarray(self.points[:, 0] - self.middle)
-        for focal in FIRST_FOCALS:
+        for focal in self.first_focals:
             numbers = first_numbers(points, self.pixels, focal, self.size)
             if numbers is not None:
                 yield np.r_[numbers, np.zeros(self.shape.open_amounts)]
@@ -69,21 +70,19 @@ class PlaceFit(CameraFit):
         return np.concatenate([self.points] * 2), np.concatenate([self.pixels] * 2), ways
 
 
-def place_on(
-    looks: Sequence[FoundFlank], flank: Flank, shapes: Iterable[FlankShape], size: PhotoSize
-) -> PlacedShape | None:
+def place_on(looks: Sequence[FoundFlank], flank: Flank, shapes: Iterable[FlankShape], lens: Lens) -> PlacedShape | None:
     """The shape that lies best on a flank's places as the first look tells them, moved to where all looks together
     tell them, with its spread by the first; None when no camera sees any there.
     """
     best: tuple[float, PlaceFit, Numbers] | None = None
-    for fit in (PlaceFit(looks[:1], flank, shape, size) for shape in shapes):
+    for fit in (PlaceFit(looks[:1], flank, shape, lens) for shape in shapes):
         numbers = fit.best(GOOD_ENOUGH)
         if numbers is not None and (best is None or fit.cost(numbers) < best[0]):
             best = fit.cost(numbers), fit, numbers
     if best is None:
         return None
     _, first, numbers = best
-    fit = PlaceFit(looks, flank, first.shape, size)
+    fit = PlaceFit(looks, flank, first.shape, lens)
     return replace(first.placed(numbers), edges=fit.edges_seen(fit.settle(numbers)))
 
 

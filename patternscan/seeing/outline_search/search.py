@@ -193,7 +193,7 @@ def _drawn_tight(one: _Candidate, photo: Photo, hint: Hint) -> Outline:
     flank = one.outline.flank
     shapes = [usual_shape_with(flank, rim) for rim in hint.rims]
     looks = one.found, look_again(photo, one.found)
-    placed = place_on(looks, flank, shapes, photo.held_px)
+    placed = place_on(looks, flank, shapes, photo.lens)
     shaped = None if placed is None else _checked(placed.edges, flank, one.outline.confidence)
     if placed is None or shaped is None or placed.spread > ROUGHEST:
         return replace(one.outline, confidence=0.0)
