@@ -162,6 +162,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("tooth-twice", "one tooth was given more than once and counts once", "photos", widens=True),
         _grave("flank-twice", "left and right flank look like one flank photographed twice", "photos"),
         _grave("wheels-differ", "the gear data fit the teeth of one flank alone", "photos", "other_photos"),
+        _grave("shapes-differ", "the teeth of both flanks are not of one shape", "left_ratio", "right_ratio"),
         _grave("hands-differ", "the teeth run as on two wheels", "hand", "photos", "other_hand", "other_photos"),
         # before and after
         _quiet("visits-exchanged", "what is called after was judged earlier than what is called before"),

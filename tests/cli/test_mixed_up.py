@@ -49,6 +49,16 @@ def test_the_photo_of_another_wheel_is_told_by_gear_data_that_fit_the_other_flan
     assert content["advice"]["move_wheel"] == ("cannot-say" if told else "toward-B")
 
 
+@pytest.mark.parametrize(("name", "told"), [("dev/dev000_before_P", False), ("rims/s_dev002_check_P", True)])
+def test_the_photo_of_another_wheel_is_told_by_the_shape_of_its_teeth(tmp_path: Path, name: str, told: bool) -> None:
+    left, right = scene("dev", "dev000_before_M"), scene(*name.split("/"))  # type: ignore[arg-type]
+    words = ["judge", "--left", left.photo, "--left-outline", outline_in(tmp_path, left), "--marking", "transfer"]
+    words += ["--right", right.photo, "--right-outline", outline_in(tmp_path, right), "--json"]
+    content = document(run(*words))
+    assert ("shapes-differ" in [one["code"] for one in content["cautions"] if one["grave"]]) is told
+    assert content["advice"]["move_wheel"] == ("cannot-say" if told else "toward-B")
+
+
 def sample(name: str) -> list[object]:
     """The photo of a sample, named without its machine, and its outline, as words after their options."""
     photo = SAMPLES / f"goods_lift_{name}.jpg"

@@ -32,7 +32,7 @@ EXAMPLES: dict[str, Value] = {
     "photos": "a.jpg, b.jpg", "other_photos": "c.jpg", "compound": "blue", "rival": "white", "medium": "tape",
     "told": "transfer", "seen": "rub-off", "found": "It is so.", "remedy": "Do so.",
     "folder": "patterns/01", "machines": 8, "right": 3, "flanks": 12, "up": 0.02, "coverage": 0.01,
-    "made_with": "patternscan 0.0.1, net c0321ff7", "along": 0.3, "other": 0.7,
+    "made_with": "patternscan 0.0.1, net c0321ff7", "along": 0.3, "other": 0.7, "left_ratio": 3.4, "right_ratio": 2.7,
 }  # fmt: skip
 """One value of every name; ``told`` and ``seen`` also stand for words."""
 SHOP_TALK = re.compile(

@@ -21,7 +21,7 @@ from tests.reporting.seen_page import words_of
 from tests.reporting.test_statements import values_of
 
 GRAVE = [code for code, kind in CAUTIONS.items() if kind.grave]
-OF_BOTH = {"flank-twice", "wheels-differ", "hands-differ", "proof-missed"}
+OF_BOTH = {"flank-twice", "wheels-differ", "shapes-differ", "hands-differ", "proof-missed"}
 """Cautions that are about no single photo."""
 
 

@@ -56,6 +56,11 @@ RESULT_TEXTS: Mapping[str, tuple[str, str]] = {
         "The gear data on the sheet fit the tooth in {photos}, but not the one in {other_photos}.",
         "Look whether both photos are of this machine, and whether each outline runs along the edges of its flank.",
     ),
+    "shapes-differ": (
+        "The teeth look like those of two wheels: {left_ratio:tenth} times as wide as high on the left flank, "
+        "{right_ratio:tenth} times on the right.",
+        "Look whether both photos are of this machine, and whether each outline runs along the edges of its flank.",
+    ),
     "hands-differ": (
         "The teeth look like those of a {hand}-hand wheel in {photos}, and like those of a {other_hand}-hand wheel in "
         "{other_photos}.",
