@@ -25,7 +25,7 @@ def printed(request: pytest.FixtureRequest) -> PrintedFlank:
     flat = paint_flank(LIT, CONTACT, Compound.BLUE, marking)
     small = CONTACT[1::2, 1::2]
     return PrintedFlank(
-        "drawn", flat, marking, Compound.BLUE, small, 0.5, float(small.mean()), PlaceUncertainty(0.004, 0.004)
+        "drawn", flat, marking, Compound.BLUE, small, 0.5, float(small.mean()), PlaceUncertainty(0.004, 0.004, 0.0057)
     )
 
 

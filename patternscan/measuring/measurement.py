@@ -124,7 +124,7 @@ def _coverage(areas: _Areas, uncertainty: PlaceUncertainty) -> Interval:
     unjudged = float(areas.unjudged.mean())
     allowed = 1 + UNJUDGED_LIKE_SEEN * unjudged / max(1 - unjudged, 1e-3)
     value, *shares = (min(float(area.mean()) * allowed, 1.0) for area in (areas.contact, *areas.levels))
-    outline = NINE_IN_TEN * value * float(np.hypot(uncertainty.along, uncertainty.up))
+    outline = NINE_IN_TEN * value * uncertainty.area
     border = NINE_IN_TEN * BORDER_UNCERTAINTY if value else 0.0
     bare, full = value - float(areas.contact.mean()), (1 - value) * unjudged * UNJUDGED_SHARE
     low = value - _together(value - min([*shares, value]), outline, border, bare)

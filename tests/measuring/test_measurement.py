@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from skimage.measure import regionprops
 
-from patternscan.calibration.measuring import BORDER_UNCERTAINTY, STRETCH_ALONG, STRETCH_UP
+from patternscan.calibration.measuring import BORDER_UNCERTAINTY, STRETCH_ALONG, STRETCH_COVERAGE, STRETCH_UP
 from patternscan.frame import Compound, Marking
 from patternscan.measuring.interval import NINE_IN_TEN
 from patternscan.measuring.measurement import Measurement, measure
@@ -20,7 +20,7 @@ from patternscan.seeing.geometry.placed_flank import PlaceUncertainty
 from patternscan.seeing.segmentation.contact_map import ContactMap
 
 ROWS, COLS = 60, 100
-SURE = PlaceUncertainty(0.0, 0.0)
+SURE = PlaceUncertainty(0.0, 0.0, 0.0)
 
 
 def found(contact: NDArray[np.bool_], judged: NDArray[np.bool_] | None = None, soft: float = 0.0) -> ContactMap:
@@ -102,13 +102,21 @@ def test_no_contact_has_no_centroid() -> None:
 
 def test_doubt_of_places_widens_the_centroid() -> None:
     # 90 % of a normal error lie within 1.645 standard deviations.
-    result = measure(found(block(20, 40, 40, 60)), PlaceUncertainty(0.01, 0.03))
+    result = measure(found(block(20, 40, 40, 60)), PlaceUncertainty(0.01, 0.03, 0.04))
     assert result.along is not None
     assert result.up is not None
     assert result.along.half_width == pytest.approx(
         STRETCH_ALONG * NINE_IN_TEN * float(np.hypot(0.01, BORDER_UNCERTAINTY))
     )
     assert result.up.half_width == pytest.approx(STRETCH_UP * NINE_IN_TEN * float(np.hypot(0.03, BORDER_UNCERTAINTY)))
+
+
+def test_doubt_of_the_flanks_area_widens_the_coverage_by_its_part_of_it() -> None:
+    mask = block(20, 40, 40, 60)
+    value = float(mask.mean())
+    spread = float(np.hypot(0.04 * value, BORDER_UNCERTAINTY))
+    result = measure(found(mask), PlaceUncertainty(0.0, 0.0, 0.04))
+    assert result.coverage.half_width == pytest.approx(STRETCH_COVERAGE * NINE_IN_TEN * spread)
 
 
 @pytest.mark.parametrize(("expected_iou", "agreement"), [(0.7, 0.65), (0.9, 0.4), (0.6, None)])
@@ -191,7 +199,7 @@ def test_turning_the_flank_round_turns_the_numbers_round(seed: int, density: flo
     rng = np.random.default_rng(seed)
     mask = rng.random((30, 40)) < density
     judged = rng.random((30, 40)) >= hidden
-    doubt = PlaceUncertainty(0.01, 0.02)
+    doubt = PlaceUncertainty(0.01, 0.02, 0.03)
     straight = measure(found(mask, judged), doubt)
     swapped = measure(found(mask[:, ::-1], judged[:, ::-1]), doubt)
     assert swapped.coverage.value == pytest.approx(straight.coverage.value)

@@ -90,6 +90,9 @@ def test_a_doubtful_edge_makes_places_less_sure_its_own_way() -> None:
     sure, ends, heights = (place_uncertainty(outline, map_outline(outline), *counts) for counts in ((), (1,), (0, 1)))
     assert ends.along > sure.along == heights.along
     assert heights.up > sure.up == ends.up
+    # A flank told 10 % too long is 10 % too large, and its middle is told 5 % off.
+    for doubted, moved in ((ends, ends.along**2 - sure.along**2), (heights, heights.up**2 - sure.up**2)):
+        assert doubted.area**2 - sure.area**2 == pytest.approx(4 * moved)
 
 
 @pytest.mark.parametrize("slip", ["round the compound", "one tooth too high", "half the face"])

@@ -93,7 +93,7 @@ def test_a_thin_veil_is_lifted() -> None:
 
 def test_glare_is_told_and_widens_the_bracket() -> None:
     flank = printed(Compound.BLUE, Scene(brightness=0.35))
-    doubt = PlaceUncertainty(0.005, 0.01)
+    doubt = PlaceUncertainty(0.005, 0.01, 0.011)
     clear = measure(segmented(flank, Marking.TRANSFER, None), doubt)
     contact_map = segmented(veiled(flank, blob(0.6, 0.6)), Marking.TRANSFER, None)
     dimmed = measure(contact_map, doubt)

@@ -27,14 +27,20 @@ DOUBTFUL_END_SPREAD, DOUBTFUL_HEIGHT_SPREAD = 0.05, 0.08
 9 in 10 where an end was marked 10 % of the face width off, or a corner 20 %; with found outlines 94 in 100 hold on 32
 machines of dev, rims and port, without it 88 (tests/study/intervals.py). The second up the flank for root and tip: half
 of what an edge moved by 12 to 25 % of the height moves a place (geometry)."""
+EDGE_OVER_PLACE = 2.0
+"""An edge that is off moves places half as far in the mean, from all its way beside it to none at the other edge, but
+changes the flank's area by all of it (geometry)."""
 
 
 @dataclass(frozen=True, slots=True)
 class PlaceUncertainty:
-    """How far a place may be off through outline and mapping: standard deviations, fractions of width and height."""
+    """How far a place may be off through outline and mapping, and the flank's area: standard deviations, fractions of
+    width, height and area.
+    """
 
     along: float
     up: float
+    area: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,9 +112,11 @@ def place_uncertainty(
         points += FOUND_SPREAD * (1 - outline.confidence)
     along = float(np.hypot(points, flank_map.uncertainty))
     up = along * min(outline.width_px / max(outline.height_px, 1.0), 5.0)
+    by_ends, by_heights = DOUBTFUL_END_SPREAD * doubtful_ends**0.5, DOUBTFUL_HEIGHT_SPREAD * doubtful_heights**0.5
     return PlaceUncertainty(
-        float(np.hypot(along, DOUBTFUL_END_SPREAD * doubtful_ends**0.5)),
-        float(np.hypot(up, DOUBTFUL_HEIGHT_SPREAD * doubtful_heights**0.5)),
+        float(np.hypot(along, by_ends)),
+        float(np.hypot(up, by_heights)),
+        float(np.linalg.norm([along, up, EDGE_OVER_PLACE * by_ends, EDGE_OVER_PLACE * by_heights])),
     )
 
 
