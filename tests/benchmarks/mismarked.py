@@ -24,10 +24,10 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
+from patternscan.seeing.geometry.camera import Lens, lens_of
 from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline, resampled
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.seeing.image.taken import Lens
 from patternscan.seeing.outline_search.marked_edges import look_at_edges, refuse_beside_tooth, refuse_no_tooth
 from patternscan.seeing.outline_search.marked_flank import (
     doubtful_ends,
@@ -129,7 +129,7 @@ def outcome(photo: Photo, edges: Edges, flank: Flank, pair: WormPair | None) -> 
         gaps = edge_gaps(photo, outline)
         refuse_other_place(gaps, photo.name)
         refuse_no_tooth(seen, photo.name)
-        _, cautions = map_flank(outline, pair, photo.lens)
+        _, cautions = map_flank(outline, pair, lens_of(photo))
     except PatternscanError:
         return "refused"
     told = (*cautions, *doubtful_ends(seen, gaps), *doubtful_heights(gaps))
@@ -164,7 +164,9 @@ def moved_by(one: Scene, photo: Photo, pair: WormPair) -> float:
     """How far apart two sheets see the true middle of the pattern, points of the face width."""
     outline = checked_outline(edges_of(one), Flank(one.truth["flank"]))
     middle = np.array([[one.truth["along"], one.truth["up"]]])
-    own, other = (map_flank(outline, each, photo.lens)[0].to_photo(middle) for each in (gear_of(one).worm_pair(), pair))
+    own, other = (
+        map_flank(outline, each, lens_of(photo))[0].to_photo(middle) for each in (gear_of(one).worm_pair(), pair)
+    )
     return 100 * float(np.linalg.norm(own - other)) / outline.width_px
 
 
@@ -188,7 +190,7 @@ def main() -> None:
         pair = gear_of(one).worm_pair() if asked.sheet else None
         for name, slip in SLIPS.items():
             counts[name][outcome(photo, slip(edges), flank, pair)] += 1
-        drawn = round_compound(one, photo.lens)
+        drawn = round_compound(one, lens_of(photo))
         if drawn is not None:
             counts["round compound"][outcome(photo, drawn, flank, pair)] += 1
     for name, found in counts.items():

@@ -26,6 +26,7 @@ from patternscan.errors import InconsistentInputs
 from patternscan.frame import End, Flank
 from patternscan.gearing.contact import trim_hob
 from patternscan.gearing.pair import Hand, WormPair
+from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
 from patternscan.seeing.geometry.pose import Pose, fit_pose
 from patternscan.seeing.image.photo import Photo, load_photo
@@ -88,7 +89,7 @@ def placings(split: Split, count: int) -> Iterator[Placing]:
 def _posed(one: Scene) -> tuple[Photo, Outline, Pose] | None:
     photo = load_photo(one.photo)
     outline = checked_outline(dict(one.truth["outline"]), Flank(one.truth["flank"]))
-    pose = fit_pose(outline, gear_of(one), photo.lens)
+    pose = fit_pose(outline, gear_of(one), lens_of(photo))
     return None if pose is None or not pose.fit.plausible else (photo, outline, pose)
 
 

@@ -15,6 +15,7 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from patternscan.cli import main
+from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.placed_flank import place_uncertainty
@@ -421,7 +422,7 @@ def test_gear_data_lead_no_further_from_the_truth(side: str, told: tuple[str, ..
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_gear_data_make_places_surer(side: str) -> None:
     photo, sheet = SAMPLES / f"goods_lift_after_{side}.jpg", SAMPLES / "goods_lift.toml"
-    outline, lens = read_outline_file(outline_of(photo)).outlines[0], load_photo(photo).lens
+    outline, lens = read_outline_file(outline_of(photo)).outlines[0], lens_of(load_photo(photo))
     surer, sure = (
         place_uncertainty(outline, map_flank(outline, pair, lens)[0]).along
         for pair in (read_sheet(sheet).gear.worm_pair(), None)

@@ -10,6 +10,7 @@ import pytest
 from PIL import ExifTags, Image
 
 from patternscan.frame import Flank
+from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.seeing.image.photo import load_photo
@@ -142,7 +143,7 @@ def test_an_outline_on_a_photo_turned_since_is_refused(tmp_path: Path, monkeypat
 def test_an_outline_round_the_compound_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     one = scene("dev", "dev000_before_M")
-    drawn = round_compound(one, load_photo(one.photo).lens)
+    drawn = round_compound(one, lens_of(load_photo(one.photo)))
     assert drawn is not None
     path = tmp_path / "drawn.json"
     outline = checked_outline(drawn, Flank(one.truth["flank"]))

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from PIL import ExifTags, Image
 
+from patternscan.seeing.geometry.camera import Lens, lens_of
 from patternscan.seeing.geometry.pose import Pose, fit_pose
 from patternscan.seeing.image.photo import Photo, load_photo
-from patternscan.seeing.image.taken import Lens
 from tests.seeing.test_pose import SIZE, Shot, errors, posed, shots
 
 
@@ -33,7 +33,7 @@ def photo_with(folder: Path, told: object, size: tuple[int, int] = (400, 300), o
 def test_the_file_tells_the_focal_length(tmp_path: Path, size: tuple[int, int], focal: float, orientation: int) -> None:
     photo = photo_with(tmp_path, 50, size, orientation)
     assert photo.focal == pytest.approx(focal, rel=1e-4)
-    assert photo.lens.size_px == (size if orientation == 1 else size[::-1])
+    assert lens_of(photo).size_px == (size if orientation == 1 else size[::-1])
     assert photo.smaller(2).focal == photo.focal
 
 
@@ -48,7 +48,7 @@ def test_a_photo_that_was_cut_to_another_form_tells_nothing(tmp_path: Path) -> N
 
 def test_a_file_without_it_tells_nothing(tmp_path: Path) -> None:
     Image.new("RGB", (400, 300)).save(tmp_path / "plain.jpg")
-    assert load_photo(tmp_path / "plain.jpg").lens == Lens((400, 300), None)
+    assert lens_of(load_photo(tmp_path / "plain.jpg")) == Lens((400, 300), None)
 
 
 def mean_error(shot: Shot, seed: int, told: float | None) -> float:

@@ -11,6 +11,7 @@ import pytest
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.frame import End, Flank
+from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.mapping import map_outline
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, checked_outline, resampled
 from patternscan.seeing.geometry.placed_flank import place_uncertainty
@@ -99,7 +100,7 @@ def test_a_doubtful_edge_makes_places_less_sure_its_own_way() -> None:
 def test_an_outline_round_something_else_is_refused(slip: str) -> None:
     edges = edges_of(ONE)
     drawn = {
-        "round the compound": round_compound(ONE, photo_of(ONE.photo).lens),
+        "round the compound": round_compound(ONE, lens_of(photo_of(ONE.photo))),
         "one tooth too high": raised(edges, 0.4, 0.4),
         "half the face": ends_moved(edges, 0, -0.5),
     }[slip]

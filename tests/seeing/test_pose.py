@@ -16,7 +16,7 @@ from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, Pattern
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, Profile, Rim, WormPair
 from patternscan.gearing.wheel_flank import flank_edges, flank_points
-from patternscan.seeing.geometry.camera import FOCAL
+from patternscan.seeing.geometry.camera import FOCAL, Lens
 from patternscan.seeing.geometry.flank_shape import usual_shape
 from patternscan.seeing.geometry.mapping import (
     BlendedPatch,
@@ -29,7 +29,6 @@ from patternscan.seeing.geometry.mapping import (
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline, resampled
 from patternscan.seeing.geometry.pose import fit_pose
 from patternscan.seeing.geometry.seen_hand import check_lean
-from patternscan.seeing.image.taken import Lens
 from tests.seeing.inverse_map import places_at
 
 Array = NDArray[np.float64]

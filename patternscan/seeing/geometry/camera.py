@@ -9,6 +9,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from patternscan.seeing.image.photo import Photo
+
 Numbers = NDArray[np.float64]
 
 NUMBERS = 7
@@ -22,6 +24,22 @@ tells is rounded, counts by the diagonal or by the longer side, and grows when o
 of dev, rims and port); 0.2 to 0.4 do alike, and the wider it is the less a photo that was cut goes astray."""
 NEAREST = 1e-3
 """Least depth that counts, for points behind a camera."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lens:
+    """Through it a photo with ``size_px`` (width, height) was taken; ``focal``: its focal length over the photo's
+    longer side, None where nobody tells it.
+    """
+
+    size_px: PhotoSize
+    focal: float | None = None
+
+
+def lens_of(photo: Photo) -> Lens:
+    """The lens through which the pixels that are held of a photo were taken."""
+    rows, columns = photo.pixels.shape[:2]
+    return Lens((columns, rows), photo.focal)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,10 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.quantiles import median
-from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, NUMBERS, TOLD_FOCAL_SPREAD, Camera
+from patternscan.seeing.geometry.camera import FOCAL, FOCAL_SPREAD, NUMBERS, TOLD_FOCAL_SPREAD, Camera, Lens
 from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges
 from patternscan.seeing.geometry.outline import Edge
-from patternscan.seeing.image.taken import Lens
 
 Numbers = NDArray[np.float64]
 Match = tuple[Numbers, Numbers, Numbers]

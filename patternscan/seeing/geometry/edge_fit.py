@@ -13,11 +13,10 @@ from itertools import pairwise, product
 import numpy as np
 from numpy.typing import NDArray
 
-from patternscan.seeing.geometry.camera import NUMBERS, PhotoSize, first_numbers
+from patternscan.seeing.geometry.camera import NUMBERS, Lens, PhotoSize, first_numbers
 from patternscan.seeing.geometry.camera_fit import CameraFit, Match
 from patternscan.seeing.geometry.flank_shape import FlankShape, grid_edges
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
-from patternscan.seeing.image.taken import Lens
 
 Numbers = NDArray[np.float64]
 

@@ -15,11 +15,11 @@ from numpy.typing import NDArray
 from patternscan.cautions import Caution, caution
 from patternscan.errors import NoTrustworthyOutline, WrongUse
 from patternscan.gearing.pair import WormPair
+from patternscan.seeing.geometry.camera import Lens
 from patternscan.seeing.geometry.edge_fit import off_border
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, OutlineSource, resampled
 from patternscan.seeing.geometry.pose import Pose, fit_pose
 from patternscan.seeing.geometry.seen_hand import other_hand, other_hand_caution
-from patternscan.seeing.image.taken import Lens
 
 Points = NDArray[np.float64]
 

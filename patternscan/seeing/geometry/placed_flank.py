@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from patternscan.cautions import Caution
 from patternscan.errors import InconsistentInputs
 from patternscan.gearing.pair import WormPair
+from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.mapping import FlankMap, map_flank
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource
 from patternscan.seeing.geometry.predicted_occlusion import predict_occlusion
@@ -70,7 +71,7 @@ def place_flank(photo: Photo, outline: Outline, pair: WormPair | None) -> Placed
     Raises InconsistentInputs when the outline cannot be this photo's.
     """
     refuse_outside(photo, outline)
-    flank_map, cautions = map_flank(outline, pair, photo.lens)
+    flank_map, cautions = map_flank(outline, pair, lens_of(photo))
     return placed_by(photo, outline, flank_map, cautions)
 
 

@@ -13,11 +13,10 @@ from numpy.typing import NDArray
 
 from patternscan.frame import Flank
 from patternscan.gearing.pair import Hand, WormPair
-from patternscan.seeing.geometry.camera import NUMBERS, Camera
+from patternscan.seeing.geometry.camera import NUMBERS, Camera, Lens
 from patternscan.seeing.geometry.edge_fit import CORNERS, ROUGH_RMS, EdgeFit, FitQuality
 from patternscan.seeing.geometry.flank_shape import grid_edges, known_shape, usual_shape
 from patternscan.seeing.geometry.outline import Edge, Outline
-from patternscan.seeing.image.taken import Lens
 
 Numbers = NDArray[np.float64]
 

@@ -29,7 +29,7 @@ from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
 from patternscan.seeing.image.no_photo import GIVE_THE_PHOTO, other_file, refuse_drawing
 from patternscan.seeing.image.shrinking import shrunk
-from patternscan.seeing.image.taken import Lens, focal_of, taken_of
+from patternscan.seeing.image.taken import focal_of, taken_of
 from patternscan.seeing.image.tears import refuse_torn
 from patternscan.seeing.image.upright import lies, upright_srgb
 from patternscan.seeing.image.weight import drafted, refuse_weight, times_to_hold
@@ -85,11 +85,6 @@ class Photo:
         """Columns and rows of ``pixels``."""
         rows, columns = self.pixels.shape[:2]
         return columns, rows
-
-    @property
-    def lens(self) -> Lens:
-        """The lens through which ``pixels`` were taken."""
-        return Lens(self.held_px, self.focal)
 
     def smaller(self, times: int) -> Photo:
         """The same held so many times smaller, rows and columns left over dropped."""

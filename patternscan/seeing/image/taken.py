@@ -6,7 +6,6 @@ Source: Exif 2.32 (CIPA DC-008), tags 34665, 36867, 36881 and 41989 (from memory
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import hypot
 
@@ -41,16 +40,6 @@ def time_between(earlier: datetime, later: datetime) -> timedelta:
     if earlier.tzinfo and later.tzinfo:
         return later - earlier
     return later.replace(tzinfo=None) - earlier.replace(tzinfo=None)
-
-
-@dataclass(frozen=True, slots=True)
-class Lens:
-    """Through it a photo with ``size_px`` (width, height) was taken; ``focal``: its focal length over the photo's
-    longer side, None where nobody tells it.
-    """
-
-    size_px: tuple[int, int]
-    focal: float | None = None
 
 
 def focal_of(image: Image.Image) -> float | None:

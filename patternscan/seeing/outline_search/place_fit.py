@@ -9,11 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patternscan.frame import Flank
-from patternscan.seeing.geometry.camera import first_numbers
+from patternscan.seeing.geometry.camera import Lens, first_numbers
 from patternscan.seeing.geometry.camera_fit import CameraFit, Match
 from patternscan.seeing.geometry.flank_shape import FlankShape
 from patternscan.seeing.geometry.outline import Edge
-from patternscan.seeing.image.taken import Lens
 from patternscan.seeing.outline_search.closer_look import FoundFlank
 
 Numbers = NDArray[np.float64]

@@ -12,6 +12,7 @@ import numpy as np
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline, UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.handles import Handle, named
+from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.crossing import enclosed
 from patternscan.seeing.geometry.flank_shape import usual_shape_with
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
@@ -193,7 +194,7 @@ def _drawn_tight(one: _Candidate, photo: Photo, hint: Hint) -> Outline:
     flank = one.outline.flank
     shapes = [usual_shape_with(flank, rim) for rim in hint.rims]
     looks = one.found, look_again(photo, one.found)
-    placed = place_on(looks, flank, shapes, photo.lens)
+    placed = place_on(looks, flank, shapes, lens_of(photo))
     shaped = None if placed is None else _checked(placed.edges, flank, one.outline.confidence)
     if placed is None or shaped is None or placed.spread > ROUGHEST:
         return replace(one.outline, confidence=0.0)

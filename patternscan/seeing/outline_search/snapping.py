@@ -17,13 +17,13 @@ from numpy.typing import NDArray
 from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, NoTrustworthyOutline
 from patternscan.gearing.pair import Rim, WormPair
+from patternscan.seeing.geometry.camera import Lens, lens_of
 from patternscan.seeing.geometry.edge_fit import EdgeFit
 from patternscan.seeing.geometry.flank_shape import FlankShape, known_shape, usual_shape_with
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Edge, Outline, checked_outline, resampled
 from patternscan.seeing.image.lab import lab
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.image.shrinking import shrunk_to
-from patternscan.seeing.image.taken import Lens
 from patternscan.seeing.outline_search.image_features import Map, edge_map, edge_support
 
 Numbers = NDArray[np.float64]
@@ -74,7 +74,7 @@ def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[O
     around, bent = look_round(photo, given), None
     known = [] if pair is None else [known_shape(pair, given.flank)]
     for shapes in (known, [usual_shape_with(given.flank, rim) for rim in Rim]):
-        fits = [fit for shape in shapes if (fit := _rough_fit(given, shape, photo.lens))]
+        fits = [fit for shape in shapes if (fit := _rough_fit(given, shape, lens_of(photo)))]
         drawn = [snapped for fit in fits if (snapped := _snapped(given, *fit, around))]
         if drawn:
             snapped = max(drawn, key=lambda one: _tip_support(one, around))
@@ -87,7 +87,7 @@ def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[O
 
 def drawn_tight(photo: Photo, given: Outline, shape: FlankShape) -> Outline | None:
     """An outline snapped onto the photo's edges by one shape; None when it has not that shape or no edges are near."""
-    fit = _rough_fit(given, shape, photo.lens)
+    fit = _rough_fit(given, shape, lens_of(photo))
     return _snapped(given, *fit, look_round(photo, given)) if fit else None
 
 
