@@ -25,6 +25,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
+from patternscan.seeing.geometry.camera import Lens
 from patternscan.seeing.geometry.flank_shape import FlankShape, usual_shape
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, PictureSide, checked_outline
 from patternscan.seeing.image.photo import Photo, load_photo
@@ -67,11 +68,9 @@ def not_again(_photo: Photo, found: FoundFlank) -> FoundFlank:
     return found
 
 
-def patch_alone(
-    looks: Sequence[FoundFlank], flank: Flank, _shapes: Iterable[FlankShape], _size: tuple[int, int]
-) -> PlacedShape:
+def patch_alone(looks: Sequence[FoundFlank], flank: Flank, _shapes: Iterable[FlankShape], _lens: Lens) -> PlacedShape:
     """The edges of the smooth patch through a flank's places."""
-    return PlacedShape(usual_shape(flank), flank_edges(looks[0], flank), 0.0)
+    return PlacedShape(usual_shape(flank), flank_edges(looks[0], flank), None, 0.0)
 
 
 def without_colours(flank: FoundFlank, photo: Photo) -> Signs:
@@ -95,7 +94,7 @@ def as_drawn(outline: Outline, _looks: Sequence[FoundFlank], _size: tuple[int, i
     return outline
 
 
-def not_drawn(_photo: Photo, _given: Outline, _shape: FlankShape) -> None:
+def not_drawn(_photo: Photo, _given: Outline, _shape: FlankShape, _numbers: object = None) -> None:
     """No outline drawn onto edges."""
 
 

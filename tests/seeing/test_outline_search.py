@@ -15,6 +15,7 @@ from patternscan.seeing.geometry.outline import Outline, OutlineSource, PictureS
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.closer_look import edge_places, found_flanks, look_again
+from patternscan.seeing.outline_search.finder_net import all_tooth_maps, tooth_maps
 from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.outline_search.search import SEARCHED_MEGAPIXELS, best_guess, find_outlines
 from patternscan.seeing.outline_search.window import Window
@@ -92,6 +93,12 @@ def test_a_tip_that_nobody_said_is_found_out(tip: PictureSide) -> None:
     assert guess is not None
     assert overlap(guess, true_flank(tip)) > 0.85
     assert (guess.tip.mean(axis=0) - guess.root.mean(axis=0)) @ np.array(tip.vector) > 0
+
+
+def test_pictures_that_are_looked_at_together_show_what_each_shows_alone() -> None:
+    pictures = np.stack([np.rot90(wheel_picture()[:320, :320], turns) for turns in range(4)])
+    alone = [tooth_maps(np.ascontiguousarray(picture)) for picture in pictures]
+    np.testing.assert_allclose(all_tooth_maps(pictures), alone, atol=1e-3)
 
 
 @pytest.mark.parametrize("said", [PictureSide.UP, PictureSide.LEFT, PictureSide.DOWN])

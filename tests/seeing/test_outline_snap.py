@@ -7,12 +7,16 @@ import pytest
 
 from patternscan.frame import Flank
 from patternscan.gearing.pair import WormPair
+from patternscan.seeing.geometry.camera import lens_of
+from patternscan.seeing.geometry.edge_fit import EdgeFit
+from patternscan.seeing.geometry.flank_shape import usual_shape
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.snapping import (
     CLEAR,
     FURTHEST,
     clearness,
+    drawn_tight,
     farthest_move,
     look_round,
     snap_outline,
@@ -45,6 +49,19 @@ def test_a_true_outline_stays_where_it_is(pair: WormPair | None) -> None:
     snapped, _ = snap_outline(PHOTO, TRUTH, pair)
     assert overlap_of(snapped, TRUTH, SIZE) > 0.97
     assert farthest_move(TRUTH, snapped) < 0.01
+
+
+def test_a_camera_that_is_known_leads_to_the_same_outline_as_one_that_is_sought() -> None:
+    shape, moved = usual_shape(TRUTH.flank), roughened(TRUTH, np.random.default_rng(1))
+    fit = EdgeFit(moved, shape, lens_of(PHOTO))
+    numbers = fit.best(0.015)
+    assert numbers is not None
+    seen = checked_outline(fit.edges_seen(numbers), TRUTH.flank)
+    known, sought = drawn_tight(PHOTO, seen, shape, numbers), drawn_tight(PHOTO, seen, shape)
+    assert known is not None
+    assert sought is not None
+    assert overlap_of(known, sought, SIZE) > 0.99
+    assert overlap_of(known, TRUTH, SIZE) > overlap_of(seen, TRUTH, SIZE)
 
 
 @pytest.mark.parametrize(("pair", "least"), [(None, 0.92), (PAIR, 0.95)], ids=["gear unknown", "gear known"])

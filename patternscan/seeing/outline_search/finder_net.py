@@ -54,7 +54,12 @@ def tooth_maps(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
     """The net's maps (MAPS, rows / STEP, columns / STEP) of an sRGB picture (rows, columns, 3) with the tip up, whose
     sides are multiples of STRIDE. Raises BrokenInstallation.
     """
-    net = FINDER_NET.net
-    net.setInput((pixels.astype(np.float32) / 127.5 - 1).transpose(2, 0, 1)[None])
-    maps: NDArray[np.float32] = np.asarray(net.forward(), dtype=np.float32)[0]
+    maps: NDArray[np.float32] = all_tooth_maps(pixels[None])[0]
     return maps
+
+
+def all_tooth_maps(pictures: NDArray[np.uint8]) -> NDArray[np.float32]:
+    """The same (n, MAPS, rows / STEP, columns / STEP) of small pictures (n, rows, columns, 3), quicker at once."""
+    net = FINDER_NET.net
+    net.setInput((pictures.astype(np.float32) / 127.5 - 1).transpose(0, 3, 1, 2))
+    return np.asarray(net.forward(), dtype=np.float32)

@@ -27,12 +27,14 @@ GOOD_ENOUGH = 0.012
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PlacedShape:
-    """A shape laid on a found flank: its ``edges`` as they are seen, and how far its places lie from the flank's, one
+    """A shape laid on a found flank: its ``edges`` as they are seen, the ``numbers`` of camera and open amounts that
+    see them there (see ``CameraFit``; None when no camera was sought), and how far its places lie from the flank's, one
     standard deviation, fraction of the face width.
     """
 
     shape: FlankShape
     edges: dict[str, Edge]
+    numbers: Numbers | None
     spread: float
 
 
@@ -59,9 +61,8 @@ class PlaceFit(CameraFit):
 
     def placed(self, numbers: Numbers) -> PlacedShape:
         """The shape where the numbers put it."""
-        return PlacedShape(
-            self.shape, self.edges_seen(numbers), self.spread_px(self._residuals(numbers)) / self.width_px
-        )
+        spread = self.spread_px(self._residuals(numbers)) / self.width_px
+        return PlacedShape(self.shape, self.edges_seen(numbers), numbers, spread)
 
     def _matched(self, numbers: Numbers) -> Match:  # noqa: ARG002 (the same points whatever the camera)
         count = len(self.pixels)
@@ -82,7 +83,8 @@ def place_on(looks: Sequence[FoundFlank], flank: Flank, shapes: Iterable[FlankSh
         return None
     _, first, numbers = best
     fit = PlaceFit(looks, flank, first.shape, lens)
-    return replace(first.placed(numbers), edges=fit.edges_seen(fit.settle(numbers)))
+    settled = fit.settle(numbers)
+    return replace(first.placed(numbers), edges=fit.edges_seen(settled), numbers=settled)
 
 
 def _on_shape(shape: FlankShape, places: Numbers) -> Numbers:

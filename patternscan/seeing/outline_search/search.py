@@ -156,8 +156,9 @@ def _looked_with(photo: Photo, flank: Flank, hint: Hint, lead: float) -> _Look:
         return _Look(tip, tip, ())
     best = candidates[0]
     marked = [best, *(one for one in candidates[1:] if _is_sure(one) and as_marked(one.signs, best.signs))]
+    outlines = tuple(_drawn_tight(one, photo, hint) for one in marked)
     seen_tip = tip_side_of_window(best.found.picture, tip, lead) if _is_sure(best) else tip
-    return _Look(tip, seen_tip, tuple(_drawn_tight(one, photo, hint) for one in marked))
+    return _Look(tip, seen_tip, outlines)
 
 
 def _candidates(photo: Photo, flank: Flank, tip: PictureSide, hint: Hint) -> list[_Candidate]:
@@ -198,7 +199,7 @@ def _drawn_tight(one: _Candidate, photo: Photo, hint: Hint) -> Outline:
     shaped = None if placed is None else _checked(placed.edges, flank, one.outline.confidence)
     if placed is None or shaped is None or placed.spread > ROUGHEST:
         return replace(one.outline, confidence=0.0)
-    drawn = drawn_tight(photo, shaped, placed.shape) or shaped
+    drawn = drawn_tight(photo, shaped, placed.shape, placed.numbers) or shaped
     ended = with_ends_seen(drawn, looks, photo.held_px)
     if ended is not drawn:
         drawn = drawn_tight(photo, ended, placed.shape) or drawn

@@ -85,9 +85,12 @@ def snap_outline(photo: Photo, given: Outline, pair: WormPair | None) -> tuple[O
     return bent, caution("outline-bent")
 
 
-def drawn_tight(photo: Photo, given: Outline, shape: FlankShape) -> Outline | None:
-    """An outline snapped onto the photo's edges by one shape; None when it has not that shape or no edges are near."""
-    fit = _rough_fit(given, shape, lens_of(photo))
+def drawn_tight(photo: Photo, given: Outline, shape: FlankShape, numbers: Numbers | None = None) -> Outline | None:
+    """An outline snapped onto the photo's edges by one shape; None when it has not that shape or no edges are near.
+
+    ``numbers``: where it is the shape as a camera is known to see it, those of that camera (see ``CameraFit``).
+    """
+    fit = _rough_fit(given, shape, lens_of(photo)) if numbers is None else (_fit(given, shape, lens_of(photo)), numbers)
     return _snapped(given, *fit, look_round(photo, given)) if fit else None
 
 
@@ -120,9 +123,14 @@ def _tip_support(outline: Outline, around: Surroundings) -> float:
 
 def _rough_fit(given: Outline, shape: FlankShape, lens: Lens) -> tuple[EdgeFit, Numbers] | None:
     """The flank of this shape that lies nearest to the outline; None when none lies near."""
-    fit = EdgeFit(replace(given, pulled=True), shape, lens)
+    fit = _fit(given, shape, lens)
     numbers = fit.best(ROUGHEST / 2) if fit.enough else None
     return None if numbers is None or fit.quality(numbers).rms > ROUGHEST else (fit, numbers)
+
+
+def _fit(given: Outline, shape: FlankShape, lens: Lens) -> EdgeFit:
+    """The search for the camera that sees a shape in the outline, which the photo's edges then move."""
+    return EdgeFit(replace(given, pulled=True), shape, lens)
 
 
 def _snapped(given: Outline, fit: EdgeFit, numbers: Numbers, around: Surroundings) -> Outline | None:

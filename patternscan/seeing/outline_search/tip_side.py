@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import Photo
-from patternscan.seeing.outline_search.finder_net import tooth_maps
+from patternscan.seeing.outline_search.finder_net import all_tooth_maps
 from patternscan.seeing.outline_search.seen_teeth import flank_weight
 from patternscan.seeing.outline_search.window import QUARTER_TURNS, Window
 
@@ -44,7 +44,7 @@ def tip_side_of_window(picture: NDArray[np.uint8], supposed: PictureSide, lead: 
 def _flanks_by_turns(picture: NDArray[np.uint8], side_px: int = SMALL_PX) -> list[float]:
     """How much a picture (side, side, 3) shows of flanks with the tip up after 0 to 3 quarter turns anticlockwise."""
     small = cv2.resize(picture, (side_px, side_px), interpolation=cv2.INTER_AREA)
-    return [flank_weight(tooth_maps(np.ascontiguousarray(np.rot90(small, turns)))) for turns in range(4)]
+    return [flank_weight(maps) for maps in all_tooth_maps(np.stack([np.rot90(small, turns) for turns in range(4)]))]
 
 
 def _side(turns: int) -> PictureSide:
