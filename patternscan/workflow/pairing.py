@@ -212,8 +212,13 @@ def _slenderness(reading: Reading) -> float | None:
 
 
 def _fits_gear(reading: Reading) -> bool | None:
-    """Whether the tooth can be one of the gear on the sheet; None when that was not found out."""
-    if any(one.code in NOT_THIS_GEAR for one in reading.cautions):
+    """Whether the tooth can be one of the gear on the sheet; None when that was not found out, or it fits so roughly
+    that a sheet with one wrong number may be why.
+    """
+    codes = {one.code for one in reading.cautions}
+    if codes & NOT_THIS_GEAR:
         return False
+    if "outline-rough" in codes:
+        return None
     pose, found = reading.flank_map.pose, reading.outline.source is OutlineSource.FOUND
     return None if found or pose is None or pose.pair is None else True

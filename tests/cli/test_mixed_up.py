@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from collections.abc import Mapping
 from pathlib import Path
@@ -47,6 +48,22 @@ def test_the_photo_of_another_wheel_is_told_by_gear_data_that_fit_the_other_flan
     content = document(run(*words))
     assert ("wheels-differ" in [one["code"] for one in content["cautions"]]) is told
     assert content["advice"]["move_wheel"] == ("cannot-say" if told else "toward-B")
+
+
+def test_one_wrong_number_on_the_sheet_makes_no_second_wheel(tmp_path: Path) -> None:
+    """The width of the whole rim for that of the face: by chance one tooth fits roughly and the other does not."""
+    left, right = scene("dev", "dev001_before_M"), scene("dev", "dev001_before_P")
+    wide = dataclasses.replace(left, truth=left.truth | {"gear": dict(left.truth["gear"])})
+    wide.truth["gear"]["face_width_mm"] *= 1.15
+    sheet = tmp_path / "lift.toml"
+    sheet.write_text(sheet_text(wide), encoding="utf-8")
+    words = ["judge", "--left", left.photo, "--left-outline", outline_in(tmp_path, left), "--sheet", sheet]
+    words += ["--right", right.photo, "--right-outline", outline_in(tmp_path, right), "--marking", "rub-off", "--json"]
+    content = document(run(*words))
+    codes = {one["code"] for one in content["cautions"]}
+    assert {"gear-data-unlike", "outline-rough"} <= codes
+    assert "wheels-differ" not in codes
+    assert content["advice"]["move_wheel"] == "toward-B"
 
 
 @pytest.mark.parametrize(("name", "told"), [("dev/dev000_before_P", False), ("rims/s_dev002_check_P", True)])
