@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 LONGEST = 80
@@ -31,6 +32,15 @@ def shortened(text: str) -> str:
     """Text as a message repeats it: on one line, cut off after LONGEST letters."""
     line = one_line(text)
     return line if len(line) <= LONGEST else f"{line[:LONGEST]}..."
+
+
+def letters_of(word: str) -> str:
+    """What is left of a word, however it was written: its small letters from a to z.
+
+    >>> letters_of("Rub off")
+    'ruboff'
+    """
+    return re.sub("[^a-z]", "", word.casefold())
 
 
 def quoted(value: object) -> str:

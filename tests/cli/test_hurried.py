@@ -53,6 +53,13 @@ def test_a_folder_that_is_not_one_machine_says_why(
     assert "For a table of many photos give --out FOLDER." in result.stderr
 
 
+def test_a_machine_one_folder_further_in_is_pointed_to(tmp_path: Path) -> None:
+    laid(tmp_path / "lift", "readme.txt")
+    inner = laid(tmp_path / "lift" / "lift", "left.jpg", "right.jpg")
+    told = run("judge", tmp_path / "lift", "--marking", "transfer").stderr
+    assert f"The photos lie in a folder inside: {inner}.\nGive that folder." in told
+
+
 def test_an_empty_folder_holds_no_photo(tmp_path: Path) -> None:
     result = run("judge", tmp_path, "--marking", "transfer")
     assert (result.exit_code, "There is no photo in" in result.stderr) == (3, True)

@@ -151,14 +151,26 @@ def test_an_empty_sheet_changes_nothing(tmp_path: Path) -> None:
         ("[eccentrics]\nholes = 12\nwidest_hole = 13.5", "widest_hole is 13.5, but there are only 12 holes"),
         ('[eccentrics]\nmore_backlash = "up"', 'expected "higher" or "lower" or "unknown"'),
         ("gear = 3", "gear is not a table; write [gear] on a line of its own"),
-        ("module_mm = 3", "[module_mm] is not known"),
-        ("[gear", "is not a TOML file"),
+        ("module_mm = 3", "module_mm stands under no table; write [gear] on a line above it"),
+        ("modul = 3", "modul stands under no table; write its [table] on a line above it"),
+        ("[gear", "cannot be understood"),
+        ("[gear]\nmodule_mm = 6,3", "cannot be understood at line 2: 'module_mm = 6,3'"),
+        ("[gear]\nmodule_mm = 6.3 mm", "cannot be understood at line 2: 'module_mm = 6.3 mm'"),
+        ("[gear]\nhand = \u201cright\u201d", "cannot be understood at line 2: 'hand = \u201cright\u201d'"),
+        ("[gear]\n[gear]\n", "cannot be understood at line 2: '[gear]'"),
     ],
 )
 def test_faults_are_named(tmp_path: Path, text: str, part: str) -> None:
     with pytest.raises(WrongUse) as stop:
         read_sheet(written(tmp_path, text))
     assert part in stop.value.found
+
+
+def test_a_word_to_choose_is_taken_however_it_is_written(tmp_path: Path) -> None:
+    text = '[gear]\nhand = "Right"\nrim = " Straight"\n[photos]\nmarking = "Rub off"\n[shims]\ncarrier = "a"\n'
+    sheet = read_sheet(written(tmp_path, text))
+    assert (sheet.gear.hand, sheet.gear.rim, sheet.marking) == ("right", "straight", Marking.RUB_OFF)
+    assert sheet.shims.carrier is End.A
 
 
 def test_all_faults_are_named_at_once(tmp_path: Path) -> None:

@@ -40,6 +40,8 @@ def found(place: Path) -> MachineFolder:
         (("north_lift_left.jpg", "north_lift_right.jpg"), "north_lift"),
         (("North-lift-before-left3.jpg", "north_lift_before_right.jpg"), "North-lift"),
         (("old_left.jpg", "old_right.jpg", "photos.csv", "left.outline.json"), "old"),
+        (("Lift 3 left.jpg", "lift 3 right 2.jpg", "lift_3_left (1).jpg"), "Lift 3"),
+        (("left_before.jpg", "before_right_flank.jpg", "left-2-before.jpg"), "site"),
     ],
 )
 def test_photos_of_one_name_and_state_are_one_machine(tmp_path: Path, names: tuple[str, ...], title: str) -> None:
@@ -57,6 +59,7 @@ def test_photos_of_one_name_and_state_are_one_machine(tmp_path: Path, names: tup
         ("left.jpg", "overview.jpg", "right.jpg"),
         ("north_left.jpg", "south_right.jpg"),
         ("before_left.jpg", "after_right.jpg"),
+        ("before_left.jpg", "right_after.jpg"),
         ("left.jpg", "right.jpg", "more/left.jpg"),
         ("leftover.jpg", "right.jpg"),
     ],

@@ -10,7 +10,7 @@ from typing import Any
 
 import click
 
-from patternscan.plain_text import one_line, shortened
+from patternscan.plain_text import letters_of, one_line, shortened
 
 
 class NamedPath(click.Path):
@@ -62,20 +62,16 @@ class LooseWord(Word):
     def __init__(self, words: type[StrEnum], short: Mapping[str, StrEnum] | None = None, meaning: str = "") -> None:
         super().__init__(words)
         self.meaning = meaning
-        self.meant = {**{_letters(one): one for one in words}, **(short or {})}
+        self.meant = {**{letters_of(one): one for one in words}, **(short or {})}
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> StrEnum:
         """The member that is meant."""
-        return super().convert(self.meant.get(_letters(str(value)), value), param, ctx)
+        return super().convert(self.meant.get(letters_of(str(value)), value), param, ctx)
 
     def get_invalid_choice_message(self, value: Any, ctx: click.Context | None) -> str:
         """Which words there are, and what they mean."""
         told = super().get_invalid_choice_message(value, ctx)
         return f"{told} {self.meaning}" if self.meaning else told
-
-
-def _letters(words: str) -> str:
-    return re.sub("[^a-z]", "", words.casefold())
 
 
 class Pixel(click.ParamType[tuple[float, float]]):

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Any
 
 from patternscan.errors import WrongUse
-from patternscan.plain_text import one_line
+from patternscan.plain_text import letters_of, one_line
 from patternscan.setting.machine.stock import parse_stock
 from patternscan.units import parse_length
 
@@ -68,11 +68,12 @@ def whole(low: int, high: int) -> Allowed:
 
 
 def one_of(meant: Mapping[str, Any] | type[StrEnum]) -> Allowed:
-    """One of the words, given as what it means for the program."""
+    """One of the words, however it is written ("Rub off" for "rub-off"), given as what it means for the program."""
     values = meant if isinstance(meant, Mapping) else {each.value: each for each in meant}
+    by_letters = {letters_of(each): means for each, means in values.items()}
 
     def convert(value: Any) -> Any:
-        return values[_right(isinstance(value, str) and value in values, value)]
+        return by_letters[letters_of(_right(isinstance(value, str) and letters_of(value) in by_letters, value))]
 
     return Allowed(" or ".join(f'"{word}"' for word in values), convert, Shape.CHOICE, tuple(values))
 

@@ -25,6 +25,7 @@ from patternscan.units import MM_PER_INCH
 Content = Mapping[str, Any]
 UNIT = re.compile(r'^\s*[\d.,]+\s*(mm|inch|in|thou|")')
 """A length with its unit, at the beginning of a text."""
+AT_LINE = re.compile(r"at line (\d+)")
 FIRST_LINES = """\
 # Machine sheet. Every line is optional. A line that begins with # does not count: take the # away and put in what holds
 # for this machine. Lengths carry their unit: "0.10 mm", "0.004 in" or "4 thou".
@@ -88,9 +89,18 @@ def sheet_content(path: Path) -> Content:
         return tomllib.loads(sheet_text(path))
     except (ValueError, RecursionError) as error:
         raise WrongUse(
-            f"The machine sheet {path.name} is not a TOML file: {shortened(str(error))}.",
-            "Write it as text, one 'key = value' a line.",
+            f"The machine sheet {path.name} cannot be understood{_where(str(error), sheet_text(path))}.",
+            "Write one 'key = value' a line, each key and each [table] once: numbers with a point and without a unit "
+            '(6.3), words and lengths with a unit in straight quotation marks ("right", "0.10 mm").',
         ) from error
+
+
+def _where(error: str, text: str) -> str:
+    """The line that a parser's words point to, and what stands there; nothing where they point to none."""
+    told, lines = AT_LINE.search(error), text.splitlines()
+    if told is None or not 0 < (number := int(told[1])) <= len(lines):
+        return ""
+    return f" at line {number}: {quoted(lines[number - 1].strip())}"
 
 
 def _values(name: str, content: Content) -> dict[str, Any]:
@@ -123,7 +133,9 @@ def _field_faults(content: Content) -> Iterator[str]:
     """Every fault of a single key in plain words, with the nearest known word where one is not known."""
     for name, given in content.items():
         if name not in TABLES:
-            yield f"[{shortened(name)}] is not known{_nearest(name, TABLES)}"
+            yield (
+                f"[{shortened(name)}] is not known{_nearest(name, TABLES)}" if isinstance(given, dict) else _loose(name)
+            )
         elif not isinstance(given, dict):
             yield f"{shortened(name)} is not a table; write [{shortened(name)}] on a line of its own"
         else:
@@ -134,6 +146,12 @@ def _field_faults(content: Content) -> Iterator[str]:
                 elif not (allowed := fields[key].allowed).holds(value):
                     inches = " (written in inches? 1 in is 25.4 mm)" if _in_inches(key, value, allowed) else ""
                     yield f"{name}.{key} is {quoted(value)}, expected {allowed.words}{inches}"
+
+
+def _loose(key: str) -> str:
+    """Of a key that stands above every table: under which it belongs."""
+    homes = [f"[{table.name}]" for table in TABLES.values() if key in {field.key for field in table.fields}]
+    return f"{shortened(key)} stands under no table; write {' or '.join(homes) or 'its [table]'} on a line above it"
 
 
 def _in_inches(key: str, value: Any, allowed: Allowed) -> bool:

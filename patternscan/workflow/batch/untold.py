@@ -18,7 +18,8 @@ def refuse_untold(folder: Path) -> None:
     """
     if not folder.is_dir():
         return
-    names = [one.photo.name for one in find_photos(folder)]
+    photos = find_photos(folder)
+    names = [one.photo.name for one in photos]
     told = {name: PHOTO_NAME.fullmatch(Path(name).stem) for name in names}
     untold = [name for name, found in told.items() if found is None]
     flanks = {Flank(found["flank"].lower()) for found in told.values() if found is not None}
@@ -34,6 +35,10 @@ def refuse_untold(folder: Path) -> None:
         raise WrongUse(
             f"{folder} holds photos of the {flank} flank alone.", f"Add one of the {flank.other} flank. {FOR_MANY}"
         )
+    inside = {one.photo.parent for one in photos}
+    if len(inside) == 1 and folder not in inside:
+        (inner,) = inside
+        raise WrongUse(f"The photos lie in a folder inside: {inner}.", f"Give that folder. {FOR_MANY}")
     raise WrongUse(
         f"The photos in {folder} are not all of one machine and one visit by their names and folders.",
         f"Give the folder of one machine and visit. {FOR_MANY}",

@@ -17,8 +17,13 @@ from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.photo_list import find_photos
 
-PHOTO_NAME = re.compile(r"(?:(?P<name>.+?)[-_])??(?:(?P<state>before|after)[-_])?(?P<flank>left|right)\d*", re.I)
-"""[NAME_][before_|after_]left[N], likewise right; a dash serves as an underscore."""
+PHOTO_NAME = re.compile(
+    r"(?:(?P<name>.+?)[-_ ])??(?:(?P<state>before|after)[-_ ])?(?P<flank>left|right)(?:[-_ ]flank)?[-_ ]?\d*"
+    r"(?:[-_ ](?P<state_behind>before|after))?(?: ?\(\d+\))?",
+    re.I,
+)
+"""[NAME_][before_|after_]left[N], likewise right; a dash or a blank serves as an underscore, and before or after may
+stand behind. A number in brackets is put there by what saves a file a second time."""
 
 SHEET_NAME = re.compile(r"[^.].*\.toml(\.txt)?", re.I)
 """Some editors put .txt behind the name that was typed."""
@@ -118,4 +123,5 @@ def refuse_two_machines(photos: Sequence[PhotoInput]) -> None:
 
 def _whose(name: re.Match[str]) -> tuple[str, str]:
     """Machine and state of a photo's name, however it is written."""
-    return (name["name"] or "").casefold().replace("-", "_"), (name["state"] or "").casefold()
+    states = (name["state"] or name["state_behind"] or "").casefold()
+    return re.sub("[- ]", "_", (name["name"] or "").casefold()), states

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from patternscan.errors import PatternscanError, UnreadablePhoto, WrongUse
 from patternscan.frame import Flank, Marking, Medium, Seen
-from patternscan.plain_text import one_line, printable, shortened
+from patternscan.plain_text import letters_of, one_line, printable, shortened
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, read_outline_file
 from patternscan.seeing.geometry.told_medium import ToldMedium
@@ -37,7 +37,6 @@ WORDS = {
     "seen": tuple(seen.value for seen in Seen),
 }
 """What may stand in a column that takes no free text."""
-NO_LETTER = re.compile("[^a-z]")
 PHOTO_ENDINGS = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".avif", ".heic", ".heif"}
 OWN_ENDINGS = (
     *(".annotated.jpg", ".check.png", ".flat.jpg", ".contact.png", ".close_up.jpg"),
@@ -253,8 +252,8 @@ def _row_faults(number: int, row: dict[str, str]) -> Iterator[str]:
 
 def _word(row: dict[str, str], name: str) -> str | None:
     """The word of a column, however it is written: rub-off, rub off, RUBOFF; None where it is none of the column's."""
-    meant = {NO_LETTER.sub("", word): word for word in WORDS[name]}
-    return meant.get(NO_LETTER.sub("", row.get(name, "").casefold()))
+    meant = {letters_of(word): word for word in WORDS[name]}
+    return meant.get(letters_of(row.get(name, "")))
 
 
 def _entry(row: dict[str, str], folder: Path) -> ListedPhoto:
