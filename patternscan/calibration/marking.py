@@ -6,11 +6,11 @@ from typing import Annotated
 
 from patternscan.calibration.origin import MARKED_ANEW, Chosen
 
-RUBBED: Annotated[float, Chosen("logit a logit", MARKED_ANEW)] = 0.79
-HIDDEN: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 11.53
-FILM: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 24.39
-WHOLE: Annotated[float, Chosen("logit a film", MARKED_ANEW)] = -12.70
-PAINT: Annotated[float, Chosen("logit", MARKED_ANEW)] = -5.61
+RUBBED: Annotated[float, Chosen("logit a logit", MARKED_ANEW)] = 0.66
+HIDDEN: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 14.57
+FILM: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 12.04
+WHOLE: Annotated[float, Chosen("logit a film", MARKED_ANEW)] = -9.99
+PAINT: Annotated[float, Chosen("logit", MARKED_ANEW)] = -5.91
 """Logistic regression on the signs of readings under both markings: what the net says of paint, how much film there is
 by net and by colours, how much of it hangs together, and the constant."""
 RAISED: Annotated[float, Chosen("logit", MARKED_ANEW)] = 0.7

@@ -31,7 +31,7 @@ LEAST_IOU: Annotated[tuple[float, float], Chosen("expected IoU", REPAINTED)] = (
 MOST_IOU: Annotated[tuple[float, float], Chosen("expected IoU", MACHINES)] = (0.68, 0.85)
 """What is expected of contact counts as no less and no more than this, where two ways differ and where they agree."""
 STRETCH_ALONG: Annotated[float, Chosen("ratio", MACHINES)] = 0.77
-STRETCH_UP: Annotated[float, Chosen("ratio", MACHINES)] = 0.77
+STRETCH_UP: Annotated[float, Chosen("ratio", MACHINES)] = 0.78
 STRETCH_COVERAGE: Annotated[float, Chosen("ratio", MACHINES)] = 0.78
 """How far the intervals that the parts above come to are stretched or drawn together, so that they hold the truth for a
 machine never seen. The machines ask for 0.77, 0.68 and 0.70; height and coverage are not drawn in further than the

@@ -7,9 +7,11 @@ from functools import lru_cache
 
 import torch
 from torch import Tensor
+from torch.nn import functional
 
 from patternscan.seeing.image.lab import SRGB_TO_LINEAR
-from patternscan.seeing.segmentation.net_input import DARKEST, LEAST_MEAN, NAMES, PLANES
+from patternscan.seeing.segmentation.net_input import BESIDE, DARKEST, LEAST_MEAN, NAMES, PLANES, REACH, SMOOTHED
+from patternscan.training.contact.beside import colours_beside
 from patternscan.training.drawn.fields import COLUMNS, ROWS
 from patternscan.training.drawn.film import KINDS
 from patternscan.training.drawn.pictures import Pictures
@@ -44,22 +46,37 @@ def tell_marking(pictures: Pictures) -> Told:
 
 
 def given_planes(pictures: Pictures, told: Told) -> Tensor:
-    """PLANES of each picture, (n, planes, rows, columns), on its device: as ``net_input.input_planes`` makes them of
-    one picture, but of all at once.
+    """PLANES of each picture, (n, planes, rows, columns), on its device: as ``net_input`` makes them of one picture,
+    but of all at once, and with what lies beside drawn anew.
     """
     seen = (pictures.seen > 0).float()
     planes = torch.zeros(len(seen), len(PLANES), ROWS, COLUMNS, device=seen.device)
-    planes[:, :3] = _relative_light(pictures.pixels, seen)
-    planes[:, 3] = (pictures.pixels.amax(1) * 255).round() / 255 * seen
+    levels = (pictures.pixels * 255).round()
+    light = _smoothed(torch.cat([_linear_light(seen.device)[levels.long()], levels.amax(1, True) / 255], 1), seen)
+    planes[:, :3] = _relative_light(light[:, :3], seen)
+    planes[:, 3] = light[:, 3]
     planes[:, 4] = seen
     planes[:, 5] = (0.5 - (torch.arange(ROWS, device=seen.device) + 0.5) / ROWS)[:, None]
     planes[:, 6] = (2 * told.rub_off - 1)[:, None, None]
-    planes[:, 7:] = (told.kind[:, None] == torch.arange(len(NAMES), device=seen.device))[..., None, None].float()
+    named = 7 + len(BESIDE)
+    planes[:, 7:named] = colours_beside(light[:, :3], pictures)[..., None, None]
+    planes[:, named:] = (told.kind[:, None] == torch.arange(len(NAMES), device=seen.device))[..., None, None].float()
     return planes
 
 
-def _relative_light(pixels: Tensor, seen: Tensor) -> Tensor:
-    linear = _linear_light(pixels.device)[(pixels * 255).round().long()]
+def _smoothed(light: Tensor, seen: Tensor) -> Tensor:
+    """The mean of what is seen about each cell, with Gaussian weights; 0 where nothing is seen."""
+    off = torch.arange(-REACH, REACH + 1, device=seen.device)
+    weights = torch.exp(-0.5 * (off / SMOOTHED) ** 2)
+    weights = weights / weights.sum()
+    both = torch.cat([light * seen[:, None], seen[:, None]], 1).flatten(0, 1)[:, None]
+    both = functional.conv2d(functional.pad(both, (REACH, REACH, 0, 0), mode="reflect"), weights[None, None, None])
+    both = functional.conv2d(functional.pad(both, (0, 0, REACH, REACH), mode="reflect"), weights[None, None, :, None])
+    both = both[:, 0].unflatten(0, (len(seen), light.shape[1] + 1))
+    return both[:, :-1] * (seen / both[:, -1].clamp(min=1e-6))[:, None]
+
+
+def _relative_light(linear: Tensor, seen: Tensor) -> Tensor:
     mean = (linear.mean(1) * seen).sum((1, 2)) / seen.sum((1, 2)).clamp(min=1)
     return torch.log(linear / (mean + LEAST_MEAN)[:, None, None, None] + DARKEST) * seen[:, None]
 

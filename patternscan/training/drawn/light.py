@@ -107,9 +107,10 @@ def draw_light(dice: Dice, view: View) -> Light:
 
 def _mirrored_things(dice: Dice, mirrored: Tensor) -> Tensor:
     """The sky, a window, a painted housing or a hand in the mirror: of another colour, its border as soft as machined
-    metal mirrors it.
+    metal mirrors it, and streaky where its marks are deep.
     """
     field = warped(dice, one_of(dice, *SURROUNDINGS, Grain(1, 6, 2, 0.5), Grain(5, 1, 2, 0.5)), 0.01, 0.1)
+    field = field + one_of(dice, *BUMPS) * dice.log_between(0.01, 0.5)
     there = soft_step(field - dice.between(-0.5, 2), dice.log_between(2, 12)) * dice.happens(THINGS)
     part = (there * dice.between(0.2, 1))[:, None]
     colour = lamp_colour(dice, 0.5) * torch.exp(0.15 * dice.normals(3, 1, 1)) * dice.log_between(0.3, 4)[:, None]

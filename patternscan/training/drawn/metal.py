@@ -11,7 +11,7 @@ from torch.nn import functional
 
 from patternscan.training.drawn.dice import Dice
 from patternscan.training.drawn.fields import Grain, along, noise, one_of, soft_step, spot, up
-from patternscan.training.drawn.light import Light
+from patternscan.training.drawn.light import BUMPS, Light
 
 POCKETS = (Grain(2, 2, 2, 0.5), Grain(2, 3, 3, 0.5), Grain(4, 3, 2, 0.5))
 SCRATCHES = (Grain(24, 3, 3, 0.8), Grain(10, 12, 4, 0.7), Grain(6, 12, 4, 0.7), Grain(20, 30, 3, 0.8))
@@ -72,16 +72,20 @@ def bare_light(dice: Dice, metal: Metal, mirror: Tensor, light: Light) -> Tensor
 def mirror_neighbour(dice: Dice, mirror: Tensor, thickness: Tensor, pigment: Tensor) -> Tensor:
     """The colour in which the metal mirrors, with the compound of the next flank in it: a stain where none lies.
 
-    A soft oval, or the compound of this flank, displaced, drawn out and often upside down (amounts own guess).
+    A soft oval, or the compound of this flank, displaced, drawn out and often upside down; torn into streaks by the
+    marks of the tool, each of which mirrors another way (amounts own guess).
     """
-    oval = soft_step(spot(dice, 0.1, 0.5), dice.log_between(2, 5)) * dice.happens(0.6)
-    stain = torch.where(dice.happens(0.5) > 0, oval, _displaced(dice, 1 - torch.exp(-2 * thickness)))
+    rough = one_of(dice, *BUMPS) * dice.log_between(0.01, 0.5)
+    oval = soft_step(spot(dice, 0.1, 0.5) + rough, dice.log_between(2, 5)) * dice.happens(0.6)
+    stain = torch.where(dice.happens(0.5) > 0, oval, _displaced(dice, 1 - torch.exp(-2 * thickness), rough))
     stain = stain * dice.happens(MIRRORED) * dice.between(0.1, 0.6)
     return mirror * (1 - stain[:, None] * (1 - pigment * 1.2))
 
 
-def _displaced(dice: Dice, field: Tensor) -> Tensor:
-    """A field as a curved, worn mirror beside it shows it: moved, drawn out, turned round, blurred."""
+def _displaced(dice: Dice, field: Tensor, rough: Tensor) -> Tensor:
+    """A field as a curved, worn mirror beside it shows it: moved, drawn out, turned round, blurred, each place aside by
+    a part of ``rough`` face widths.
+    """
     smooth = functional.interpolate(functional.avg_pool2d(field[:, None], 8), size=field.shape[1:], mode="bilinear")
     part = dice.between(0.6, 1)
     blurred = part * smooth[:, 0] + (1 - part) * field
@@ -90,7 +94,8 @@ def _displaced(dice: Dice, field: Tensor) -> Tensor:
     first = torch.cat([wide[:, 0], 0.4 * dice.normals(1), aside[:, None]], 1)
     second = torch.cat([0 * wide[:, 0], high[:, 0], above[:, None]], 1)
     places = functional.affine_grid(torch.stack([first, second], 1), [dice.count, 1, *field.shape[1:]], False)
-    return functional.grid_sample(blurred[:, None], places, align_corners=False)[:, 0]
+    aside_too = torch.stack([rough, 0 * rough], -1) * dice.between(0.1, 0.5)[..., None]
+    return functional.grid_sample(blurred[:, None], places + aside_too, align_corners=False)[:, 0]
 
 
 def _sign(dice: Dice) -> Tensor:
