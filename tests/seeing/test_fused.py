@@ -1,6 +1,7 @@
 """Segmentation by the net, and how it is fused with segmentation by colour."""
 
 from dataclasses import replace
+from math import log
 
 import numpy as np
 import pytest
@@ -23,7 +24,7 @@ from patternscan.seeing.segmentation.fused import (
     name_compound,
     without_specks,
 )
-from patternscan.seeing.segmentation.net_input import NAMES, PLANES, net_input
+from patternscan.seeing.segmentation.net_input import BESIDE, NAMES, PLANES, net_input
 from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET, NetSegmentation, probability_of
 from patternscan.training.painted_flank import Print, Scene, bare_flank, paint_flank, place_contact
 from tests.seeing.segmented import seen_by_net, segmented
@@ -256,6 +257,20 @@ def test_each_plane_holds_what_its_name_says() -> None:
     assert planes["strongest"].max() == pytest.approx(shown.pixels[shown.seen].max() / 255, abs=0.02)
     assert planes["red"].mean() > planes["blue"].mean()  # bronze
     assert not planes["red"][:, WORK_COLUMNS // 2 :].any()
+
+
+def test_the_metal_beside_is_told_of_prints_where_it_is_known() -> None:
+    """A brush runs over tip and root, a worm prints on the flank alone."""
+    tip, few = np.tile([0.4, 0.2, 0.1], (60, 1)).astype(np.float32), np.ones((9, 3), dtype=np.float32)
+    light = light_of(bare_flank(Scene()))
+    for beside, marking, known in (
+        ((tip, few), Marking.TRANSFER, [1, log(2), -log(2), 0, 0, 0]),
+        ((tip, few), Marking.RUB_OFF, [0] * 6),
+        ((), Marking.TRANSFER, [0] * 6),
+    ):
+        planes = dict(zip(PLANES, net_input(replace(light, beside=beside), marking, None), strict=True))
+        assert [planes[name].mean() for name in BESIDE] == pytest.approx(known, abs=0.05)
+        assert all(np.ptp(planes[name]) == 0 for name in BESIDE)
 
 
 def test_marks_finer_than_a_cell_are_smoothed() -> None:

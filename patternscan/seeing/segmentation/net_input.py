@@ -30,8 +30,8 @@ DARKEST, LEAST_MEAN = 0.02, 1e-4
 """Added to light, in units of its mean, before the logarithm is taken, and to the mean: weaker light tells nothing (own
 guess)."""
 SMOOTHED = 1.25
-"""Spread in cells by which light is smoothed: finer marks are those of camera, file and polish, and no drawing has them
-just so. With the net that had seen them unsmoothed, places on photographs of dev, rims and port were nearer so."""
+"""Spread in cells by which light is smoothed, in training too: finer marks are those of camera, file and polish, and no
+drawing has them just so."""
 REACH = 4
 """Cells to either side that count in smoothing."""
 LEAST_BESIDE = 50
@@ -52,7 +52,11 @@ def net_description(weights: bytes) -> dict[str, Any]:
 
 
 def net_input(light: FlankLight, marking: Marking, compound: Compound | None) -> Grid:
-    """A flank as the net is fed it, float32 (planes, rows, columns); ``compound`` None: nobody told."""
+    """A flank as the net is fed it, float32 (planes, rows, columns); ``compound`` None: nobody told.
+
+    What lies beside is told of prints alone: a brush runs over tip and root too, and paint there, told as metal, made
+    the net take a rub-off for a print.
+    """
     size = (WORK_COLUMNS, WORK_ROWS)
     pixels = np.asarray(cv2.resize(light.pixels, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
     seen = cv2.resize(light.seen.astype(np.float32), size, interpolation=cv2.INTER_AREA) >= 0.5

@@ -47,7 +47,7 @@ def tell_marking(pictures: Pictures) -> Told:
 
 def given_planes(pictures: Pictures, told: Told) -> Tensor:
     """PLANES of each picture, (n, planes, rows, columns), on its device: as ``net_input`` makes them of one picture,
-    but of all at once, and with what lies beside drawn anew.
+    but of all at once, and with what lies beside drawn anew, whatever the marking.
     """
     seen = (pictures.seen > 0).float()
     planes = torch.zeros(len(seen), len(PLANES), ROWS, COLUMNS, device=seen.device)
