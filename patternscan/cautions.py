@@ -141,6 +141,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _grave("bare-metal", "what looks like compound may be mirrored metal", "compound"),
         _grave("tiny-print", "what looks like compound covers next to nothing", "share"),
         _grave("marking-doubtful", "the flank looks marked in the other way", "told", "seen"),
+        _quiet("bare-to-end", "the flank is bare up to this end: rubbed off, or never painted", "end"),
         _quiet("two-places", "contact shows at two places far from each other", "along", "other"),
         _quiet("thick-coat", "much of the flank is marked", "share"),
         _grave("marked-all-over", "nearly all of the flank is marked", "share"),

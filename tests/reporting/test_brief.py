@@ -13,6 +13,7 @@ from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.judging.judgement import Declined
 from patternscan.reasons import finding, reason
 from patternscan.reporting.text.answers.cure import RETAKE
+from patternscan.reporting.text.answers.doubts import doubts_that_matter
 from patternscan.reporting.text.answers.ends import A_CHECK
 from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message
@@ -43,6 +44,18 @@ def test_never_more_than_a_screen_and_the_answer_last(move: Move, number: int) -
     asked = A_CHECK[0] in one_line(brief)
     assert asked == (move is not Move.CANNOT_SAY)  # without an answer there is none to turn
     assert "Barn hoist, 2026-03-02 14:05 by K. Weber" in one_line(brief)
+
+
+@pytest.mark.parametrize("code", ["bare-to-end", "two-places"])
+def test_what_only_a_person_can_tell_is_asked_before_what_the_pattern_shows(code: str) -> None:
+    values = {"end": "B"} if code == "bare-to-end" else {"along": 0.3, "other": 0.7}
+    asked = caution(code, Flank.LEFT, "a.jpg", **values)
+    findings = [finding("runs-out", flank="left", end="B")]
+    judged = written_inspection(Move.TOWARD_B, ADD_AT_A, reason("in-place"), findings, [asked])
+    assert doubts_that_matter(judged)[0].startswith(caution_message(asked))
+    reading = replace(drawn_reading(Flank.LEFT), cautions=(caution("too-bright", Flank.LEFT, "a.jpg"), asked))
+    doubts = one_line(reading_brief([reading], MADE)).split("Doubt: ")
+    assert doubts[1].startswith(caution_message(caution(code, **values)))
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.quality.light import light_of
 from patternscan.seeing.quality.photo_quality import judge_light
+from patternscan.seeing.segmentation.contact_cautions import cautions_of_ends
 from patternscan.seeing.segmentation.contact_map import ContactMap
 from patternscan.seeing.segmentation.film import beyond_mirrored
 from patternscan.seeing.segmentation.film_split import otsu_threshold
@@ -135,6 +136,19 @@ def test_unpainted_rims_are_no_contact_when_rubbed_off() -> None:
     found = segmented(paint_flank(Scene(), truth, Compound.BLUE, Marking.RUB_OFF), Marking.RUB_OFF, None)
     assert not found.contact[-8:].any()
     assert not found.contact[:, :6].any()
+
+
+@pytest.mark.parametrize(("height", "told"), [(10, False), (100, True)])
+def test_a_painted_flank_that_is_bare_up_to_an_end_is_asked_about(height: int, told: bool) -> None:
+    """It was rubbed off there, or never painted; a print on bare metal may end where it likes."""
+    contact, judged = np.zeros((256, 512), bool), np.ones((256, 512), bool)
+    contact[50 : 50 + height, 300:] = True
+    (asked,) = cautions_of_ends(contact, judged, Marking.RUB_OFF) if told else (None,)
+    assert asked is None or (asked.code, asked["end"]) == ("bare-to-end", "B")
+    assert told or not [*cautions_of_ends(contact, judged, Marking.RUB_OFF)]
+    assert [*cautions_of_ends(contact[:, ::-1], judged, Marking.TRANSFER)] == []
+    judged[:, 490:] = False
+    assert [*cautions_of_ends(contact, judged, Marking.RUB_OFF)] == []
 
 
 def test_glare_is_not_judged_and_is_spoken_of() -> None:

@@ -15,6 +15,8 @@ from patternscan.reporting.text.wording import as_markdown
 if TYPE_CHECKING:
     from patternscan.judging.judgement import Judgement
 
+ASKED_BACK = frozenset({"bare-to-end", "two-places"})
+"""What only a person at the machine can tell, and may turn the answer."""
 MOST_DOUBTS = 2
 """More are not read by a person in a pit."""
 
@@ -31,8 +33,8 @@ def full_cure(judgement: Judgement) -> list[str]:
 
 
 def doubts_that_matter(judgement: Judgement) -> list[str]:
-    """At most two: why the answer has little certainty, what may turn it, a sheet that is not this wheel's, what the
-    pattern shows beside it, then what makes it less sure.
+    """At most two: why the answer has little certainty, what may turn it, what only a person can tell, a sheet that is
+    not this wheel's, what the pattern shows beside it, then what makes it less sure.
 
     Nothing that ``forbidding`` tells, and no cure that the headline tells. None while the marking is in doubt: whatever
     else such flanks show may be the wrong way round.
@@ -69,6 +71,7 @@ def _doubts(judgement: Judgement) -> Iterator[str]:
         yield from _messages(resting_on(judgement))
     grave = [one for one in beside if one.grave]
     yield from _messages(sorted(grave, key=lambda one: one.code != ASKED_FIRST))
+    yield from _messages([one for one in beside if one.code in ASKED_BACK])
     yield from sheet_notes(beside)
     if not forbidding(judgement):
         yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)

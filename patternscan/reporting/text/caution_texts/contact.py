@@ -60,6 +60,10 @@ CONTACT_TEXTS: Mapping[str, tuple[str, str]] = {
         "Find out which was painted, the worm or the teeth. If the flank was {seen:marked}, say so {at_marking:{seen}} "
         "and read it again: the wrong way turns the answer round. If not, clean it and mark it again.",
     ),
+    "bare-to-end": (
+        "The flank is bare up to end {end}, and that counts as contact.",
+        "Was it painted right up to end {end}? If not, the answer is wrong: paint the whole flank and mark it again.",
+    ),
     "two-places": (
         "Contact shows at two places, {along:percent} and {other:percent} of the face width from end A. The place "
         "given is the middle of both; if only one of them is true contact, it is the right answer.",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from patternscan.frame import Flank, Made
 from patternscan.judging.advice import Move
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.answers.doubts import MOST_DOUBTS, doubts_that_matter, forbidding
+from patternscan.reporting.text.answers.doubts import ASKED_BACK, MOST_DOUBTS, doubts_that_matter, forbidding
 from patternscan.reporting.text.answers.ends import STATES_CHECK, end_check
 from patternscan.reporting.text.answers.headline import (
     judgement_headline,
@@ -46,11 +46,15 @@ def reading_brief(readings: Sequence[Reading], made: Made) -> str:
     """The flanks of one photo as the terminal shows them."""
     about = about_line(made, readings[0].photo.name, marked_words(readings))
     cautions = headed(readings)
-    grave, widening = (
+    grave, asked, widening = (
         [f"{message} {remedy}" for message, remedy in caution_messages(ones).items()]
-        for ones in ([one for one in cautions if one.grave], [one for one in cautions if one.widens and not one.grave])
+        for ones in (
+            [one for one in cautions if one.grave],
+            [one for one in cautions if one.code in ASKED_BACK],
+            [one for one in cautions if one.widens and not one.grave],
+        )
     )
-    doubts = [*grave, *sheet_notes(cautions), *widening][:MOST_DOUBTS]
+    doubts = [*grave, *asked, *sheet_notes(cautions), *widening][:MOST_DOUBTS]
     alone = "One flank alone does not tell which way the wheel must go: judge both together."
     return _fitting([about], doubts, [alone, *map(_reading_line, readings)], MORE_OF_ONE)
 
