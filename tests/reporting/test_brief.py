@@ -17,6 +17,7 @@ from patternscan.reporting.text.answers.doubts import doubts_that_matter
 from patternscan.reporting.text.answers.ends import A_CHECK
 from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message
+from patternscan.reporting.text.findings import APART_CHECKS
 from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
 from patternscan.reporting.text.safety import SAFETY_LINE
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
@@ -44,6 +45,16 @@ def test_never_more_than_a_screen_and_the_answer_last(move: Move, number: int) -
     asked = A_CHECK[0] in one_line(brief)
     assert asked == (move is not Move.CANNOT_SAY)  # without an answer there is none to turn
     assert "Barn hoist, 2026-03-02 14:05 by K. Weber" in one_line(brief)
+
+
+def test_flanks_that_pull_apart_are_told_what_to_look_at_first() -> None:
+    judged = written_inspection(Move.NOT_BY_SHIM, NOT_KNOWN, reason("in-place"))
+    assert f"{APART_CHECKS[0]} {judgement_headline(judged)}." in one_line(judgement_brief(judged, MADE))
+
+
+def test_the_short_answer_says_what_its_numbers_are() -> None:
+    brief = judgement_brief(written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place")), MADE)
+    assert "Pattern's middle from end A: left 40 % (36 to 44 %), right 42 % (38 to 46 %)." in brief.splitlines()
 
 
 @pytest.mark.parametrize("code", ["bare-to-end", "two-places"])

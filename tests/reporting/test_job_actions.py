@@ -125,7 +125,7 @@ def test_every_rule_gives_one_sentence_as_its_reason(code: str) -> None:
         ),
         (
             point("blue", port=False, teeth=3, end_a="motor side", marking="rub-off"),
-            "paint the two in the middle with a thin film, mark the place on the sheave, turn by hand both ways",
+            "paint the two in the middle up to both ends with a thin film, mark the place on the sheave, turn by hand",
         ),
         (
             point("blue", port=True, teeth=1, end_a="motor side", marking="transfer"),

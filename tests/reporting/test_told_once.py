@@ -107,6 +107,14 @@ def test_a_close_call_names_its_fault_and_its_cure_once() -> None:
     assert "If that end is hidden or dark" in words_of(judgement_page(judgement))
 
 
+def test_a_close_call_because_of_a_faint_print_asks_for_that_photo_again() -> None:
+    faint = caution("weak-contrast", Flank.LEFT, "a.jpg")
+    because = reason("within-uncertainty", end="A", share=0.06)
+    brief = one_line(judgement_brief(written_inspection(Move.CANNOT_SAY, NOT_KNOWN, because, [], [faint]), MADE))
+    assert brief.endswith("Take the LEFT photo (a.jpg) again: in even light, without shine.")
+    assert caution_remedy(faint) not in brief
+
+
 def test_a_photo_that_was_read_alone_is_named_once() -> None:
     reading = drawn_reading(Flank.LEFT)
     doubts = [caution(code, Flank.LEFT, "left.png") for code in ("weak-contrast", "too-dark")]

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 LAMP = "lamp to the side"
 LIGHT = "more light, from the side"
+EVEN_LIGHT = "in even light, without shine"
 IN_FRONT = "nothing in front of the flank"
 RETAKE: Mapping[str, str] = {
     "much-cut-off": "the whole tooth in the picture",
@@ -26,7 +27,8 @@ RETAKE: Mapping[str, str] = {
     "far-too-dark": LIGHT,
     "much-covered": IN_FRONT,
     "little-judged": "the whole flank seen, without shine or deep shade",
-    "contact-unclear": "in daylight, without shine",
+    "contact-unclear": EVEN_LIGHT,
+    "weak-contrast": EVEN_LIGHT,
     "cut-off": "the whole tooth in the picture",
     "small": "go closer",
     "oblique": "stand square to the flank",
@@ -97,7 +99,7 @@ def _again(flank: str, declined: Sequence[Declined]) -> str:
 def _plainer(fault: Caution, others: Sequence[Caution]) -> str:
     """The code of a fault, or of the light on its photo where that is why it stands there."""
     light = (one.code for one in others if one.photo == fault.photo and one.code in LIGHT_FAULTS)
-    return next(light, fault.code) if fault.code == "contact-unclear" else fault.code
+    return next(light, fault.code) if RETAKE[fault.code] == EVEN_LIGHT else fault.code
 
 
 def _cure(faults: Sequence[Caution], others: Sequence[Caution]) -> str:

@@ -125,8 +125,8 @@ JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     "beside": lambda check: CHECKS[check].beside,
     "invalidated": INVALIDATED.__getitem__,
     "paint": {
-        None: "the two in the middle (to print: the worm's thread)",
-        "rub-off": "the two in the middle",
+        None: "the two in the middle up to both ends (to print: the worm's thread)",
+        "rub-off": "the two in the middle up to both ends",
         "transfer": "the worm's thread where it meets them",
     }.__getitem__,
     "marked": {None: "marked", "rub-off": "painted", "transfer": "printed"}.__getitem__,

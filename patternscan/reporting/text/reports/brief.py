@@ -16,6 +16,7 @@ from patternscan.reporting.text.answers.headline import (
     why_sentence,
 )
 from patternscan.reporting.text.cautions import caution_messages, sheet_notes
+from patternscan.reporting.text.findings import APART_CHECKS
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_judgement, about_line, marked_words
 from patternscan.reporting.text.reports.reading import headed
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from patternscan.judging.states.change import Change
 
 MOST_LINES, COLUMNS = 15, 80
+NO_READING = "no reading"
 SAFETY = f"{SAFETY_TITLE}: {SAFETY_LINE}"
 MORE = "All numbers and doubts: with --full, or in page.html (with --out FOLDER)."
 MORE_OF_ONE = "All numbers and doubts: with --full. Report and drawn photo: with --out FOLDER."
@@ -38,7 +40,8 @@ def judgement_brief(judgement: Judgement, made: Made) -> str:
     head = [about_judgement(judgement, made), *_numbers(judgement.comparison)]
     cannot = judgement.advice.move is Move.CANNOT_SAY
     why = [" ".join([why_sentence(judgement), *forbidding(judgement)])] if cannot else []
-    answer = [*end_check(judgement), *why, f"{judgement_headline(judgement)}."]
+    first = APART_CHECKS[:1] if judgement.advice.move is Move.NOT_BY_SHIM else ()
+    answer = [*end_check(judgement), *first, *why, f"{judgement_headline(judgement)}."]
     return _fitting(head, doubts_that_matter(judgement), answer)
 
 
@@ -79,11 +82,8 @@ def _fitting(head: Sequence[str], doubts: Sequence[str], answer: Sequence[str], 
 
 def _numbers(comparison: Comparison) -> list[str]:
     pooled = {Flank.LEFT: comparison.left, Flank.RIGHT: comparison.right}
-    places = (
-        f"{flank_name(flank)}: no reading." if one is None else f"{flank_name(flank)}: {with_range(one.along)} from A."
-        for flank, one in pooled.items()
-    )
-    lines = [" ".join(places)]
+    places = (f"{flank} {NO_READING if one is None else with_range(one.along)}" for flank, one in pooled.items())
+    lines = [f"Pattern's middle from end A: {', '.join(places)}."]
     if comparison.shared is not None:
         lines.append(f"Both flanks together are off by {shift_with_range(comparison.shared)}.")
     return lines
