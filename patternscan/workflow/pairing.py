@@ -30,10 +30,10 @@ SAME_PLACE = 0.5
 """Part of the flank's height that the middles of two outlines lie apart at most when both are of one flank: other
 flanks in the picture lie further off, as the tip of a tooth or the space between two lies between them."""
 
-UNLIKE_TEETH = 0.25
+UNLIKE_TEETH = 0.4
 """Difference of slenderness (face width over height, as outlines alone fit it) from which flanks are of two wheels. Of
-342 pairs of outlines clicked again and again on one wheel (dev, rims, port) it was 0.20 at most, 0.11 in 19 of 20; half
-of 491 pairs of flanks of two wheels differ by more, nearly all pairs of a throated and a straight rim."""
+342 pairs of outlines clicked again and again on one wheel (dev, rims, port) it was 0.20 at most; all 200 pairs of a
+throated and a straight rim differ by more, few others do."""
 
 ONE_VISIT = timedelta(hours=2)
 """All teeth of a pattern are marked and photographed sooner; within more, shims can be changed and the teeth marked
