@@ -18,8 +18,8 @@ from patternscan.judging.states.judged_state import Identity
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import OutlineSource
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND
+from patternscan.seeing.image.exif import time_between
 from patternscan.seeing.image.same_picture import same_picture
-from patternscan.seeing.image.taken import time_between
 from patternscan.seeing.quality.same_flank import detail_of, same_flank
 from patternscan.seeing.segmentation.marking_signs import joint_logit
 from patternscan.setting.machine.sheet import Sheet
@@ -30,7 +30,7 @@ SAME_PLACE = 0.5
 """Part of the flank's height that the middles of two outlines lie apart at most when both are of one flank: other
 flanks in the picture lie further off, as the tip of a tooth or the space between two lies between them."""
 
-UNLIKE_TEETH = 0.4
+UNLIKE_FLANKS = 0.4
 """Difference of slenderness (face width over height, as outlines alone fit it) from which flanks are of two wheels. Of
 342 pairs of outlines clicked again and again on one wheel (dev, rims, port) it was 0.20 at most; all 200 pairs of a
 throated and a straight rim differ by more, few others do."""
@@ -201,7 +201,7 @@ def _two_shapes(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[C
     if not all(means):
         return
     one, other = (fmean(told) for told in means)
-    if abs(one - other) > UNLIKE_TEETH:
+    if abs(one - other) > UNLIKE_FLANKS:
         yield caution("shapes-differ", left_ratio=one, right_ratio=other)
 
 

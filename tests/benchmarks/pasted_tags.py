@@ -1,9 +1,10 @@
 """What printed tags tell in photographs: `python tests/benchmarks/pasted_tags.py dev2 [--placings 60]`.
 
 Tags are pasted into the photographs where they would be seen: on the end face under the tooth, or on a card held beside
-the end, by the camera that sees the true outline of the wheel with its gear data; as bright as the photo round them, as
-blurred, and as noisy; of three tags one is partly hidden and one shines. Each placing is read as it is, with the two
-ends swapped in the outline, mirrored, and with another machine's sheet. Limits are chosen on `dev`, reported on `dev2`.
+the end, by the camera that sees the true outline of the wheel with its gear data (whatever lens the file tells, so that
+they stay where they were); as bright as the photo round them, as blurred, and as noisy; of three tags one is partly
+hidden and one shines. Each placing is read as it is, with the two ends swapped in the outline, mirrored, and with
+another machine's sheet. Limits are chosen on `dev`, reported on `dev2`.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ from patternscan.errors import InconsistentInputs
 from patternscan.frame import End, Flank
 from patternscan.gearing.contact import trim_hob
 from patternscan.gearing.pair import Hand, WormPair
-from patternscan.seeing.geometry.camera import lens_of
+from patternscan.seeing.geometry.camera import Lens, lens_of
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, checked_outline
 from patternscan.seeing.geometry.pose import Pose, fit_pose
 from patternscan.seeing.image.photo import Photo, load_photo
@@ -89,7 +90,7 @@ def placings(split: Split, count: int) -> Iterator[Placing]:
 def _posed(one: Scene) -> tuple[Photo, Outline, Pose] | None:
     photo = load_photo(one.photo)
     outline = checked_outline(dict(one.truth["outline"]), Flank(one.truth["flank"]))
-    pose = fit_pose(outline, gear_of(one), lens_of(photo))
+    pose = fit_pose(outline, gear_of(one), Lens(lens_of(photo).size_px))
     return None if pose is None or not pose.fit.plausible else (photo, outline, pose)
 
 

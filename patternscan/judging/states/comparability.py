@@ -119,7 +119,7 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
 
 def _taken_otherwise(before: JudgedState, after: JudgedState) -> bool:
     """Whether every photo of after was taken earlier than every one of before."""
-    gaps = [image.taken.time_between(one, other) for one, other in product(before.taken, after.taken)]
+    gaps = [image.exif.time_between(one, other) for one, other in product(before.taken, after.taken)]
     return bool(gaps) and max(gaps) < timedelta(0)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from patternscan.doors import door
 
 if TYPE_CHECKING:
+    from patternscan.seeing.image import exif as exif
     from patternscan.seeing.image import same_picture as same_picture
-    from patternscan.seeing.image import taken as taken
 else:
-    __getattr__ = door(__name__, "same_picture", "taken")
+    __getattr__ = door(__name__, "exif", "same_picture")

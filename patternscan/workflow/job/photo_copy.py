@@ -14,7 +14,7 @@ from collections.abc import Iterator
 
 from PIL import Image
 
-from patternscan.seeing.image.taken import EXIF_TAG, FOCAL_35_TAG, focal_35_mm
+from patternscan.seeing.image.exif import EXIF_TAG, FOCAL_35_TAG, focal_35_mm
 
 JPEG_START, PNG_START = b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n"
 START, END, SCAN, COMMENT = 0xD8, 0xD9, 0xDA, 0xFE

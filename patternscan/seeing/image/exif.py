@@ -1,5 +1,5 @@
-"""When a photo was taken, as its camera says: only for which of two came first, and never written anywhere; and how
-much of the scene its lens took in.
+"""What a photo's Exif tells beside how it is turned: when it was taken, only for which of two came first and never
+written anywhere, and how much of the scene its lens took in.
 
 Source: Exif 2.32 (CIPA DC-008), tags 34665, 36867, 36881 and 41989 (from memory).
 """
