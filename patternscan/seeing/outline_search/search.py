@@ -73,7 +73,7 @@ class _Look:
 
 def find_outlines(photo: Photo, flank: Flank, hint: Hint = NOTHING_KNOWN) -> tuple[Outline, ...]:
     """The marked flanks found with trust, best first, their teeth numbered so. Where tips point is found out unless the
-    hint tells it. Raises NoTrustworthyOutline for none.
+    hint tells it. Raises NoTrustworthyOutline for none, UnreadablePhoto and NoCompound for a photo that shows none.
     """
     look = _look(photo, flank, hint)
     if not look.trusted:
