@@ -1,7 +1,8 @@
 """How the tests run: each worker has a core of its own, and what costs the most is remembered where it may be."""
 
+import gc
 import os
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from importlib import import_module
 
 import pytest
@@ -9,6 +10,23 @@ import pytest
 for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM"):
     os.environ.setdefault(_name, "1")
 """More threads of the libraries would only wait for each other."""
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Each worker has a row of modules, so that what the tests of one share is made once, and in the end helps out."""
+    if config.getoption("dist", None) == "load":
+        config.option.dist = "worksteal"
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """What is made while tests are collected stays: it is not looked through for garbage, then or later."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 HANDED_OVER = {"cli", "reporting", "web", "workflow", "test_readme.py"}

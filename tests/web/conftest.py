@@ -45,7 +45,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str]]
 def at_address(folder: Path) -> Iterator[str]:
     """The address under which a folder is served."""
     server = make_server("127.0.0.1", 0, served(folder), threaded=True)
-    thread = threading.Thread(target=server.serve_forever)
+    thread = threading.Thread(target=server.serve_forever, args=(0.01,))  # so often, in s, it looks whether to stop
     thread.start()
     yield f"http://127.0.0.1:{server.server_port}"
     server.shutdown()

@@ -17,7 +17,6 @@ Points = Iterator[Statement]
 class Priority(StrEnum):
     """What kind of action it is."""
 
-    ASK = "ask"
     DO_NOW = "do-now"
     REDO = "redo"
     READ = "missing-reading"
