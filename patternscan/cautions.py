@@ -156,6 +156,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("proof-outdated", "the proof was made with another version", "made_with"),
         # both flanks
         _quiet("photo-declined", "a photo could not be read", "found", "remedy"),
+        _quiet("reference-asked", "a question about the reference's own photos", "found", "remedy"),
         _quiet("reference-untold", "nothing tells that the reference is of the machine that is judged"),
         _quiet("taken-apart", "the photos were taken so far apart that something may have been moved in between"),
         _quiet("compounds-differ", "the photos show different compounds", "seen"),
@@ -174,6 +175,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         _quiet("media-compared", "the flank itself was photographed on one visit and its print on the other"),
         _quiet("machine-untold", "nothing tells that both results are of one machine"),
         _quiet("ends-exchanged", "the patterns after are those before with flanks and ends exchanged"),
+        _quiet("visit-asked", "a question about this visit that may turn the answer", "when", "found", "remedy"),
         _quiet("visit-photo-declined", "a photo of this visit could not be read", "when", "found", "remedy"),
         _quiet("visit-proof", "what a proof on own photographs tells of this visit", "when", "found", "remedy"),
         _quiet("runs-out", "the pattern of this visit runs out at an end", "when"),
@@ -190,3 +192,8 @@ CAUTIONS: Mapping[str, CautionKind] = {
 
 NOT_THIS_GEAR = frozenset({"gear-data-unlike", "gear-data-no-view", "other-hand-seen", "other-rim-seen"})
 """Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""
+
+ASKED_BACK = frozenset(
+    {"tape-touched", "paper-through", "bare-to-end", "two-places", "reference-untold", "reference-asked", "taken-apart"}
+)
+"""Codes of the cautions that ask what only a person at the machine can tell, and that may turn the answer."""

@@ -74,7 +74,7 @@ REASONS: Mapping[str, Kind] = {
         Kind("further-beyond", "further, on the other side of its place", ("size", "least", "most", "before", "after")),
         Kind("no-difference", "the difference is within the uncertainty", ("before", "after")),
         Kind("visit-one-flank", "the result of this visit lacks a flank", ("when",)),
-        Kind("visit-too-poor", "a caution forbids a direction on this visit", ("when", "found")),
+        Kind("visit-too-poor", "a caution forbids a direction on this visit", ("when", "found", "cure")),
         Kind("cut-from-one", "the photos of both visits look like pieces of one photo"),
         Kind("teeth-unlike", "by their proportions the teeth are of two wheels", ("before", "after")),
         Kind("places-by-marking", "marked in different ways, and nothing tells that it is one machine"),

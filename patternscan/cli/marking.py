@@ -8,6 +8,7 @@ from pathlib import Path
 
 from patternscan.errors import NoTrustworthyOutline
 from patternscan.reporting.text.marking import mark_by_hand
+from patternscan.seeing.outline_search.search import NO_TOOTH
 from patternscan.workflow import disk
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import ReadingSettings
@@ -35,7 +36,8 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
         files = {path: content for one in found for path, content in outline_files(folder, one).items()}
         pages = [str(path) for path in disk.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]
         tip_told = any(photo.tip is not None for photo in wanting)
-        raise NoTrustworthyOutline(stop.found, mark_by_hand(pages, tip_told)) from stop
+        remedy = mark_by_hand(pages, tip_told=tip_told, tooth_seen=stop.blame != NO_TOOTH)
+        raise NoTrustworthyOutline(stop.found, remedy) from stop
 
 
 def _start(photo: PhotoInput, settings: ReadingSettings, refused: NoTrustworthyOutline) -> MarkResult | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from patternscan.cautions import Caution
+from patternscan.cautions import Caution, caution
 from patternscan.errors import NoCompound, NoTrustworthyOutline, PatternscanError
 from patternscan.frame import Flank
 from patternscan.judging.acceptance import Acceptance
@@ -42,6 +42,11 @@ class Declined:
     def blame(self) -> str:
         """What is at fault."""
         return self.reason.blame or BLAMED.get(type(self.reason), "unreadable")
+
+    @property
+    def caution(self) -> Caution:
+        """The caution that tells of it beside the photos that were read."""
+        return caution(PHOTO_DECLINED, self.flank, self.photo, found=self.reason.found, remedy=self.reason.remedy)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from patternscan.cautions import NOT_THIS_GEAR, Caution, caution
+from patternscan.cautions import NOT_THIS_GEAR
 from patternscan.errors import InconsistentInputs, NoCompound, NoTrustworthyOutline, PatternscanError, WrongUse
 from patternscan.frame import Flank, Made
 from patternscan.gearing.pair import WormPair
@@ -15,7 +15,7 @@ from patternscan.judging.acceptance import find_classes
 from patternscan.judging.advice import advise, propose_amount
 from patternscan.judging.comparison import compare_flanks, pool_teeth
 from patternscan.judging.estimate import estimate_placement
-from patternscan.judging.judgement import PHOTO_DECLINED, Declined, Judgement
+from patternscan.judging.judgement import Declined, Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet import Sheet
@@ -208,7 +208,7 @@ def judge_pair(
     cautions = each_once(
         (
             *reading_cautions(left, right),
-            *(_declined_caution(one) for one in declined),
+            *(one.caution for one in declined),
             *(told for flank in teeth for told in counted_once(flank)),
             *pair_cautions(left, right, sheet),
         )
@@ -249,7 +249,3 @@ def _film_note(sheet: Sheet) -> str | None:
     if sheet.film is None and sheet.film_um is not None:
         return f"{sheet.film_um:g} thousandths of a millimetre"
     return sheet.film
-
-
-def _declined_caution(one: Declined) -> Caution:
-    return caution(PHOTO_DECLINED, one.flank, one.photo, found=one.reason.found, remedy=one.reason.remedy)

@@ -17,7 +17,7 @@ from patternscan.seeing import lifts, outline_search
 from patternscan.seeing.geometry.outline import Outline, OutlineSource
 from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank, place_uncertainty
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
-from patternscan.seeing.image.blackness import refuse_black
+from patternscan.seeing.image.blackness import no_colours, refuse_black
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.marked_edges import MarkedEdges
 from patternscan.seeing.outline_search.marked_flank import EdgeGaps
@@ -226,8 +226,7 @@ def read_flank(
 def _seen_on_tooth(photo: Photo, outline: Outline, how: _How) -> _Seen:
     placed = place_flank(photo, outline.enlarged(1 / photo.times), how.pair)
     if placed.rectified.is_grey:
-        found = f"{photo.name} is black and white: compound is told by its colour."
-        raise NoCompound(found, "Give the photo in colours, or take it again without a filter.")
+        raise no_colours(photo.name)
     assessed = assess(placed)
     try:
         return _Seen(placed, assessed.cautions, segment_contact(assessed.light, how.marking, how.compound))

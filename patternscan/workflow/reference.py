@@ -11,7 +11,7 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.judging.comparison import Target
 from patternscan.judging.states.comparability import one_machine, refuse_strangers, shared_photo
-from patternscan.judging.states.judged_state import Identity, JudgedState
+from patternscan.judging.states.judged_state import Identity, JudgedState, ToldCaution
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line
 from patternscan.reporting.kept.judgement import read_judgement
@@ -19,10 +19,11 @@ from patternscan.reporting.kept.judgement import read_judgement
 
 @dataclass(frozen=True, slots=True)
 class Reference:
-    """A judgement of the maker's or the as-found print: where its pattern lies, and whose it is."""
+    """A judgement of the maker's or the as-found print: where its pattern lies, whose it is, what was asked of it."""
 
     target: Target
     identity: Identity
+    asked: tuple[ToldCaution, ...] = ()
 
 
 def load_reference(path: Path, target_on_sheet: Target) -> Reference:
@@ -36,7 +37,7 @@ def load_reference(path: Path, target_on_sheet: Target) -> Reference:
             "Leave out --reference, or take [target] out of the sheet.",
         )
     state = read_judgement(path)
-    return Reference(_target(state, path), state.identity)
+    return Reference(_target(state, path), state.identity, state.asked)
 
 
 def refuse_foreign(reference: Reference, judged: Identity) -> None:
@@ -51,7 +52,9 @@ def refuse_foreign(reference: Reference, judged: Identity) -> None:
 
 
 def reference_cautions(reference: Reference, judged: Identity) -> Iterator[Caution]:
-    """A doubt where nothing tells that the reference is of the machine that is judged."""
+    """What was asked of the reference, and a doubt where nothing tells that it is of the machine that is judged."""
+    for one in reference.asked:
+        yield caution("reference-asked", found=one.message, remedy=one.remedy)
     if not one_machine(reference.identity, judged):
         yield caution("reference-untold")
 

@@ -302,7 +302,7 @@ def test_without_an_outline_the_pages_to_mark_it_are_written_at_once(
     for folder in ("marking", "marking_2"):
         result = run("read", "left.png", "--flank", "left", "--marking", "transfer")
         assert (result.exit_code, len(result.stderr.splitlines())) == (4, 2)
-        assert f"Open {folder}/left.outline.html in a browser" in result.stderr
+        assert f"open {folder}/left.outline.html in a browser" in result.stderr
         assert "light it from the side and take the photo again" in result.stderr
         assert Path(folder, "left.outline.html").is_file()
 
@@ -336,7 +336,9 @@ def test_what_shows_no_tooth_is_called_by_its_name(tmp_path: Path, monkeypatch: 
     Path("black.outline.json").write_text(json.dumps(outline))
     marked = run("read", "black.png", *given, "--outline", "black.outline.json")
     assert (marked.exit_code, marked.stderr) == (3, black.stderr)
-    assert "No toothed wheel is seen in wall.png." in wall.stderr
+    assert wall.stderr.startswith("No toothed wheel is seen in wall.png.\nLook whether it is the right photo.")
+    judged = run("judge", "--left", "wall.png", "--right", RIGHT, "--marking", "transfer")
+    assert judged.stdout.endswith("Take the LEFT photo (wall.png) again: no tooth is seen in it.\n")
 
 
 def test_a_picture_that_was_drawn_here_is_no_photo(tmp_path: Path) -> None:

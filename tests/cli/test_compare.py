@@ -10,6 +10,9 @@ from typing import Any
 import pytest
 from PIL import Image, ImageOps
 
+from patternscan.cautions import caution
+from patternscan.frame import Flank
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from tests.cli.test_commands import SAMPLES, document, judge_words, outline_of, run
 
 SHEET = SAMPLES / "goods_lift.toml"
@@ -67,6 +70,16 @@ def test_every_number_has_its_doubt_from_both_sides(visits: Path) -> None:
         assert numbers["along"]["change"]["low"] <= step <= numbers["along"]["change"]["high"]
     assert content["comparable"] == {"position": True, "coverage": True, "why": []}
     assert "film-unknown" in {caution["code"] for caution in content["cautions"]}
+
+
+def test_a_question_of_either_visit_is_asked_before_the_verdict(visits: Path, tmp_path: Path) -> None:
+    bare = caution("bare-to-end", Flank.LEFT, "left.jpg", end="B")
+    told = {"code": bare.code, "message": caution_message(bare), "remedy": caution_remedy(bare)}
+    asked = changed(visits / "before", tmp_path / "asked.json", cautions=[told])
+    said = run("compare", asked, visits / "after").stdout
+    assert said.index("Was it painted right up to end B?") < said.index("Better")
+    content = document(run("compare", asked, visits / "after", "--json"))
+    assert (content["verdict"], content["cautions"][0]["code"]) == ("better", "visit-asked")
 
 
 def test_results_without_their_folders_say_why_there_is_no_picture(visits: Path, tmp_path: Path) -> None:

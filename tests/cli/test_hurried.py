@@ -79,9 +79,11 @@ def test_a_photo_in_black_and_white_is_not_blamed_on_the_lamp(tmp_path: Path) ->
         image.convert("L").save(photo, exif=image.getexif())
     words = ["read", photo, "--flank", "left", "--marking", "transfer", "--out", tmp_path / "out"]
     given, searched = run(*words, "--outline", outline_of(LEFT)), run(*words)
-    assert (given.exit_code, searched.exit_code) == (5, 4)
-    assert given.stderr.startswith(f"{photo.name} is black and white: compound is told by its colour.\n")
-    assert searched.stderr.startswith(f"The flank could not be found in {photo.name}, which is black and white.\n")
+    assert (given.exit_code, searched.exit_code) == (5, 5)
+    assert given.stderr == searched.stderr
+    assert given.stderr.startswith(f"{photo.name} is black and white: compound is told by its colour.\nGive the photo")
+    judged = run("judge", "--left", photo, "--right", RIGHT, "--right-outline", outline_of(RIGHT), *words[4:6])
+    assert judged.stdout.endswith(f"Take the LEFT photo ({photo.name}) again: in colours.\n")
 
 
 def test_a_preview_in_which_no_flank_is_surely_seen_is_called_too_small(tmp_path: Path) -> None:

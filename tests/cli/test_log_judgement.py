@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from PIL import ExifTags, Image
 
+from patternscan.cautions import caution
 from patternscan.errors import CannotWrite
-from patternscan.frame import Compound, Marking
+from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.advice import Move
+from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.words import Occasion
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, judge_words, run
+from tests.reporting.seen_page import words_of
 
 
 @pytest.fixture
@@ -101,6 +105,21 @@ def test_the_first_step_is_the_same_in_judgement_and_job(lift: Path) -> None:
     steps = run("next", lift).stdout
     assert "Move the wheel toward end B. Under the carrier at end A" in steps
     assert f"add {loose['amount_mm']:.2f} mm" in steps
+
+
+def test_what_only_a_person_can_tell_is_asked_by_next_before_it_advises(lift: Path, tmp_path: Path) -> None:
+    assert run(*judge_words("goods_lift_before"), "--out", tmp_path / "judged").exit_code == 0
+    path = tmp_path / "judged" / "judgement.json"
+    content = json.loads(path.read_text())
+    bare = caution("bare-to-end", Flank.LEFT, LEFT.name, end="B")
+    content["cautions"] += [{"code": bare.code, "message": caution_message(bare), "remedy": caution_remedy(bare)}]
+    path.write_text(json.dumps(content))
+    logged = run("log", "judgement", path, "--job", lift)
+    assert logged.exit_code == 0, logged.output
+    due = run("next", lift).stdout
+    assert due.index("Was it painted right up to end B?") < due.index("Move the wheel toward end B")
+    run("record", lift, "--out", tmp_path / "page.html")
+    assert "Was it painted right up to end B?" in words_of((tmp_path / "page.html").read_text(encoding="utf-8"))
 
 
 def test_after_the_first_trial_the_job_alone_tells_how_much(lift: Path) -> None:

@@ -42,6 +42,14 @@ def test_a_reference_that_nothing_ties_to_the_machine_is_doubted(reference: Path
     assert (("reference-untold", False) in told) is not named
 
 
+def test_what_was_asked_of_the_reference_is_asked_again_where_it_is_the_target(reference: Path, tmp_path: Path) -> None:
+    """A maker's print that was painted in part alone puts the target at a wrong place, and with it every answer."""
+    bare = {"code": "bare-to-end", "message": "Left flank: It is bare.", "remedy": "Was it painted right up to it?"}
+    asked = changed(reference, tmp_path / "asked.json", cautions=[bare])
+    result = run(*judge_words("goods_lift_before"), "--reference", asked)
+    assert "Photos of the reference: Left flank: It is bare. Was it painted" in " ".join(result.stdout.split())
+
+
 def test_the_report_says_what_the_target_was(reference: Path) -> None:
     result = run(*judge_words("goods_lift_before"), "--reference", reference / "judgement.json", "--full")
     assert "the pattern of the reference as_found/judgement.json" in result.stdout

@@ -282,11 +282,25 @@ def test_what_a_proof_did_is_told_once_for_both_visits_and_apart_where_it_differ
     assert told == [caution("visit-proof", when=when, found=one.message, remedy=one.remedy) for when, one in visits]
 
 
+def test_what_only_a_person_can_tell_of_a_visit_is_asked_first_and_once() -> None:
+    """The numbers cannot hold it: what was never painted counts as contact."""
+    bare, apart = (
+        ToldCaution("bare-to-end", "It is bare.", "Painted?"),
+        ToldCaution("taken-apart", "Apart.", "Changed?"),
+    )
+    change = compare_states(replace(state(0.1), asked=(apart,)), replace(state(0.05), asked=(bare, apart)))
+    visits = (("before and after", apart), ("after", bare))
+    assert change.verdict is Verdict.BETTER
+    assert change.cautions[:2] == tuple(
+        caution("visit-asked", when=when, found=one.message, remedy=one.remedy) for when, one in visits
+    )
+
+
 def test_a_visit_with_a_grave_caution_is_not_compared_and_the_caution_quoted() -> None:
     dark = ToldCaution("far-too-dark", "Right flank, right.jpg: It is black.", "Light it.")
     change = compare_states(state(0.1), replace(state(0.05), grave_cautions=(dark,)))
     assert change.verdict is Verdict.NOT_COMPARABLE
-    assert change.because == reason("visit-too-poor", when="after", found=dark.message)
+    assert change.because == reason("visit-too-poor", when="after", found=dark.message, cure=dark.remedy)
 
 
 SHIFTS = st.floats(-0.4, 0.4)

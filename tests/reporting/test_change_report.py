@@ -13,6 +13,7 @@ from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import reason
+from patternscan.reporting.text.reports.brief import change_brief
 from patternscan.reporting.text.reports.change import change_report
 
 
@@ -126,3 +127,15 @@ def test_words_a_person_chose_make_no_layout(name: str) -> None:
     change = replace(CHANGE, why=why, cautions=(told,))
     assert name not in change_report(change)
     assert name.replace("*", r"\*").replace("<", r"\<").replace(">", r"\>") in change_report(change)
+
+
+def test_what_only_a_person_can_tell_is_asked_before_the_reasons() -> None:
+    asked = caution("visit-asked", when="after", found="Left flank, a.jpg: It is bare.", remedy="Was it painted?")
+    change = replace(CHANGE, cautions=(caution("film-unknown"), asked))
+    question = "Photos taken after the move: Left flank, a.jpg: It is bare. Was it painted?"
+    report = change_report(change)
+    assert f"**First:** {question}\n\n**Why:**" in report
+    assert report.count("Was it painted?") == 1
+    assert "thick the compound lay" in report
+    brief = " ".join(change_brief(change, "Barn hoist").split())
+    assert brief.index(question) < brief.index("Better")

@@ -104,6 +104,17 @@ def test_nothing_is_said_to_have_moved_where_places_cannot_be_compared(states: t
     assert "It is dark." in words
 
 
+def test_what_only_a_person_can_tell_is_asked_once_right_below_the_answer(
+    states: tuple[KeptResult, KeptResult],
+) -> None:
+    before, after = states
+    bare = ToldCaution("bare-to-end", "It is bare.", "Was it painted?")
+    asked = replace(before, state=replace(before.state, asked=(bare,)))
+    words = words_of(comparison_page(compare_states(asked.state, after.state), asked, after))
+    assert words.count("Was it painted?") == 1
+    assert words.index("Better") < words.index("Was it painted?") < words.index("Why:")
+
+
 def test_a_change_within_its_doubt_is_not_called_one(states: tuple[KeptResult, KeptResult]) -> None:
     before, _ = states
     again = replace(before.state, identity=replace(before.state.identity, pictures=()))

@@ -237,6 +237,20 @@ def test_what_a_proof_did_is_kept_apart_from_other_cautions(folder: Path) -> Non
     assert [one.code for one in read_judgement(folder).proven] == [code for code in codes if code != "glare"]
 
 
+def test_questions_are_kept_and_the_marking_is_the_first_that_forbids_an_answer(folder: Path) -> None:
+    path = folder / "judgement.json"
+    content = json.loads(path.read_text())
+    forbidding = ("too-small", "marking-doubtful")
+    content["cautions"] = [
+        {"code": code, "message": f"{code}.", "remedy": "Look.", "grave": code in forbidding}
+        for code in ("glare", "bare-to-end", *forbidding, "taken-apart")
+    ]
+    path.write_text(json.dumps(content))
+    state = read_judgement(folder)
+    assert [one.code for one in state.asked] == ["bare-to-end", "taken-apart"]
+    assert [one.code for one in state.grave_cautions] == ["marking-doubtful", "too-small"]
+
+
 def test_a_result_of_an_early_version_lacks_only_the_doubt_of_length_and_height(folder: Path) -> None:
     path = folder / "judgement.json"
     early_result = json.loads(path.read_text())

@@ -7,12 +7,14 @@ from dataclasses import replace
 import pytest
 
 from patternscan.cautions import CAUTIONS, Caution, caution
+from patternscan.errors import UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.judging.advice import ASKED_FIRST, Move
-from patternscan.judging.judgement import Judgement
+from patternscan.judging.judgement import Declined, Judgement
 from patternscan.reasons import Reason, finding, reason
 from patternscan.reporting.pages.judgement_page import judgement_page
 from patternscan.reporting.text.cautions import caution_messages, caution_remedy, caution_sentence
+from patternscan.reporting.text.figures.figure_words import unread_words
 from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
 from patternscan.reporting.text.reports.judgement import judgement_report
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_reading, written_inspection
@@ -122,3 +124,10 @@ def test_a_photo_that_was_read_alone_is_named_once() -> None:
     assert brief.count("left.png") == 1
     assert "Doubt: In this photo it is hard to see" in brief
     assert "Doubt: The flank is dark in the photo." in brief
+
+
+@pytest.mark.parametrize("found", ["b.jpg is black: nothing can be seen in it.", "No compound is seen."])
+def test_a_photo_that_could_not_be_read_is_named_once_below_its_picture(found: str) -> None:
+    words = unread_words(Declined("b.jpg", Flank.RIGHT, UnreadablePhoto(found, "Again.")))
+    assert words.startswith("Right flank")
+    assert (words.count("b.jpg"), words.endswith(found)) == (1, True)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 import skimage.data
 
-from patternscan.errors import NoTrustworthyOutline, UnreadablePhoto
+from patternscan.errors import NoCompound, NoTrustworthyOutline, UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.image.photo import load_photo
@@ -26,5 +26,5 @@ def test_there_are_pictures() -> None:
 @pytest.mark.parametrize("picture", PICTURES, ids=lambda picture: picture.name)
 def test_no_tooth_is_found(picture: Path) -> None:
     """The flank's name only tells the ends apart, see test_outline_search."""
-    with pytest.raises((NoTrustworthyOutline, UnreadablePhoto)):
+    with pytest.raises((NoCompound, NoTrustworthyOutline, UnreadablePhoto)):
         find_outlines(load_photo(picture), Flank.LEFT, Hint(PictureSide.UP))

@@ -18,6 +18,7 @@ from PIL import Image, ImageOps
 
 from patternscan.frame import End
 from patternscan.judging.advice import Move, ShimRule
+from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
@@ -44,7 +45,14 @@ from patternscan.setting.log.words import CROSSING, Bolts, Geometry, Height, Occ
 from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.setting.machine.stock import Shims, parse_stock
 from patternscan.setting.rules.action import WORK, Priority
-from patternscan.setting.rules.next_actions import LAST_RULES, SAFETY, SIGNED_RULES, WORK_RULES, next_actions
+from patternscan.setting.rules.next_actions import (
+    LAST_RULES,
+    SAFETY,
+    SIGNED_RULES,
+    WORK_RULES,
+    first_deed,
+    next_actions,
+)
 from patternscan.setting.rules.strip_down_rules import SECURE
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import job_state
@@ -71,6 +79,7 @@ from tests.setting.job_entries import (
 from tests.setting.rule_jobs import (
     APART,
     APPLIES,
+    ASKED,
     CHECKED,
     CROSSED,
     NEAR_B,
@@ -87,6 +96,7 @@ from tests.setting.rule_jobs import (
 )
 
 RULES = (SECURE, *WORK_RULES, *LAST_RULES, *SIGNED_RULES, SAFETY)
+TODAY = (Secured("R. Moss"), *READ)
 ANY_TIME = {"land-the-load", "close-up", "sign-off", "signed-off", "still-open"}
 
 
@@ -538,6 +548,29 @@ def test_crossed_names_the_ends_and_no_shim() -> None:
     crossed = points_of("crossed", *happened)["crossed"]
     assert crossed == {"left_end": End.B, "share": pytest.approx(0.15)}
     assert "shim-step" not in codes_after(*happened)
+
+
+def test_what_only_a_person_can_tell_is_asked_before_any_advice_and_stands_in_the_way_of_nothing() -> None:
+    assert first_after(*TODAY, ASKED) == "pattern-asked"
+    actions = actions_after(*TODAY, ASKED)
+    assert first_deed(actions).code == "shim-step"
+    assert points_of("pattern-asked", *READ, ASKED) == {"asked": {"told": ASKED.asked[0]}}
+    centred = structs.replace(CENTRED, asked=ASKED.asked)
+    assert first_after(*TODAY, centred, BACKLASH) == "pattern-asked"
+    done = actions_after(*READ, centred, BACKLASH)
+    assert [one.code for one in done if one.priority in WORK] == ["close-up"]
+
+
+def test_the_makers_pattern_is_asked_about_where_this_one_is_held_against_it() -> None:
+    maker = structs.replace(ASKED, occasion=Occasion.MAKER)
+    assert set(points_of("pattern-asked", maker, *READ, CENTRED)) == {"asked-of-maker"}
+    assert "pattern-asked" not in codes_after(structs.replace(maker, target=Target(0.4, 0.4)), *READ, CENTRED)
+
+
+def test_a_makers_pattern_that_gives_no_direction_is_held_against_nothing() -> None:
+    maker = blued(0.0, Move.CANNOT_SAY, occasion=Occasion.MAKER, opposed=CROSSED, grave=("Too dark.",))
+    points = points_of("crossed", maker, *READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED))
+    assert {"crossed", "maker-may-want-it"} <= points.keys()
 
 
 def test_less_crossed_than_the_makers_own_is_told_against_that() -> None:

@@ -18,6 +18,7 @@ from patternscan.setting.log.kinds import KIND_OF
 from patternscan.setting.log.questions import Question
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.entries_due import EntryDue, entries_due
+from patternscan.setting.rules.next_actions import first_deed
 from patternscan.workflow.job.begun_entry import BegunEntry, drop_begun, keep_begun, read_begun, sheet_unit
 from patternscan.workflow.job.log import LogRequest, due_actions, log_event
 
@@ -44,10 +45,11 @@ def _begun(job: Path, told: set[str]) -> BegunEntry | None:
     if begun is not None:
         click.echo(asking.going_on(begun.word))
         return begun
-    action = due_actions(job).actions[0]
-    due = entries_due(action)
-    lines = () if action.code in told else tuple(action_lines(action))
-    told.add(action.code)
+    actions = due_actions(job).actions
+    deed = first_deed(actions)
+    untold = [one for one in actions[: actions.index(deed) + 1] if one.code not in told]
+    told.update(one.code for one in untold)
+    due, lines = entries_due(deed), [line for one in untold for line in action_lines(one)]
     for line in ("", *lines, *(() if due else (asking.TO_JUDGE,))):
         click.echo(line)
     return _chosen(due)

@@ -62,7 +62,8 @@ def against_place(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
     """Reasons why no places of the patterns can be compared."""
     for when, state in (("before", before), ("after", after)):
         if state.grave_cautions:
-            yield reason("visit-too-poor", when=when, found=state.grave_cautions[0].message)
+            first = state.grave_cautions[0]
+            yield reason("visit-too-poor", when=when, found=first.message, cure=first.remedy)
     one, other = before.identity, after.identity
     if one.slenderness and other.slenderness and abs(one.slenderness - other.slenderness) > UNLIKE_TEETH:
         yield reason("teeth-unlike", before=one.slenderness, after=other.slenderness)
@@ -89,7 +90,11 @@ def against_coverage(before: JudgedState, after: JudgedState) -> Iterator[Reason
 
 
 def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
-    """What makes a comparison less sure, though not impossible."""
+    """What makes a comparison less sure, though not impossible; first what only a person can tell."""
+    visits = (("before", before), ("after", after))
+    for one in dict.fromkeys((*before.asked, *after.asked)):
+        told = " and ".join(when for when, state in visits if one in state.asked)
+        yield caution("visit-asked", when=told, found=one.message, remedy=one.remedy)
     if before.made_at and after.made_at and before.made_at - after.made_at > ONE_SITTING:
         yield caution("visits-exchanged")
     if _taken_otherwise(before, after):
@@ -106,7 +111,6 @@ def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
         yield caution("media-compared")
     if _ends_exchanged(before, after):
         yield caution("ends-exchanged")
-    visits = (("before", before), ("after", after))
     for when, state in visits:
         for one in state.declined:
             yield caution("visit-photo-declined", when=when, found=one.message, remedy=one.remedy)

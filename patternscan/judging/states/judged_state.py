@@ -64,7 +64,8 @@ class JudgedState:
     """What ``judge --json`` kept of one state of a machine. None where there was nothing to compare.
 
     ``film`` is what a person said of the film of compound, None when nothing was said; ``media``: what was
-    photographed. ``declined`` tells of photos that could not be read, ``proven`` what a proof on own photographs did.
+    photographed. ``asked`` are questions that may turn the answer; ``declined`` tells of photos that could not be read,
+    ``proven`` what a proof on own photographs did.
     ``made_at``: when it was judged, in whatever time zone, where a kept result tells; ``taken``: when its photos were,
     by their cameras, which no kept result tells.
     """
@@ -80,6 +81,7 @@ class JudgedState:
     identity: Identity = field(default_factory=Identity)
     media: frozenset[Medium] = frozenset({Medium.FLANK})
     grave_cautions: tuple[ToldCaution, ...] = ()
+    asked: tuple[ToldCaution, ...] = ()
     declined: tuple[ToldCaution, ...] = ()
     proven: tuple[ToldCaution, ...] = ()
     made_at: datetime | None = None

@@ -116,7 +116,9 @@ def _cautions(record: JobRecord) -> Chapter:
     lines += _old_doubts("As found", record.as_found)
     lines += _old_doubts("The maker's pattern", record.maker)
     lines += [
-        f"Trial {trial.number}: {as_markdown(one)}" for trial in record.trials for one in trial.shown.pattern.grave
+        f"Trial {trial.number}: {as_markdown(one)}"
+        for trial in record.trials
+        for one in (*trial.shown.pattern.grave, *trial.shown.pattern.asked)
     ]
     lines += [
         f"{as_markdown(photo.link.name)} (entry {shown.entry.number}) is {photo.place}: its SHA-256 is another one."

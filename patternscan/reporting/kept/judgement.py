@@ -11,8 +11,10 @@ from typing import Any
 
 import msgspec
 
+from patternscan.cautions import ASKED_BACK
 from patternscan.errors import InconsistentInputs, WrongUse
 from patternscan.frame import Flank, Medium
+from patternscan.judging.advice import ASKED_FIRST
 from patternscan.judging.comparison import Target
 from patternscan.judging.judgement import PHOTO_DECLINED
 from patternscan.judging.proof.kept_proof import QUIET_CODES
@@ -82,11 +84,17 @@ def judged_state(document: JudgementDocument) -> JudgedState:
         media=frozenset(flank.medium for flank in flanks) or frozenset({Medium.FLANK}),
         target=_target(document.target),
         identity=_identity(document),
-        grave_cautions=_told(one for one in document.cautions if one.grave),
+        grave_cautions=_told(forbidding_parts(document)),
+        asked=_told(one for one in document.cautions if one.code in ASKED_BACK),
         declined=_told(one for one in document.cautions if one.code == PHOTO_DECLINED),
         proven=_told(one for one in document.cautions if one.code in QUIET_CODES),
         made_at=_time(document.made_at),
     )
+
+
+def forbidding_parts(document: JudgementDocument) -> list[CautionPart]:
+    """The cautions that forbid a direction, the one that is asked first before the others."""
+    return sorted((one for one in document.cautions if one.grave), key=lambda one: one.code != ASKED_FIRST)
 
 
 def _json(path: Path) -> dict[str, Any]:

@@ -15,7 +15,6 @@ from patternscan.reporting.pages.web_page import web_page
 from patternscan.reporting.pictures.change_picture import draw_states
 from patternscan.reporting.text.answers.doubts import MOST_DOUBTS
 from patternscan.reporting.text.answers.ends import STATES_CHECK
-from patternscan.reporting.text.cautions import caution_lines
 from patternscan.reporting.text.figures.captions import no_picture_lines
 from patternscan.reporting.text.figures.figure_words import (
     CHANGE_KEY,
@@ -27,7 +26,7 @@ from patternscan.reporting.text.figures.figure_words import (
 from patternscan.reporting.text.figures.number_tables import change_tables, marking_table
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_change
-from patternscan.reporting.text.reports.change import change_sections, how_to_read_lines
+from patternscan.reporting.text.reports.change import asked_lines, change_sections, doubt_lines, how_to_read_lines
 from patternscan.reporting.text.reports.parts import DOUBTS
 from patternscan.reporting.text.safety import LIMIT, SAFETY
 from patternscan.reporting.text.wording import as_markdown, flank_name, verdict_words
@@ -44,16 +43,16 @@ def comparison_content(
     """All that the page says, in whatever frame; ``touched``: a person touched the A in every photo."""
     about = about_change(before.state, after.state, made)
     marking = Section("How the photos were taken", tables=[marking_table(before.state, after.state)])
-    answer = verdict_words(change)
+    answer, why = verdict_words(change), f"**Why:** {as_markdown(reason_sentence(change.because))}"
     return WebPage(
         title=f"{answer}: {about}" if about else answer,
         answer=f"{answer}.",
         sections=[*_said(change, before, after), marking, _files(before, after)],
         subject=about,
-        checks=[f"**Why:** {as_markdown(reason_sentence(change.because))}", *([] if touched else [STATES_CHECK])],
+        checks=[*asked_lines(change), why, *([] if touched else [STATES_CHECK])],
         legend=CHANGE_KEY,
         lead=[figures[-1] for figures in _figures(change, before, after)],
-        doubts=caution_lines(change.cautions)[:MOST_DOUBTS],
+        doubts=doubt_lines(change)[:MOST_DOUBTS],
         closing=LIMIT,
     )
 

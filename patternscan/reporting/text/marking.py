@@ -135,12 +135,12 @@ def said_of(lift: Lift | None) -> Mapping[str, Sequence[str]]:
     return {**told, "no-flank": TOUCHED_NO_FLANK} if lift.mirrored else told
 
 
-def mark_by_hand(pages: Sequence[str], tip_told: bool) -> str:
+def mark_by_hand(pages: Sequence[str], *, tip_told: bool, tooth_seen: bool) -> str:
     """What to do where no outline can be trusted, the pages to mark it on being written; ``tip_told``: a person said
     where the tip points.
     """
-    remedy = f"Open {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
+    begin = "Open" if tooth_seen else "Look whether it is the right photo. If it is, open"
     if tip_told:
-        told = named(Handle.TIP)
-        remedy = f"Look again where the tip points, and say it {told}. Or open{remedy.removeprefix('Open')}"
+        begin = f"Look again where the tip points, and say it {named(Handle.TIP)}. Or open"
+    remedy = f"{begin} {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
     return f"{remedy} If the tooth is dark or blurred in the photo, light it from the side and take the photo again."

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from patternscan.errors import UnreadablePhoto
+from patternscan.errors import NoCompound, UnreadablePhoto
 from patternscan.seeing.image.photo import Photo
 
 BLACK, LIT = 24, 0.01
 """A photo of which less than the second part is as bright as the first code is black."""
 GREY = 2
 """Where the three codes of no pixel differ by more, the picture has no colours."""
-DARKNESS = "far-too-dark"
-"""The caution that says the same of a flank."""
+DARKNESS, COLOURLESS = "far-too-dark", "no-colours"
+"""What such photos are at fault for; the first is the caution that says the same of a flank."""
 
 
 def refuse_black(photo: Photo) -> None:
@@ -23,6 +23,13 @@ def refuse_black(photo: Photo) -> None:
         raise UnreadablePhoto(found, "Take it again with a lamp beside.", DARKNESS)
 
 
-def is_grey(photo: Photo) -> bool:
-    """Whether a photo has no colours, so that compound on it cannot be told from a shadow."""
-    return all(np.ptp(row, axis=1).max() <= GREY for row in photo.pixels[::4, ::4])  # most end with the first row
+def refuse_grey(photo: Photo) -> None:
+    """Raises NoCompound for a photo without colours: an outline marked on it by hand would help no more."""
+    if all(np.ptp(row, axis=1).max() <= GREY for row in photo.pixels[::4, ::4]):  # most end with the first row
+        raise no_colours(photo.name)
+
+
+def no_colours(name: str) -> NoCompound:
+    """Compound on it cannot be told from a shadow."""
+    found = f"{name} is black and white: compound is told by its colour."
+    return NoCompound(found, "Give the photo in colours, or take it again without a filter.", COLOURLESS)

@@ -16,7 +16,7 @@ from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.crossing import enclosed
 from patternscan.seeing.geometry.flank_shape import usual_shape_with
 from patternscan.seeing.geometry.outline import Edge, Outline, OutlineSource, PictureSide, checked_outline
-from patternscan.seeing.image.blackness import is_grey, refuse_black
+from patternscan.seeing.image.blackness import refuse_black, refuse_grey
 from patternscan.seeing.image.photo import Photo
 from patternscan.seeing.image.weight import times_to_hold
 from patternscan.seeing.outline_search.closer_look import FoundFlank, flank_edges, found_flanks, look_again
@@ -34,6 +34,8 @@ PREVIEW_PX = 320
 """A photo with a side shorter than this, in which something like a flank is seen but not for sure, is a preview."""
 TRUSTED_CONFIDENCE = 0.5
 """Least confidence of an outline that is used unasked."""
+NO_TOOTH = "no-tooth"
+"""What a photo is at fault for that shows nothing like a tooth."""
 LOOKED_AT = 2
 """Flanks that are looked at closer."""
 UNSAID_LEAD = 1.2
@@ -71,14 +73,14 @@ class _Look:
 
 def find_outlines(photo: Photo, flank: Flank, hint: Hint = NOTHING_KNOWN) -> tuple[Outline, ...]:
     """The marked flanks found with trust, best first, their teeth numbered so. Where tips point is found out unless the
-    hint tells it. Raises NoTrustworthyOutline for none.
+    hint tells it. Raises NoTrustworthyOutline for none, UnreadablePhoto and NoCompound for a photo that shows none.
     """
     look = _look(photo, flank, hint)
     if not look.trusted:
         _refuse_nothing_seen(photo, bool(look.outlines))
+        refuse_grey(photo)
         _refuse_other_tip(photo, look)
         _refuse_preview(photo)
-        _refuse_grey(photo)
         raise NoTrustworthyOutline(
             f"The outline of the flank could not be found in {photo.name} with enough certainty.",
             f"Mark it by hand {named(Handle.OUTLINE)}, or take the photo nearer, sharper and with the whole tooth in "
@@ -100,6 +102,7 @@ def _refuse_nothing_seen(photo: Photo, something: bool) -> None:
             f"No toothed wheel is seen in {photo.name}.",
             "Photograph the tooth from nearer and with more light; if it is there all the same, mark it by hand "
             f"{named(Handle.OUTLINE)}.",
+            NO_TOOTH,
         )
 
 
@@ -109,15 +112,6 @@ def _refuse_preview(photo: Photo) -> None:
         raise UnreadablePhoto(
             f"{photo.name} is only {photo.width_px} x {photo.height_px} pixels, too small to find a flank in it.",
             "Give the photo as it came from the camera, not its preview.",
-        )
-
-
-def _refuse_grey(photo: Photo) -> None:
-    """Say it where the photo has no colours."""
-    if is_grey(photo):
-        raise NoTrustworthyOutline(
-            f"The flank could not be found in {photo.name}, which is black and white.",
-            "Give the photo in colours, or take it again without a filter: compound is told by its colour.",
         )
 
 

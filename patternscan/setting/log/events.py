@@ -211,8 +211,8 @@ class Pattern(_Logged, frozen=True):
     ``step_mm`` is the first step of shims that the gear data bear out, without sign; None when they bear out none.
     ``centres_mm`` and ``shaft_angle_deg`` each explain by the gear data what pulls the flanks apart, if the other is
     right; None when they are not known, or it does not.
-    ``folder`` is where its pictures lie, relative to the job's folder, with slashes. ``grave`` holds the messages of
-    the cautions that forbid a direction.
+    ``folder`` is where its pictures lie, relative to the job's folder, with slashes. ``grave`` holds the words of
+    the cautions that forbid a direction (older logs do not say what to do), ``asked`` of those that ask back.
     """
 
     occasion: Occasion
@@ -233,6 +233,7 @@ class Pattern(_Logged, frozen=True):
     centres_mm: Interval | None = None
     shaft_angle_deg: Interval | None = None
     media: tuple[Medium, ...] = ()
+    asked: tuple[str, ...] = ()
 
 
 class Closed(_Logged, frozen=True):

@@ -17,6 +17,7 @@ Points = Iterator[Statement]
 class Priority(StrEnum):
     """What kind of action it is."""
 
+    ASK = "ask"
     DO_NOW = "do-now"
     REDO = "redo"
     READ = "missing-reading"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from patternscan.setting.log.events import SignOff
 from patternscan.setting.machine.sheet import Sheet
@@ -69,18 +69,19 @@ SIGNED_RULES: tuple[Rule, ...] = (
 """The only rules that apply once the job is signed off."""
 SAFETY = Rule("land-the-load", Priority.CAUTION, lambda *_: iter((point("land-the-load"),)))
 """Said in every answer."""
-ORDER = dict.fromkeys(WORK, 0) | {
+ORDER = dict.fromkeys((Priority.ASK, *WORK), 0) | {
     Priority.DONE: 0,
     Priority.WARNING: 1,
     Priority.NO_LIMIT: 2,
     Priority.MET: 3,
     Priority.CAUTION: 4,
 }
-"""Work first, in the order of its rules; then what to mind, what is missing on the sheet, and what is right."""
+"""Questions and work first, in the order of their rules; then what to mind, what is missing on the sheet, and what is
+right."""
 
 
 def next_actions(state: JobState, sheet: Sheet) -> tuple[Action, ...]:
-    """All actions that are due; the first is what must be done now, or says that the job is done."""
+    """All actions that are due; the first is what must be done or looked up now, or says that the job is done."""
     if state.signed_off is not None:
         actions = _due(SIGNED_RULES, state, sheet)
     else:
@@ -91,6 +92,11 @@ def next_actions(state: JobState, sheet: Sheet) -> tuple[Action, ...]:
             actions += _due(LAST_RULES, state, sheet)
     actions += _due((SAFETY,), state, sheet)
     return tuple(sorted(actions, key=lambda action: ORDER[action.priority]))
+
+
+def first_deed(actions: Sequence[Action]) -> Action:
+    """The first action that is no question."""
+    return next(action for action in actions if action.priority is not Priority.ASK)
 
 
 def _due(rules: Iterable[Rule], state: JobState, sheet: Sheet) -> list[Action]:

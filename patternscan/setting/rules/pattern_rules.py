@@ -48,7 +48,17 @@ def _lacking(pattern: Pattern, sheet: Sheet) -> Points:
 def _poor(state: JobState, _: Sheet) -> Points:
     pattern = _counted(state)
     if pattern is not None and pattern.grave:
-        yield point("photograph-again", told=pattern.grave[0])
+        yield point("cannot-be-used", told=pattern.grave[0])
+
+
+def _asked(state: JobState, sheet: Sheet) -> Points:
+    """What only a person can tell of the pattern on which all advice rests, and of the maker's beside it."""
+    pattern = sound_pattern(state, sheet)
+    if pattern is None:
+        return
+    yield from (point("asked", told=one) for one in pattern.asked)
+    maker = _maker_beside(state, pattern)
+    yield from (point("asked-of-maker", told=one) for one in (() if maker is None else maker.asked))
 
 
 def _unclear(state: JobState, sheet: Sheet) -> Points:
@@ -73,11 +83,15 @@ def crossing(state: JobState, sheet: Sheet) -> Interval | None:
 
 
 def _against_maker(opposed: Interval | None, state: JobState, pattern: Pattern) -> Interval | None:
-    """What pulls the flanks apart beyond the maker's own pattern, if that was taken against the same target."""
+    """What pulls the flanks apart beyond the maker's own pattern, where that may be held against it."""
+    maker = _maker_beside(state, pattern)
+    return opposed if opposed is None or maker is None or maker.opposed is None else opposed.minus(maker.opposed)
+
+
+def _maker_beside(state: JobState, pattern: Pattern) -> Pattern | None:
+    """The maker's own pattern, if it gives a direction and was taken against the same target."""
     maker = state.maker.event if state.maker is not None else None
-    if opposed is None or not isinstance(maker, Pattern) or maker.opposed is None or maker.target != pattern.target:
-        return opposed
-    return opposed.minus(maker.opposed)
+    return maker if isinstance(maker, Pattern) and not maker.grave and maker.target == pattern.target else None
 
 
 def _centred(state: JobState, sheet: Sheet) -> Points:
@@ -132,6 +146,7 @@ PATTERN_RULES: tuple[Rule, ...] = (
     Rule("pattern-incomplete", Priority.REDO, _incomplete),
     Rule("pattern-old-photos", Priority.REDO, _old_photos),
     Rule("pattern-poor", Priority.REDO, _poor),
+    Rule("pattern-asked", Priority.ASK, _asked),
     Rule("pattern-unclear", Priority.REDO, _unclear),
     Rule("pattern-centred", Priority.MET, _centred),
 )

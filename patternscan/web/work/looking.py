@@ -8,7 +8,7 @@ from pathlib import Path
 import msgspec
 
 from patternscan.cautions import Caution
-from patternscan.errors import PatternscanError, UnreadablePhoto
+from patternscan.errors import NoCompound, PatternscanError, UnreadablePhoto
 from patternscan.reporting.drawing.encoding import jpeg_bytes
 from patternscan.reporting.pages.marking_page import marking_job
 from patternscan.reporting.pictures.photo_view import photo_view
@@ -45,7 +45,7 @@ def look_at(folder: DraftFolder, photo: DraftPhoto, settings: SettingsRequest) -
     given = PhotoInput(folder.photo_path(photo), photo.flank, by_hand, photo.tip, photo.tooth_at)
     try:
         found = find_outline(MarkRequest(given, MOST_MEGAPIXELS, told=settings.told))
-    except UnreadablePhoto as stop:
+    except (NoCompound, UnreadablePhoto) as stop:
         keep(folder.path / photo.made_of("look.json"), Look(stop=Said.of(stop)))
         return
     tell(Stage.MEASURING, FOUND)

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from patternscan.cautions import ASKED_BACK
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Medium
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
+from patternscan.plain_text import one_line
 from patternscan.reporting.documents.judgement import JudgementDocument, PooledPart
+from patternscan.reporting.documents.parts import CautionPart
 from patternscan.reporting.documents.reading import FlankPart, ReadingDocument, flank_corners
+from patternscan.reporting.kept.judgement import forbidding_parts
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink
 from patternscan.setting.log.words import Occasion
@@ -38,14 +42,20 @@ def pattern_event(document: JudgementDocument, occasion: Occasion, folder: str) 
         marking=flanks[0].marking,
         compounds=tuple(sorted({flank.compound for flank in flanks})),
         film=document.film,
-        grave=tuple(one.message for one in document.cautions if one.grave),
+        grave=tuple(map(_words, forbidding_parts(document))),
         photos=tuple(dict.fromkeys(map(_link, readings))),
         folder=folder,
         tool=f"patternscan {__version__}",
         centres_mm=None if opposed is None else opposed.centre_error_mm,
         shaft_angle_deg=None if opposed is None else opposed.shaft_angle_error_deg,
         media=_prints(flanks),
+        asked=tuple(_words(one) for one in document.cautions if one.code in ASKED_BACK),
     )
+
+
+def _words(one: CautionPart) -> str:
+    """A caution as the log keeps it, with what to do about it."""
+    return one_line(f"{one.message} {one.remedy}")
 
 
 def _prints(flanks: Sequence[FlankPart]) -> tuple[Medium, ...]:

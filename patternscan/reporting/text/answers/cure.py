@@ -36,6 +36,8 @@ RETAKE: Mapping[str, str] = {
     "glare": LAMP,
     "too-dark": LIGHT,
     "covered": IN_FRONT,
+    "no-colours": "in colours",
+    "no-tooth": "no tooth is seen in it",
     "no-compound": "no compound is seen on the flank",
     "unreadable": "the file cannot be read",
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from patternscan.cautions import Caution
+from patternscan.cautions import ASKED_BACK, Caution
 from patternscan.judging.advice import ASKED_FIRST, Move
 from patternscan.reporting.text.answers.cure import cured, resting_on, what_to_do
 from patternscan.reporting.text.cautions import caution_lines, caution_messages, caution_remedy, sheet_notes
@@ -15,8 +15,6 @@ from patternscan.reporting.text.wording import as_markdown
 if TYPE_CHECKING:
     from patternscan.judging.judgement import Judgement
 
-ASKED_BACK = frozenset({"bare-to-end", "two-places"})
-"""What only a person at the machine can tell, and may turn the answer."""
 MOST_DOUBTS = 2
 """More are not read by a person in a pit."""
 

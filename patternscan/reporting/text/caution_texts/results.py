@@ -43,6 +43,7 @@ RESULT_TEXTS: Mapping[str, tuple[str, str]] = {
         "places.",
         "Photograph the other flank of the tooth too, and give each photo as the flank that it shows.",
     ),
+    "reference-asked": ("Photos of the reference: {found}", "{remedy}"),
     "reference-untold": (
         "Nothing tells that the reference is of the machine that is judged.",
         "See that it is: held against another machine's print, the answer may be the wrong way round. Give the machine "

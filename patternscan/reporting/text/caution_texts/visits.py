@@ -46,6 +46,7 @@ VISIT_TEXTS: Mapping[str, tuple[str, str]] = {
         "Either the wheel went through its middle and as far out again, or the letter A was painted on the other end "
         "face. Look for it in the photos of both visits.",
     ),
+    "visit-asked": ("Photos taken {when} the move: {found}", "{remedy}"),
     "visit-photo-declined": ("A photo taken {when} the move could not be read. {found}", "{remedy}"),
     "visit-proof": ("Photos taken {when} the move: {found}", "{remedy}"),
     "runs-out": (

@@ -10,6 +10,7 @@ from patternscan.judging.comparison import PooledFlank
 from patternscan.judging.judgement import Declined, Judgement
 from patternscan.judging.states.change import Change
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.figures.captions import (
     judgement_flank_title,
     lightened_lines,
@@ -71,8 +72,8 @@ def photo_words(name: str, readings: Sequence[Reading]) -> tuple[str, str]:
 
 
 def unread_words(one: Declined) -> str:
-    """Beside a photo that could not be read: what was found in it."""
-    return f"{one.flank.value.capitalize()} flank, {one.photo}: {one.reason.found}"
+    """Beside a photo that could not be read: what was found in it, the photo named once."""
+    return caution_message(one.caution)
 
 
 def flat_caption(name: str) -> str:

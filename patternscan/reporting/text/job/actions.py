@@ -38,7 +38,8 @@ REASONS: Mapping[str, str] = {
     "pattern-incomplete": "One flank alone points the right way only about two times in three, and one tooth is not "
     "the whole wheel.",
     "pattern-old-photos": "A photo shows the pattern of one state only.",
-    "pattern-poor": "A poor photo points nowhere.",
+    "pattern-poor": "A photo that may be read wrongly points nowhere.",
+    "pattern-asked": "No photo tells it, and if it is not so, all that follows may be wrong.",
     "pattern-unclear": "Shims are not changed on a guess.",
     "pattern-centred": "The wheel sits where its pattern asks for.",
     "crossed-early": "Far off the middle, or off an end, a crossing comes and goes.",

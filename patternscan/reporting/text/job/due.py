@@ -19,7 +19,7 @@ def _lines(actions: Sequence[Action]) -> Iterator[str]:
     yield from action_lines(first)
     yield f"Why: {action_reason(first)}"
     for heading, priorities in (
-        ("Then:", WORK),
+        ("Then:", {Priority.ASK, *WORK}),
         ("Mind:", {Priority.WARNING}),
         ("Missing on the sheet:", {Priority.NO_LIMIT}),
         ("In order:", {Priority.MET}),

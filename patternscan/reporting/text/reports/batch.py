@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
+from patternscan.cautions import ASKED_BACK
 from patternscan.handles import Handle, named
 from patternscan.judging.advice import Move
 from patternscan.plain_text import shortened
@@ -19,6 +20,8 @@ MOST_NAMED = 10
 """Stops that are told at the end; the table has them all."""
 UNNAMED, FEW = "The machine", 3
 """What a machine without a name is called, and how many of those that one fault stopped are named."""
+ASKED_FIRST = "First answer what its report asks."
+"""Said of a machine whose answer hangs on what only a person there can tell."""
 
 
 def batch_report(flanks: Sequence[Row], machines: Sequence[Row] | None, tables: Iterable[Path]) -> str:
@@ -59,11 +62,12 @@ def _move_words(machine: Row) -> str:
 
 
 def _advice(machine: Row) -> str:
-    """The direction, and what else the pattern shows, as briefly as on a picture."""
+    """The direction, what to answer before it, and what else the pattern shows, as briefly as on a picture."""
     move = Move(str(machine["move"]))
     codes = str(machine["findings"]).split()
     notes = finding_notes(code for code in codes if not (move is Move.NOT_BY_SHIM and code == CROSSED))
-    return " ".join([f"{MOVE_WORDS[move]}.", *notes])
+    asked = [] if ASKED_BACK.isdisjoint(str(machine["cautions"]).split()) else [ASKED_FIRST]
+    return " ".join([*asked, f"{MOVE_WORDS[move]}.", *notes])
 
 
 def _stops(flanks: Sequence[Row], machines: Sequence[Row]) -> list[str]:

@@ -6,10 +6,11 @@ import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from patternscan.cautions import ASKED_BACK
 from patternscan.frame import Flank, Made
 from patternscan.judging.advice import Move
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.answers.doubts import ASKED_BACK, MOST_DOUBTS, doubts_that_matter, forbidding
+from patternscan.reporting.text.answers.doubts import MOST_DOUBTS, doubts_that_matter, forbidding
 from patternscan.reporting.text.answers.ends import STATES_CHECK, end_check
 from patternscan.reporting.text.answers.headline import (
     judgement_headline,

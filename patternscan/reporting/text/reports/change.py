@@ -8,7 +8,7 @@ from patternscan.frame import Flank, percent
 from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
-from patternscan.reporting.text.cautions import caution_lines
+from patternscan.reporting.text.cautions import caution_lines, caution_messages
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.parts import (
     DOUBTS,
@@ -38,6 +38,8 @@ HIGHER = ("of the flank higher", "of the flank lower")
 MORE = ("of the flank more", "of the flank less")
 LONGER = ("of the face width longer", "of the face width shorter")
 """What follows a change in percent: a part of the flank, never a part of what was there before."""
+ASKED = "visit-asked"
+"""The caution that asks before the verdict is believed."""
 
 
 def change_report(change: Change, pictures: Sequence[str] = (), about: str = "") -> str:
@@ -48,6 +50,7 @@ def change_report(change: Change, pictures: Sequence[str] = (), about: str = "")
     lines = [f"# {verdict_words(change)}", ""]
     lines += [as_markdown(about), ""] if about else []
     lines += [*safety_lines(), ""]
+    lines += [line for asked in asked_lines(change) for line in (asked, "")]
     lines += [f"**Why:** {as_markdown(reason_sentence(change.because))}"]
     for title, entries in change_sections(change).items():
         lines += section_lines(title, entries)
@@ -61,8 +64,19 @@ def change_sections(change: Change) -> dict[str, Sequence[str]]:
         "Both flanks together": [*_pair_lines(change)],
         **{flank_name(flank): [*flank_change_lines(change, flank)] for flank in Flank},
         "What cannot be compared": [as_markdown(reason_sentence(one)) for one in change.why],
-        DOUBTS: caution_lines(change.cautions),
+        DOUBTS: doubt_lines(change),
     }
+
+
+def asked_lines(change: Change) -> list[str]:
+    """What only a person at the machine can tell, to be answered before the verdict is believed."""
+    told = caution_messages([one for one in change.cautions if one.code == ASKED])
+    return [f"**First:** {as_markdown(message)} {as_markdown(remedy)}" for message, remedy in told.items()]
+
+
+def doubt_lines(change: Change) -> list[str]:
+    """All other doubts, with what to do about them."""
+    return caution_lines([one for one in change.cautions if one.code != ASKED])
 
 
 def flank_change_lines(change: Change, flank: Flank) -> Iterator[str]:

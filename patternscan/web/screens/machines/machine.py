@@ -22,6 +22,7 @@ from patternscan.setting.log.job_log import LOG_NAME, read_log
 from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.setting.rules.action import WORK, Action, Priority
 from patternscan.setting.rules.entries_due import entries_due
+from patternscan.setting.rules.next_actions import first_deed
 from patternscan.units import parse_length
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.work.answering import write_record
@@ -51,11 +52,11 @@ def shown(machine: str) -> str:
         each=[line.removeprefix("- ") for line in each],
         why=action_reason(first),
         cautions=safety_sentences(due.actions),
-        then=_said(rest, *WORK),
+        then=_said(rest, Priority.ASK, *WORK),
         mind=_said(rest, Priority.WARNING, Priority.NO_LIMIT),
         met=_said(rest, Priority.MET),
         drafts=drafts,
-        entries=[(one, due_words(one)) for one in entries_due(first)],
+        entries=[(one, due_words(one)) for one in entries_due(first_deed(due.actions))],
         stock=bool(sheet_of(job).shims.stock.kinds),
     )
 

@@ -33,7 +33,9 @@ PATTERN_POINTS: Mapping[str, str] = {
     "judged from, and the numbers are the same, though something was changed since. Was an old photo given? Strike "
     "entry {entry} with {at_log:strike}, and judge the photos of today. If it is new, take it again from a little to "
     "the side: two photos from one stand look so too.",
-    "photograph-again": "Photograph again: {told}",
+    "cannot-be-used": "The last pattern cannot be used: {told}",
+    "asked": "First look at the last pattern: {told}",
+    "asked-of-maker": "First look at the maker's pattern: {told}",
     "no-direction": "The last pattern gave no direction; more teeth help.",
     "crossed": f"The pattern is crossed: {CROSSED}",
     "crossed-against-maker": f"The pattern is crossed against the maker's own: {CROSSED}",
