@@ -33,6 +33,8 @@ HANDED_OVER = {"cli", "reporting", "web", "workflow", "test_readme.py"}
 """Rooms and modules whose tests ask what is said of a result, not how it is worked out."""
 HOW_READ = {"workflow"}
 """Of these the rooms that ask what way a photo goes until it is read."""
+HOW_DRAWN = {"workflow", "reporting"}
+"""Of these the rooms that ask what is drawn."""
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -41,5 +43,7 @@ def worked_out_once(request: pytest.FixtureRequest) -> Iterator[None]:
     place = {request.path.parent.name, request.path.name}
     with pytest.MonkeyPatch.context() as patched:
         if place & HANDED_OVER:
-            import_module("tests.remembered").remember(patched, readings=not place & HOW_READ)
+            import_module("tests.remembered").remember(
+                patched, readings=not place & HOW_READ, pictures=not place & HOW_DRAWN
+            )
         yield

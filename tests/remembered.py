@@ -19,10 +19,15 @@ from typing import Any, Generic, TypeVar
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from PIL import Image
 
-from patternscan.gearing.pair import WormPair
+from patternscan.gearing.contact import PairContact, roll_pair
+from patternscan.gearing.pair import Placement, WormPair
 from patternscan.judging.pattern_table import PatternTable, tabulate
 from patternscan.measuring.reading import Reading
+from patternscan.reporting.drawing import encoding
+from patternscan.reporting.pages import judgement_page
+from patternscan.reporting.pictures import annotation, check_picture
 from patternscan.seeing.image.photo import Photo, load_photo
 from patternscan.seeing.outline_search.finder_net import FINDER_NET
 from patternscan.seeing.packaged_net import PackagedNet
@@ -46,6 +51,12 @@ def table(
 @cache
 def _tabulated(pair: WormPair, oversizes: tuple[float, ...], opposed: tuple[float, float]) -> PatternTable:
     return tabulate(pair, oversizes, opposed, lambda _: None)
+
+
+@cache
+def rolled(pair: WormPair, place: Placement) -> PairContact:
+    """``roll_pair``, once for the same pair and place."""
+    return roll_pair(pair, place)
 
 
 class RememberingNet(threading.local):
@@ -145,9 +156,32 @@ READ = {name: RememberingRead(getattr(read, name)) for name in ("read_flank", "_
 """The ways to read a flank that was found, and one that a person marked."""
 
 
-def remember(patched: pytest.MonkeyPatch, readings: bool) -> None:
-    """Put the table and the nets in the place of what they remember, and ``readings`` with all that leads to them."""
+_DRAWN, _ENCODED = Kept[Image.Image](24), Kept[bytes](60)
+_draw_on_photo, _draw_check, _encoded = annotation.draw_on_photo, check_picture.draw_check, encoding._encoded
+
+
+def on_photo(seen: Photo, readings: Sequence[Reading]) -> Image.Image:
+    """``draw_on_photo``, once for the same readings; every time a picture of its own."""
+    return _DRAWN.of(("photo", seen, readings), lambda: _draw_on_photo(seen, readings)).copy()
+
+
+def check(reading: Reading) -> Image.Image:
+    """``draw_check``, once for the same reading."""
+    return _DRAWN.of(("check", reading), lambda: _draw_check(reading)).copy()
+
+
+def encoded(image: Image.Image, kind: str, **options: Any) -> bytes:
+    """``_encoded``, once for the same pixels."""
+    asked = (image.mode, image.size, image.tobytes(), kind, options)
+    return _ENCODED.of(asked, lambda: _encoded(image, kind, **options))
+
+
+def remember(patched: pytest.MonkeyPatch, readings: bool, pictures: bool) -> None:
+    """Put the table, the print and the nets in the place of what they remember, ``readings`` with all that leads to
+    them, and ``pictures`` as they are drawn and encoded.
+    """
     patched.setattr("patternscan.judging.estimate.tabulate", table)
+    patched.setattr("patternscan.workflow.predict.roll_pair", rolled)
     for net in NETS:
         patched.setattr(net, "net", RememberingNet(net))
     if readings:
@@ -155,3 +189,8 @@ def remember(patched: pytest.MonkeyPatch, readings: bool) -> None:
         patched.setattr(read, "see_tags", tags)
         for name, way in READ.items():
             patched.setattr(read, name, way)
+    if pictures:
+        for module in (annotation, judgement_page):
+            patched.setattr(module, "draw_on_photo", on_photo)
+        patched.setattr(check_picture, "draw_check", check)
+        patched.setattr(encoding, "_encoded", encoded)
