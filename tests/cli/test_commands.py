@@ -15,10 +15,12 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from patternscan.cli import main
+from patternscan.errors import UnreadablePhoto
 from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.placed_flank import place_uncertainty
+from patternscan.seeing.image.drawn_here import CONTACT_TONE, PAPER
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet_file import read_sheet
 from tests.reporting.contents import valid
@@ -341,6 +343,14 @@ def test_what_shows_no_tooth_is_called_by_its_name(tmp_path: Path, monkeypatch: 
     assert judged.stdout.endswith("Take the LEFT photo (wall.png) again: no tooth is seen in it.\n")
 
 
+@pytest.fixture(scope="module")
+def drawn(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with all that a judgement draws."""
+    folder = tmp_path_factory.mktemp("drawn")
+    assert run(*judge_words("goods_lift_before"), "--out", folder).exit_code == 0
+    return folder
+
+
 def test_a_picture_that_was_drawn_here_is_no_photo(tmp_path: Path) -> None:
     assert run(*read_words(LEFT, "left"), "--out", tmp_path).exit_code == 0
     drawn = [path for path in tmp_path.iterdir() if path.name.endswith((".annotated.jpg", ".check.png"))]
@@ -349,6 +359,35 @@ def test_a_picture_that_was_drawn_here_is_no_photo(tmp_path: Path) -> None:
         result = run("read", path, "--flank", "left", "--marking", "transfer")
         assert result.exit_code == 3
         assert "is a picture that patternscan has drawn, not a photo." in result.stderr
+
+
+@pytest.mark.parametrize(("longest", "quality"), [(None, 90), (1280, 90), (1280, 50), (1280, 35)])
+def test_a_picture_that_was_drawn_here_and_saved_again_is_no_photo_either(
+    drawn: Path, tmp_path: Path, longest: int | None, quality: int
+) -> None:
+    """As messengers and phones save it: smaller, as JPEG, without its comment."""
+    names = ("left.annotated.jpg", "left.check.png", "both_flanks.png")
+    found = [path for path in drawn.iterdir() if path.name.endswith(names)]
+    assert len(found) == len(names)
+    for path in found:
+        with Image.open(path) as picture:
+            again = picture.convert("RGB")
+        if longest is not None:
+            again.thumbnail((longest, longest))
+        again.info = {}
+        again.save(tmp_path / "again.jpg", quality=quality)
+        with pytest.raises(UnreadablePhoto, match="patternscan has drawn"):
+            load_photo(tmp_path / "again.jpg")
+
+
+def test_a_photo_on_plain_paper_or_with_green_in_it_is_a_photo_all_the_same(tmp_path: Path) -> None:
+    card = np.full((600, 800, 3), PAPER, np.uint8)
+    card[150:450, 200:600] = (40, 60, 150)
+    leaves = np.full((600, 800, 3), 90, np.uint8)
+    leaves[::7] = CONTACT_TONE
+    for pixels in (card, leaves):
+        Image.fromarray(pixels).save(tmp_path / "photo.png")
+        assert load_photo(tmp_path / "photo.png").size_px == (800, 600)
 
 
 def test_a_folder_with_one_machine_needs_nothing_else() -> None:

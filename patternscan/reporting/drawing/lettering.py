@@ -11,15 +11,15 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import ImageDraw, ImageFont
 
+from patternscan.seeing.image import drawn_here
+
 Points = NDArray[np.float64]
 Spot = tuple[float, float]
 Sign = Callable[[ImageDraw.ImageDraw, Points], None]
 """Draws one sign of a key along a short level line (2, 2) of the picture."""
 
-DARK, LIGHT = (16, 16, 16), (255, 255, 255)
-PAPER = (245, 244, 240)
-CONTACT_TONE = (120, 255, 90)
-"""Light green: no marking compound and no bronze has it."""
+DARK, PAPER, CONTACT_TONE = drawn_here.DARK, drawn_here.PAPER, drawn_here.CONTACT_TONE
+LIGHT = (255, 255, 255)
 FONT_FILES = {False: "DejaVuSans.ttf", True: "DejaVuSans-Bold.ttf"}
 
 

@@ -1,16 +1,10 @@
-"""What is given for a photo and is none: another kind of file, or a picture with drawing in it, known by its comment.
+"""What is given for a photo and is none: another kind of file, known by its first bytes.
 
 The marks of files are those of ISO/IEC 14496-12, RFC 8794, ISO 32000-1, ZIP and GIF89a, all from memory.
 """
 
 from __future__ import annotations
 
-from PIL import Image
-
-from patternscan.errors import UnreadablePhoto
-
-DRAWN_HERE = "drawn by patternscan"
-"""The comment of every picture that was drawn here."""
 TAKE_A_PHOTO = "Take a photo of the tooth: the single pictures of a video are small and blurred."
 GIVE_THE_PHOTO = "Give the photo itself: JPEG, PNG, TIFF, WebP, AVIF or HEIC."
 KINDS = (
@@ -28,10 +22,3 @@ def other_file(head: bytes) -> tuple[str, str] | None:
     if b"avif" in head:
         return None
     return next((told for at, mark, told in KINDS if head[at : at + len(mark)] == mark), None)
-
-
-def refuse_drawing(image: Image.Image, name: str) -> None:
-    """Raises UnreadablePhoto for a picture that was drawn here."""
-    said = image.info.get("comment") or image.info.get("Comment") or ""
-    if (said.decode("latin-1") if isinstance(said, bytes) else str(said)) == DRAWN_HERE:
-        raise UnreadablePhoto(f"{name} is a picture that patternscan has drawn, not a photo.", "Give the photo itself.")

@@ -25,10 +25,11 @@ from PIL import Image, UnidentifiedImageError
 from patternscan.errors import UnreadablePhoto
 from patternscan.handles import Handle, named
 from patternscan.plain_text import printable
+from patternscan.seeing.image.drawn_here import refuse_copy, refuse_drawing
 from patternscan.seeing.image.exif import focal_of, taken_of
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
-from patternscan.seeing.image.no_photo import GIVE_THE_PHOTO, other_file, refuse_drawing
+from patternscan.seeing.image.no_photo import GIVE_THE_PHOTO, other_file
 from patternscan.seeing.image.shrinking import shrunk
 from patternscan.seeing.image.tears import refuse_torn
 from patternscan.seeing.image.upright import lies, upright_srgb
@@ -125,6 +126,7 @@ def load_photo(
                 image.load()
                 upright_px = file_px[::-1] if lies(image) else file_px
                 pixels = upright_srgb(image, left)
+                refuse_copy(pixels, name)
                 refuse_torn(image, pixels, name)
                 return Photo(name, pixels, _digest(path), times, upright_px, taken_of(image), focal)
         except UnreadablePhoto:
