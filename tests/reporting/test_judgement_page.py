@@ -59,6 +59,12 @@ def judgement() -> Judgement:
     return with_move(dataclasses.replace(drawn_inspection(), machine="Barn hoist"), Move.TOWARD_A)
 
 
+@pytest.fixture(scope="module")
+def whole(judgement: Judgement) -> str:
+    """Its page."""
+    return judgement_page(judgement)
+
+
 # ---- what it says
 
 
@@ -71,17 +77,17 @@ def test_the_answer_comes_first_in_one_sentence(judgement: Judgement, move: Move
     assert words.startswith(f"{judgement_headline(moved)}. Safety first: {SAFETY_LINE} {check}Left flank: middle ")
 
 
-def test_every_number_stands_with_its_doubt(judgement: Judgement) -> None:
-    words = words_of(judgement_page(judgement))
+def test_every_number_stands_with_its_doubt(judgement: Judgement, whole: str) -> None:
+    words = words_of(whole)
     for pooled in (judgement.comparison.left, judgement.comparison.right):
         assert pooled is not None
         for number in (pooled.along, pooled.up, pooled.coverage, pooled.length, pooled.height):
             assert with_range(number) in words
 
 
-def test_pictures_say_in_words_and_numbers_what_they_show(judgement: Judgement) -> None:
+def test_pictures_say_in_words_and_numbers_what_they_show(judgement: Judgement, whole: str) -> None:
     """WCAG 2.2, 1.1.1: what is not text has a text that serves the same purpose."""
-    pictures = [one for tag, one in tags_of(judgement_page(judgement)) if tag == "img"]
+    pictures = [one for tag, one in tags_of(whole) if tag == "img"]
     left, right = judgement.comparison.left, judgement.comparison.right
     assert left is not None
     assert right is not None
@@ -93,9 +99,9 @@ def test_pictures_say_in_words_and_numbers_what_they_show(judgement: Judgement) 
         assert with_range(left.along) in str(picture["alt"]) or with_range(right.along) in str(picture["alt"])
 
 
-def test_close_up_is_the_photo_itself(judgement: Judgement) -> None:
+def test_close_up_is_the_photo_itself(judgement: Judgement, whole: str) -> None:
     """Pixel for pixel the piece of the photo around the flank, but for what JPEG loses."""
-    page, reading = judgement_page(judgement), judgement.left[0]
+    page, reading = whole, judgement.left[0]
     boxes = re.findall(r'class="close-up".*?<img src="data:image/jpeg;base64,([^"]+)"', page, re.DOTALL)
     assert len(boxes) == 2
     window = frame_outlines([reading.outline], (reading.photo.width_px, reading.photo.height_px))
@@ -106,8 +112,8 @@ def test_close_up_is_the_photo_itself(judgement: Judgement) -> None:
     assert np.abs(shown - piece).mean() < 3
 
 
-def test_how_the_photos_were_taken(judgement: Judgement) -> None:
-    words = words_of(judgement_page(judgement))
+def test_how_the_photos_were_taken(judgement: Judgement, whole: str) -> None:
+    words = words_of(whole)
     taken = words[words.index("How the photos were taken") :]
     assert "Left, tooth 1 left.png 900 x 640 pixels" in taken
     assert re.search(r"not known blue transfer \d+ % given by a person", taken)
@@ -174,14 +180,14 @@ def test_one_flank_alone_has_a_page(judgement: Judgement) -> None:
     assert "no reading" in words
 
 
-def test_names_stay_names(judgement: Judgement) -> None:
+def test_names_stay_names(judgement: Judgement, whole: str) -> None:
     reading = judgement.left[0]
     photo = dataclasses.replace(reading.photo, name=HOSTILE)
     outline = dataclasses.replace(reading.outline, tooth=HOSTILE)
     left = (dataclasses.replace(reading, photo=photo, outline=outline),)
     hostile = dataclasses.replace(judgement, left=left, machine=HOSTILE)
     page = judgement_page(hostile)
-    tags, usual = ([tag for tag, _ in tags_of(one) if tag != "wbr"] for one in (page, judgement_page(judgement)))
+    tags, usual = ([tag for tag, _ in tags_of(one) if tag != "wbr"] for one in (page, whole))
     assert tags == usual
     assert "alert(1)</script>" not in page
     assert words_of(page).count(HOSTILE) >= 5
@@ -197,8 +203,8 @@ def test_the_sheet_of_the_machine_names_the_page(judgement: Judgement) -> None:
 
 @pytest.mark.browser
 @pytest.mark.parametrize("width", [360, 1280])
-def test_it_reads_on_a_phone_and_at_a_desk(browser: Any, tmp_path: Path, judgement: Judgement, width: int) -> None:
-    with seen(browser, judgement_page(judgement), tmp_path, width) as page:
+def test_it_reads_on_a_phone_and_at_a_desk(browser: Any, tmp_path: Path, whole: str, width: int) -> None:
+    with seen(browser, whole, tmp_path, width) as page:
         assert beyond_the_side(page) == []
         assert faint_texts(page) == []
         assert page.locator("h1").bounding_box()["y"] < 100
@@ -212,9 +218,9 @@ def test_it_reads_on_a_phone_and_at_a_desk(browser: Any, tmp_path: Path, judgeme
 
 
 @pytest.mark.browser
-def test_a_phone_shows_what_matters_without_scrolling(browser: Any, tmp_path: Path, judgement: Judgement) -> None:
+def test_a_phone_shows_what_matters_without_scrolling(browser: Any, tmp_path: Path, whole: str) -> None:
     """360 by 640 pixels: the answer, safety, the check of the A, both flanks and the arrow; little to read."""
-    with seen(browser, judgement_page(judgement), tmp_path, 360) as page:
+    with seen(browser, whole, tmp_path, 360) as page:
         page.set_viewport_size({"width": 360, "height": 640})
         below = page.locator(".lead figure").last.bounding_box()
         assert below["y"] + below["height"] <= 640
@@ -267,8 +273,8 @@ def test_without_an_answer_the_photo_that_failed_is_shown(judgement: Judgement) 
 
 @pytest.mark.browser
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_it_prints_on_two_sheets(browser: Any, tmp_path: Path, judgement: Judgement, paper: str) -> None:
-    with seen(browser, judgement_page(judgement), tmp_path) as page:
+def test_it_prints_on_two_sheets(browser: Any, tmp_path: Path, whole: str, paper: str) -> None:
+    with seen(browser, whole, tmp_path) as page:
         page.locator("summary").first.click()  # all is opened for the paper anyway
         assert sheets(page, paper) <= 2
         page.emulate_media(media="print")
@@ -292,8 +298,8 @@ def test_it_prints_on_three_sheets_with_all_there_is_to_say(browser: Any, tmp_pa
 
 
 @pytest.mark.browser
-def test_ink_on_paper_is_dark_on_white(browser: Any, tmp_path: Path, judgement: Judgement) -> None:
-    with seen(browser, judgement_page(judgement), tmp_path) as page:
+def test_ink_on_paper_is_dark_on_white(browser: Any, tmp_path: Path, whole: str) -> None:
+    with seen(browser, whole, tmp_path) as page:
         page.emulate_media(media="print")
         assert faint_texts(page) == []
         assert page.eval_on_selector("h1", "one => getComputedStyle(one).color") == "rgb(0, 0, 0)"
