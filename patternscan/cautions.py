@@ -124,6 +124,7 @@ CAUTIONS: Mapping[str, CautionKind] = {
         ),
         _quiet("gear-data-unlike", "the outline does not fit a flank with the gear data", "misfit"),
         _quiet("gear-data-no-view", "from nowhere would a flank with the gear data look like the outline"),
+        _quiet("gear-data-loose", "flanks with the gear data fit the outlines of both flanks loosely", "misfit"),
         _quiet("gear-data-impossible", "the gear data contradict themselves", "found", "remedy"),
         _quiet("other-rim-seen", "the tooth is that of a wheel with the other rim", "told", "seen"),
         _quiet("outline-unlike", "the outline has not the shape of a worm wheel's tooth", widens=True),
@@ -190,7 +191,9 @@ CAUTIONS: Mapping[str, CautionKind] = {
 }
 """Every caution by its code."""
 
-NOT_THIS_GEAR = frozenset({"gear-data-unlike", "gear-data-no-view", "other-hand-seen", "other-rim-seen"})
+NOT_THIS_GEAR = frozenset(
+    {"gear-data-unlike", "gear-data-no-view", "gear-data-loose", "other-hand-seen", "other-rim-seen"}
+)
 """Codes of the cautions that say that the tooth in the photo is not one of the gear on the sheet."""
 
 ASKED_BACK = frozenset(

@@ -35,6 +35,11 @@ UNLIKE_FLANKS = 0.4
 342 pairs of outlines clicked again and again on one wheel (dev, rims, port) it was 0.20 at most; all 200 pairs of a
 throated and a straight rim differ by more, few others do."""
 
+LOOSE_RMS = 0.0068
+"""Misfit of found outlines to the gear data, in face widths and over all teeth of both flanks, from which the sheet is
+another wheel's. With their own sheets 16 pairs of dev, rims and port had 0.0059 at most, and of any two of their 94
+flanks 6 in 1000 more than this; of 14 sheets with a wrong width or module that no flank told alone it tells 12."""
+
 ONE_VISIT = timedelta(hours=2)
 """All teeth of a pattern are marked and photographed sooner; within more, shims can be changed and the teeth marked
 again (own guess)."""
@@ -114,6 +119,7 @@ def pair_cautions(left: Sequence[Reading], right: Sequence[Reading], sheet: Shee
     yield from _mirrored(left, right, sheet.gear.hand)
     yield from _two_wheels(left, right)
     yield from _two_shapes(left, right)
+    yield from _loose_gear(left, right)
 
 
 def identify(left: Sequence[Reading], right: Sequence[Reading], sheet: Sheet) -> Identity:
@@ -203,6 +209,22 @@ def _two_shapes(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[C
     one, other = (fmean(told) for told in means)
     if abs(one - other) > UNLIKE_FLANKS:
         yield caution("shapes-differ", left_ratio=one, right_ratio=other)
+
+
+def _loose_gear(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:
+    """A caution when the gear data fit no flank closely, though every one of them well enough alone. Outlines that a
+    person clicked without care fit their own gear no better.
+    """
+    misfits = [[rms for rms in map(_found_misfit, flank) if rms is not None] for flank in (left, right)]
+    rms = fmean(one**2 for flank in misfits for one in flank) ** 0.5 if all(misfits) else 0.0
+    if rms > LOOSE_RMS:
+        yield caution("gear-data-loose", misfit=rms)
+
+
+def _found_misfit(reading: Reading) -> float | None:
+    """How far a found outline lies beside the flank with the gear data; None where it was not found, or is of none."""
+    pose, found = reading.flank_map.pose, reading.outline.source is OutlineSource.FOUND
+    return None if not found or pose is None or pose.pair is None else pose.fit.rms
 
 
 def _slenderness(reading: Reading) -> float | None:

@@ -20,7 +20,7 @@ from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.geometry.placed_flank import place_uncertainty
-from patternscan.seeing.image.drawn_here import CONTACT_TONE, PAPER
+from patternscan.seeing.image.no_photo import CONTACT_TONE, PAPER
 from patternscan.seeing.image.photo import load_photo
 from patternscan.setting.machine.sheet_file import read_sheet
 from tests.reporting.contents import valid

@@ -66,6 +66,19 @@ def test_one_wrong_number_on_the_sheet_makes_no_second_wheel(tmp_path: Path) -> 
     assert content["advice"]["move_wheel"] == "toward-B"
 
 
+@pytest.mark.parametrize("told", [False, True])
+def test_a_wrong_module_that_each_flank_fits_roughly_is_told_by_both(tmp_path: Path, told: bool) -> None:
+    left, right = scene("dev", "dev001_after_M"), scene("dev", "dev001_after_P")
+    sheet = tmp_path / "lift.toml"
+    module = f"module_mm = {left.truth['gear']['m']}"
+    assert module in sheet_text(left)
+    sheet.write_text(sheet_text(left).replace(module, "module_mm = 5") if told else sheet_text(left), encoding="utf-8")
+    words = ["judge", "--left", left.photo, "--right", right.photo, "--sheet", sheet, "--marking", "rub-off", "--json"]
+    content = document(run(*words))
+    assert ("gear-data-loose" in {one["code"] for one in content["cautions"]}) is told
+    assert (content["estimate"] is None) is told
+
+
 @pytest.mark.parametrize(("name", "told"), [("dev/dev000_before_P", False), ("rims/s_dev002_check_P", True)])
 def test_the_photo_of_another_wheel_is_told_by_the_shape_of_its_teeth(tmp_path: Path, name: str, told: bool) -> None:
     left, right = scene("dev", "dev000_before_M"), scene(*name.split("/"))  # type: ignore[arg-type]

@@ -12,7 +12,7 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from patternscan.cli import main
-from patternscan.seeing.image.drawn_here import DRAWN_HERE
+from patternscan.seeing.image.no_photo import DRAWN_HERE
 from tests.reporting.contents import valid
 
 SHEET = Path(__file__).parents[2] / "sample_images" / "goods_lift.toml"

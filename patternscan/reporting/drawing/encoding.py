@@ -9,7 +9,7 @@ from typing import Any
 from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
-from patternscan.seeing.image.drawn_here import DRAWN_HERE
+from patternscan.seeing.image.no_photo import DRAWN_HERE
 
 JPEG_QUALITY = 90
 """Pillow's scale of 1 to 95; at 90 the edges of drawn lines show no blocks to the eye."""

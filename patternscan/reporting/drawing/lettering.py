@@ -11,14 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import ImageDraw, ImageFont
 
-from patternscan.seeing.image import drawn_here
+from patternscan.seeing.image import no_photo
 
 Points = NDArray[np.float64]
 Spot = tuple[float, float]
 Sign = Callable[[ImageDraw.ImageDraw, Points], None]
 """Draws one sign of a key along a short level line (2, 2) of the picture."""
 
-DARK, PAPER, CONTACT_TONE = drawn_here.DARK, drawn_here.PAPER, drawn_here.CONTACT_TONE
+DARK, PAPER, CONTACT_TONE = no_photo.DARK, no_photo.PAPER, no_photo.CONTACT_TONE
 LIGHT = (255, 255, 255)
 FONT_FILES = {False: "DejaVuSans.ttf", True: "DejaVuSans-Bold.ttf"}
 

@@ -25,11 +25,10 @@ from PIL import Image, UnidentifiedImageError
 from patternscan.errors import UnreadablePhoto
 from patternscan.handles import Handle, named
 from patternscan.plain_text import printable
-from patternscan.seeing.image.drawn_here import refuse_copy, refuse_drawing
 from patternscan.seeing.image.exif import focal_of, taken_of
 from patternscan.seeing.image.fingerprint import Fingerprint
 from patternscan.seeing.image.grey_cells import grey_cells
-from patternscan.seeing.image.no_photo import GIVE_THE_PHOTO, other_file
+from patternscan.seeing.image.no_photo import GIVE_THE_PHOTO, other_file, refuse_copy, refuse_drawing
 from patternscan.seeing.image.shrinking import shrunk
 from patternscan.seeing.image.tears import refuse_torn
 from patternscan.seeing.image.upright import lies, upright_srgb

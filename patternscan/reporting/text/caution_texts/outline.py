@@ -14,6 +14,7 @@ OTHER_SHEET = "The sheet's gear data do not fit the photos: is it this machine's
 SHEET_NOTES: Mapping[str, str] = {
     "gear-data-unlike": OTHER_SHEET,
     "gear-data-no-view": OTHER_SHEET,
+    "gear-data-loose": "The sheet's gear data hardly fit the photos: is it this machine's sheet?",
     "gear-data-impossible": "No worm pair has the sheet's gear data: check them.",
     "other-rim-seen": "The rim on the sheet is not the one in the photos: look at the rim.",
 }
@@ -69,6 +70,11 @@ OUTLINE_TEXTS: Mapping[str, tuple[str, str]] = {
         CHECK_SHEET,
     ),
     "gear-data-no-view": (f"The outline does not fit a flank with these gear data. {FROM_OUTLINE}", CHECK_SHEET),
+    "gear-data-loose": (
+        "Flanks with these gear data fit the outlines of both flanks only roughly: {misfit:tenths} of the face width "
+        "lies between them.",
+        CHECK_SHEET,
+    ),
     "gear-data-impossible": (f"{{found}} {FROM_OUTLINE}", "{remedy}"),
     "other-rim-seen": (
         "The rim of the wheel was taken as {told}, but the tooth in the photo looks like one with a {seen} rim. Places "
