@@ -29,6 +29,11 @@ def pytest_collection() -> Generator[None, object, object]:
         gc.enable()
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """All examples of README.md come first: it is a long test, and those of the commands judge the same samples."""
+    items.sort(key=lambda item: item.path.name != "test_readme.py")
+
+
 HANDED_OVER = {"cli", "reporting", "web", "workflow", "test_readme.py"}
 """Rooms and modules whose tests ask what is said of a result, not how it is worked out."""
 HOW_READ = {"workflow"}

@@ -142,7 +142,7 @@ class RememberingRead:
     """A way to read a flank that reads once what is the same to the last digit."""
 
     def __init__(self, way: Callable[..., Reading]) -> None:
-        self.way, self.kept = way, Kept[Reading](40)
+        self.way, self.kept = way, Kept[Reading](80)
 
     def __call__(self, seen: Photo, *how: Any, **named: Any) -> Reading:
         if seen.sha256 is None:
@@ -171,8 +171,10 @@ def check(reading: Reading) -> Image.Image:
 
 
 def encoded(image: Image.Image, kind: str, **options: Any) -> bytes:
-    """``_encoded``, once for the same pixels."""
-    asked = (image.mode, image.size, image.tobytes(), kind, options)
+    """``_encoded``, of PNG once for the same pixels; a JPEG takes no longer than to know its pixels again."""
+    if kind == "JPEG":
+        return _encoded(image, kind, **options)
+    asked = (image.mode, image.size, image.tobytes(), options)
     return _ENCODED.of(asked, lambda: _encoded(image, kind, **options))
 
 
