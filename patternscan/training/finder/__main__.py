@@ -16,6 +16,7 @@ import torch
 from patternscan.training.cards import first_card, leave, own_card, rank, wait_for_all
 from patternscan.training.descent import train
 from patternscan.training.finder.export import export
+from patternscan.training.finder.left_out import INGREDIENTS, leave_out
 from patternscan.training.finder.net import FinderNet
 from patternscan.training.finder.train import finder_lesson
 from patternscan.training.progress import Plan, Progress, keep_state, resume
@@ -36,12 +37,15 @@ def asked_for() -> argparse.Namespace:
     parser.add_argument("--wheels", type=int, default=WHEELS, help="computed wheels; fewer for a trial")
     parser.add_argument("--pool", type=int, default=512, help="scenes drawn before they are used again")
     parser.add_argument("--batch", type=int, default=64)
+    parser.add_argument("--without", choices=INGREDIENTS, help="leave this out of the scenes, to see what it brings")
     return parser.parse_args()
 
 
 def main() -> None:
     """Train as asked on the command line."""
     asked, device = asked_for(), own_card()
+    if asked.without:
+        leave_out(asked.without)
     asked.out.mkdir(parents=True, exist_ok=True)
     if first_card() and not (asked.out / POOL).exists():
         save_wheels(asked.out / POOL, asked.wheels, asked.seed)
