@@ -14,6 +14,7 @@ import numpy as np
 from patternscan.cautions import NOT_THIS_GEAR, Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank, Medium
+from patternscan.judging.states.comparability import UNLIKE_TEETH
 from patternscan.judging.states.judged_state import Identity
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import OutlineSource
@@ -29,11 +30,6 @@ MARKING_DOUBTFUL = "marking-doubtful"
 SAME_PLACE = 0.5
 """Part of the flank's height that the middles of two outlines lie apart at most when both are of one flank: other
 flanks in the picture lie further off, as the tip of a tooth or the space between two lies between them."""
-
-UNLIKE_FLANKS = 0.4
-"""Difference of slenderness (face width over height, as outlines alone fit it) from which flanks are of two wheels. Of
-342 pairs of outlines clicked again and again on one wheel (dev, rims, port) it was 0.20 at most; all 200 pairs of a
-throated and a straight rim differ by more, few others do."""
 
 LOOSE_RMS = 0.0068
 """Misfit of found outlines to the gear data, in face widths and over all teeth of both flanks, from which the sheet is
@@ -207,7 +203,7 @@ def _two_shapes(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[C
     if not all(means):
         return
     one, other = (fmean(told) for told in means)
-    if abs(one - other) > UNLIKE_FLANKS:
+    if abs(one - other) > UNLIKE_TEETH:
         yield caution("shapes-differ", left_ratio=one, right_ratio=other)
 
 

@@ -85,11 +85,13 @@ def pairs(split: Split) -> Iterator[Pair]:
             yield Pair(machine, state, scene(split, flanks["left"]), scene(split, flanks["right"]))
 
 
-def clicked_outline(one: Scene, clicks: Mapping[str, int] = CLICKS) -> dict[str, Any]:
-    """The outline file of the true flank, so many points of each edge clicked a little off; the same at every call."""
-    chance = np.random.default_rng([*one.name.encode()])
+def clicked_outline(one: Scene, clicks: Mapping[str, int] = CLICKS, off: float = OFF, again: int = 0) -> dict[str, Any]:
+    """The outline file of the true flank, so many points of each edge clicked a little off; the same at every call
+    with the same ``again``.
+    """
+    chance = np.random.default_rng([*one.name.encode(), *([again] if again else [])])
     true = {edge: np.array(one.truth["outline"][edge], dtype=float) for edge in CLICKS}
-    spread = OFF * float(np.linalg.norm(true["root"][-1] - true["root"][0]))
+    spread = off * float(np.linalg.norm(true["root"][-1] - true["root"][0]))
     corners: dict[str, NDArray[np.float64]] = {}
     flank: dict[str, Any] = {"flank": one.truth["flank"], "tooth": "1"}
     for edge, count in clicks.items():

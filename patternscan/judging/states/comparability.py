@@ -33,9 +33,11 @@ WHEEL_NAMES = {
 guessed, and the guess may have been bettered between two visits."""
 
 
-UNLIKE_TEETH = 0.2
-"""Difference of slenderness beyond which teeth are of two wheels: between 80 pairs of results of rendered photographs
-of one gear it was 0.065 in 9 of 10 and 0.15 at most; of pairs of two gears, 3 in 10 lay further apart than this."""
+UNLIKE_TEETH = 0.4
+"""Difference of slenderness (face width over height, as outlines alone fit it) beyond which teeth are of two wheels.
+Before and after on one machine of dev (mean of both flanks, each clicked five times) it was 0.17 at most, clicked
+without care 0.33; of one flank alone 0.24, and 0.43 in one of 235. Every throated wheel differs by more from every
+straight one, few others do (tests/benchmarks/two_wheels.py)."""
 
 
 ONE_SITTING = timedelta(minutes=30)
