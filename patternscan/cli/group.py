@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import errno
 import gc
 import os
 import re
@@ -10,20 +11,31 @@ import signal
 import sys
 import threading
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
 import click
 
-from patternscan.errors import PatternscanError, WrongUse
+from patternscan.errors import CannotWrite, PatternscanError, WrongUse
 from patternscan.plain_text import printable, shortened
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 from patternscan.units import IN_MM
 
 NUMBER = re.compile(r"[+-]?[\d.,]+")
+TYPED_WRONG = (
+    (re.compile(r"is not a valid integer( range)?\."), "is not a whole number."),
+    (re.compile(r"is not a valid float( range)?\."), "is not a number."),
+    (re.compile(r"is not in the range ([\d.]+)<=x<=([\d.]+)\."), r"is not from \1 to \2."),
+    (re.compile(r"is not in the range x>=([\d.]+)\."), r"is less than \1."),
+    (re.compile(r"^Option '(.*)' requires an argument\."), r"Nothing is given behind \1."),
+)
+"""What click says of a wrong number or an option without its value, and how it is said here."""
 TOO_MANY = re.compile(r"Got unexpected extra arguments? \((.*)\)")
 QUOTES = "A name with blanks in it needs quotation marks."
+NO_ROOM = frozenset({errno.ENOSPC, errno.EIO, errno.EFBIG})
+"""Faults of a file to which the answer is sent by the shell, of which only the system knows the name."""
 UNITS = frozenset({*IN_MM, "nm"})
 SAFETY_HELP = f"{SAFETY_TITLE}: {SAFETY_LINE} The maker's manual and the local code decide."
 """What the help of every command that leads to shims ends with."""
@@ -88,7 +100,7 @@ class PlainGroup(click.Group):
             code = error.exit_code
         except click.ClickException as error:
             click.echo(printable(_plain(error, _typed(*args, **extra))), err=True)
-            click.echo(_right_form(getattr(error, "ctx", None)), err=True)
+            click.echo(_right_form(getattr(error, "ctx", None) or self._meant(_typed(*args, **extra))), err=True)
             code = error.exit_code
         except click.Abort:
             click.echo("Stopped.", err=True)
@@ -97,6 +109,13 @@ class PlainGroup(click.Group):
             gc.freeze()  # the end would look through all objects for circles, for longer than a photo takes to decode
             sys.exit(code if isinstance(code, int) else 0)
         return code
+
+    def _meant(self, args: Sequence[str]) -> click.Context | None:
+        """Where the command stands that was typed, of which some errors know nothing; None where none was."""
+        here = click.Context(self, info_name="patternscan")
+        name = next((one for one in args if one in self._places), None)
+        command = None if name is None else self.get_command(here, name)
+        return None if command is None else click.Context(command, here, name)
 
     def invoke(self, ctx: click.Context) -> object:
         """Run the command; turn every stop into its two sentences and its exit code."""
@@ -109,6 +128,11 @@ class PlainGroup(click.Group):
         except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
         except OSError as error:
+            if error.filename is None and error.errno in NO_ROOM:
+                _say_no_more()
+                click.echo(printable(f"The answer could not be written out: {error.strerror}."), err=True)
+                click.echo("Make room, or let it go to the screen.", err=True)
+                ctx.exit(CannotWrite.exit_code)
             if error.filename is None:
                 raise
             click.echo(printable(f"{error.filename} cannot be used: {error.strerror}."), err=True)
@@ -120,6 +144,12 @@ class PlainGroup(click.Group):
             click.echo(f"patternscan itself failed: {type(error).__name__}: {shortened(str(error))}.", err=True)
             click.echo("Please report this with the photo; PATTERNSCAN_TRACEBACK=1 shows where it failed.", err=True)
             ctx.exit(1)
+
+
+def _say_no_more() -> None:
+    """Let what is left of the answer go nowhere, or the end of the program would try it once more."""
+    with suppress(OSError, ValueError), open(os.devnull, "wb") as nowhere:
+        os.dup2(nowhere.fileno(), sys.stdout.fileno())
 
 
 def _typed(args: Sequence[str] | None = None, **_: Any) -> Sequence[str]:
@@ -159,8 +189,13 @@ def _plain(error: click.ClickException, args: Sequence[str]) -> str:
             return f"The name {dashed} begins with a dash and was taken for an option. Write it as ./{dashed}."
         if NUMBER.match(error.option_name):
             return "A number with a minus is given where only a plain one fits. Write it without, such as 0.10mm."
-    told = TOO_MANY.match(error.format_message())
-    return f"{told[1]} is more than this command takes. {QUOTES}" if told else error.format_message()
+    words = error.format_message()
+    told = TOO_MANY.match(words)
+    if told is not None:
+        return f"{told[1]} is more than this command takes. {QUOTES}"
+    for pattern, plain in TYPED_WRONG:
+        words = pattern.sub(plain, words)
+    return words
 
 
 def _right_form(where: click.Context | None) -> str:

@@ -52,6 +52,7 @@ class JudgeOptions:
         """The folder or list, if one is given. Raises WrongUse for photos whose flank is not said, and for several."""
         if not self.sources:
             return None
+        refuse_sheet(self.sources)
         if len(self.sources) > 1:
             refuse_several(self.sources)
         if len(self.sources) > 1 or (self.sources[0].is_file() and not holds_many(self.sources[0])):
@@ -60,6 +61,13 @@ class JudgeOptions:
                 "Give each with its flank: patternscan judge --left LEFT.jpg --right RIGHT.jpg.",
             )
         return self.sources[0]
+
+
+def refuse_sheet(sources: Sequence[Path]) -> None:
+    """Raise WrongUse for a machine sheet among the folders and photos."""
+    sheet = next((one for one in sources if one.suffix.casefold() == ".toml"), None)
+    if sheet is not None:
+        raise WrongUse(f"{sheet} is a machine sheet, not a photo or folder.", f"Name it as the sheet: --sheet {sheet}.")
 
 
 def refuse_several(sources: Sequence[Path]) -> None:

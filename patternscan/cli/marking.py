@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from patternscan.errors import NoTrustworthyOutline
+from patternscan.errors import CannotWrite, NoTrustworthyOutline
 from patternscan.reporting.text.marking import mark_by_hand
 from patternscan.seeing.outline_search.search import NO_TOOTH
 from patternscan.workflow import disk
@@ -32,12 +32,21 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
         found = [one for photo in wanting if (one := _start(photo, settings, stop)) is not None]
         if not found:
             raise
-        folder = _free_folder(out)
-        files = {path: content for one in found for path, content in outline_files(folder, one).items()}
-        pages = [str(path) for path in disk.delivery.deliver(files, overwrite=False) if path.suffix == ".html"]
+        pages = _pages(found, _free_folder(out), stop)
         tip_told = any(photo.tip is not None for photo in wanting)
         remedy = mark_by_hand(pages, tip_told=tip_told, tooth_seen=stop.blame != NO_TOOTH)
         raise NoTrustworthyOutline(stop.found, remedy) from stop
+
+
+def _pages(found: Sequence[MarkResult], folder: Path, stop: NoTrustworthyOutline) -> list[str]:
+    """Write the pages and what belongs to them. Raises the stop with another way out where they cannot be written."""
+    files = {path: content for one in found for path, content in outline_files(folder, one).items()}
+    try:
+        written = disk.delivery.deliver(files, overwrite=False)
+    except CannotWrite as refused:
+        remedy = f"{refused.found} Give --out FOLDER for the page to mark it on, a place that you may write to."
+        raise NoTrustworthyOutline(stop.found, remedy) from refused
+    return [str(path) for path in written if path.suffix == ".html"]
 
 
 def _start(photo: PhotoInput, settings: ReadingSettings, refused: NoTrustworthyOutline) -> MarkResult | None:

@@ -326,6 +326,27 @@ FRAMED = {
 """A four-sided left flank in a picture of 600 by 400 pixels."""
 
 
+def test_a_place_where_no_flank_is_seen_is_told(tmp_path: Path) -> None:
+    words = ["read", LEFT, "--flank", "left", "--marking", "transfer", "--out", tmp_path]
+    result = run(*words, "--tooth-at", "20,20")
+    assert result.exit_code == 4
+    assert result.stderr.startswith(f"No flank is seen at the place that was given in {LEFT.name}.\n")
+
+
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="a folder in which nobody may write, as Linux has it")
+def test_where_no_page_can_be_written_it_is_still_told_that_no_outline_was_found(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    Image.fromarray(np.full((400, 600, 3), 120, dtype=np.uint8)).save(tmp_path / "wall.png")
+    monkeypatch.chdir("/proc")
+    result = run("read", tmp_path / "wall.png", "--flank", "left", "--marking", "transfer")
+    assert result.exit_code == 4
+    assert result.stderr.startswith(
+        "No toothed wheel is seen in wall.png.\nmarking/wall.outline.html cannot be written"
+    )
+    assert "Give --out FOLDER for the page" in result.stderr
+
+
 def test_what_shows_no_tooth_is_called_by_its_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     for name, level in (("black.png", 5), ("wall.png", 120)):

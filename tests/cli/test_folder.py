@@ -104,7 +104,7 @@ def test_every_photo_has_its_line_with_code_and_reason(done: Run) -> None:
     assert rows["empty.jpg"]["reason"] == "empty.jpg is empty."
     assert all((row["reason"] == "") == (row["code"] == "0") for row in rows.values())
     assert "Flanks read: 2. Not read: 3." in done.said
-    assert "- empty.jpg: empty.jpg is empty." in done.said
+    assert "- empty.jpg is empty." in done.said
 
 
 def test_the_numbers_are_those_of_reading_the_photo_alone(done: Run) -> None:

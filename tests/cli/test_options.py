@@ -16,7 +16,7 @@ from patternscan.cli import COMMANDS, main
 from patternscan.cli.options.records import argument, option, takes
 from patternscan.cli.options.types import LooseWord
 from patternscan.frame import Flank, Marking
-from tests.cli.test_commands import run
+from tests.cli.test_commands import SAMPLES, run
 
 
 @pytest.mark.parametrize("command", ["read", "judge", "compare", "outline"])
@@ -49,6 +49,36 @@ def test_wrong_use_ends_with_its_code_and_two_sentences(words: list[str], code: 
     assert result.stdout == ""
     assert "Traceback" not in result.stderr
     assert len(result.stderr.strip().splitlines()) == 2
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["read", "a.jpg", "--flank"], "Nothing is given behind --flank."),
+        (["read", "a.jpg", "--max-megapixels", "many"], "'many' is not a number."),
+        (["judge", "site", "--workers", "two"], "'two' is not a whole number."),
+        (["judge", "site", "--workers", "0"], "0 is less than 1."),
+        (["serve", "site", "--port", "99999"], "99999 is not from 1 to 65535."),
+        (["read", "a.jpg", "--compound", "orange"], "Red covers orange and red lead"),
+        (["judge", "site", "lift.toml"], "Name it as the sheet: --sheet lift.toml."),
+    ],
+)
+def test_what_was_typed_wrong_is_told_in_plain_words_with_the_right_form(words: list[str], told: str) -> None:
+    result = CliRunner().invoke(main, words)
+    assert result.exit_code == 2
+    assert told in result.stderr
+    assert "--sheet" in told or f"For example: patternscan {words[0]} " in result.stderr
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a disk without room as Linux has it")
+def test_an_answer_that_finds_no_room_ends_in_plain_words() -> None:
+    for words in (["read", "--help"], ["sheet", str(SAMPLES / "goods_lift.toml")]):
+        with Path("/dev/full").open("wb") as full:
+            asked = [sys.executable, "-m", "patternscan", *words]
+            done = subprocess.run(asked, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+        assert done.returncode == 7
+        assert done.stderr.startswith("The answer could not be written out: No space left on device.\n")
+        assert len(done.stderr.splitlines()) == 2
 
 
 def test_help_needs_no_heavy_library() -> None:

@@ -39,11 +39,19 @@ def test_nothing_is_overwritten_unless_asked_and_then_all_or_nothing(job: Path, 
     assert pdf.read_bytes().startswith(b"%PDF-")
 
 
-@pytest.mark.parametrize("name", ["log.jsonl", "machine.toml"])
-def test_the_job_itself_is_never_written_over(job: Path, name: str) -> None:
+@pytest.mark.parametrize(("name", "code"), [("log.jsonl", 2), ("machine.toml", 2), ("patterns/01/page.html", 7)])
+def test_the_job_itself_is_never_written_over(job: Path, name: str, code: int) -> None:
+    (job / "patterns" / "01").mkdir(parents=True)
+    (job / "patterns" / "01" / "page.html").write_text("a page of a judgement", encoding="utf-8")
     before = (job / name).read_bytes()
-    assert run("record", job, "--out", job / name, "--overwrite").exit_code == 7
+    assert run("record", job, "--out", job / name, "--overwrite").exit_code == code
     assert (job / name).read_bytes() == before
+
+
+def test_a_page_under_a_name_that_no_browser_opens_is_refused(job: Path, tmp_path: Path) -> None:
+    result = run("record", job, "--out", tmp_path / "record.txt")
+    assert (result.exit_code, (tmp_path / "record.txt").exists()) == (2, False)
+    assert "Give a name such as record.html." in result.stderr
 
 
 def test_one_name_for_both_is_refused(job: Path, tmp_path: Path) -> None:

@@ -201,6 +201,13 @@ def test_a_sheet_saved_with_a_mark_in_front(tmp_path: Path) -> None:
     assert read_sheet(path).machine == "Mill hoist"
 
 
+def test_an_outline_given_for_the_sheet_is_called_no_sheet(tmp_path: Path) -> None:
+    path = tmp_path / "left.outline.json"
+    path.write_text('{"format": "patternscan-outline"}', encoding="utf-8")
+    with pytest.raises(WrongUse, match="is no machine sheet but a file of this tool"):
+        read_sheet(path)
+
+
 def test_a_picture_given_as_sheet_is_called_no_text(tmp_path: Path) -> None:
     path = tmp_path / "machine.toml"
     path.write_bytes(b"\xff\xd8\xff\xe0")

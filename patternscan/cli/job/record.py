@@ -34,6 +34,8 @@ def record(job: Path, out: Path | None, pdf: Path | None, card: Path | None, ove
     if out is not None and out.suffix.casefold() == ".pdf":
         page = out.with_suffix(".html").name
         raise WrongUse(f"{out} would hold a page, not a PDF.", f"Give the PDF with --pdf, and --out {page} beside it.")
+    if out is not None and out.suffix.casefold() != ".htm":
+        refuse_other_ending(out, ".html")
     if card is not None:
         if out is not None or pdf is not None:
             raise WrongUse("Card and record are asked for at once.", "Give --card alone, or leave it out.")

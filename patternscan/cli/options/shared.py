@@ -9,14 +9,15 @@ from typing import Annotated
 import click
 
 from patternscan.cli.options.records import option
-from patternscan.cli.options.types import FOLDER, PIXEL, LooseWord
+from patternscan.cli.options.types import FOLDER, PIXEL, Choice, LooseWord
 from patternscan.frame import Compound, Flank, Marking, Medium, Seen
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.workflow.inputs.settings import FIND_OUT, LARGEST_MEGAPIXELS, SettingsRequest
 from patternscan.workflow.inputs.shown_flank import chosen_flank
 
-COMPOUNDS = click.Choice([FIND_OUT, *(one.value for one in Compound)], case_sensitive=False)
+COLOURS = "Red covers orange and red lead, violet is layout dye."
+COMPOUNDS = Choice([FIND_OUT, *(one.value for one in Compound)], COLOURS)
 MEGAPIXELS = option(
     "--max-megapixels",
     "Refuse photos larger than this.",
@@ -38,7 +39,7 @@ BY = option("--by", "Who made this; stands on the report and the page.", metavar
 FULL = option("--full", "Print the whole report.")
 MARKINGS = "'transfer' = the painted worm printed onto clean teeth; 'rub-off' = the painted teeth were rubbed bare."
 HOW_MARKED = f"How the compound shows contact: {MARKINGS} Needed here or on the machine sheet."
-WHICH_COMPOUND = "Colour of the compound; red covers orange and red lead.  [default: auto]"
+WHICH_COMPOUND = f"Colour of the compound. {COLOURS}  [default: auto]"
 WHAT_PHOTOGRAPHED = (
     "What was photographed: the flank itself, or its print lifted on clear tape or pressed onto paper.  "
     "[default: flank]"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
@@ -41,11 +41,24 @@ class Line(click.ParamType[str]):
 LINE = Line()
 
 
-class Word(click.Choice[str]):
+class Choice(click.Choice[str]):
+    """Words to choose from; ``meaning`` says what they mean, to a person who typed none of them."""
+
+    def __init__(self, words: Iterable[str], meaning: str = "") -> None:
+        super().__init__([*words], case_sensitive=False)
+        self.meaning = meaning
+
+    def get_invalid_choice_message(self, value: Any, ctx: click.Context | None) -> str:
+        """Which words there are, and what they mean."""
+        told = super().get_invalid_choice_message(value, ctx)
+        return f"{told} {self.meaning}" if self.meaning else told
+
+
+class Word(Choice):
     """A word of an enumeration, by its value."""
 
-    def __init__(self, words: type[StrEnum]) -> None:
-        super().__init__([word.value for word in words], case_sensitive=False)
+    def __init__(self, words: type[StrEnum], meaning: str = "") -> None:
+        super().__init__([word.value for word in words], meaning)
         self.words = words
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> StrEnum:
@@ -54,24 +67,15 @@ class Word(click.Choice[str]):
 
 
 class LooseWord(Word):
-    """A word of an enumeration, however it is written: rub-off, rub off, RUBOFF; ``short`` are other ways to say it.
-
-    ``meaning`` says of every word what it means, to a person who typed none of them.
-    """
+    """A word of an enumeration, however it is written: rub-off, rub off, RUBOFF; ``short`` are other ways to say it."""
 
     def __init__(self, words: type[StrEnum], short: Mapping[str, StrEnum] | None = None, meaning: str = "") -> None:
-        super().__init__(words)
-        self.meaning = meaning
+        super().__init__(words, meaning)
         self.meant = {**{letters_of(one): one for one in words}, **(short or {})}
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> StrEnum:
         """The member that is meant."""
         return super().convert(self.meant.get(letters_of(str(value)), value), param, ctx)
-
-    def get_invalid_choice_message(self, value: Any, ctx: click.Context | None) -> str:
-        """Which words there are, and what they mean."""
-        told = super().get_invalid_choice_message(value, ctx)
-        return f"{told} {self.meaning}" if self.meaning else told
 
 
 class Pixel(click.ParamType[tuple[float, float]]):

@@ -106,7 +106,7 @@ def _json(path: Path) -> dict[str, Any]:
     except (ValueError, RecursionError) as error:
         raise WrongUse(
             f"{path.name} is damaged or no result of this tool.",
-            "Judge the photos again, or give what a judgement wrote.",
+            "Give the folder that 'patternscan judge --out' wrote or its judgement.json, or judge the photos again.",
         ) from error
     return content if isinstance(content, dict) else {}
 

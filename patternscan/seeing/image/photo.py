@@ -222,7 +222,7 @@ def _refuse_size(image: Image.Image, name: str, max_megapixels: float) -> None:
     width, height = image.size
     if width * height > max_megapixels * 1e6:
         raise UnreadablePhoto(
-            f"{name} has {width * height / 1e6:.0f} megapixels; the limit is {max_megapixels:g}.",
+            f"{name} has {width * height / 1e6:.3g} megapixels; the limit is {max_megapixels:g}.",
             f"Save it smaller, or raise the limit {named(Handle.LARGER)}.",
         )
     if min(width, height) < SMALLEST_PHOTO_PX:

@@ -77,7 +77,7 @@ def find_outlines(photo: Photo, flank: Flank, hint: Hint = NOTHING_KNOWN) -> tup
     """
     look = _look(photo, flank, hint)
     if not look.trusted:
-        _refuse_nothing_seen(photo, bool(look.outlines))
+        _refuse_nothing_seen(photo, bool(look.outlines), hint.tooth_at)
         refuse_grey(photo)
         _refuse_other_tip(photo, look)
         _refuse_preview(photo)
@@ -94,9 +94,14 @@ def best_guess(photo: Photo, flank: Flank, hint: Hint = NOTHING_KNOWN) -> Outlin
     return next(iter(_look(photo, flank, hint).outlines), None)
 
 
-def _refuse_nothing_seen(photo: Photo, something: bool) -> None:
-    """Say it where the photo is black, or shows nothing like a tooth."""
+def _refuse_nothing_seen(photo: Photo, something: bool, tooth_at: Pixel | None) -> None:
+    """Say it where the photo is black, or shows nothing like a tooth, at the place that was given or at all."""
     refuse_black(photo)
+    if not something and tooth_at is not None:
+        raise NoTrustworthyOutline(
+            f"No flank is seen at the place that was given in {photo.name}.",
+            f"Give another place on the flank that is meant, or mark it by hand {named(Handle.OUTLINE)}.",
+        )
     if not something:
         raise NoTrustworthyOutline(
             f"No toothed wheel is seen in {photo.name}.",

@@ -80,16 +80,24 @@ def sheet_text(path: Path) -> str:
             f"The machine sheet {path} cannot be read: {error.strerror or error}.", "Check its name and place."
         ) from error
     except UnicodeDecodeError as error:
-        raise WrongUse(f"The machine sheet {path.name} is not plain text.", "Save it as text in UTF-8.") from error
+        raise WrongUse(
+            f"The machine sheet {path.name} is not plain text.", "Give the sheet itself, or save it as text in UTF-8."
+        ) from error
 
 
 def sheet_content(path: Path) -> Content:
     """What stands on a machine sheet, right or wrong. Raises WrongUse for what is no TOML file."""
+    text = sheet_text(path)
+    if text.lstrip().startswith("{"):
+        raise WrongUse(
+            f"{path.name} is no machine sheet but a file of this tool, such as an outline or a result.",
+            "Give the machine sheet, which has lines such as 'module_mm = 6.3'.",
+        )
     try:
-        return tomllib.loads(sheet_text(path))
+        return tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         raise WrongUse(
-            f"The machine sheet {path.name} cannot be understood{_where(str(error), sheet_text(path))}.",
+            f"The machine sheet {path.name} cannot be understood{_where(str(error), text)}.",
             "Write one 'key = value' a line, each key and each [table] once: numbers with a point and without a unit "
             '(6.3), words and lengths with a unit in straight quotation marks ("right", "0.10 mm").',
         ) from error

@@ -184,7 +184,9 @@ def _fresh_folder(patterns: Path) -> Path:
                 continue
             return folder
     except OSError as error:
-        raise CannotWrite(f"{patterns} cannot be written: {error.strerror or error}.", "Make room.") from error
+        raise CannotWrite(
+            f"{patterns} cannot be written: {error.strerror or error}.", "Make room, and see that you may write there."
+        ) from error
     raise CannotWrite(f"{patterns} is full.", "Begin a new job.")
 
 

@@ -79,7 +79,7 @@ def _stops(flanks: Sequence[Row], machines: Sequence[Row]) -> list[str]:
     for row in (*whole, *single):
         names = stopped.setdefault(f"{row['reason']} {row['remedy']}", [])
         names.append(str(row.get("photo") or row["machine"] or UNNAMED))
-    return [f"- {_names(names)}: {words}" for words, names in stopped.items()]
+    return [f"- {words if names[0] in words else f'{_names(names)}: {words}'}" for words, names in stopped.items()]
 
 
 def _names(names: Sequence[str]) -> str:
