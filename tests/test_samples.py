@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +26,7 @@ GPS_TAG = 0x8825
 """Pointer to the place a photo was taken. Source: Exif 2.32 (CIPA DC-008), tag 34853 (from memory)."""
 
 
+@cache
 def read_sample(name: str, marking: Marking) -> Reading:
     outline = read_outline_file(SAMPLES / f"{name}.outline.json").outlines[0]
     return read_flank(load_photo(SAMPLES / f"{name}.jpg"), outline, marking)
