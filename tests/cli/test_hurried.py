@@ -286,3 +286,13 @@ def test_help_names_files_folders_and_numbers_as_such(command: str) -> None:
 def test_the_help_of_judge_begins_with_one_machine() -> None:
     told = " ".join(run("judge", "--help").stdout.split())
     assert told.index("photos of one machine") < told.index("Many machines:") < told.index("Options:")
+
+
+def test_the_page_given_for_the_outline_is_called_the_page(tmp_path: Path) -> None:
+    page = tmp_path / "left.outline.html"
+    page.write_text("<!DOCTYPE html>", encoding="utf-8")
+    result = run("read", LEFT, "--flank", "left", "--marking", "transfer", "--outline", page)
+    assert (result.exit_code, result.stderr.splitlines()[0]) == (
+        4,
+        "left.outline.html is the page to mark the outline on, not the outline.",
+    )

@@ -296,6 +296,15 @@ def test_what_only_a_person_can_tell_of_a_visit_is_asked_first_and_once() -> Non
     )
 
 
+def test_what_may_turn_a_verdict_is_told_before_what_is_about_the_size() -> None:
+    """The terminal and the first screen have room for two."""
+    dark = ToldCaution("photo-declined", "Right flank, right.jpg: It is dark.", "Light it.")
+    worse = compare_states(state(0.05), replace(state(0.2), declined=(dark,)))
+    assert [one.code for one in worse.cautions] == [
+        "wrong-way", "visit-photo-declined", "machine-untold", "film-unknown"
+    ]  # fmt: skip
+
+
 def test_a_visit_with_a_grave_caution_is_not_compared_and_the_caution_quoted() -> None:
     dark = ToldCaution("far-too-dark", "Right flank, right.jpg: It is black.", "Light it.")
     change = compare_states(state(0.1), replace(state(0.05), grave_cautions=(dark,)))

@@ -13,9 +13,11 @@ from PIL import Image
 
 from patternscan.reporting.text.web import machine_words
 from patternscan.setting.log.events import Backlash, EndPlay, Note, Secured, ShimChange, ShimsFound, Struck
-from patternscan.setting.log.job_log import read_log
+from patternscan.setting.log.job_log import append_entry, read_log
 from patternscan.setting.log.kinds import ENTRY_KINDS
 from patternscan.workflow.job.folder import start_job
+from tests.setting.job_entries import READ
+from tests.setting.rule_jobs import ASKED
 from tests.web.served import Phone, heading, phone
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
@@ -64,6 +66,14 @@ def test_what_is_due_is_one_touch_away_with_what_is_known(here: Phone) -> None:
     assert f'href="{LOG}/shims-found' in page or f'href="{LOG}/end-play?shaft=worm"' in page
     form = here.get(f"{LOG}/end-play?shaft=worm").text
     assert 'value="worm" checked' in form
+
+
+def test_a_question_stands_first_and_what_is_due_is_still_one_touch_away(here: Phone, job: Path) -> None:
+    for event in (Secured("R. Moss"), *READ, ASKED):
+        append_entry(job, event)
+    page = here.get("/machines/lift/").text
+    assert page.index(machine_words.NOW) < page.index("Was it painted?") < page.index(machine_words.NOTE)
+    assert f'href="{LOG}/shims?place=carrier-A"' in page
 
 
 def test_an_entry_is_read_back_in_both_units_before_it_is_kept(here: Phone, job: Path) -> None:

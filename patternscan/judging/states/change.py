@@ -12,6 +12,7 @@ from patternscan.judging.states.comparability import (
     against_pair,
     against_place,
     find_cautions,
+    find_questions,
     refuse_apart,
 )
 from patternscan.judging.states.judged_state import FlankState, JudgedState
@@ -102,7 +103,11 @@ def compare_states(before: JudgedState, after: JudgedState) -> Change:
         why=(*no_pair, *no_coverage),
         verdict=verdict,
         because=no_pair[0] if nearer is None or shared is None else _because(verdict, shared, nearer),
-        cautions=(*find_cautions(before, after), *((caution("wrong-way"),) if verdict is Verdict.WORSE else ())),
+        cautions=(
+            *find_questions(before, after),
+            *((caution("wrong-way"),) if verdict is Verdict.WORSE else ()),
+            *find_cautions(before, after),
+        ),
     )
 
 

@@ -6,7 +6,7 @@ What is proved not to belong together is refused; nothing is refused on suspicio
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import product
 
@@ -15,7 +15,7 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
 from patternscan.judging.comparison import Target, near_end
-from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState
+from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState, ToldCaution
 from patternscan.judging.states.named_visit import named_visits
 from patternscan.judging.states.one_exposure import SeenVisit, perhaps_one_exposure
 from patternscan.reasons import Reason, reason
@@ -91,36 +91,41 @@ def against_coverage(before: JudgedState, after: JudgedState) -> Iterator[Reason
         yield reason("films-differ", film_before=before.film, film_after=after.film)
 
 
+def find_questions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
+    """What only a person at the machine can tell of either visit, and may turn the verdict."""
+    yield from _told_of_both("visit-asked", before.asked, after.asked)
+
+
 def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
-    """What makes a comparison less sure, though not impossible; first what only a person can tell."""
+    """What makes a comparison less sure, though not impossible; first what may turn it, last what is about size."""
     visits = (("before", before), ("after", after))
-    for one in dict.fromkeys((*before.asked, *after.asked)):
-        told = " and ".join(when for when, state in visits if one in state.asked)
-        yield caution("visit-asked", when=told, found=one.message, remedy=one.remedy)
     if before.made_at and after.made_at and before.made_at - after.made_at > ONE_SITTING:
         yield caution("visits-exchanged")
     if _taken_otherwise(before, after):
         yield caution("visits-taken-otherwise")
     if _named_otherwise(before.identity, after.identity):
         yield caution("visits-named-otherwise")
-    if before.film is None or after.film is None:
-        yield caution("film-unknown")
+    if _ends_exchanged(before, after):
+        yield caution("ends-exchanged")
+    yield from _told_of_both("visit-photo-declined", before.declined, after.declined)
     if not one_machine(before.identity, after.identity):
         yield caution("machine-untold")
     elif before.marking is not after.marking:
         yield caution("markings-compared")
     if before.media != after.media:
         yield caution("media-compared")
-    if _ends_exchanged(before, after):
-        yield caution("ends-exchanged")
-    for when, state in visits:
-        for one in state.declined:
-            yield caution("visit-photo-declined", when=when, found=one.message, remedy=one.remedy)
-    for one in dict.fromkeys((*before.proven, *after.proven)):
-        told = " and ".join(when for when, state in visits if one in state.proven)
-        yield caution("visit-proof", when=told, found=one.message, remedy=one.remedy)
     for when, state in visits:
         yield from (caution("runs-out", flank, when=when) for flank in _run_out(state))
+    yield from _told_of_both("visit-proof", before.proven, after.proven)
+    if before.film is None or after.film is None:
+        yield caution("film-unknown")
+
+
+def _told_of_both(code: str, before: Sequence[ToldCaution], after: Sequence[ToldCaution]) -> Iterator[Caution]:
+    """What a result told of either visit, once where it told it of both."""
+    for one in dict.fromkeys((*before, *after)):
+        when = " and ".join(name for name, told in (("before", before), ("after", after)) if one in told)
+        yield caution(code, when=when, found=one.message, remedy=one.remedy)
 
 
 def _taken_otherwise(before: JudgedState, after: JudgedState) -> bool:

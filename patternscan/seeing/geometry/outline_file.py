@@ -184,6 +184,11 @@ def _json(path: Path) -> Any:
             f"The outline file {path} cannot be read: {error.strerror or error}.", "Check its name and place."
         ) from error
     except (msgspec.MsgspecError, RecursionError, UnicodeDecodeError) as error:
+        if path.suffix.casefold() in (".html", ".htm"):
+            raise NoTrustworthyOutline(
+                f"{path.name} is the page to mark the outline on, not the outline.",
+                "Open it in a browser, mark the flank, and give the file that is saved there.",
+            ) from error
         raise _made_again(f"The outline file {path.name} is damaged or was not written by this tool.") from error
 
 

@@ -160,7 +160,10 @@ def _refuse_no_file(path: Path, name: str) -> None:
     except PermissionError as error:
         raise UnreadablePhoto(f"{name} may not be opened by you.", "Change who may read it.") from error
     except (OSError, ValueError) as error:
-        raise UnreadablePhoto(f"{name} cannot be opened: {error}.", "Copy it to this computer's own disk.") from error
+        raise UnreadablePhoto(
+            f"{name} cannot be opened: {getattr(error, 'strerror', None) or error}.",
+            "Copy it to this computer's own disk.",
+        ) from error
 
 
 @contextmanager
