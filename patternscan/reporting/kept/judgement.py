@@ -106,7 +106,7 @@ def _json(path: Path) -> dict[str, Any]:
     except (ValueError, RecursionError) as error:
         raise WrongUse(
             f"{path.name} is damaged or no result of this tool.",
-            "Give the folder that 'patternscan judge --out' wrote or its judgement.json, or judge the photos again.",
+            "Give the folder that a judgement was written to, or judgement.json in it; or judge the photos again.",
         ) from error
     return content if isinstance(content, dict) else {}
 
