@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from patternscan.cautions import CAUTIONS, Caution, caution
+from patternscan.cautions import ASKED_BACK, CAUTIONS, Caution, caution
 from patternscan.errors import UnreadablePhoto
 from patternscan.frame import Flank
 from patternscan.judging.advice import ASKED_FIRST, Move
@@ -17,6 +17,7 @@ from patternscan.reporting.text.cautions import caution_messages, caution_remedy
 from patternscan.reporting.text.figures.figure_words import unread_words
 from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
 from patternscan.reporting.text.reports.judgement import judgement_report
+from patternscan.reporting.text.reports.reading import reading_report
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_reading, written_inspection
 from tests.reporting.contents import MADE
 from tests.reporting.seen_page import words_of
@@ -82,6 +83,15 @@ def test_photos_with_one_fault_are_taken_again_together() -> None:
     assert lines.endswith(
         "Take the LEFT and RIGHT photos (left.jpg and right.jpg) again: hold still and tap on the tooth."
     )
+
+
+@pytest.mark.parametrize("code", sorted(ASKED_BACK))
+def test_what_only_a_person_can_tell_comes_before_other_doubts_wherever_they_stand(code: str) -> None:
+    poor, asked = caution("too-dark", Flank.LEFT, "left.jpg"), caution(code, None, None, **values_of(CAUTIONS[code]))
+    judgement = written_inspection(Move.TOWARD_A, ADD_AT_A, reason("toward", end="A", share=0.09), [], [poor, asked])
+    reading = replace(drawn_reading(Flank.LEFT), cautions=(poor, asked))
+    told = judgement_report(judgement), words_of(judgement_page(judgement)), reading_report([reading])
+    assert all(0 < text.index(caution_sentence(asked)) < text.index(caution_sentence(poor)) for text in told)
 
 
 def test_little_certainty_is_explained_once() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from patternscan.cautions import Caution
+from patternscan.cautions import ASKED_BACK, Caution
 from patternscan.reporting.text.caution_texts.contact import CONTACT_TEXTS
 from patternscan.reporting.text.caution_texts.outline import OUTLINE_TEXTS, SHEET_NOTES
 from patternscan.reporting.text.caution_texts.photo import PHOTO_TEXTS
@@ -55,9 +55,14 @@ def sheet_notes(cautions: Iterable[Caution]) -> list[str]:
     return [*dict.fromkeys(SHEET_NOTES[one.code] for one in cautions if one.code in SHEET_NOTES)]
 
 
-def caution_lines(cautions: Sequence[Caution]) -> list[str]:
-    """Doubts with what to do about them, those that forbid a direction first."""
-    told = caution_messages(sorted(cautions, key=lambda caution: not caution.grave))
+def weightiest_first(cautions: Iterable[Caution]) -> list[Caution]:
+    """Those that forbid a direction, what only a person can tell, then all others."""
+    return sorted(cautions, key=lambda caution: (not caution.grave, caution.code not in ASKED_BACK))
+
+
+def caution_lines(cautions: Iterable[Caution]) -> list[str]:
+    """Doubts with what to do about them, the weightiest first."""
+    told = caution_messages(weightiest_first(cautions))
     return [f"{as_markdown(message)} **Do:** {as_markdown(remedy)}" for message, remedy in told.items()]
 
 

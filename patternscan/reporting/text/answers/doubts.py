@@ -8,7 +8,13 @@ from typing import TYPE_CHECKING
 from patternscan.cautions import ASKED_BACK, Caution
 from patternscan.judging.advice import ASKED_FIRST, Move
 from patternscan.reporting.text.answers.cure import cured, resting_on, what_to_do
-from patternscan.reporting.text.cautions import caution_lines, caution_messages, caution_remedy, sheet_notes
+from patternscan.reporting.text.cautions import (
+    caution_lines,
+    caution_messages,
+    caution_remedy,
+    sheet_notes,
+    weightiest_first,
+)
 from patternscan.reporting.text.findings import NOTES
 from patternscan.reporting.text.wording import as_markdown
 
@@ -43,7 +49,7 @@ def doubts_that_matter(judgement: Judgement) -> list[str]:
 def other_doubts(judgement: Judgement) -> list[str]:
     """Every doubt that is not among those that matter, nor what the answer rests on, with what to do about it."""
     told = doubts_that_matter(judgement)
-    left = caution_messages(_grave_first(_beside(judgement)))
+    left = caution_messages(weightiest_first(_beside(judgement)))
     return [
         f"{as_markdown(message)} **Do:** {as_markdown(remedy)}"
         for message, remedy in left.items()
@@ -82,10 +88,6 @@ def _beside(judgement: Judgement) -> list[Caution]:
     """The cautions that the answer does not rest on."""
     resting = resting_on(judgement)
     return [one for one in judgement.cautions if one not in resting]
-
-
-def _grave_first(cautions: Sequence[Caution]) -> list[Caution]:
-    return sorted(cautions, key=lambda one: not one.grave)
 
 
 def _messages(cautions: Sequence[Caution]) -> Iterator[str]:
