@@ -65,10 +65,9 @@ CONTACT_TEXTS: Mapping[str, tuple[str, str]] = {
         "Was it painted right up to end {end}? If not, the answer is wrong: paint the whole flank and mark it again.",
     ),
     "two-places": (
-        "Contact shows at two places, {along:percent} and {other:percent} of the face width from end A. The place "
-        "given is the middle of both; if only one of them is true contact, it is the right answer.",
-        "Look at the drawn contact. A smear, a reflection, or lines that the brush left bare are no contact: if one of "
-        "the two may be such, clean the flank, mark it again and take the photo again.",
+        "Contact shows at two places, {along:percent} and {other:percent} from end A; the place given is between them.",
+        "Is one of them a smear, a reflection or lines that the brush left bare? Then clean and mark the flank again, "
+        "and photograph it again.",
     ),
     "thick-coat": ("{share:percent} of the flank is marked: its place says little.", THINNER),
     "marked-all-over": (
