@@ -9,7 +9,7 @@ class PatternscanError(Exception):
     """A stop that a person can do something about.
 
     ``found`` is one plain sentence saying what was found, ``remedy`` one saying what to do; both are one line.
-    ``blame`` is the code of the caution about a photo that it rests on, empty where it rests on none.
+    ``blame`` is what a photo is at fault for, as a rule the code of a caution about it; empty where nothing is known.
     """
 
     exit_code = 1

@@ -8,7 +8,6 @@ from pathlib import Path
 
 from patternscan.errors import CannotWrite, NoTrustworthyOutline
 from patternscan.reporting.text.marking import mark_by_hand
-from patternscan.seeing.outline_search.search import NO_TOOTH
 from patternscan.workflow import disk
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import ReadingSettings
@@ -34,7 +33,7 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
             raise
         pages = _pages(found, _free_folder(out), stop)
         tip_told = any(photo.tip is not None for photo in wanting)
-        remedy = mark_by_hand(pages, tip_told=tip_told, tooth_seen=stop.blame != NO_TOOTH)
+        remedy = mark_by_hand(pages, stop.blame, tip_told=tip_told)
         raise NoTrustworthyOutline(stop.found, remedy) from stop
 
 

@@ -29,7 +29,7 @@ BLAMED = {NoTrustworthyOutline: "no-outline", NoCompound: "no-compound"}
 class Declined:
     """A photo that was given but could not be read, and why; ``picture`` and ``outlines`` as far as there are any.
 
-    ``blame``: what is at fault, the code of a caution about the photo, or one of BLAMED.
+    ``blame``: what is at fault, as the reason tells it, else one of BLAMED.
     """
 
     photo: str

@@ -330,7 +330,12 @@ def test_a_place_where_no_flank_is_seen_is_told(tmp_path: Path) -> None:
     words = ["read", LEFT, "--flank", "left", "--marking", "transfer", "--out", tmp_path]
     result = run(*words, "--tooth-at", "20,20")
     assert result.exit_code == 4
-    assert result.stderr.startswith(f"No flank is seen at the place that was given in {LEFT.name}.\n")
+    found, remedy = result.stderr.splitlines()
+    assert found == f"No flank is seen at the place that was given in {LEFT.name}."
+    assert remedy.startswith("Give another place on the flank that is meant. Or open ")
+    judged = run("judge", "--left", LEFT, "--left-tooth-at", "20,20", "--right", RIGHT, "--marking", "transfer")
+    answer = f"Mark the LEFT flank in {LEFT.name} by hand: it is not seen at the place that was given."
+    assert " ".join(judged.stdout.split()).endswith(answer)
 
 
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="a folder in which nobody may write, as Linux has it")

@@ -114,6 +114,11 @@ ON_LIFT: Mapping[str, Sequence[str]] = {
         "Or it is the {seen} flank after all: choose it below.",
     ),
 }
+LOOKED_AT_FIRST: Mapping[str, str] = {
+    "no-tooth": "Look whether it is the right photo. If it is, open",
+    "no-flank-there": "Give another place on the flank that is meant. Or open",
+}
+"""What to do before the flank is marked by hand, by what is at fault."""
 TOUCHED_NO_FLANK = (
     "Say which flank this is.",
     "With the tip up, the left flank shows the written A on the left here, the right flank shows it on the right: the "
@@ -135,12 +140,11 @@ def said_of(lift: Lift | None) -> Mapping[str, Sequence[str]]:
     return {**told, "no-flank": TOUCHED_NO_FLANK} if lift.mirrored else told
 
 
-def mark_by_hand(pages: Sequence[str], *, tip_told: bool, tooth_seen: bool) -> str:
-    """What to do where no outline can be trusted, the pages to mark it on being written; ``tip_told``: a person said
-    where the tip points.
+def mark_by_hand(pages: Sequence[str], blame: str, *, tip_told: bool) -> str:
+    """What to do where no outline can be trusted, the pages to mark it on being written; ``blame``: what is at fault,
+    where that is known; ``tip_told``: a person said where the tip points.
     """
-    begin = "Open" if tooth_seen else "Look whether it is the right photo. If it is, open"
-    if tip_told:
-        begin = f"Look again where the tip points, and say it {named(Handle.TIP)}. Or open"
+    tip = f"Look again where the tip points, and say it {named(Handle.TIP)}. Or open"
+    begin = LOOKED_AT_FIRST.get(blame, tip if tip_told else "Open")
     remedy = f"{begin} {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
     return f"{remedy} If the tooth is dark or blurred in the photo, light it from the side and take the photo again."

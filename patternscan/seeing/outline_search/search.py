@@ -34,8 +34,8 @@ PREVIEW_PX = 320
 """A photo with a side shorter than this, in which something like a flank is seen but not for sure, is a preview."""
 TRUSTED_CONFIDENCE = 0.5
 """Least confidence of an outline that is used unasked."""
-NO_TOOTH = "no-tooth"
-"""What a photo is at fault for that shows nothing like a tooth."""
+NO_TOOTH, NO_FLANK_THERE = "no-tooth", "no-flank-there"
+"""What is at fault where a photo shows nothing like a tooth, at all or at the place that was given."""
 LOOKED_AT = 2
 """Flanks that are looked at closer."""
 UNSAID_LEAD = 1.2
@@ -101,6 +101,7 @@ def _refuse_nothing_seen(photo: Photo, something: bool, tooth_at: Pixel | None) 
         raise NoTrustworthyOutline(
             f"No flank is seen at the place that was given in {photo.name}.",
             f"Give another place on the flank that is meant, or mark it by hand {named(Handle.OUTLINE)}.",
+            NO_FLANK_THERE,
         )
     if not something:
         raise NoTrustworthyOutline(

@@ -46,8 +46,11 @@ LIGHT_FAULTS = frozenset({"far-too-dark", "too-dark", "too-bright", "much-glare"
 """Faults that make it unclear what is compound: where one is told, its cure comes before the general one."""
 CURED = {*RETAKE, "end-off-edges", "end-off-shape"}
 """Faults that have a cure of their own in the headline, where a reading is too close to call."""
-BY_HAND = "no-outline"
-"""A photo in which the flank was not found needs no other photo, but a hand."""
+BY_HAND: Mapping[str, str] = {
+    "no-outline": "the tool did not find it",
+    "no-flank-there": "it is not seen at the place that was given",
+}
+"""Why a photo needs no other one, but a hand, by what is at fault."""
 NOTHING_READ = ("no-contact-read", "one-flank")
 """Reasons why there is nothing to compare, whatever else is wrong with the photos that were read."""
 CLOSE_CALL = "Leave the shims for now and photograph more teeth: it is too close to call"
@@ -93,8 +96,8 @@ def _again(flank: str, declined: Sequence[Declined]) -> str:
     """What to do about photos of one flank that could not be read: those at fault as the first one is."""
     fault = declined[0].blame
     names = [one.photo for one in declined if one.blame == fault]
-    if fault == BY_HAND:
-        return f"Mark the {flank} flank in {listed(names)} by hand: the tool did not find it"
+    if fault in BY_HAND:
+        return f"Mark the {flank} flank in {listed(names)} by hand: {BY_HAND[fault]}"
     return f"Take the {_photos([flank], names)} again: {RETAKE[fault]}"
 
 
