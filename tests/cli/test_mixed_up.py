@@ -105,15 +105,18 @@ def test_the_left_flank_of_before_and_the_right_one_of_after_are_no_pattern() ->
 
 
 @pytest.mark.parametrize(
-    ("names", "found"),
+    ("names", "more", "found"),
     [
-        ({"lift_before": "before", "lift_after": "after"}, "By their names, photos of before"),
-        ({"north": "before", "south": "after"}, "several machines, each with both flanks: north, south."),
+        ({"lift_before": "before", "lift_after": "after"}, (), "By their names, photos of before"),
+        ({"north": "before", "south": "after"}, (), "several machines, each with both flanks: north, south."),
+        ({"north": "before", "south": "after"}, ("east_left", "IMG_1"), "each with both flanks: north, south."),
     ],
 )
 def test_a_folder_whose_names_tell_of_two_patterns_is_not_judged_as_one(
-    tmp_path: Path, names: dict[str, str], found: str
+    tmp_path: Path, names: dict[str, str], more: tuple[str, ...], found: str
 ) -> None:
+    for name in more:
+        lay_sample("goods_lift_before_left", tmp_path / "site" / f"{name}.jpg")
     for name, state in names.items():
         for flank in ("left", "right"):
             lay_sample(f"goods_lift_{state}_{flank}", tmp_path / "site" / f"{name}_{flank}.jpg")

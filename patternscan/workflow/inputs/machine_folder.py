@@ -108,15 +108,17 @@ def refuse_two_visits(photos: Sequence[PhotoInput]) -> None:
 
 
 def refuse_two_machines(photos: Sequence[PhotoInput]) -> None:
-    """Raise InconsistentInputs for photos of one folder whose names tell of several wheels, each with both flanks."""
+    """Raise InconsistentInputs for photos of one folder whose names tell of several wheels, each with both flanks,
+    whatever else is among them.
+    """
     flanks: dict[str, set[str]] = {}
     for told in (PHOTO_NAME.fullmatch(one.photo.stem) for one in photos):
-        if told is None:
-            return
-        flanks.setdefault(_whose(told)[0], set()).add(told["flank"].lower())
-    if len(flanks) > 1 and all(len(seen) == len(Flank) for seen in flanks.values()):
+        if told is not None:
+            flanks.setdefault(_whose(told)[0], set()).add(told["flank"].lower())
+    whole = sorted(name for name, seen in flanks.items() if len(seen) == len(Flank))
+    if len(whole) > 1:
         raise InconsistentInputs(
-            f"By their names the photos are of several machines, each with both flanks: {', '.join(sorted(flanks))}.",
+            f"By their names the photos are of several machines, each with both flanks: {', '.join(whole)}.",
             "Lay the photos of each machine into a folder of its own, or name the machines in a list of the photos.",
         )
 
