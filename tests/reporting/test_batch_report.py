@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from patternscan.reporting.text.reports.batch import ASKED_FIRST, Row, batch_report
+from patternscan.reporting.text.reports.batch import ANSWER_FIRST, Row, batch_report
 
 
 def test_a_machine_whose_answer_hangs_on_a_question_says_so_before_its_direction() -> None:
@@ -11,5 +11,5 @@ def test_a_machine_whose_answer_hangs_on_a_question_says_so_before_its_direction
         for name, codes in (("North", "glare bare-to-end"), ("South", "glare"))
     ]
     lines = batch_report([], machines, []).splitlines()
-    assert f"- North: {ASKED_FIRST} Move the wheel toward end A." in lines
+    assert f"- North: {ANSWER_FIRST} Move the wheel toward end A." in lines
     assert "- South: Move the wheel toward end A." in lines

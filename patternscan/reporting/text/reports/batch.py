@@ -20,7 +20,7 @@ MOST_NAMED = 10
 """Stops that are told at the end; the table has them all."""
 UNNAMED, FEW = "The machine", 3
 """What a machine without a name is called, and how many of those that one fault stopped are named."""
-ASKED_FIRST = "First answer what its report asks."
+ANSWER_FIRST = "First answer what its report asks."
 """Said of a machine whose answer hangs on what only a person there can tell."""
 
 
@@ -66,7 +66,7 @@ def _advice(machine: Row) -> str:
     move = Move(str(machine["move"]))
     codes = str(machine["findings"]).split()
     notes = finding_notes(code for code in codes if not (move is Move.NOT_BY_SHIM and code == CROSSED))
-    asked = [] if ASKED_BACK.isdisjoint(str(machine["cautions"]).split()) else [ASKED_FIRST]
+    asked = [] if ASKED_BACK.isdisjoint(str(machine["cautions"]).split()) else [ANSWER_FIRST]
     return " ".join([*asked, f"{MOVE_WORDS[move]}.", *notes])
 
 
