@@ -68,11 +68,13 @@ def test_what_is_due_is_one_touch_away_with_what_is_known(here: Phone) -> None:
     assert 'value="worm" checked' in form
 
 
-def test_a_question_stands_first_and_what_is_due_is_still_one_touch_away(here: Phone, job: Path) -> None:
+def test_a_question_stands_first_and_what_is_due_is_still_told_and_one_touch_away(here: Phone, job: Path) -> None:
     for event in (Secured("R. Moss"), *READ, ASKED):
         append_entry(job, event)
     page = here.get("/machines/lift/").text
-    assert page.index(machine_words.NOW) < page.index("Was it painted?") < page.index(machine_words.NOTE)
+    told = (machine_words.NOW, "Was it painted?", "Move the wheel toward end B.", machine_words.NOTE)
+    assert [*map(page.index, told)] == sorted(map(page.index, told))
+    assert [page.count(one) for one in told[1:3]] == [1, 1]
     assert f'href="{LOG}/shims?place=carrier-A"' in page
 
 

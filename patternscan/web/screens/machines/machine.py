@@ -37,26 +37,29 @@ KINDS = {".html": "text/html", ".pdf": "application/pdf", ".svg": "image/svg+xml
 
 @screens.get("/")
 def shown(machine: str) -> str:
-    """What is due, big, with its reason; the rest below."""
+    """What is due, big, with its reason, below what has to be answered first; the rest below."""
     job = site().job(machine)
     due = due_actions(job)
-    first, *rest = due.actions
-    now, *each = action_lines(first)
+    deed = first_deed(due.actions)
+    before = due.actions.index(deed)
+    asked, rest = due.actions[:before], due.actions[before + 1 :]
+    now, *each = action_lines(deed)
     drafts = [one for one in site().drafts.all() if one.machine == machine]
     return render_template(
         "machine_page.html.jinja",
         machine=machine,
         name=due.machine or machine,
         damage=[f"{caution_message(one)} {caution_remedy(one)}" for one in due.damage],
+        asked=[action_sentence(one) for one in asked],
         now=now,
         each=[line.removeprefix("- ") for line in each],
-        why=action_reason(first),
+        why=action_reason(deed),
         cautions=safety_sentences(due.actions),
         then=_said(rest, Priority.ASK, *WORK),
         mind=_said(rest, Priority.WARNING, Priority.NO_LIMIT),
         met=_said(rest, Priority.MET),
         drafts=drafts,
-        entries=[(one, due_words(one)) for one in entries_due(first_deed(due.actions))],
+        entries=[(one, due_words(one)) for one in entries_due(deed)],
         stock=bool(sheet_of(job).shims.stock.kinds),
     )
 
