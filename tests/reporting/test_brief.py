@@ -18,7 +18,7 @@ from patternscan.reporting.text.answers.ends import A_CHECK
 from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.findings import APART_CHECKS
-from patternscan.reporting.text.reports.brief import judgement_brief, reading_brief
+from patternscan.reporting.text.reports.brief import MOST_LINES, judgement_brief, reading_brief
 from patternscan.reporting.text.safety import SAFETY_LINE
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 from tests.reporting.contents import MADE
@@ -67,6 +67,18 @@ def test_what_only_a_person_can_tell_is_asked_before_what_the_pattern_shows(code
     reading = replace(drawn_reading(Flank.LEFT), cautions=(caution("too-bright", Flank.LEFT, "a.jpg"), asked))
     doubts = one_line(reading_brief([reading], MADE)).split("Doubt: ")
     assert doubts[1].startswith(caution_message(caution(code, **values)))
+
+
+@pytest.mark.parametrize("both", [False, True])
+def test_a_question_for_which_there_is_no_room_is_told_of(both: bool) -> None:
+    places = caution("two-places", Flank.RIGHT, "lower_shaft_right.jpg", along=0.3, other=0.9)
+    asked = [places, caution("bare-to-end", Flank.LEFT, "lower_shaft_left.jpg", end="B")]
+    judged = written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place"), [], asked if both else [places])
+    brief = judgement_brief(judged, MADE)
+    assert len(brief.splitlines()) <= MOST_LINES
+    assert ("Contact shows at two places" in brief, "Was it painted" in brief) == (True, False)
+    assert ("All numbers and doubts: with --full" in brief) is not both
+    assert ("There is more to answer: with --full" in brief) is both
 
 
 @pytest.mark.parametrize(

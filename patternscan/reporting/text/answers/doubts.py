@@ -46,6 +46,12 @@ def doubts_that_matter(judgement: Judgement) -> list[str]:
     return [*_doubts(judgement)][:MOST_DOUBTS]
 
 
+def questions(judgement: Judgement) -> list[str]:
+    """What only a person can tell and may turn the answer; none while the marking is in doubt."""
+    asked = () if _marking_in_doubt(judgement) else judgement.cautions
+    return [*_messages([one for one in asked if one.code in ASKED_BACK])]
+
+
 def other_doubts(judgement: Judgement) -> list[str]:
     """Every doubt that is not among those that matter, nor what the answer rests on, with what to do about it."""
     told = doubts_that_matter(judgement)
@@ -69,19 +75,24 @@ def beside_lines(judgement: Judgement) -> list[str]:
 
 def _doubts(judgement: Judgement) -> Iterator[str]:
     told, beside, cure = judgement.advice.because, _beside(judgement), cured(judgement)
-    if told.caution is not None and told.caution.code == ASKED_FIRST:
+    if _marking_in_doubt(judgement):
         return
     if not forbidding(judgement):
         yield from _messages(resting_on(judgement))
     grave = [one for one in beside if one.grave]
     yield from _messages(sorted(grave, key=lambda one: one.code != ASKED_FIRST))
-    yield from _messages([one for one in beside if one.code in ASKED_BACK])
+    yield from questions(judgement)
     yield from sheet_notes(beside)
     if not forbidding(judgement):
         yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
     widening = [one for one in beside if one.widens and not one.grave]
     yield from caution_messages([one for one in widening if one in cure])
     yield from _messages([one for one in widening if one not in cure])
+
+
+def _marking_in_doubt(judgement: Judgement) -> bool:
+    told = judgement.advice.because.caution
+    return told is not None and told.code == ASKED_FIRST
 
 
 def _beside(judgement: Judgement) -> list[Caution]:

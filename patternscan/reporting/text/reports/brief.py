@@ -10,7 +10,7 @@ from patternscan.cautions import ASKED_BACK
 from patternscan.frame import Flank, Made
 from patternscan.judging.advice import Move
 from patternscan.measuring.reading import Reading
-from patternscan.reporting.text.answers.doubts import MOST_DOUBTS, doubts_that_matter, forbidding
+from patternscan.reporting.text.answers.doubts import MOST_DOUBTS, doubts_that_matter, forbidding, questions
 from patternscan.reporting.text.answers.ends import STATES_CHECK, end_check
 from patternscan.reporting.text.answers.headline import (
     judgement_headline,
@@ -20,6 +20,7 @@ from patternscan.reporting.text.cautions import caution_messages, sheet_notes
 from patternscan.reporting.text.findings import APART_CHECKS
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_judgement, about_line, marked_words
+from patternscan.reporting.text.reports.change import ASKED
 from patternscan.reporting.text.reports.reading import headed
 from patternscan.reporting.text.safety import SAFETY_LINE, SAFETY_TITLE
 from patternscan.reporting.text.wording import flank_name, place_words, shift_with_range, verdict_words, with_range
@@ -32,8 +33,10 @@ if TYPE_CHECKING:
 MOST_LINES, COLUMNS = 15, 80
 NO_READING = "no reading"
 SAFETY = f"{SAFETY_TITLE}: {SAFETY_LINE}"
-MORE = "All numbers and doubts: with --full, or in page.html (with --out FOLDER)."
-MORE_OF_ONE = "All numbers and doubts: with --full. Report and drawn photo: with --out FOLDER."
+MORE = "{}: with --full, or in page.html (with --out FOLDER)."
+MORE_OF_ONE = "{}: with --full. Report and drawn photo: with --out FOLDER."
+ALL, UNASKED = "All numbers and doubts", "There is more to answer"
+"""What is found there; the second where there was no room for a question that may turn the answer."""
 
 
 def judgement_brief(judgement: Judgement, made: Made) -> str:
@@ -43,7 +46,7 @@ def judgement_brief(judgement: Judgement, made: Made) -> str:
     why = [" ".join([why_sentence(judgement), *forbidding(judgement)])] if cannot else []
     first = APART_CHECKS[:1] if judgement.advice.move is Move.NOT_BY_SHIM else ()
     answer = [*end_check(judgement), *first, *why, f"{judgement_headline(judgement)}."]
-    return _fitting(head, doubts_that_matter(judgement), answer)
+    return _fitting(head, doubts_that_matter(judgement), answer, questions(judgement))
 
 
 def reading_brief(readings: Sequence[Reading], made: Made) -> str:
@@ -60,22 +63,27 @@ def reading_brief(readings: Sequence[Reading], made: Made) -> str:
     )
     doubts = [*grave, *asked, *sheet_notes(cautions), *widening][:MOST_DOUBTS]
     alone = "One flank alone does not tell which way the wheel must go: judge both together."
-    return _fitting([about], doubts, [alone, *map(_reading_line, readings)], MORE_OF_ONE)
+    return _fitting([about], doubts, [alone, *map(_reading_line, readings)], asked, MORE_OF_ONE)
 
 
 def change_brief(change: Change, about: str) -> str:
     """Two states of a machine as the terminal shows them; ``about`` tells machine, date and marking."""
-    told = caution_messages(change.cautions)
-    doubts = [f"{message} {remedy}" for message, remedy in told.items()][:MOST_DOUBTS]
+    asked, told = (
+        [f"{message} {remedy}" for message, remedy in caution_messages(ones).items()]
+        for ones in ([one for one in change.cautions if one.code == ASKED], change.cautions)
+    )
     answer = [STATES_CHECK, reason_sentence(change.because), f"{verdict_words(change)}."]
-    return _fitting([about], doubts, answer)
+    return _fitting([about], told[:MOST_DOUBTS], answer, asked)
 
 
-def _fitting(head: Sequence[str], doubts: Sequence[str], answer: Sequence[str], more: str = MORE) -> str:
-    """All lines, with as many of the doubts as there is room for."""
+def _fitting(
+    head: Sequence[str], doubts: Sequence[str], answer: Sequence[str], asked: Sequence[str], more: str = MORE
+) -> str:
+    """All lines, with as many of the doubts as there is room for; ``asked``: those that ask back."""
     for kept in range(len(doubts), -1, -1):
         told = [f"Doubt: {one}" for one in doubts[:kept]]
-        lines = [row for one in (*head, *told, more, SAFETY, *answer) for row in textwrap.wrap(one, COLUMNS)]
+        where = more.format(ALL if set(asked) <= {*doubts[:kept]} else UNASKED)
+        lines = [row for one in (*head, *told, where, SAFETY, *answer) for row in textwrap.wrap(one, COLUMNS)]
         if len(lines) <= MOST_LINES:
             break
     return "\n".join(lines) + "\n"
