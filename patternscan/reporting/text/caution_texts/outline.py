@@ -71,8 +71,8 @@ OUTLINE_TEXTS: Mapping[str, tuple[str, str]] = {
     ),
     "gear-data-no-view": (f"The outline does not fit a flank with these gear data. {FROM_OUTLINE}", CHECK_SHEET),
     "gear-data-loose": (
-        "Flanks with these gear data fit the outlines of both flanks only roughly: {misfit:tenths} of the face width "
-        "lies between them.",
+        "The outlines of both flanks fit these gear data only roughly: {misfit:tenths} of the face width lies between "
+        "them.",
         CHECK_SHEET,
     ),
     "gear-data-impossible": (f"{{found}} {FROM_OUTLINE}", "{remedy}"),
