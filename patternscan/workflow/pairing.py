@@ -208,8 +208,8 @@ def _two_shapes(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[C
 
 
 def _loose_gear(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[Caution]:
-    """A caution when the gear data fit no flank closely, though every one of them well enough alone. Outlines that a
-    person clicked without care fit their own gear no better.
+    """A caution when the gear data fit the found outlines of both flanks loosely, all taken together. Outlines that a
+    person clicked without care fit their own gear no better, so they are not asked.
     """
     misfits = [[rms for rms in map(_found_misfit, flank) if rms is not None] for flank in (left, right)]
     rms = fmean(one**2 for flank in misfits for one in flank) ** 0.5 if all(misfits) else 0.0
