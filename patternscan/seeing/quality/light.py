@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import cv2
 import numpy as np
@@ -138,13 +137,9 @@ def _fading(peak: float, core: Mask, slope: Grid) -> float:
 
 def _own_light(small: Grid, glare: Grid, judged: Mask) -> float:
     """Strongest colour of the flank's middling place, without glare."""
-    return median((strongest(small) - glare)[judged]) if judged.any() else 0.0
-
-
-def strongest(colours: NDArray[Any]) -> NDArray[Any]:
-    """The strongest of red, green and blue (rows, cols, 3), as (rows, cols), in a tenth of numpy's time."""
-    red, green, blue = cv2.split(colours)
-    return np.asarray(cv2.max(cv2.max(red, green), blue))
+    red, green, blue = cv2.split(small)
+    strongest = cv2.max(cv2.max(red, green), blue)
+    return median((strongest - glare)[judged]) if judged.any() else 0.0
 
 
 def _legible(pixels: NDArray[np.uint8], seen: Mask) -> Mask:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from patternscan.frame import Compound, Marking
 from patternscan.quantiles import medians
 from patternscan.seeing.image.lab import SRGB_TO_LINEAR
-from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS, FlankLight, Grid, Mask, strongest
+from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS, FlankLight, Grid, Mask
 
 NAMES = (Compound.BLUE, Compound.YELLOW, Compound.WHITE, Compound.RED, Compound.VIOLET)
 """The compounds in the order of the net's answers; the last answer, after these, is "no compound"."""
@@ -91,7 +91,9 @@ def input_planes(pixels: NDArray[np.uint8], seen: Mask, marking: Marking, compou
     """
     rows, cols = seen.shape
     planes = np.zeros((len(PLANES), rows, cols), dtype=np.float32)
-    light = _smoothed(np.dstack([cv2.LUT(pixels, SRGB_TO_LINEAR), strongest(pixels) / np.float32(255)]), seen)
+    red, green, blue = cv2.split(pixels)
+    strongest = np.asarray(cv2.max(cv2.max(red, green), blue))
+    light = _smoothed(np.dstack([cv2.LUT(pixels, SRGB_TO_LINEAR), strongest / np.float32(255)]), seen)
     planes[:3] = _relative_light(light[..., :3], seen).transpose(2, 0, 1)
     planes[3] = light[..., 3]
     planes[4] = seen
