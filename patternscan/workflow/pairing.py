@@ -14,7 +14,6 @@ import numpy as np
 from patternscan.cautions import NOT_THIS_GEAR, Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank, Medium
-from patternscan.judging.states.comparability import UNLIKE_TEETH
 from patternscan.judging.states.judged_state import Identity
 from patternscan.measuring.reading import Reading
 from patternscan.seeing.geometry.outline import OutlineSource
@@ -30,6 +29,11 @@ MARKING_DOUBTFUL = "marking-doubtful"
 SAME_PLACE = 0.5
 """Part of the flank's height that the middles of two outlines lie apart at most when both are of one flank: other
 flanks in the picture lie further off, as the tip of a tooth or the space between two lies between them."""
+
+UNLIKE_FLANKS = 0.4
+"""Difference of slenderness (face width over height, as outlines alone fit it) from which flanks are of two wheels. Of
+one flank of dev, clicked again and again, it was 0.24 at most, clicked without care 0.43 in one of 235; all pairs of a
+throated and a straight rim differ by more, few others do (tests/benchmarks/two_wheels.py)."""
 
 LOOSE_RMS = 0.0068
 """Misfit of found outlines to the gear data, in face widths and over all teeth of both flanks, from which the sheet is
@@ -203,7 +207,7 @@ def _two_shapes(left: Sequence[Reading], right: Sequence[Reading]) -> Iterable[C
     if not all(means):
         return
     one, other = (fmean(told) for told in means)
-    if abs(one - other) > UNLIKE_TEETH:
+    if abs(one - other) > UNLIKE_FLANKS:
         yield caution("shapes-differ", left_ratio=one, right_ratio=other)
 
 

@@ -28,6 +28,7 @@ from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
 from patternscan.seeing.image.photo import load_photo
+from patternscan.workflow.pairing import UNLIKE_FLANKS
 from tests.benchmarks.scenes import OFF, Scene, Split, clicked_outline, pairs
 
 TIMES = 5
@@ -83,7 +84,7 @@ def main() -> None:
             quantiles = ", ".join(f"{each:.3f}" for each in np.quantile(same, SHARES))
             print(f"  {name}, one machine before and after, {len(same)} pairs: {quantiles}")
         apart = np.array(of_two_machines(both))
-        shares = ", ".join(f"{limit}: {np.mean(apart > limit):.2f}" for limit in (0.2, 0.3, UNLIKE_TEETH))
+        shares = ", ".join(f"{limit}: {np.mean(apart > limit):.2f}" for limit in (UNLIKE_TEETH, 0.3, UNLIKE_FLANKS))
         print(f"  two machines, {len(both)} of them, {len(apart)} pairs, part beyond {shares}")
 
 

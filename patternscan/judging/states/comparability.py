@@ -33,11 +33,11 @@ WHEEL_NAMES = {
 guessed, and the guess may have been bettered between two visits."""
 
 
-UNLIKE_TEETH = 0.4
-"""Difference of slenderness (face width over height, as outlines alone fit it) beyond which teeth are of two wheels.
-Before and after on one machine of dev (mean of both flanks, each clicked five times) it was 0.17 at most, clicked
-without care 0.33; of one flank alone 0.24, and 0.43 in one of 235. Every throated wheel differs by more from every
-straight one, few others do (tests/benchmarks/two_wheels.py)."""
+UNLIKE_TEETH = 0.2
+"""Difference of slenderness (face width over height, as outlines alone fit it, mean of both flanks) beyond which teeth
+are of two wheels: before and after on one machine of dev, each clicked five times, it was 0.17 at most; clicked without
+care more than this in 5 of 100, who are asked for the sheet or a better outline. Of two machines 54 of 100 differ by
+more (tests/benchmarks/two_wheels.py)."""
 
 
 ONE_SITTING = timedelta(minutes=30)
