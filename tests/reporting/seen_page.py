@@ -70,6 +70,11 @@ def words_of(page: str) -> str:
     return " ".join(html.unescape(body).replace("\u00a0", " ").split())
 
 
+def wait_until_painted(page: Any) -> None:
+    """Two frames: Chromium may drop what a hand does before it has painted a page for the first time."""
+    page.evaluate("() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+
+
 @contextmanager
 def fresh_page(browser: Any, width: int = 1280, height: int = 800) -> Iterator[Any]:
     """An empty page of this size in the context that the browser keeps open; what it stored goes with it."""
@@ -93,6 +98,7 @@ def seen(browser: Any, content: str, folder: Path, width: int = 1280) -> Iterato
         page.on("dialog", lambda dialog: complaints.append(dialog.message))
         page.on("request", lambda request: requests.append(request.url))
         page.goto(path.as_uri())
+        wait_until_painted(page)
         yield page
     assert complaints == []
     assert {url for url in requests if not url.startswith("data:")} == {path.as_uri()}

@@ -24,7 +24,7 @@ from patternscan.reporting.text.safety import SAFETY_LINE
 from patternscan.seeing.geometry.outline import EDGE_NAMES, Outline, OutlineSource, checked_outline
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import Photo
-from tests.reporting.seen_page import faint_texts, fresh_page, least_letter_px, tags_of
+from tests.reporting.seen_page import faint_texts, fresh_page, least_letter_px, tags_of, wait_until_painted
 
 EDGES = {
     "root": [[100.125, 300.25], [200.0, 320.0], [300.0, 300.0]],
@@ -184,6 +184,7 @@ def opened(browser: Any, tmp_path: Path) -> Iterator[Opener]:
         page.on("pageerror", lambda error: complaints.append(str(error)))
         page.on("request", lambda request: requests.append(request.url))
         page.goto(path.as_uri())
+        wait_until_painted(page)
         return page
 
     requests: list[str] = []
@@ -592,8 +593,11 @@ def test_the_page_asks_for_the_flank_that_nobody_named(opened: Opener, tmp_path:
 def test_nothing_is_lost_by_a_reload(opened: Opener, tmp_path: Path) -> None:
     page = opened(outline_page(made_photo(), [right_outline()], Flank.RIGHT))
     drag(page, (300, 300), (330, 310))
+    assert page.locator("#undo").is_enabled(), "the browser did not take the drag"
     page.on("dialog", lambda dialog: dialog.accept())
+    page.wait_for_timeout(200)  # what is kept goes to another process of the browser; no hand reloads sooner
     page.reload()
+    wait_until_painted(page)
     assert saved(page, tmp_path)[1].root[-1] == pytest.approx([330, 310], abs=0.6)
     page.click("#undo")
     assert np.array_equal(saved(page, tmp_path)[1].border, right_outline().border)

@@ -29,7 +29,7 @@ from patternscan.web.drafts.store import DraftFolder, DraftStore
 from patternscan.workflow.inputs.settings import SettingsRequest
 from patternscan.workflow.job.folder import start_job
 from patternscan.workflow.job.log import LogRequest, log_event
-from tests.reporting.seen_page import BEYOND, faint_texts, least_letter_px
+from tests.reporting.seen_page import BEYOND, faint_texts, least_letter_px, wait_until_painted
 from tests.web.conftest import at_address, seen_photo
 from tests.web.test_drafts import looked, said
 
@@ -216,6 +216,7 @@ def test_corners_that_were_moved_are_handed_in(site: tuple[Path, str], page: Any
     reading, _ = seen_photo(folder)
     key = reading.read().key
     page.goto(f"{address}/readings/{key}/photos/1/corners")
+    wait_until_painted(page)
     page.locator(".handle").first.focus()
     page.keyboard.press("ArrowDown")
     with page.expect_navigation():
@@ -239,6 +240,7 @@ def test_the_contact_is_painted_with_a_finger(site: tuple[Path, str], page: Any)
     (reading.path / photo.made_of("painting.json")).write_bytes(msgspec.json.encode(job))
     flat.save(reading.path / photo.made_of("painting.jpg"))
     page.goto(f"{address}/readings/{reading.read().key}/photos/1/paint/")
+    wait_until_painted(page)
     box = page.locator("#stage").bounding_box()
     page.touchscreen.tap(box["x"] + 0.25 * box["width"], box["y"] + 0.5 * box["height"])
     page.locator("#in-photo").tap()
