@@ -322,6 +322,19 @@ def test_the_last_word_may_be_sent_twice_and_at_once(tmp_path: Path) -> None:
     assert len(kept.read().photos) == 1
 
 
+def test_a_refused_photo_is_refused_for_the_same_reason_when_it_is_sent_again(tmp_path: Path) -> None:
+    """The page sends its last word a second time to show what was refused."""
+    with phone(tmp_path) as here:
+        key = key_of(here.post("/readings/new", name="R. Moss"))
+        kept = DraftStore(tmp_path / "readings").folder(key)
+        taken(kept, Flank.LEFT)
+        size = Incoming(kept).add("abc1", 0, io.BytesIO(b"a photo"))
+        form = {"token": here.token(), "flank": "right", "upload": "abc1", "size": str(size), "name": "a.jpg"}
+        answers = [here.client.post(f"/readings/{key}/photos/", data=form) for _ in range(2)]
+    assert [one.status_code for one in answers] == [400, 400]
+    assert all(reading_words.SAME_PHOTO[0] in one.text for one in answers)
+
+
 def test_many_photos_come_in_pieces(folder: DraftFolder) -> None:
     for number in range(20):
         incoming, name, content = Incoming(folder), f"{number + 1:x}", b"photo %d" % number

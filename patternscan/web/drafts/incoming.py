@@ -90,7 +90,7 @@ def take_photo(folder: DraftFolder, flank: Flank, path: Path, name: str, upload:
     """Put a file that came whole among the originals, onto the disk, and into the draft; a photo that is there is one.
 
     What came in goes only when all that is done. Raises WrongUse for an empty file, and for a photo that was taken of
-    the other flank.
+    the other flank; its pieces stay, as a page sends its last word again to show what was refused.
     """
     if not path.stat().st_size:
         path.unlink()
@@ -110,7 +110,8 @@ def _with_file(folder: DraftFolder, path: Path, came: DraftPhoto) -> Callable[[D
         same = draft.same_as(came.sha256)
         if same is not None:
             if same.flank is not came.flank:
-                path.unlink()
+                if not came.upload:
+                    path.unlink()
                 raise WrongUse(*SAME_PHOTO)
             return draft.come_again(same, came.upload)
         if len(draft.photos) >= MOST_PHOTOS:
