@@ -144,8 +144,8 @@ def other_flank_lines(asked: Flank, told: Flank, mirrored: bool) -> tuple[str, s
     side = "left" if (told is Flank.RIGHT) is not mirrored else "right"
     return (
         f"This is the {told.value.upper()} flank",
-        f"The {asked.value} flank was asked for, but with the tip up the A lies on the {side}, and so does it on a "
-        f"{told.value} flank{MIRRORED if mirrored else ''}.",
+        f"The {asked.value} flank was asked for. With the tip turned up, this photo has the A on the {side}: so a "
+        f"{told.value} flank looks{MIRRORED if mirrored else ''}.",
     )
 
 
