@@ -11,7 +11,7 @@ from patternscan.errors import NoCompound, NoTrustworthyOutline, PatternscanErro
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.judging.judgement import Declined
-from patternscan.reasons import finding, reason
+from patternscan.reasons import Reason, finding, reason
 from patternscan.reporting.text.answers.cure import RETAKE
 from patternscan.reporting.text.answers.doubts import doubts_that_matter
 from patternscan.reporting.text.answers.ends import A_CHECK
@@ -67,6 +67,15 @@ def test_what_only_a_person_can_tell_is_asked_before_what_the_pattern_shows(code
     reading = replace(drawn_reading(Flank.LEFT), cautions=(caution("too-bright", Flank.LEFT, "a.jpg"), asked))
     doubts = one_line(reading_brief([reading], MADE)).split("Doubt: ")
     assert doubts[1].startswith(caution_message(caution(code, **values)))
+
+
+def test_what_only_a_person_can_tell_is_asked_before_why_the_answer_is_little_certain() -> None:
+    """A question may turn the answer; poor light only makes it less sure, and both do not always find room."""
+    asked = caution("bare-to-end", Flank.LEFT, "left.jpg", end="A")
+    unclear = caution("weak-contrast", Flank.RIGHT, "right.jpg")
+    because = Reason("toward-unsure", {"end": "A", "share": 0.2}, unclear)
+    judged = written_inspection(Move.TOWARD_A, ADD_AT_A, because, [], [unclear, asked])
+    assert [one.startswith(caution_message(asked)) for one in doubts_that_matter(judged)] == [True, False]
 
 
 @pytest.mark.parametrize("both", [False, True])

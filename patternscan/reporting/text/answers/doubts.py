@@ -37,7 +37,7 @@ def full_cure(judgement: Judgement) -> list[str]:
 
 
 def doubts_that_matter(judgement: Judgement) -> list[str]:
-    """At most two: why the answer has little certainty, what may turn it, what only a person can tell, a sheet that is
+    """At most two: what may turn the answer, what only a person can tell, why it has little certainty, a sheet that is
     not this wheel's, what the pattern shows beside it, then what makes it less sure.
 
     Nothing that ``forbidding`` tells, and no cure that the headline tells. None while the marking is in doubt: whatever
@@ -77,11 +77,11 @@ def _doubts(judgement: Judgement) -> Iterator[str]:
     told, beside, cure = judgement.advice.because, _beside(judgement), cured(judgement)
     if _marking_in_doubt(judgement):
         return
-    if not forbidding(judgement):
-        yield from _messages(resting_on(judgement))
     grave = [one for one in beside if one.grave]
     yield from _messages(sorted(grave, key=lambda one: one.code != ASKED_FIRST))
     yield from questions(judgement)
+    if not forbidding(judgement):
+        yield from _messages(resting_on(judgement))
     yield from sheet_notes(beside)
     if not forbidding(judgement):
         yield from dict.fromkeys(NOTES[one.code] for one in judgement.advice.findings if one.code != told.code)
