@@ -12,7 +12,7 @@ import click
 
 from patternscan.cli.batch import finish, opened, refuse_beside_folder, tell
 from patternscan.cli.group import QUOTES, SAFETY_HELP
-from patternscan.cli.marking import pages_to_mark
+from patternscan.cli.marking import pages_of_lacking, pages_to_mark
 from patternscan.cli.options.batch import BatchOptions
 from patternscan.cli.options.job import due_now, effects_lines
 from patternscan.cli.options.judging import FlankPhotos, KeepOptions, ReferenceOptions
@@ -119,6 +119,8 @@ def judge(given: JudgeOptions) -> None:
     if given.output.folder is not None:
         write(files(given.output.folder, {}), given.output.overwrite, (*request.files, *given.reading.files))
     told = [] if given.keep.job is None else _log(given.keep, given.keep.job, request, result, files)
+    if given.output.folder is not None or not given.output.as_json:
+        told += pages_of_lacking(result.judgement, request.photos, request.settings, given.output.folder)
     hand_over(answer, given.output.as_json, full=given.full)
     for line in told:
         click.echo(line, err=True)

@@ -7,6 +7,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from patternscan.errors import CannotWrite, NoTrustworthyOutline
+from patternscan.judging.judgement import Judgement
+from patternscan.reporting.text.answers.cure import by_hand
 from patternscan.reporting.text.marking import mark_by_hand
 from patternscan.workflow import disk
 from patternscan.workflow.inputs.photo_input import PhotoInput
@@ -35,6 +37,23 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
         tip_told = any(photo.tip is not None for photo in wanting)
         remedy = mark_by_hand(pages, stop.blame, tip_told=tip_told)
         raise NoTrustworthyOutline(stop.found, remedy) from stop
+
+
+def pages_of_lacking(
+    judgement: Judgement, photos: Sequence[PhotoInput], settings: ReadingSettings, out: Path | None
+) -> list[str]:
+    """Write the pages for a flank that has no reading until it is marked by hand; gives what to do with them."""
+    blames = {(one.flank, one.photo): one.blame for one in by_hand(judgement)}
+    refused = NoTrustworthyOutline("", "", *{*blames.values()})
+    wanted = [photo for photo in photos if (photo.flank, photo.name) in blames]
+    found = [one for photo in wanted if (one := _start(photo, settings, refused)) is not None]
+    if not found:
+        return []
+    try:
+        pages = _pages(found, _free_folder(out), refused)
+    except NoTrustworthyOutline as stop:
+        return [stop.remedy]
+    return [mark_by_hand(pages, refused.blame, tip_told=any(photo.tip is not None for photo in wanted))]
 
 
 def _pages(found: Sequence[MarkResult], folder: Path, stop: NoTrustworthyOutline) -> list[str]:

@@ -326,16 +326,30 @@ FRAMED = {
 """A four-sided left flank in a picture of 600 by 400 pixels."""
 
 
-def test_a_place_where_no_flank_is_seen_is_told(tmp_path: Path) -> None:
+def test_a_place_where_no_flank_is_seen_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     words = ["read", LEFT, "--flank", "left", "--marking", "transfer", "--out", tmp_path]
     result = run(*words, "--tooth-at", "20,20")
     assert result.exit_code == 4
     found, remedy = result.stderr.splitlines()
     assert found == f"No flank is seen at the place that was given in {LEFT.name}."
     assert remedy.startswith("Give another place on the flank that is meant. Or open ")
+    monkeypatch.chdir(tmp_path)
     judged = run("judge", "--left", LEFT, "--left-tooth-at", "20,20", "--right", RIGHT, "--marking", "transfer")
     answer = f"Mark the LEFT flank in {LEFT.name} by hand: it is not seen at the place that was given."
     assert " ".join(judged.stdout.split()).endswith(answer)
+    page = Path("marking", LEFT.with_suffix(".outline.html").name)
+    assert page.is_file()
+    assert judged.stderr.startswith(f"Give another place on the flank that is meant. Or open {page} in a browser")
+
+
+def test_a_program_that_asks_for_numbers_finds_no_page_that_it_did_not_ask_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    words = ["judge", "--left", LEFT, "--left-tooth-at", "20,20", "--right", RIGHT, "--marking", "transfer", "--json"]
+    assert run(*words).exit_code == 0
+    assert not [*tmp_path.iterdir()]
+    assert "out/marking/" in run(*words, "--out", "out").stderr
 
 
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="a folder in which nobody may write, as Linux has it")

@@ -73,7 +73,7 @@ def test_what_only_a_person_can_tell_is_asked_before_why_the_answer_is_little_ce
     """A question may turn the answer; poor light only makes it less sure, and both do not always find room."""
     asked = caution("bare-to-end", Flank.LEFT, "left.jpg", end="A")
     unclear = caution("weak-contrast", Flank.RIGHT, "right.jpg")
-    because = Reason("toward-unsure", {"end": "A", "share": 0.2}, unclear)
+    because = Reason("toward-unsure", (("end", "A"), ("share", 0.2)), unclear)
     judged = written_inspection(Move.TOWARD_A, ADD_AT_A, because, [], [unclear, asked])
     assert [one.startswith(caution_message(asked)) for one in doubts_that_matter(judged)] == [True, False]
 

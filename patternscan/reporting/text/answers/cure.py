@@ -92,6 +92,12 @@ def lacking(judgement: Judgement) -> list[Declined]:
     return [one for one in judgement.declined if because.code == "one-flank" and one.flank == because["lacking"]]
 
 
+def by_hand(judgement: Judgement) -> list[Declined]:
+    """The photos of that flank that need no other one, but a hand that marks the flank: those at fault as the first."""
+    declined = lacking(judgement)
+    return [one for one in declined if one.blame == declined[0].blame and one.blame in BY_HAND]
+
+
 def _again(flank: str, declined: Sequence[Declined]) -> str:
     """What to do about photos of one flank that could not be read: those at fault as the first one is."""
     fault = declined[0].blame
