@@ -64,6 +64,17 @@ def test_photos_with_the_a_on_one_side_are_named_together(judgement: Judgement) 
     assert end_words(many) == " ".join(A_CHECK)
 
 
+def test_neighbouring_teeth_of_one_photo_are_asked_about_once() -> None:
+    """Teeth of one wheel stand a few degrees apart, which may tell two eighths of a turn; more than that is told."""
+    left = drawn_reading(Flank.LEFT)
+    for degrees in (45, -45, 0):
+        words = end_words((left, turned(left, degrees)))
+        assert words == f"Is the painted A to the right of the tooth in left.png? {WRONG_WAY}"
+    assert "to the right of the tooth in left.png and to the left of it in left.png" in end_words(
+        (left, turned(left, 180))
+    )
+
+
 def test_top_and_bottom_of_a_tooth_are_not_meant() -> None:
     """They are its tip and its root, wherever these lie in the photo."""
     assert not [words for words in SIDES if "top" in words or "bottom" in words]

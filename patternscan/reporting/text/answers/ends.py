@@ -86,11 +86,14 @@ def _letter(readings: Sequence[Reading]) -> str:
 
 
 def _sides(readings: Sequence[Reading]) -> str:
-    """The photos by the side on which end A lies in them."""
+    """The photos by the side on which end A lies in them; of neighbouring teeth in a photo the first speaks for all."""
     photos: dict[str, list[str]] = {}
+    said: set[tuple[str, int]] = set()
     for reading in readings:
-        names = photos.setdefault(SIDES[reading.outline.end_a_eighth], [])
-        names += [] if reading.photo.name in names else [reading.photo.name]
+        name, eighth = reading.photo.name, reading.outline.end_a_eighth
+        if (name, eighth) not in said:
+            photos.setdefault(SIDES[eighth], []).append(name)
+        said |= {(name, (eighth + beside) % len(SIDES)) for beside in (-1, 0, 1)}
     told = [
         f"{side.format('it' if number else 'the tooth')} in {listed(names)}"
         for number, (side, names) in enumerate(photos.items())
