@@ -15,10 +15,11 @@ from patternscan.cli.options.shared import BY, FILM, FULL, TIPS, OutputOptions, 
 from patternscan.cli.show import hand_over, write
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
+from patternscan.reporting.kept.judgement import JUDGEMENT_NAME
 from patternscan.seeing.geometry.outline import PictureSide
 from patternscan.workflow.compare import CompareRequest, State, compare_results
 from patternscan.workflow.inputs.photo_input import PhotoInput
-from patternscan.workflow.inputs.photo_list import PHOTO_ENDINGS
+from patternscan.workflow.inputs.photo_list import PHOTO_ENDINGS, holds_photos
 from patternscan.workflow.inputs.settings import load_settings, with_film
 from patternscan.workflow.judge import JudgeRequest
 from patternscan.workflow.outputs.comparison import comparison_answer, comparison_with_files
@@ -98,11 +99,7 @@ def compare(given: CompareOptions) -> None:
 def _request(given: CompareOptions) -> CompareRequest:
     """Both states, each from its result or from its photos. Results fill the places for which no photo was given."""
     for one in given.results:
-        if one.suffix.casefold() in PHOTO_ENDINGS:
-            raise WrongUse(
-                f"{one} is a photo, not a result.",
-                "Give each photo with what it shows: --before-left, --before-right, --after-left or --after-right.",
-            )
+        _refuse_photos(one)
     photos = (given.states.of("before"), given.states.of("after"))
     missing = sum(not one for one in photos)
     if len(given.results) != missing:
@@ -117,6 +114,20 @@ def _request(given: CompareOptions) -> CompareRequest:
     results = iter(given.results)
     before, after = (_photo_state(one, given) if one else next(results) for one in photos)
     return CompareRequest(before, after, given.by)
+
+
+def _refuse_photos(result: Path) -> None:
+    """Raise WrongUse for a photo, or a folder of photos, in the place of a result."""
+    if result.suffix.casefold() in PHOTO_ENDINGS:
+        raise WrongUse(
+            f"{result} is a photo, not a result.",
+            "Give each photo with what it shows: --before-left, --before-right, --after-left or --after-right.",
+        )
+    if result.is_dir() and not (result / JUDGEMENT_NAME).exists() and holds_photos(result):
+        raise WrongUse(
+            f"The folder {result} holds photos, not a result.",
+            "Judge each visit first (patternscan judge FOLDER --marking HOW --out RESULT), then compare both results.",
+        )
 
 
 def _photo_state(photos: list[PhotoInput], given: CompareOptions) -> State:

@@ -181,6 +181,17 @@ def test_photos_given_for_results_are_told_their_options() -> None:
     assert "--before-left" in result.stderr
 
 
+def test_a_folder_of_photos_given_for_a_result_is_to_be_judged_first(tmp_path: Path) -> None:
+    """Also where the marking is said, which judging wants and comparing does not."""
+    (tmp_path / "before_left.jpg").write_bytes(b"")
+    for more in ((), ("--marking", "transfer")):
+        result = run("compare", tmp_path, tmp_path, *more)
+        assert result.exit_code == 2
+        found, remedy = result.stderr.splitlines()
+        assert found == f"The folder {tmp_path} holds photos, not a result."
+        assert remedy.startswith("Judge each visit first (patternscan judge FOLDER")
+
+
 def test_a_wrong_tip_may_be_said_right_in_place_of_marking_by_hand(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

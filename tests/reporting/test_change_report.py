@@ -70,6 +70,14 @@ def test_the_change_says_where_the_pattern_went_and_how_sure_that_is() -> None:
     assert "## Right flank\n\n- No pattern on one of the two sides" in report
 
 
+@pytest.mark.parametrize(("verdict", "word"), [(Verdict.BETTER, "Better"), (Verdict.WORSE, "Worse")])
+def test_no_verdict_is_firm_where_nothing_tells_that_the_machine_is_the_same(verdict: Verdict, word: str) -> None:
+    told = replace(CHANGE, verdict=verdict)
+    assert change_report(told).startswith(f"# {word}: ")
+    untold = replace(told, cautions=(caution("machine-untold"),))
+    assert change_report(untold).startswith(f"# {word}, if both results are of one machine: ")
+
+
 def test_worse_and_no_difference_have_their_words() -> None:
     left = replace(LEFT, verdict=Verdict.WORSE)
     worse = change_report(replace(CHANGE, verdict=Verdict.WORSE, opposed_verdict=Verdict.WORSE, left=left))

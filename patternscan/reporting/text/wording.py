@@ -34,13 +34,16 @@ VERDICT_WORDS = {
     Verdict.NO_DIFFERENCE: "No difference that the photos can show",
     Verdict.NOT_COMPARABLE: "Cannot say whether the pattern got better",
 }
-IF_ONE_MACHINE = "Worse, if both results are of one machine: the pattern went further from its place"
+IF_ONE_MACHINE = {
+    Verdict.BETTER: "Better, if both results are of one machine: the pattern came nearer to its place",
+    Verdict.WORSE: "Worse, if both results are of one machine: the pattern went further from its place",
+}
 
 
 def verdict_words(change: Change) -> str:
-    """The verdict, without a full stop; a bad one is not firm where nothing tells that the machine is the same."""
+    """The verdict, without a full stop; not firm where nothing tells that the machine is the same."""
     untold = any(caution.code == "machine-untold" for caution in change.cautions)
-    return IF_ONE_MACHINE if untold and change.verdict is Verdict.WORSE else VERDICT_WORDS[change.verdict]
+    return (IF_ONE_MACHINE if untold else {}).get(change.verdict, VERDICT_WORDS[change.verdict])
 
 
 MARKDOWN_SIGN = re.compile(r"[\\`*\[\]<>]|(?<![^\W_])_|_(?![^\W_])")

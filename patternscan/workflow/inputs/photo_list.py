@@ -94,6 +94,13 @@ def find_photos(folder: Path, passed_over: Path | None = None) -> list[ListedPho
     ]
 
 
+def holds_photos(folder: Path) -> bool:
+    """Whether photos, and no pictures of a result, lie in a folder itself."""
+    with suppress(OSError):
+        return any(_is_photo(one.name) for one in folder.iterdir())
+    return False
+
+
 def _refuse_closed(folder: Path) -> None:
     """Raise UnreadablePhoto for a folder that may not be looked into, which would else look empty."""
     try:
