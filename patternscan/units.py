@@ -29,9 +29,10 @@ def parse_length(text: str) -> float:
     >>> parse_length("4 thou")
     0.1016
     """
-    found = WRITTEN.fullmatch(DECIMAL_COMMA.sub(".", " ".join(text.split()).casefold()))
+    pointed = DECIMAL_COMMA.sub(".", " ".join(text.split()).casefold())
+    found = WRITTEN.fullmatch(pointed)
     if found is None:
-        comma = " with a point, not a comma," if "," in text else ""
+        comma = " with a point, not a comma," if "," in pointed else ""
         raise WrongUse(
             f"{quoted(text)} is not a length with its unit.", f"Write it{comma} as 0.10mm, 0.004in or 4thou."
         )

@@ -40,6 +40,13 @@ def test_a_comma_is_named_as_the_fault() -> None:
         parse_length("1,000 mm")  # a thousand or one
 
 
+@pytest.mark.parametrize(("text", "comma"), [("0,6", False), ("0.6", False), ("1,250", True)])
+def test_a_comma_is_blamed_only_where_it_cannot_be_understood(text: str, comma: bool) -> None:
+    with pytest.raises(WrongUse) as stop:
+        parse_length(text)
+    assert ("comma" in stop.value.remedy) is comma
+
+
 @pytest.mark.parametrize(
     ("text", "length_mm"), [("0,10 mm", 0.1), (",5 mm", 0.5), ("0,004in", 0.1016), ("12,5mm", 12.5)]
 )

@@ -125,6 +125,14 @@ def test_a_doubtful_marking_is_asked_about_in_the_headline() -> None:
     assert judgement_headline(asked).startswith("Find out which was painted, the worm or the teeth")
 
 
+def test_a_sheet_that_both_flanks_contradict_is_mended_without_naming_them() -> None:
+    wrong = [caution("other-hand-seen", flank, f"{flank}.jpg", told="left", seen="right") for flank in Flank]
+    both = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, reason("grave-caution", wrong[0]), [], wrong)
+    assert judgement_headline(both) == "Check the hand on the sheet"
+    one = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, reason("grave-caution", wrong[0]), [], wrong[:1])
+    assert judgement_headline(one) == "LEFT flank: Check the hand on the sheet"
+
+
 def test_a_sheet_of_another_wheel_is_a_doubt_that_matters() -> None:
     unlike = [caution("gear-data-unlike", flank, f"{flank}.jpg", misfit=0.007) for flank in Flank]
     brief = judgement_brief(written_inspection(Move.TOWARD_A, ADD_AT_A, reason("in-place"), [], unlike), MADE)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from patternscan.cautions import Caution
+from patternscan.cautions import NOT_THIS_GEAR, Caution
 from patternscan.judging.advice import ASKED_FIRST, UNSURE, Move
 from patternscan.reporting.text.cautions import caution_remedy
 from patternscan.reporting.text.wording import listed
@@ -123,7 +123,9 @@ def _cure(faults: Sequence[Caution], others: Sequence[Caution]) -> str:
     if first.code in RETAKE and flanks and names:
         return f"Take the {_photos(flanks, names)} again: {RETAKE[_plainer(first, others)]}"
     remedy = caution_remedy(first).split(". ")[0].rstrip(".")
-    return f"{listed(flanks)} flank{'s' if len(flanks) > 1 else ''}: {remedy}" if flanks else remedy
+    if not flanks or (first.code in NOT_THIS_GEAR and len(flanks) > 1):
+        return remedy
+    return f"{listed(flanks)} flank{'s' if len(flanks) > 1 else ''}: {remedy}"
 
 
 def _photos(flanks: Sequence[str], names: Sequence[str]) -> str:
