@@ -26,6 +26,7 @@ Floats = NDArray[np.float64]
 SETTLED_PX = 0.1
 """The usual shape is laid on each flank anew, by steps that end this near."""
 SAMPLES = Path(__file__).parents[2] / "sample_images"
+PHOTOGRAPHS = Path(__file__).parents[1] / "benchmarks" / "photographs"
 TIPWARD = 0.8
 """How the pictures look at the tooth, as a mechanic does: from above, so that flank and tip are seen."""
 QUARTER_TURNS = {PictureSide.UP: 0, PictureSide.LEFT: 1, PictureSide.DOWN: 2, PictureSide.RIGHT: 3}
@@ -106,6 +107,15 @@ def test_a_wrong_tip_is_never_believed(said: PictureSide) -> None:
     photo = load_photo(SAMPLES / "goods_lift_before_left.jpg")
     with pytest.raises(NoTrustworthyOutline):
         find_outlines(photo, Flank.LEFT, Hint(said))
+
+
+def test_tips_that_nobody_said_are_not_told_against_what_nobody_said() -> None:
+    """Through the port this flank is seen now with its tip up and now with its tip down; it points to the right."""
+    photo = load_photo(PHOTOGRAPHS / "port" / "p_dev005_single_P.jpg")
+    with pytest.raises(NoTrustworthyOutline, match=r"not plain in .* where the tooth tips point"):
+        find_outlines(photo, Flank.LEFT)
+    with pytest.raises(NoTrustworthyOutline, match="seem to point up, not down"):
+        find_outlines(photo, Flank.LEFT, Hint(PictureSide.DOWN))
 
 
 def test_a_mirrored_photo_shows_the_other_flank_just_there() -> None:

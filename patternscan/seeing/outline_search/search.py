@@ -79,7 +79,7 @@ def find_outlines(photo: Photo, flank: Flank, hint: Hint = NOTHING_KNOWN) -> tup
     if not look.trusted:
         _refuse_nothing_seen(photo, bool(look.outlines), hint.tooth_at)
         refuse_grey(photo)
-        _refuse_other_tip(photo, look)
+        _refuse_other_tip(photo, look, said=hint.turn is not None)
         _refuse_preview(photo)
         raise NoTrustworthyOutline(
             f"The outline of the flank could not be found in {photo.name} with enough certainty.",
@@ -121,11 +121,13 @@ def _refuse_preview(photo: Photo) -> None:
         )
 
 
-def _refuse_other_tip(photo: Photo, look: _Look) -> None:
-    """Say it where the tips seem to point another way than was said."""
+def _refuse_other_tip(photo: Photo, look: _Look, *, said: bool) -> None:
+    """Say it where the tips seem to point another way than was said, or now one way and now another."""
     if look.seen_tip is not look.tip:
         raise NoTrustworthyOutline(
-            f"The tooth tips in {photo.name} seem to point {look.seen_tip.value}, not {look.tip.value}.",
+            f"The tooth tips in {photo.name} seem to point {look.seen_tip.value}, not {look.tip.value}."
+            if said
+            else f"It is not plain in {photo.name} where the tooth tips point.",
             f"Say {named(Handle.TIP)} where they point in the photo as it is shown upright, or mark the flank by hand "
             f"{named(Handle.OUTLINE)}.",
         )

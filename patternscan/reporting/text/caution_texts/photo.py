@@ -12,7 +12,7 @@ MOVE_LAMP = "Move the lamp to the side, or hang a white cloth before it."
 MORE_LIGHT = "Light the tooth with a lamp from the side."
 WHOLE_FLANK = "Turn the wheel a little or move the camera until the whole flank is seen, and take the photo again."
 CLEAR_FRONT = "Take away what is in front (a hand, a rag, a cover) or turn the wheel, and take the photo again."
-OTHER_COPY = "If it is all in the picture, the outline was marked on another copy of the photo: mark it anew."
+OTHER_COPY = "If it is all in the picture, the outline lies wrong: mark it anew on this very photo."
 
 PHOTO_TEXTS: Mapping[str, tuple[str, str]] = {
     "cut-off": ("Part of the flank lies outside the photo.", WHOLE_TOOTH),
