@@ -135,6 +135,18 @@ def test_a_bare_flank_has_no_compound() -> None:
         read_flank(drawn_photo(outline, (0.5, 0.5, 0.5, 0.5)), outline, Marking.TRANSFER)
 
 
+def test_where_no_compound_is_seen_on_a_found_flank_it_is_told_where_that_flank_is_shown() -> None:
+    """Nobody has seen yet which one the tool took; of an outline that a person gave that is known."""
+    given = slanted_outline()
+    photo = drawn_photo(given, (0.5, 0.5, 0.5, 0.5))
+    with pytest.raises(NoCompound) as plain:
+        read_flank(photo, given, Marking.TRANSFER)
+    with pytest.raises(NoCompound) as stop:
+        read_found(photo, replace(given, source=OutlineSource.FOUND, confidence=0.9), Marking.TRANSFER)
+    added = "Which flank was looked at is seen on the page that 'patternscan outline PHOTO' writes."
+    assert stop.value.remedy == f"{plain.value.remedy} {added}"
+
+
 def test_a_dark_bare_flank_is_blamed_on_the_photo() -> None:
     outline = slanted_outline()
     bright = drawn_photo(outline, (0.5, 0.5, 0.5, 0.5))

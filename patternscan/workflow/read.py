@@ -9,6 +9,7 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import NoCompound, PatternscanError
 from patternscan.frame import Compound, Made, Marking, Medium
 from patternscan.gearing.pair import Hand, WormPair
+from patternscan.handles import Handle, named
 from patternscan.measuring.measurement import Measurement, measure
 from patternscan.measuring.reading import Reading
 from patternscan.measuring.widening import Widening, widen
@@ -148,9 +149,15 @@ def read_found(
     photo: Photo, outline: Outline, marking: Marking, compound: Compound | None = None, pair: WormPair | None = None
 ) -> Reading:
     """Read a flank whose outline was found, see ``read_flank``; where no edge is seen at an end, places are less
-    sure.
+    sure. Where no compound is seen, nobody has seen yet which flank was looked at: the stop says where it is shown.
     """
-    reading = read_flank(photo, outline, marking, compound, pair)
+    try:
+        reading = read_flank(photo, outline, marking, compound, pair)
+    except NoCompound as stop:
+        if stop.blame:
+            raise
+        shown = f"Which flank was looked at is seen {named(Handle.OUTLINE)}."
+        raise NoCompound(stop.found, f"{stop.remedy} {shown}") from stop
     edges = outline_search.marked_edges.look_at_edges(photo, reading.outline)
     return _doubting(reading, outline_search.marked_flank.ends_without_edge(edges), ())
 
