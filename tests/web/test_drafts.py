@@ -9,7 +9,9 @@ from datetime import datetime, timedelta, tzinfo
 from pathlib import Path
 from threading import Thread
 
+import numpy as np
 import pytest
+from PIL import Image
 
 from patternscan.errors import CannotWrite, WrongUse
 from patternscan.frame import Flank, Marking
@@ -20,6 +22,8 @@ from patternscan.web.drafts.incoming import Incoming, take_photo
 from patternscan.web.drafts.look import Look, Said
 from patternscan.web.drafts.step import Asks, answered_if_whole, next_step
 from patternscan.web.drafts.store import DraftFolder, DraftStore, NoSuchDraft, keep
+from patternscan.web.work.looking import look_at
+from patternscan.workflow.inputs.settings import SettingsRequest
 from tests.web.served import heading, key_of, phone
 
 OUTLINE = {
@@ -129,6 +133,17 @@ def test_an_unusable_photo_is_said_and_taken_again(folder: DraftFolder) -> None:
     folder.change(lambda draft: draft.without(1))
     again = taken(folder, Flank.LEFT)
     assert again.photos[0].number == 2
+
+
+def test_a_photo_that_shows_no_tooth_is_told_on_the_page_that_asks_for_corners(folder: DraftFolder) -> None:
+    wall = io.BytesIO()
+    Image.fromarray(np.full((400, 600, 3), 120, dtype=np.uint8)).save(wall, "png")
+    (photo,) = taken(folder, Flank.LEFT, wall.getvalue()).photos
+    look_at(folder, photo, SettingsRequest())
+    look = folder.look(photo)
+    assert look is not None
+    assert (look.stop, look.trusted, look.border) == (None, False, ())
+    assert [one.found for one in look.doubts] == [f"No toothed wheel is seen in {photo.file_name}."]
 
 
 def test_a_dropped_photo_leaves_nothing_behind(folder: DraftFolder) -> None:

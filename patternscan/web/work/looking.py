@@ -52,7 +52,8 @@ def look_at(folder: DraftFolder, photo: DraftPhoto, settings: SettingsRequest) -
     outline = next(iter(found.outlines), None)
     _lay_down_pictures(folder, photo, found, outline)
     if outline is None or found.untrusted is not None:
-        keep(folder.path / photo.made_of("look.json"), _look(found, outline, ()))
+        blamed = () if found.untrusted is None or not found.untrusted.blame else (Said.of(found.untrusted),)
+        keep(folder.path / photo.made_of("look.json"), _look(found, outline, blamed))
         return
     given = replace(given, outline=folder.outline_path(photo))
     outline, doubts = _read(given, outline, settings)
@@ -71,7 +72,7 @@ def show_photo(original: Path, view: Path) -> None:
 def _look(found: MarkResult, outline: Outline | None, doubts: tuple[Said, ...]) -> Look:
     size = found.photo.size_px
     if outline is None:
-        return Look(*size)
+        return Look(*size, doubts=doubts)
     border, tip = ([(round(x, 1), round(y, 1)) for x, y in edge.tolist()] for edge in (outline.border, outline.tip))
     return Look(*size, tuple(border), tuple(tip), outline.tip_side, found.untrusted is None, doubts)
 

@@ -70,7 +70,10 @@ UNUSABLE = "This photo cannot be used"
 NOT_FOUND = "Where is the flank?"
 FLANK_HOW = "Is the yellow line on all four edges of the flank, with TIP at the top of the tooth?"
 LINE_WRONG = "The line is not on the flank:"
-NOT_FOUND_HOW = "The tool is not sure of the flank in this photo. Set its four corners."
+NOT_FOUND_HOW = (
+    "The tool is not sure of the flank in this photo. If you see its edges well, set its four corners. If the tooth is "
+    "dark, blurred or small, take it again: nearer, and with light on the tooth."
+)
 CORNERS = "Move the corners"
 OTHER_TOOTH = "Another tooth"
 TOUCH_TOOTH = "Touch the tooth that is meant"
