@@ -39,6 +39,7 @@ def laid(folder: Path, *names: str) -> Path:
     [
         (("left.jpg", "left2.jpg"), "holds photos of the left flank alone.", "Add one of the right flank."),
         (("Zahn 1.jpg", "Zahn 2.jpg"), "The name of Zahn 1.jpg (and of 1 more) does not say which flank", "Name the"),
+        (("left flank Zahn.jpg",), "The name of left flank Zahn.jpg does not say", "with left or right last"),
         (("left.jpg", "unnamed.jpg"), "The name of unnamed.jpg does not say which flank", "lift_left.jpg"),
         (("a_left.jpg", "b_right.jpg"), "are not all of one machine and one visit", "Give the folder of one machine"),
     ],

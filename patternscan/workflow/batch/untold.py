@@ -27,8 +27,8 @@ def refuse_untold(folder: Path) -> None:
         more = f" (and of {len(untold) - 1} more)" if len(untold) > 1 else ""
         raise WrongUse(
             f"The name of {untold[0]}{more} does not say which flank the photo shows.",
-            "Name the photos such as lift_left.jpg and lift_right.jpg, or give each with --left or --right. "
-            f"{FOR_MANY}",
+            "Name the photos such as lift_left.jpg and lift_right.jpg, with left or right last, or give each with "
+            f"--left or --right. {FOR_MANY}",
         )
     if len(flanks) == 1:
         (flank,) = flanks
