@@ -33,6 +33,7 @@ OUTLINE = {
     "end_b": [[110, 90], [110, 40]],
 }
 """A right flank, tip up: end A on the left."""
+PHOTOGRAPHS = Path(__file__).parents[1] / "benchmarks" / "photographs"
 SEEN = Look(120, 100, ((10, 90), (110, 90), (110, 40), (10, 40)), ((10, 40), (110, 40)), trusted=True)
 
 
@@ -144,6 +145,25 @@ def test_a_photo_that_shows_no_tooth_is_told_on_the_page_that_asks_for_corners(f
     assert look is not None
     assert (look.stop, look.trusted, look.border) == (None, False, ())
     assert [one.found for one in look.doubts] == [f"No toothed wheel is seen in {photo.file_name}."]
+
+
+def test_a_question_is_told_before_faults_that_another_photo_cures(tmp_path: Path) -> None:
+    """The print of this photograph runs out at end A (its truth), and it is blurred; nothing tells of the outline."""
+    store = DraftStore(tmp_path / "readings")
+    folder = store.folder(store.begin("R. Moss").key)
+    folder.change(lambda one: replace(one, machine_said=True, marking=Marking.RUB_OFF))
+    (photo,) = taken(folder, Flank.LEFT, (PHOTOGRAPHS / "dev" / "dev007_single_P.jpg").read_bytes()).photos
+    look_at(folder, photo, SettingsRequest(marking=Marking.RUB_OFF))
+    look = folder.look(photo)
+    assert look is not None
+    assert "bare up to end A" in look.doubts[0].found
+    assert [one.retake for one in look.doubts] == [False, *[True] * (len(look.doubts) - 1)]
+    glare = Said("Glare lies on it.", "Move the lamp.")
+    looked(folder, photo.number, look=replace(look, doubts=(glare, look.doubts[0])))
+    with phone(tmp_path) as here:
+        page = here.get(f"/readings/{folder.read().key}/").text
+    places = [page.index(words) for words in ("Before you go on", "bare up to end A", "Better with", glare.found)]
+    assert places == sorted(places)
 
 
 def test_a_dropped_photo_leaves_nothing_behind(folder: DraftFolder) -> None:

@@ -10,10 +10,11 @@ from patternscan.seeing.geometry.outline import PictureSide
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """One doubt or stop: what was found, and what to do."""
+    """One doubt or stop: what was found, and what to do; ``retake``: another photo cures it."""
 
     found: str
     remedy: str
+    retake: bool = True
 
     @classmethod
     def of(cls, stop: PatternscanError) -> Said:

@@ -12,7 +12,8 @@ from patternscan.errors import NoCompound, PatternscanError, UnreadablePhoto
 from patternscan.reporting.drawing.encoding import jpeg_bytes
 from patternscan.reporting.pages.marking_page import marking_job
 from patternscan.reporting.pictures.photo_view import photo_view
-from patternscan.reporting.text.cautions import caution_remedy, caution_sentence
+from patternscan.reporting.text.answers.cure import RETAKE
+from patternscan.reporting.text.cautions import caution_remedy, caution_sentence, weightiest_first
 from patternscan.seeing.geometry.outline import Outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes
 from patternscan.seeing.image.photo import load_photo
@@ -33,8 +34,10 @@ MOST_DOUBTS = 3
 FOUND = 0.7
 """At least this part of the time of a look has gone when the flank is found: 0.69 to 0.80 (``served.py stages dev
 --only "dev_job001 before"``, two machines)."""
-ASKED_ON_THE_PAGE = ("outline-found", "outline-found-unsure", "lifted")
+ASKED_ON_THE_PAGE = ("outline-found", "outline-found-unsure", "outline-fitted", "lifted")
 """What the page itself asks a person to settle."""
+BY_ANOTHER_PHOTO = {*RETAKE, "turned-away", "behind-next-tooth", "bare-metal"}
+"""What another photo cures; all else has to be looked up or done first."""
 
 
 def look_at(folder: DraftFolder, photo: DraftPhoto, settings: SettingsRequest) -> None:
@@ -92,10 +95,11 @@ def _read(given: PhotoInput, outline: Outline, request: SettingsRequest) -> tupl
     try:
         (reading,) = read_photo(ReadRequest(given, load_settings(request))).readings
     except PatternscanError as stop:
-        return outline, (Said.of(stop),)
+        return outline, (replace(Said.of(stop), retake=isinstance(stop, (NoCompound, UnreadablePhoto))),)
     seen = reading.outline.enlarged(reading.photo.times)
-    return seen, tuple(map(_said, (one for one in reading.cautions if one.code not in ASKED_ON_THE_PAGE)))
+    told = (one for one in weightiest_first(reading.cautions) if one.code not in ASKED_ON_THE_PAGE)
+    return seen, tuple(map(_said, told))
 
 
 def _said(caution: Caution) -> Said:
-    return Said(caution_sentence(caution), caution_remedy(caution))
+    return Said(caution_sentence(caution), caution_remedy(caution), caution.code in BY_ANOTHER_PHOTO)

@@ -82,7 +82,8 @@ AGAIN = "Take it again"
 TURNED = "Where does the tip point in the picture?"
 SIDES = {"up": "Up", "down": "Down", "left": "Left", "right": "Right"}
 TIP = "TIP"
-PHOTO_FAULTS = "Better with another photo"
+FAULTS = {False: "Before you go on", True: "Better with another photo"}
+"""Above what was found, by whether another photo cures it."""
 
 PRINT_HOW = "Is the yellow line on the drawn frame all round, with TIP where the tip of the tooth was?"
 TOUCH_A = "Touch the painted A"
