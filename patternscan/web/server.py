@@ -90,8 +90,8 @@ def _pool(scheduler: str | None) -> Iterator[Pool]:
 
 
 def _told(request: ServeRequest, code: str) -> Iterator[str]:
-    """Address, QR code and code for other devices; the address alone where they are kept out."""
+    """Line by line address, QR code and code for other devices; the address alone where they are kept out."""
     address = reached_at(request.host or LOOPBACK, request.port)
     if request.host is not None:
-        yield qr_code(address)
+        yield from qr_code(address).splitlines()
     yield from start_lines(address, None if request.host is None else code)

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
+from patternscan.cli.show import say
 from patternscan.reporting.text.web import door_words
 from patternscan.web.door.address import is_own_name, qr_code, reached_at
 from patternscan.web.door.code import WAIT_SECONDS, WRONG_TRIES, Doorkeeper, new_code
 from patternscan.web.door.secret import NAME, kept_secret
+from patternscan.web.server import ServeRequest, serve
 from tests.web.served import CODE, Phone, heading, phone
 
 
@@ -134,6 +137,16 @@ def test_the_address_as_a_qr_code() -> None:
     assert reached_at("192.168.1.4", 8080) == "http://192.168.1.4:8080/"
     assert reached_at("::1", 80) == "http://[::1]:80/"
     assert len(qr_code("http://192.168.1.4:8080/").splitlines()) > 10
+
+
+def test_the_qr_code_stands_on_the_terminal_row_by_row(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """On one line, as the command says everything, no phone can read it."""
+    monkeypatch.setattr("patternscan.web.server.create_server", lambda *_, **__: SimpleNamespace(run=lambda: None))
+    serve(ServeRequest(tmp_path / "site", "192.168.1.4"), say, lambda _: None)
+    rows = qr_code("http://192.168.1.4:8080/").splitlines()
+    assert capsys.readouterr().err.splitlines()[: len(rows)] == rows
 
 
 def _token(strange: Phone) -> str:
