@@ -30,7 +30,9 @@ def test_what_cannot_be_made_gives_the_nearest() -> None:
 
 def test_two_places_need_twice_the_shims() -> None:
     assert "cannot be made" in run("shims", "0.2mm", "--stock", "0.10 mm x 3", "--places", 2).stdout
-    assert "x 2" in run("shims", "0.2mm", "--stock", "0.10 mm x 4", "--places", 2).stdout
+    two = run("shims", "0.2mm", "--stock", "0.10 mm x 4", "--places", 2).stdout
+    assert two == "At each of 2 places: 0.20 mm (0.008 in): 0.10 mm (0.004 in) x 2.\n"
+    assert run("shims", "0.2mm", "--stock", "0.10 mm x 4").stdout == two.removeprefix("At each of 2 places: ")
 
 
 def test_a_set_by_its_name() -> None:

@@ -53,7 +53,8 @@ def shims(given: ShimsOptions) -> None:
 
     Measure every shim before it goes in, use only sound ones, thin ones inside.
     """
-    click.echo(point_sentence(find_pack(given.thickness, _on_hand(given), given.places).told))
+    pack = point_sentence(find_pack(given.thickness, _on_hand(given), given.places).told)
+    click.echo(f"At each of {given.places} places: {pack}" if given.places > 1 else pack)
 
 
 def _on_hand(given: ShimsOptions) -> Stock:
