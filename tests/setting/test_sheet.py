@@ -132,6 +132,7 @@ def test_an_empty_sheet_changes_nothing(tmp_path: Path) -> None:
     [
         ("[gears]\nteeth = 31", "[gears] is not known (did you mean gear?)"),
         ("[gear]\ntooth = 31", "gear.tooth is not known (did you mean teeth?)"),
+        ('[gear]\nface_width_mm = "0.94 in"', "expected a number from 3 to 1000 mm (without its unit: 23.876)"),
         ("[gear]\nface_width_mm = 1.5", "expected a number from 3 to 1000 mm (written in inches? 1 in is 25.4 mm)"),
         ("[gear]\nmodule_mm = 630", "gear.module_mm is 630, expected a number from 0.5 to 40 mm"),
         ("[gear]\nstarts = true", "gear.starts is True, expected a whole number from 1 to 12"),

@@ -7,6 +7,7 @@ import json
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
 from textwrap import wrap
@@ -20,7 +21,7 @@ from patternscan.setting.machine.allowed import Allowed
 from patternscan.setting.machine.fields import GEAR, TABLES
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
 from patternscan.text_file import text_bytes
-from patternscan.units import MM_PER_INCH
+from patternscan.units import MM_PER_INCH, parse_length
 
 Content = Mapping[str, Any]
 UNIT = re.compile(r'^\s*[\d.,]+\s*(mm|inch|in|thou|")')
@@ -152,8 +153,7 @@ def _field_faults(content: Content) -> Iterator[str]:
                 if key not in fields:
                     yield f"{name}.{shortened(key)} is not known{_nearest(key, fields)}"
                 elif not (allowed := fields[key].allowed).holds(value):
-                    inches = " (written in inches? 1 in is 25.4 mm)" if _in_inches(key, value, allowed) else ""
-                    yield f"{name}.{key} is {quoted(value)}, expected {allowed.words}{inches}"
+                    yield f"{name}.{key} is {quoted(value)}, expected {allowed.words}{_in_mm(key, value, allowed)}"
 
 
 def _loose(key: str) -> str:
@@ -162,10 +162,16 @@ def _loose(key: str) -> str:
     return f"{shortened(key)} stands under no table; write {' or '.join(homes) or 'its [table]'} on a line above it"
 
 
-def _in_inches(key: str, value: Any, allowed: Allowed) -> bool:
-    """Whether a value in mm would be allowed if it were in inches."""
-    number = isinstance(value, int | float) and not isinstance(value, bool)
-    return key.endswith("_mm") and number and allowed.holds(MM_PER_INCH * value)
+def _in_mm(key: str, value: Any, allowed: Allowed) -> str:
+    """What to write for a number in mm where one with its unit was written, or one in inches; else nothing."""
+    if not key.endswith("_mm") or isinstance(value, bool):
+        return ""
+    if isinstance(value, str):
+        with suppress(WrongUse):
+            length_mm = parse_length(value)
+            return f" (without its unit: {length_mm:g})" if allowed.holds(length_mm) else ""
+    number = isinstance(value, int | float)
+    return " (written in inches? 1 in is 25.4 mm)" if number and allowed.holds(MM_PER_INCH * value) else ""
 
 
 def _nearest(word: str, known: Iterable[str]) -> str:
