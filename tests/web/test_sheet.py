@@ -43,6 +43,23 @@ def kept(here: Phone, table: str, **form: Any) -> str:
     return heading(here.post(f"{SHEET}/{table}", **form, keep="1"))
 
 
+@pytest.mark.parametrize(
+    ("table", "key", "named"),
+    [
+        ("gear", "centre_distance_mm", "Centre distance"),
+        ("target", "right_along", "0 = end A"),
+        ("shims", "carrier", "side shims"),
+        ("eccentrics", "span", "Distance"),
+        ("dial", "radius", "Distance"),
+        ("limits", "backlash_radius", "backlash limit"),
+        ("limits", "backlash_of", "backlash limit"),
+    ],
+)
+def test_a_field_says_what_it_is_of_without_its_key(table: str, key: str, named: str) -> None:
+    """On the phone no key stands beside it, as it does on the sheet itself."""
+    assert named in sheet_words.field_asked(table, key)
+
+
 @pytest.mark.parametrize("table", list(TABLES))
 def test_every_table_has_a_form(here: Phone, table: str) -> None:
     answer = here.get(f"{SHEET}/{table}")

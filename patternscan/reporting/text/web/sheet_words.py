@@ -38,15 +38,24 @@ ASKED: Mapping[tuple[str, str], str] = {
     ("photos", "film_um"): "Thickness of the compound, when known",
     ("photos", "medium"): "What is photographed: the flank itself, or its print on tape or paper?",
     ("photos", "seen"): "Of tape or paper: the side that touched the tooth, or the compound seen through it?",
+    ("gear", "centre_distance_mm"): "Centre distance, in place of the module, when the plate gives that",
     ("gear", "rim"): "Rim of the wheel: throated, or turned straight to a plain cylinder",
     ("target", "left_along"): "On the left flank: 0 = end A, 1 = end B",
+    ("target", "right_along"): "On the right flank: 0 = end A, 1 = end B",
+    ("shims", "carrier"): "The carrier under which the side shims are",
     ("shims", "adding_moves_wheel"): "Which way does adding shims there move the wheel?",
     ("shims", "holds_shaft"): "Does this carrier alone hold the shaft endways, or both?",
+    ("eccentrics", "span"): "Distance from carrier to carrier",
     ("eccentrics", "numbers_rise"): "Which way do the numbers at end A rise, seen before end A?",
     ("eccentrics", "numbers_rise_b"): "Which way do the numbers at end B rise, seen before end B?",
     ("eccentrics", "more_backlash"): "Which way does the mark at end A move for more backlash?",
+    ("dial", "radius"): "Distance from the wheel's axis to where the gauge touches",
+    ("limits", "backlash_radius"): (
+        "Distance from the wheel's axis to where the backlash limit counts, when not at the pitch circle"
+    ),
+    ("limits", "backlash_of"): "What the backlash limit holds: the teeth alone, or the worm's end play too",
 }
-"""What is asked where the sheet's own note is no question."""
+"""What is asked where the sheet's own note is no question, or says what it is of by its key alone."""
 
 
 def table_title(table: Table) -> str:
