@@ -28,6 +28,7 @@ from patternscan.seeing.segmentation.contact_cautions import (
 from patternscan.seeing.segmentation.film import FlankColours, Grid, Mask, colours_of
 from patternscan.seeing.segmentation.film_split import FilmSplit, like_metal, plain_metal
 from patternscan.seeing.segmentation.fused import FusedSegmentation, fuse, name_compound
+from patternscan.seeing.segmentation.guided_filter import keep_to_colours
 from patternscan.seeing.segmentation.marking_signs import PaintSigns, find_marking_signs, other_marking_logit
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, segment_by_net
 
@@ -88,7 +89,7 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     signs = find_marking_signs(by_marking, found[0].film if found else None, light.readable)
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
     names = {compound: 1.0} if compound is not None else name_compound(by_net, scores)
-    probability = _enlarged(fused.probability, light)
+    probability = _enlarged(keep_to_colours(fused.probability, colours), light)
     contact = np.asarray(probability > 0.5)
     return ContactMap(
         compound=next(iter(names)),
