@@ -32,10 +32,11 @@ MOST_IOU: Annotated[tuple[float, float], Chosen("expected IoU", MACHINES)] = (0.
 """What is expected of contact counts as no less and no more than this, where two ways differ and where they agree."""
 STRETCH_ALONG: Annotated[float, Chosen("ratio", MACHINES)] = 0.77
 STRETCH_UP: Annotated[float, Chosen("ratio", MACHINES)] = 0.78
-STRETCH_COVERAGE: Annotated[float, Chosen("ratio", MACHINES)] = 0.78
+STRETCH_COVERAGE: Annotated[float, Chosen("ratio", MACHINES)] = 0.7
 """How far the intervals that the parts above come to are stretched or drawn together, so that they hold the truth for a
-machine never seen. The machines ask for 0.75, 0.78 and 0.78; the place along is drawn in no further than it was. White
-repainted flanks of two of twelve photographs miss at any of these: there the print is misread."""
+machine never seen. The machines ask for 0.51, 0.68 and 0.58, those of dev alone for 0.67, 0.81 and 0.70; the place is
+drawn in no further than it was. White repainted flanks of two of twelve photographs miss at any of these: there the
+print is misread."""
 LIFT_STRETCH_ALONG: Annotated[float, Chosen("ratio", LIFTS)] = 1.4
 LIFT_STRETCH_UP: Annotated[float, Chosen("ratio", LIFTS)] = 1.05
 LIFT_STRETCH_COVERAGE: Annotated[float, Chosen("ratio", LIFTS)] = 1.85
