@@ -17,6 +17,9 @@ from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
 from patternscan.workflow.outputs.outline import outline_files
 
 NEW_FOLDER = "marking"
+FOLDER_TO_MARK = "Give --out FOLDER for the page to mark it on, a place that you may write to."
+OTHER_FOLDER_TO_MARK = "Give --out another folder, one that you may write to: the page to mark it on goes there."
+"""What to do where that page cannot be written, without and with a folder that was given."""
 
 
 @contextmanager
@@ -33,7 +36,7 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
         found = [one for photo in wanting if (one := _start(photo, settings, stop)) is not None]
         if not found:
             raise
-        pages = _pages(found, _free_folder(out), stop)
+        pages = _pages(found, out, stop)
         tip_told = any(photo.tip is not None for photo in wanting)
         remedy = mark_by_hand(pages, stop.blame, tip_told=tip_told)
         raise NoTrustworthyOutline(stop.found, remedy) from stop
@@ -50,20 +53,25 @@ def pages_of_lacking(
     if not found:
         return []
     try:
-        pages = _pages(found, _free_folder(out), refused)
-    except NoTrustworthyOutline as stop:
-        return [stop.remedy]
+        pages = _pages(found, out, refused)
+    except (NoTrustworthyOutline, CannotWrite) as stop:
+        return [f"{stop.found} {stop.remedy}".strip()]
     return [mark_by_hand(pages, refused.blame, tip_told=any(photo.tip is not None for photo in wanted))]
 
 
-def _pages(found: Sequence[MarkResult], folder: Path, stop: NoTrustworthyOutline) -> list[str]:
-    """Write the pages and what belongs to them. Raises the stop with another way out where they cannot be written."""
+def _pages(found: Sequence[MarkResult], out: Path | None, stop: NoTrustworthyOutline) -> list[str]:
+    """Write the pages and what belongs to them.
+
+    Raises CannotWrite for an ``out`` that cannot be written to, the stop with another way out where none was given.
+    """
+    folder = _free_folder(out)
     files = {path: content for one in found for path, content in outline_files(folder, one).items()}
     try:
         written = disk.delivery.deliver(files, overwrite=False)
     except CannotWrite as refused:
-        remedy = f"{refused.found} Give --out FOLDER for the page to mark it on, a place that you may write to."
-        raise NoTrustworthyOutline(stop.found, remedy) from refused
+        if out is not None:
+            raise CannotWrite(f"{stop.found} {refused.found}", OTHER_FOLDER_TO_MARK) from refused
+        raise NoTrustworthyOutline(stop.found, f"{refused.found} {FOLDER_TO_MARK}") from refused
     return [str(path) for path in written if path.suffix == ".html"]
 
 

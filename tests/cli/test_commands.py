@@ -366,6 +366,18 @@ def test_where_no_page_can_be_written_it_is_still_told_that_no_outline_was_found
     assert "Give --out FOLDER for the page" in result.stderr
 
 
+def test_a_folder_that_cannot_be_written_to_is_told_with_the_page_that_was_to_lie_there(tmp_path: Path) -> None:
+    wall, taken = tmp_path / "wall.png", tmp_path / "taken"
+    Image.fromarray(np.full((400, 600, 3), 120, dtype=np.uint8)).save(wall)
+    taken.write_text("not a folder")
+    result = run("read", wall, "--flank", "left", "--marking", "transfer", "--out", taken / "new")
+    assert result.exit_code == 7
+    assert result.stderr.splitlines() == [
+        f"No toothed wheel is seen in wall.png. {taken} is a file, not a folder.",
+        "Give --out another folder, one that you may write to: the page to mark it on goes there.",
+    ]
+
+
 def test_what_shows_no_tooth_is_called_by_its_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     for name, level in (("black.png", 5), ("wall.png", 120)):
