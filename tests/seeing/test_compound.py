@@ -19,7 +19,7 @@ from patternscan.frame import Compound, Marking
 from patternscan.seeing.geometry.rectified import RectifiedFlank
 from patternscan.seeing.quality.light import light_of
 from patternscan.seeing.quality.photo_quality import judge_light
-from patternscan.seeing.segmentation.contact_cautions import cautions_of_ends
+from patternscan.seeing.segmentation.contact_cautions import cautions_of_ends, cautions_of_shape
 from patternscan.seeing.segmentation.contact_map import ContactMap
 from patternscan.seeing.segmentation.film import beyond_mirrored
 from patternscan.seeing.segmentation.film_split import otsu_threshold
@@ -149,6 +149,29 @@ def test_a_painted_flank_that_is_bare_up_to_an_end_is_asked_about(height: int, t
     assert [*cautions_of_ends(contact[:, ::-1], judged, Marking.TRANSFER)] == []
     judged[:, 490:] = False
     assert [*cautions_of_ends(contact, judged, Marking.RUB_OFF)] == []
+
+
+@pytest.mark.parametrize(
+    ("far_to", "marking", "codes"),
+    [
+        (512, Marking.RUB_OFF, ["bare-to-end"]),
+        (480, Marking.RUB_OFF, ["two-places"]),
+        (512, Marking.TRANSFER, ["two-places"]),
+    ],
+)
+def test_a_patch_at_a_bare_end_is_asked_about_once(far_to: int, marking: Marking, codes: list[str]) -> None:
+    """Whether it was painted there decides whether the patch is contact at all; a print needs no paint there."""
+    contact, judged = np.zeros((256, 512), bool), np.ones((256, 512), bool)
+    contact[80:200, 100:300] = contact[60:200, 400:far_to] = True
+    assert [one.code for one in cautions_of_shape(contact, judged, marking)] == codes
+
+
+def test_two_places_beside_a_bare_end_are_asked_about_too() -> None:
+    contact, judged = np.zeros((256, 512), bool), np.ones((256, 512), bool)
+    contact[60:200, :20] = contact[60:200, 60:200] = contact[60:200, 300:440] = True
+    told = {one.code: dict(one.values) for one in cautions_of_shape(contact, judged, Marking.RUB_OFF)}
+    assert told["bare-to-end"] == {"end": "A"}
+    assert sorted(told["two-places"].values()) == pytest.approx([130 / 512, 370 / 512])  # type: ignore[type-var]
 
 
 def test_glare_is_not_judged_and_is_spoken_of() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 import cv2
 import numpy as np
@@ -81,27 +81,44 @@ def cautions_of_film(readings: Sequence[FilmSplit], fused: FusedSegmentation, na
         yield caution("bare-metal", compound=name.value)
 
 
-def cautions_of_places(contact: Mask) -> Iterator[Caution]:
-    """Two patches of contact far from each other: the pattern's place has two possible answers."""
-    count, _, stats, middles = cv2.connectedComponentsWithStats(contact.astype(np.uint8), connectivity=8)
+def cautions_of_places(contact: Mask, bare_ends: Collection[End] = ()) -> Iterator[Caution]:
+    """Two patches of contact far from each other: the pattern's place has two possible answers.
+
+    ``bare_ends`` are asked about already (``cautions_of_ends``): a patch that reaches one of them is the same fault,
+    and whether it was painted there decides whether it is contact.
+    """
+    count, labels, stats, middles = cv2.connectedComponentsWithStats(contact.astype(np.uint8), connectivity=8)
     if count < 3:
         return
     areas = stats[1:, cv2.CC_STAT_AREA]
     largest, second = np.argsort(-areas)[:2]
     along, other = ((middles[1 + patch, 0] + 0.5) / contact.shape[1] for patch in (largest, second))
-    if areas[second] >= OTHER_PLACE * areas[largest] and abs(along - other) >= FAR_APART:
+    told = any(np.isin(labels[:, _strip(contact, end)], (1 + largest, 1 + second)).any() for end in bare_ends)
+    if areas[second] >= OTHER_PLACE * areas[largest] and abs(along - other) >= FAR_APART and not told:
         yield caution("two-places", along=float(along), other=float(other))
 
 
 def cautions_of_ends(contact: Mask, judged: Mask, marking: Marking) -> Iterator[Caution]:
     """Bare metal that runs to an end of a flank that was painted: rubbed off there, or never painted."""
+    yield from (caution("bare-to-end", end=end.value) for end in _bare_ends(contact, judged, marking))
+
+
+def cautions_of_shape(contact: Mask, judged: Mask, marking: Marking) -> Iterator[Caution]:
+    """What only a person can tell of the contact's patches, each of them asked about once."""
+    yield from cautions_of_places(contact & judged, _bare_ends(contact, judged, marking))
+    yield from cautions_of_ends(contact, judged, marking)
+
+
+def _bare_ends(contact: Mask, judged: Mask, marking: Marking) -> Sequence[End]:
+    """The ends up to which a flank is bare that was painted."""
+    strips = {end: (contact & judged)[:, _strip(contact, end)] for end in End}
+    return [end for end, bare in strips.items() if marking is Marking.RUB_OFF and bare.mean() > BARE_END]
+
+
+def _strip(contact: Mask, end: End) -> slice:
+    """The columns along an end of the flank."""
     strip = max(1, round(contact.shape[1] * END_STRIP))
-    if marking is Marking.TRANSFER:
-        return
-    for end, columns in ((End.A, slice(0, strip)), (End.B, slice(-strip, None))):
-        bare = contact[:, columns] & judged[:, columns]
-        if bare.sum() > BARE_END * bare.size:
-            yield caution("bare-to-end", end=end.value)
+    return slice(0, strip) if end is End.A else slice(-strip, None)
 
 
 def cautions_of_contact(contact: Mask, judged: Mask, marking: Marking) -> Iterator[Caution]:

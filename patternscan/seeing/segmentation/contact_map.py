@@ -18,11 +18,10 @@ from patternscan.seeing.segmentation.colour_segmentation import find_readings, s
 from patternscan.seeing.segmentation.contact_cautions import (
     LEAST_PRINT,
     cautions_of_contact,
-    cautions_of_ends,
     cautions_of_film,
     cautions_of_fused,
     cautions_of_marking,
-    cautions_of_places,
+    cautions_of_shape,
     cautions_of_told,
 )
 from patternscan.seeing.segmentation.film import FlankColours, Grid, Mask, colours_of
@@ -104,8 +103,7 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
             *_compound_doubts(light, colours, marking, compound),
             *cautions_of_marking(other_marking_logit(signs, marking), marking),
             *cautions_of_film(readings, fused, next(iter(names))),
-            *cautions_of_places(contact & light.judged),
-            *cautions_of_ends(contact, light.judged, marking),
+            *cautions_of_shape(contact, light.judged, marking),
             *cautions_of_contact(contact, light.judged, marking),
         ),
         signs=signs,
