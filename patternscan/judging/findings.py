@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from patternscan.calibration.judging import (
     CROSSED_BEYOND,
@@ -13,6 +13,7 @@ from patternscan.calibration.judging import (
     UNEVEN_TEETH,
 )
 from patternscan.judging.comparison import Comparison, PooledFlank, near_end
+from patternscan.measuring.interval import Interval
 from patternscan.reasons import Finding, finding
 
 
@@ -26,17 +27,18 @@ def find_faults(comparison: Comparison) -> tuple[Finding, ...]:
     return tuple(found)
 
 
+def is_too_early(shared: Interval | None, places: Iterable[Interval]) -> bool:
+    """Whether a crossing cannot be told yet, the pattern lying far off its target or running off an end of a flank."""
+    return shared is None or abs(shared.value) >= FAR_OFF or any(map(near_end, places))
+
+
 def _crossed(comparison: Comparison) -> Iterator[Finding]:
     opposed = comparison.opposed
     if opposed is None or abs(opposed.value) < CROSSED_BEYOND or opposed.holds(0.0):
         return
-    flanks = (comparison.left, comparison.right)
+    places = [one.along for one in (comparison.left, comparison.right) if one is not None]
     code = "mixed" if comparison.clearly_shifted else "crossed"
-    if (
-        comparison.shared is None
-        or abs(comparison.shared.value) >= FAR_OFF
-        or any(one is not None and near_end(one.along) for one in flanks)
-    ):
+    if is_too_early(comparison.shared, places):
         code = "crossed-early"
     left_end, right_end = ("B", "A") if opposed.value > 0 else ("A", "B")
     yield finding(code, left_end=left_end, right_end=right_end, share=abs(opposed.value))

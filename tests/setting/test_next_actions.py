@@ -16,9 +16,9 @@ from msgspec import structs
 from numpy.typing import NDArray
 from PIL import Image, ImageOps
 
-from patternscan.frame import End
-from patternscan.judging.advice import Move, ShimRule
-from patternscan.judging.comparison import Target
+from patternscan.frame import End, Flank
+from patternscan.judging.advice import Move, ShimRule, advise
+from patternscan.judging.comparison import PooledFlank, Target, compare_flanks
 from patternscan.measuring.interval import Interval
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
@@ -30,6 +30,7 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     EndPlay,
     Event,
+    FlankPrint,
     LostMotion,
     Note,
     PackPieces,
@@ -586,6 +587,26 @@ def test_a_crossing_is_a_quiet_line_as_long_as_shims_are_asked_for(shared: float
     assert actions[0].code == "shim-step"
     assert {action.code: action.priority for action in actions}["crossed-early"] is Priority.WARNING
     assert "crossed" not in {action.code for action in actions}
+
+
+@pytest.mark.parametrize(
+    ("left", "right", "code"), [(0.66, 0.48, "mixed"), (0.70, 0.52, "crossed-early"), (0.86, 0.30, "crossed-early")]
+)
+def test_beside_a_move_judge_and_job_say_the_same_of_flanks_that_pull_apart(
+    left: float, right: float, code: str
+) -> None:
+    """Shims cure none of it, but only far off the middle, or off an end, does it tell nothing yet."""
+    half = Interval.around(0.5, 0.02)
+    places = {Flank.LEFT: Interval.around(left, 0.02), Flank.RIGHT: Interval.around(right, 0.02)}
+    one, other = (PooledFlank(flank, 3, along, half, half, half, half, None) for flank, along in places.items())
+    compared = compare_flanks(one, other, Target())
+    advice = advise(compared, (), None)
+    assert advice.move is Move.TOWARD_B
+    assert code in {one.code for one in advice.findings}
+    prints = {flank.value: FlankPrint(3, along, half, half, half, half) for flank, along in places.items()}
+    shifts = {"shared": compared.shared, "opposed": compared.opposed}
+    pattern = structs.replace(blued(0.0, advice.move), **shifts, **prints)
+    assert points_of("crossed-early", *READ, pattern).keys() == {code}
 
 
 def test_a_crossing_is_judged_once_the_shims_bring_the_wheel_no_nearer() -> None:

@@ -21,7 +21,8 @@ LINE = "That points to unmatched parts or a wrong centre distance, not to the sh
 
 TEXTS: Mapping[str, str] = {
     "crossed": f"The pattern is crossed: the flanks pull to opposite ends, {APART}",
-    "mixed": f"Besides the shared shift, the flanks pull apart, {APART} {' '.join(APART_CHECKS)}",
+    "mixed": f"Besides the shared shift, the flanks pull apart, {APART} Look again once the shims are done. "
+    f"{' '.join(APART_CHECKS)}",
     "crossed-early": f"The flanks also pull apart, {ENDS} by {{share:percent}} each. So far off the middle that "
     "says little: look again once the pattern is near its place.",
     "runs-out": "The pattern of the {flank} flank runs off end {end}. It is off by at least as much as the numbers "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from patternscan.cautions import Statement
 from patternscan.frame import End
+from patternscan.judging.findings import is_too_early
 from patternscan.measuring.interval import Interval
 from patternscan.setting.log.events import Accepted, EccentricChange, Measured, Replaced
 from patternscan.setting.log.words import CROSSING, Geometry
@@ -15,10 +16,13 @@ from patternscan.setting.rules.shim_rules import asks_for_shims
 from patternscan.setting.state.job_state import JobState
 
 
-def _too_early(state: JobState, sheet: Sheet) -> Points:
-    opposed = crossing(state, sheet)
-    if opposed is not None and not _shims_are_done(state, sheet):
-        yield _apart("crossed-early", opposed)
+def _early(state: JobState, sheet: Sheet) -> Points:
+    """Beside the shims that come first it is said as ``judge`` says it, by how far off the pattern lies."""
+    opposed, pattern = crossing(state, sheet), state.pattern
+    if opposed is None or pattern is None or _shims_are_done(state, sheet):
+        return
+    places = [flank.along for flank in (pattern.left, pattern.right) if flank is not None]
+    yield _apart("crossed-early" if is_too_early(pattern.shared, places) else "mixed", opposed)
 
 
 def _crossed(state: JobState, sheet: Sheet) -> Points:
@@ -81,7 +85,7 @@ def _looked_into(state: JobState) -> dict[Geometry, Measured | Accepted]:
 
 CROSSED_RULES: tuple[Rule, ...] = (
     Rule("crossed", Priority.DO_NOW, _crossed),
-    Rule("crossed-early", Priority.WARNING, _too_early),
+    Rule("crossed-early", Priority.WARNING, _early),
     Rule("crossed-settled", Priority.WARNING, _settled),
 )
 """After the rules for shims, in the order of work (common practice)."""

@@ -42,7 +42,7 @@ REASONS: Mapping[str, str] = {
     "pattern-asked": "No photo tells it, and if it is not so, all that follows may be wrong.",
     "pattern-unclear": "Shims are not changed on a guess.",
     "pattern-centred": "The wheel sits where its pattern asks for.",
-    "crossed-early": "Far off the middle, or off an end, a crossing comes and goes.",
+    "crossed-early": "The shims come first: far off the middle, or off an end, a crossing comes and goes.",
     "crossed-settled": "What was measured or accepted by name is no longer open.",
     "crossed": "A side shim moves both flanks to the same end; it cannot bring together what lies at opposite ends.",
     "stop-wrong-way": "A pattern that moves the wrong way means that an end or the shim rule is mixed up.",

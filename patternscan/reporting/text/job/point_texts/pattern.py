@@ -39,6 +39,7 @@ PATTERN_POINTS: Mapping[str, str] = {
     "no-direction": "The last pattern gave no direction; more teeth help.",
     "crossed": f"The pattern is crossed: {CROSSED}",
     "crossed-against-maker": f"The pattern is crossed against the maker's own: {CROSSED}",
+    "mixed": f"The flanks also pull apart: {APART} No shim cures that; look again once the shims are done.",
     "crossed-early": f"The flanks also pull apart: {APART} That tells nothing yet; look again once the shims are done.",
     "crossed-settled": f"The pattern is crossed: {APART} That was looked into:",
     "measured": "{what:geometry}: {reading_mm:length}.",
