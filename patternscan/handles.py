@@ -13,7 +13,7 @@ from enum import StrEnum
 
 class Handle(StrEnum):
     """What a person takes hold of; ``LOG`` is an entry of the log, and takes the words after its command,
-    ``MARKING`` a marking.
+    ``ANSWER`` the number of a pattern that asks, ``MARKING`` a marking, ``SEEN`` which side of a print is seen.
     """
 
     OUTLINE = "outline"
@@ -23,15 +23,17 @@ class Handle(StrEnum):
     FILM = "film"
     LARGER = "larger"
     LOG = "log"
+    ANSWER = "answer"
     ENTRIES = "entries"
     SURE = "sure"
     MAKER = "maker"
     START = "start"
     SHEET = "sheet"
+    SEEN = "seen"
 
 
 Names = Callable[[Handle, str], str]
-"""What a handle is called at a door; the text is an entry's words, for ``LOG``, or the marking."""
+"""What a handle is called at a door; the text is what it takes, such as an entry's words."""
 ON_TERMINAL: Mapping[Handle, str] = {
     Handle.OUTLINE: "on the page that 'patternscan outline PHOTO' writes",
     Handle.TIP: "with --tip",
@@ -40,11 +42,13 @@ ON_TERMINAL: Mapping[Handle, str] = {
     Handle.FILM: "--film",
     Handle.LARGER: "with --max-megapixels",
     Handle.LOG: "'patternscan log {}'",
+    Handle.ANSWER: "with 'patternscan log answer {} WORD NAME', the word being",
     Handle.ENTRIES: "with 'patternscan log show'",
     Handle.SURE: "with --sure",
     Handle.MAKER: "--occasion maker",
     Handle.START: "with 'patternscan start'",
     Handle.SHEET: "with --sheet",
+    Handle.SEEN: "with --seen {}",
 }
 
 

@@ -8,11 +8,13 @@ import pytest
 from click.testing import CliRunner, Result
 
 from patternscan.cli import main
-from patternscan.setting.log.events import Backlash, EndPlay, Event, PackPieces, Secured, ShimsFound
-from patternscan.setting.log.job_log import read_log
-from patternscan.setting.log.words import Bolts, Shaft, ShimPlace
+from patternscan.setting.log.events import Backlash, EndPlay, Event, Note, PackPieces, Replied, Secured, ShimsFound
+from patternscan.setting.log.job_log import append_entry, read_log
+from patternscan.setting.log.words import Bolts, Reply, Shaft, ShimPlace
 from patternscan.setting.machine.stock import Shims
 from patternscan.workflow.job.begun_entry import BEGUN_NAME
+from tests.setting.job_entries import READ
+from tests.setting.rule_jobs import ASKED, BARE
 
 SHEET = '[dial]\nradius = "260 mm"\n[limits]\nworm_end_play = ["0.08 mm", "0.13 mm"]\n'
 INCHES = '[dial]\nradius = "10 in"\n[limits]\nworm_end_play = ["0.003 in", "0.005 in"]\n'
@@ -87,6 +89,24 @@ def test_what_cannot_be_is_said_and_the_next_is_asked(job: Path) -> None:
     assert "There is no entry 'nonsense'" in result.output
     assert "eccentrics-found" in result.output
     assert kept(job) == []
+
+
+def test_what_a_pattern_asks_comes_first_and_is_answered_by_a_number(job: Path) -> None:
+    for event in (*READ, Secured("R. Moss"), ASKED):
+        append_entry(job, event)
+    pattern = len(READ) + 2
+    result = asked(job, "3", "2", "R. Moss", "y", "q")
+    assert result.output.index(BARE.told) < result.output.index("The last pattern (entry")
+    assert "There is no answer '3'. Type a number from 1 to 2, or Enter." in result.output
+    assert kept(job)[-1] == Replied(pattern, "bare-to-end", Reply.NEVER_PAINTED, "R. Moss")
+
+
+def test_a_question_may_be_left_open_and_is_asked_once(job: Path) -> None:
+    for event in (*READ, Secured("R. Moss"), ASKED):
+        append_entry(job, event)
+    result = asked(job, "", "note", "looked for the brush", "y", "q")
+    assert result.output.count(BARE.told) == 1
+    assert kept(job)[-1] == Note("looked for the brush")
 
 
 def test_without_a_job_two_sentences_say_so(tmp_path: Path) -> None:

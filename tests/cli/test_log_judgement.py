@@ -107,7 +107,9 @@ def test_the_first_step_is_the_same_in_judgement_and_job(lift: Path) -> None:
     assert f"add {loose['amount_mm']:.2f} mm" in steps
 
 
-def test_what_only_a_person_can_tell_is_asked_by_next_before_it_advises(lift: Path, tmp_path: Path) -> None:
+@pytest.fixture
+def asking(lift: Path, tmp_path: Path) -> Path:
+    """A judgement whose left flank is bare up to end B, as entry 2 of the job."""
     assert run(*judge_words("goods_lift_before"), "--out", tmp_path / "judged").exit_code == 0
     path = tmp_path / "judged" / "judgement.json"
     content = json.loads(path.read_text())
@@ -116,6 +118,67 @@ def test_what_only_a_person_can_tell_is_asked_by_next_before_it_advises(lift: Pa
     path.write_text(json.dumps(content))
     logged = run("log", "judgement", path, "--job", lift)
     assert logged.exit_code == 0, logged.output
+    return path
+
+
+def test_an_answer_by_which_the_pattern_stands_ends_the_question(lift: Path, asking: Path, tmp_path: Path) -> None:
+    assert asking.is_file()
+    answered = run("log", "answer", 2, "Rubbed off", "R. Moss", "--job", lift)
+    assert answered.exit_code == 0, answered.output
+    assert answered.stdout.startswith("Entry 3: Answer about entry 2: the flank was painted right up to its bare end")
+    due = run("next", lift).stdout
+    assert "Was it painted" not in due
+    assert "Move the wheel toward end B" in due
+    run("record", lift, "--out", tmp_path / "page.html")
+    page = words_of((tmp_path / "page.html").read_text(encoding="utf-8"))
+    assert "mark it again. Answer (entry 3): the flank was painted right up to its bare end" in page
+    line = json.loads((lift / "log.jsonl").read_text(encoding="utf-8").splitlines()[-1])
+    told = [line[name] for name in ("kind", "entry", "question", "reply", "name")]
+    assert told == ["replied", 2, "bare-to-end", "rubbed-off", "R. Moss"]
+
+
+def test_by_the_other_answer_new_photos_are_asked_for_until_it_is_struck(lift: Path, asking: Path) -> None:
+    assert run("log", "answer", 2, "never-painted", "R. Moss", "--job", lift).exit_code == 0
+    due = run("next", lift).stdout
+    assert "The last pattern (entry 2) does not count: the flank was not painted up to its bare end" in due
+    assert "Blue the pair again" in due
+    assert "Move the wheel" not in due
+    assert "[does not count, by entry 3]" in run("log", "show", "--job", lift).stdout
+    twice = run("log", "answer", 2, "rubbed-off", "R. Moss", "--job", lift)
+    assert (twice.exit_code, twice.stderr.splitlines()[0]) == (
+        2,
+        "That was answered before, by entry 3: never-painted.",
+    )
+    assert run("log", "strike", 3, "--because", "asked the wrong man", "--job", lift).exit_code == 0
+    assert "Was it painted right up to end B?" in run("next", lift).stdout
+    assert asking.is_file()
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ((9, "rubbed-off"), "There is no entry 9 in the log."),
+        ((1, "rubbed-off"), "Nothing is asked about entry 1."),
+        ((2, "both-contact"), "both-contact does not answer what is asked about entry 2."),
+        ((2, "yes"), "'yes' is not one of the words that fit here."),
+        ((2, "rubed-off"), "'rubed-off' is not one of the words that fit here."),
+    ],
+)
+def test_an_answer_that_does_not_fit_is_refused_in_two_sentences(
+    lift: Path, asking: Path, words: tuple[int, str], found: str
+) -> None:
+    assert asking.is_file()
+    result = run("log", "answer", *words, "R. Moss", "--job", lift)
+    assert result.exit_code == 2
+    assert len(result.stderr.splitlines()) == 2
+    assert found in result.stderr
+    assert len(read_log(lift).entries) == 2
+
+
+def test_what_only_a_person_can_tell_is_asked_by_next_before_it_advises(
+    lift: Path, asking: Path, tmp_path: Path
+) -> None:
+    assert asking.is_file()
     due = run("next", lift).stdout
     assert due.index("Was it painted right up to end B?") < due.index("Move the wheel toward end B")
     run("record", lift, "--out", tmp_path / "page.html")

@@ -18,13 +18,14 @@ from patternscan.cautions import Statement
 from patternscan.frame import End
 from patternscan.reporting.text.job.actions import REASONS, action_lines, action_sentence
 from patternscan.reporting.text.job.points import POINTS, points_sentence
+from patternscan.reporting.text.job.reply_words import REPLY_WORDS
 from patternscan.reporting.text.job.words import INVALIDATED
 from patternscan.setting.log.events import Event
-from patternscan.setting.log.words import Bolts, ShimPlace
+from patternscan.setting.log.words import Bolts, Reply, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import point
 from patternscan.setting.state.checks import INVALIDATIONS, Check
-from tests.setting.job_entries import events, sheets
+from tests.setting.job_entries import READ, events, sheets
 from tests.setting.rule_jobs import APPLIES, READY, actions_after
 
 A, B, WORM = ShimPlace.CARRIER_A, ShimPlace.CARRIER_B, ShimPlace.WORM
@@ -208,6 +209,36 @@ def test_every_point_that_is_made_has_a_sentence_and_every_sentence_its_point() 
     assert len(made) > 60
     assert made <= told
     assert [code for code in told if f'"{code}"' not in SOURCE] == []
+
+
+def test_every_answer_has_its_words_and_they_say_by_themselves_how_it_is() -> None:
+    assert REPLY_WORDS.keys() == set(Reply)
+    assert len(set(REPLY_WORDS.values())) == len(REPLY_WORDS)
+
+
+def test_the_two_answers_to_a_question_have_a_line_each_with_what_to_type() -> None:
+    (asked,) = (one for one in actions_after(*APPLIES["pattern-asked"][0]) if one.code == "pattern-asked")
+    number = len(READ) + 1
+    assert [*action_lines(asked)] == [
+        "First look at the last pattern: Left flank: it is bare up to end B. Was it painted?",
+        "- The flank was painted right up to its bare end, and rubbed off there: "
+        f"'patternscan log answer {number} rubbed-off NAME'.",
+        f"- The flank was not painted up to its bare end: 'patternscan log answer {number} never-painted NAME'.",
+    ]
+    assert action_sentence(asked).endswith(
+        f"Log how it is with 'patternscan log answer {number} WORD NAME', the word being rubbed-off (the flank was "
+        "painted right up to its bare end, and rubbed off there) or never-painted (the flank was not painted up to "
+        "its bare end)."
+    )
+
+
+def test_a_pattern_that_fell_is_told_with_who_said_why() -> None:
+    (fell,) = (one for one in actions_after(*APPLIES["pattern-disowned"][0]) if one.code == "pattern-disowned")
+    number = len(READ) + 1
+    assert action_sentence(fell).startswith(
+        f"The last pattern (entry {number}) does not count: the flank was not painted up to its bare end, says "
+        f"R. Moss (entry {number + 1}). Blue the pair again: "
+    )
 
 
 def test_every_invalidation_has_its_words() -> None:

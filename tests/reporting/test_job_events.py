@@ -16,6 +16,7 @@ from patternscan.setting.log.events import (
     Event,
     Measured,
     Replaced,
+    Replied,
     ShimChange,
     ShimsFound,
     Struck,
@@ -23,6 +24,7 @@ from patternscan.setting.log.events import (
 from patternscan.setting.log.words import (
     Geometry,
     Part,
+    Reply,
     Shaft,
     ShimPlace,
 )
@@ -58,6 +60,16 @@ from tests.setting.test_entries import EVENTS
         (Accepted(Geometry.CENTRE_DISTANCE, "R. Moss"), "Centre distance: left as it is by R. Moss."),
         (Replaced(Part.WORM_BEARINGS), "Replaced: worm bearings."),
         (Struck(3, "wrong dial"), "Entry 3 struck out: wrong dial"),
+        (
+            Replied(7, "bare-to-end", Reply.RUBBED_OFF, "R. Moss"),
+            "Answer about entry 7: the flank was painted right up to its bare end, and rubbed off there, says R. Moss. "
+            "The pattern stands.",
+        ),
+        (
+            Replied(7, "bare-to-end", Reply.NEVER_PAINTED, "R. Moss"),
+            "Answer about entry 7: the flank was not painted up to its bare end, says R. Moss. "
+            "The pattern counts no more.",
+        ),
     ],
 )
 def test_words(event: Event, words: str) -> None:

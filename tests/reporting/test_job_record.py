@@ -22,13 +22,13 @@ from patternscan.setting.log.events import (
     Event,
     Note,
     Pattern,
-    PhotoLink,
     Replaced,
     ShimChange,
     SignOff,
     Struck,
 )
 from patternscan.setting.log.job_log import HEADER
+from patternscan.setting.log.pattern_parts import PhotoLink
 from patternscan.setting.log.words import (
     Part,
     Shaft,
@@ -86,7 +86,7 @@ def test_each_trial_tells_what_followed_it(tmp_path: Path) -> None:
 
 def test_struck_entries_are_named_with_what_struck_them(tmp_path: Path) -> None:
     record = gather_record(made_job(tmp_path, [WORM_PLAY, HEAVY_AT_B, Struck(2, "wrong tooth"), Struck(1, "wrong")]))
-    assert record.struck == {2: 3, 1: 4}
+    assert record.gone == {2: 3, 1: 4}
     assert record.trials == ()
     assert [shown.entry.number for shown in record.patterns] == [2]
 
@@ -99,7 +99,7 @@ def test_what_was_done_before_the_first_trial(tmp_path: Path) -> None:
 
 def test_a_strike_that_was_struck_strikes_nothing(tmp_path: Path) -> None:
     record = gather_record(made_job(tmp_path, [WORM_PLAY, Struck(1, "wrong"), Struck(2, "it was right after all")]))
-    assert record.struck == {2: 3}
+    assert record.gone == {2: 3}
 
 
 def test_shims_are_learned_from_the_latest_series_that_tells_something(tmp_path: Path) -> None:
@@ -208,6 +208,6 @@ def test_every_log_can_be_gathered(tmp_path_factory: pytest.TempPathFactory, num
     events = [event for _, event in numbered]
     record = gather_record(folder, MADE_AT)
     kept = {entry.number for entry in record.state.entries}
-    assert record.struck.keys() == {entry.number for entry in record.log.entries} - kept
+    assert record.gone.keys() == {entry.number for entry in record.log.entries} - kept
     assert len(record.patterns) == sum(isinstance(event, Pattern) for event in events)
     assert len(record.trials) == len(record.state.trials)

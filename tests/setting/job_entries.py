@@ -20,7 +20,6 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     EndPlay,
     Event,
-    FlankPrint,
     LostMotion,
     Measured,
     Note,
@@ -29,6 +28,7 @@ from patternscan.setting.log.events import (
     PartNumber,
     Pattern,
     Replaced,
+    Replied,
     Secured,
     ShimChange,
     ShimsFound,
@@ -37,7 +37,20 @@ from patternscan.setting.log.events import (
     TeethPhotographed,
     Torque,
 )
-from patternscan.setting.log.words import Bolts, Geometry, Height, Joint, Occasion, OilWork, Part, Shaft, ShimPlace
+from patternscan.setting.log.pattern_parts import FlankPrint
+from patternscan.setting.log.replies import QUESTIONS, REPLIES, AskedBack
+from patternscan.setting.log.words import (
+    Bolts,
+    Geometry,
+    Height,
+    Joint,
+    Occasion,
+    OilWork,
+    Part,
+    Reply,
+    Shaft,
+    ShimPlace,
+)
 from patternscan.setting.machine.sheet import Dial, Eccentrics, Gear, Limit, Limits, Sheet, SideShims
 from patternscan.setting.machine.stock import Shims
 
@@ -114,6 +127,8 @@ def side_move(toward_b_mm: float) -> tuple[ShimChange, ShimChange]:
     )
 
 
+ASKING = tuple(AskedBack(code, f"Is it so ({code})?") for code in REPLIES)
+"""Everything that a pattern can ask back."""
 _mm = st.sampled_from([-0.2, -0.1, -0.05, 0.0, 0.05, 0.1, 0.2, 0.3])
 _hole = st.integers(-3, 3)
 _shared = st.sampled_from([-0.3, -0.18, -0.05, 0.0, 0.01, 0.05, 0.18, 0.3])
@@ -145,6 +160,12 @@ events: st.SearchStrategy[Event] = st.one_of(
     st.just(Closed()),
     st.just(Note("Oil drained.")),
     st.just(SignOff("R. Moss")),
+    st.builds(blued, _shared, st.sampled_from(Move), occasion=st.sampled_from(Occasion), asked=st.just(ASKING)),
+    st.builds(
+        lambda entry, reply: Replied(entry, QUESTIONS[reply], reply, "R. Moss"),
+        st.integers(1, 12),
+        st.sampled_from(Reply),
+    ),
     st.builds(Struck, st.integers(1, 12), st.just("wrong tooth")),
 )
 """Any event at all."""

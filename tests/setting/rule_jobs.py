@@ -19,15 +19,18 @@ from patternscan.setting.log.events import (
     EndPlay,
     Event,
     Measured,
-    PhotoLink,
     Replaced,
+    Replied,
     ShimChange,
     ShimsFound,
     SignOff,
 )
+from patternscan.setting.log.pattern_parts import PhotoLink
+from patternscan.setting.log.replies import AskedBack
 from patternscan.setting.log.words import (
     Geometry,
     Part,
+    Reply,
     Shaft,
     ShimPlace,
 )
@@ -59,7 +62,9 @@ SETTLED = (Measured(Geometry.SQUARENESS, 0.03), Accepted(Geometry.CENTRE_DISTANC
 READY = (*READ, CENTRED, BACKLASH)
 CHECKED = (*READY, Closed(), CENTRED, BACKLASH)
 NEAR_B = blued(0.09, Move.TOWARD_B)
-ASKED = blued(0.18, Move.TOWARD_B, asked=("Left flank: it is bare up to end B. Was it painted?",))
+BARE = AskedBack("bare-to-end", "Left flank: it is bare up to end B. Was it painted?")
+ASKED = blued(0.18, Move.TOWARD_B, asked=(BARE,))
+UNPAINTED = Replied(len(READ) + 1, "bare-to-end", Reply.NEVER_PAINTED, "R. Moss")
 ON_FILM = structs.replace(HEAVY_AT_B, photos=(PhotoLink("a.jpg", "a" * 64), PhotoLink("b.jpg", "b" * 64)))
 UNMOVED = tuple(event for mm in (0.05, 0.1, 0.15) for event in (*side_move(mm), HEAVY_AT_B))
 
@@ -118,6 +123,8 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "pattern-old-photos": ((*READ, ON_FILM, *side_move(0.05), ON_FILM), SHEET),
     "pattern-poor": ((*READ, blued(0.18, Move.CANNOT_SAY, grave=("Too dark.",))), SHEET),
     "pattern-asked": ((*READ, ASKED), SHEET),
+    "pattern-disowned": ((*READ, ASKED, UNPAINTED), SHEET),
+    "trials-asked": ((*READ, ASKED, *side_move(0.05), NEAR_B), SHEET),
     "pattern-unclear": ((*READ, blued(0.05, Move.CANNOT_SAY)), SHEET),
     "crossed": ((*READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED)), SHEET),
     "crossed-early": ((*READ, blued(0.18, Move.TOWARD_B, opposed=CROSSED)), SHEET),

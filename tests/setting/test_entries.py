@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import structs
 
 from patternscan.frame import Compound, End, Marking
 from patternscan.judging.advice import Move
@@ -25,7 +26,6 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     EndPlay,
     Event,
-    FlankPrint,
     LostMotion,
     Measured,
     Note,
@@ -33,8 +33,8 @@ from patternscan.setting.log.events import (
     PackPieces,
     PartNumber,
     Pattern,
-    PhotoLink,
     Replaced,
+    Replied,
     Secured,
     ShimChange,
     ShimsFound,
@@ -44,6 +44,8 @@ from patternscan.setting.log.events import (
     Torque,
 )
 from patternscan.setting.log.job_log import LOG_NAME
+from patternscan.setting.log.pattern_parts import FlankPrint, PhotoLink
+from patternscan.setting.log.replies import AskedBack
 from patternscan.setting.log.words import (
     Bolts,
     Drag,
@@ -53,6 +55,7 @@ from patternscan.setting.log.words import (
     Occasion,
     OilWork,
     Part,
+    Reply,
     Shaft,
     ShimPlace,
 )
@@ -97,6 +100,7 @@ EVENTS: tuple[Event, ...] = (
     Accepted(Geometry.CENTRE_DISTANCE, "An invented name"),
     Replaced(Part.WORM_BEARINGS),
     PATTERN,
+    Replied(7, "bare-to-end", Reply.NEVER_PAINTED, "An invented name"),
     Closed("An invented name"),
     Note('Ölig; "A" <painted> & new'),
     SignOff("An invented name"),
@@ -133,6 +137,24 @@ def test_a_line_stays_as_logs_were_always_written() -> None:
     """To the letter: logs of earlier versions have to be read, and new lines to look like theirs."""
     for line in (JOB / LOG_NAME).read_text(encoding="utf-8").splitlines()[1:]:
         assert entry_line(read_entry(line)) == line
+
+
+@pytest.mark.parametrize("asked", [("It is bare up to end B. Painted?",), (AskedBack("bare-to-end", "Painted?"),)])
+def test_a_line_keeps_what_a_pattern_asks_with_its_code_or_as_earlier_versions_did(
+    asked: tuple[AskedBack | str, ...],
+) -> None:
+    line = line_of(structs.replace(PATTERN, asked=asked))
+    event = read_entry(line).event
+    assert isinstance(event, Pattern)
+    assert entry_line(read_entry(line)) == line
+    assert [one.code for one in event.questions] == ["" if isinstance(one, str) else one.code for one in asked]
+
+
+def test_an_answer_to_another_question_is_damage() -> None:
+    line = line_of(Replied(7, "bare-to-end", Reply.NEVER_PAINTED, "An invented name"))
+    for question in ("two-places", "", "no-such"):
+        with pytest.raises(DamagedEntry):
+            read_entry(line.replace("bare-to-end", question))
 
 
 @pytest.mark.parametrize("event", [EndPlay(Shaft.WORM, float("nan")), LostMotion((float("inf"),))])

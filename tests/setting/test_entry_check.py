@@ -14,6 +14,7 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     Event,
     Note,
+    Replied,
     ShimChange,
     ShimsFound,
     Struck,
@@ -72,5 +73,5 @@ def test_the_possible_passes(event: Event, before: tuple[Event, ...]) -> None:
 
 @pytest.mark.parametrize("event", EVENTS, ids=lambda event: type(event).__name__)
 def test_without_a_sheet_readings_always_pass(event: Event) -> None:
-    if not isinstance(event, ShimChange | EccentricChange | Struck):
+    if not isinstance(event, ShimChange | EccentricChange | Struck | Replied):
         refuse_impossible(event, [], Sheet())

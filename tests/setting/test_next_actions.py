@@ -30,11 +30,9 @@ from patternscan.setting.log.events import (
     EccentricsFound,
     EndPlay,
     Event,
-    FlankPrint,
     LostMotion,
     Note,
     PackPieces,
-    PhotoLink,
     Replaced,
     Secured,
     ShimChange,
@@ -42,6 +40,7 @@ from patternscan.setting.log.events import (
     SignOff,
     Struck,
 )
+from patternscan.setting.log.pattern_parts import FlankPrint, PhotoLink
 from patternscan.setting.log.words import CROSSING, Bolts, Geometry, Height, Occasion, Part, Shaft, ShimPlace
 from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.setting.machine.stock import Shims, parse_stock
@@ -81,6 +80,7 @@ from tests.setting.rule_jobs import (
     APART,
     APPLIES,
     ASKED,
+    BARE,
     CHECKED,
     CROSSED,
     NEAR_B,
@@ -555,7 +555,7 @@ def test_what_only_a_person_can_tell_is_asked_before_any_advice_and_stands_in_th
     assert first_after(*TODAY, ASKED) == "pattern-asked"
     actions = actions_after(*TODAY, ASKED)
     assert first_deed(actions).code == "shim-step"
-    assert points_of("pattern-asked", *READ, ASKED) == {"asked": {"told": ASKED.asked[0]}}
+    assert points_of("pattern-asked", *READ, ASKED)["asked"] == {"told": BARE.told}
     centred = structs.replace(CENTRED, asked=ASKED.asked)
     assert first_after(*TODAY, centred, BACKLASH) == "pattern-asked"
     done = actions_after(*READ, centred, BACKLASH)
@@ -564,7 +564,9 @@ def test_what_only_a_person_can_tell_is_asked_before_any_advice_and_stands_in_th
 
 def test_the_makers_pattern_is_asked_about_where_this_one_is_held_against_it() -> None:
     maker = structs.replace(ASKED, occasion=Occasion.MAKER)
-    assert set(points_of("pattern-asked", maker, *READ, CENTRED)) == {"asked-of-maker"}
+    points = points_of("pattern-asked", maker, *READ, CENTRED)
+    assert points.keys() == {"asked-of-maker", "to-answer"}
+    assert points["to-answer"] == {"entry": 1, "stands": "rubbed-off", "falls": "never-painted"}
     assert "pattern-asked" not in codes_after(structs.replace(maker, target=Target(0.4, 0.4)), *READ, CENTRED)
 
 

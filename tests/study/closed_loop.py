@@ -25,12 +25,8 @@ from patternscan.judging.comparison import Comparison, PooledFlank, Target, comp
 from patternscan.judging.estimate import estimate_placement
 from patternscan.measuring.interval import Interval
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import (
-    Event,
-    FlankPrint,
-    Pattern,
-    ShimChange,
-)
+from patternscan.setting.log.events import Event, Pattern, ShimChange
+from patternscan.setting.log.pattern_parts import FlankPrint
 from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Gear, Sheet, SideShims
 from patternscan.setting.machine.stock import Stock, parse_stock

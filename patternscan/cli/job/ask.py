@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from patternscan.setting.log.job_log import read_job
 from patternscan.setting.log.kinds import KIND_OF
 from patternscan.setting.log.questions import Question
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.rules.entries_due import EntryDue, entries_due
+from patternscan.setting.rules.entries_due import Asked, EntryDue, entries_due, questions_in
 from patternscan.setting.rules.next_actions import first_deed
 from patternscan.workflow.job.begun_entry import BegunEntry, drop_begun, keep_begun, read_begun, sheet_unit
 from patternscan.workflow.job.log import LogRequest, due_actions, log_event
@@ -39,20 +40,52 @@ def ask_entries(job: Path, by: str | None) -> None:
 def _begun(job: Path, told: set[str]) -> BegunEntry | None:
     """The entry to ask for: one broken off, the one that is due, or one named; None when no more is wanted.
 
-    What is asked for is said in full once; ``told`` holds the codes of what was.
+    What only a person can tell comes first. What is asked for is said in full once; ``told`` holds what was.
     """
     begun = read_begun(job)
     if begun is not None:
         click.echo(asking.going_on(begun.word))
         return begun
     actions = due_actions(job).actions
+    answer = _answer_to([question for one in actions for question in questions_in(one)], told)
+    if answer is not None:
+        return answer
     deed = first_deed(actions)
-    untold = [one for one in actions[: actions.index(deed) + 1] if one.code not in told]
-    told.update(one.code for one in untold)
-    due, lines = entries_due(deed), [line for one in untold for line in action_lines(one)]
+    due, lines = entries_due(deed), [] if deed.code in told else action_lines(deed)
+    told.add(deed.code)
     for line in ("", *lines, *(() if due else (asking.TO_JUDGE,))):
         click.echo(line)
     return _chosen(due)
+
+
+def _answer_to(questions: Sequence[Asked], told: set[str]) -> BegunEntry | None:
+    """The answer to the first question that is answered; each is asked once, and may be left open."""
+    for question in questions:
+        words = points_sentence(question.points)
+        if words in told:
+            continue
+        told.add(words)
+        click.echo(f"\n{words}")
+        due = _numbered(question.replies) if question.replies else None
+        if due is not None:
+            return _begin(due)
+    return None
+
+
+def _numbered(replies: Sequence[EntryDue]) -> EntryDue | None:
+    """The answer of which the number is typed; None when it is left open."""
+    for line in asking.reply_lines(replies):
+        click.echo(line)
+    numbers = {str(number): due for number, due in enumerate(replies, 1)}
+    while (word := _typed(asking.REPLY_LINE)) and word not in numbers:
+        click.echo(asking.no_such_number(word, len(replies)))
+    return numbers.get(word)
+
+
+def _begin(due: EntryDue) -> BegunEntry:
+    """The entry with what is known of it."""
+    typed: dict[str, tuple[str, ...]] = {name: (str(value),) for name, value in due.known.items()}
+    return BegunEntry(due.word, typed, tuple(typed))
 
 
 def _chosen(due: tuple[EntryDue, ...]) -> BegunEntry | None:
@@ -63,8 +96,7 @@ def _chosen(due: tuple[EntryDue, ...]) -> BegunEntry | None:
         if word == asking.ALL_WORDS:
             click.echo(asking.all_words())
         elif not word:
-            typed: dict[str, tuple[str, ...]] = {name: (str(value),) for name, value in due[0].known.items()}
-            return BegunEntry(due[0].word, typed, tuple(typed))
+            return _begin(due[0])
         elif word in KIND_OF:
             return BegunEntry(word)
         else:

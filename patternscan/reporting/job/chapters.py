@@ -31,13 +31,21 @@ from patternscan.reporting.text.job.pattern import (
     taken_sentence,
 )
 from patternscan.reporting.text.job.readings import log_table, signature_table
+from patternscan.reporting.text.job.reply_words import asked_words
 from patternscan.reporting.text.safety import LIMIT, SAFETY
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import as_markdown
 from patternscan.setting.log.events import Note
-from patternscan.setting.machine.sheet import Sheet
+from patternscan.setting.log.words import Occasion
 from patternscan.setting.rules.action import Priority
 from patternscan.setting.state.checks import Check
+from patternscan.setting.state.open_questions import answers_about
+
+OCCASION_NAMES = {
+    Occasion.AS_FOUND: "As found",
+    Occasion.MAKER: "The maker's pattern",
+    Occasion.TRIAL: "A trial that does not count",
+}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,7 +102,7 @@ def chapters(record: JobRecord) -> list[Chapter]:
         [_open(record), _cautions(record), _states(record)],
         [Chapter("The machine", tables=[machine_table(record.sheet)])],
         [Chapter("Before the first trial", list(map(entry_sentence, record.prepared)))],
-        (_trial(trial, record.sheet) for trial in record.trials),
+        (_trial(trial, record) for trial in record.trials),
         [_shifts(record), _limits(record), _photos(record), _log(record), Chapter("Safety", SAFETY), _sources(record)],
     )
     return [chapter for chapter in found if not chapter.empty]
@@ -116,10 +124,9 @@ def _cautions(record: JobRecord) -> Chapter:
     lines += _old_doubts("As found", record.as_found)
     lines += _old_doubts("The maker's pattern", record.maker)
     lines += [
-        f"Trial {trial.number}: {as_markdown(one)}"
-        for trial in record.trials
-        for one in (*trial.shown.pattern.grave, *trial.shown.pattern.asked)
+        f"Trial {trial.number}: {as_markdown(one)}" for trial in record.trials for one in trial.shown.pattern.grave
     ]
+    lines += [f"{name}: {as_markdown(one)}" for shown, name in _named(record) for one in _asked(shown, record)]
     lines += [
         f"{as_markdown(photo.link.name)} (entry {shown.entry.number}) is {photo.place}: its SHA-256 is another one."
         for shown in record.patterns
@@ -129,9 +136,27 @@ def _cautions(record: JobRecord) -> Chapter:
     return Chapter("Cautions", list(dict.fromkeys(lines)))
 
 
+def _named(record: JobRecord) -> Iterator[tuple[PatternShown, str]]:
+    """The patterns that were not struck, in the order of the log, with what they are called."""
+    trials = {trial.shown.entry.number: f"Trial {trial.number}" for trial in record.trials}
+    for shown in record.patterns:
+        number, occasion = shown.entry.number, shown.pattern.occasion
+        if number not in record.struck:
+            yield shown, trials.get(number, f"{OCCASION_NAMES[occasion]} (entry {number})")
+
+
+def _asked(shown: PatternShown, record: JobRecord) -> Iterator[str]:
+    """What only a person can tell of a pattern, each with what was answered."""
+    answers = answers_about(shown.entry, record.state.entries)
+    return (asked_words(one, answers) for one in shown.pattern.questions)
+
+
 def _old_doubts(name: str, shown: PatternShown | None) -> list[str]:
-    """Every doubt of a pattern that has no chapter of its own."""
-    return [] if shown is None else [f"{name}: {as_markdown(one)}" for one in (*shown.pattern.grave, *shown.doubts)]
+    """Every doubt of a pattern that has no chapter of its own, but those that ask."""
+    if shown is None:
+        return []
+    doubts = [one for one in shown.doubts if not any(asked.told.startswith(one) for asked in shown.pattern.questions)]
+    return [f"{name}: {as_markdown(one)}" for one in (*shown.pattern.grave, *doubts)]
 
 
 def _states(record: JobRecord) -> Chapter:
@@ -163,14 +188,21 @@ def _missing(name: str, shown: PatternShown, plates: Sequence[Plate]) -> Iterato
             yield f"{name}: the picture of the {one.flank} flank is missing or damaged; its numbers stand in the log."
 
 
-def _trial(trial: TrialShown, sheet: Sheet) -> Chapter:
+def _trial(trial: TrialShown, record: JobRecord) -> Chapter:
     shown, pattern, name = trial.shown, trial.shown.pattern, trial.name
     plates = list(_plates(name, shown))
-    doubts = [f"**Doubt:** {as_markdown(words)}" for words in dict.fromkeys((*pattern.grave, *shown.doubts))]
-    lines = [*pattern_lines(pattern, sheet.shim_rule), *doubts, *_then(trial), taken_sentence(pattern, shown.entry.by)]
+    advised = pattern_lines(pattern, record.sheet.shim_rule)
+    lines = [*advised, *_doubts(shown, record), *_then(trial), taken_sentence(pattern, shown.entry.by)]
     lines += _missing(name, shown, plates)
     title = f"{name}, {shown.entry.at:%Y-%m-%d} (entry {shown.entry.number})"
     return Chapter(title, lines, [pattern_table(pattern)], plates)
+
+
+def _doubts(shown: PatternShown, record: JobRecord) -> list[str]:
+    """The doubts of a trial, what was asked with its answer first."""
+    asked = [*_asked(shown, record)]
+    others = [one for one in (*shown.pattern.grave, *shown.doubts) if not any(each.startswith(one) for each in asked)]
+    return [f"**Doubt:** {as_markdown(words)}" for words in dict.fromkeys((*asked, *others))]
 
 
 def _then(trial: TrialShown) -> Iterator[str]:
@@ -206,7 +238,7 @@ def _photos(record: JobRecord) -> Chapter:
 def _log(record: JobRecord) -> Chapter:
     if not record.log.entries:
         return Chapter("The log in full", ["The log holds no entry."])
-    return Chapter("The log in full", tables=[log_table(record.log.entries, record.struck)], small=True)
+    return Chapter("The log in full", tables=[log_table(record.log.entries, record.gone)], small=True)
 
 
 def _sources(record: JobRecord) -> Chapter:

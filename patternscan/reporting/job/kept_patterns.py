@@ -13,7 +13,8 @@ from patternscan.frame import Flank
 from patternscan.reporting.kept.files import file_digest, named_files, own_content
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink
+from patternscan.setting.log.events import Pattern
+from patternscan.setting.log.pattern_parts import FlankPrint, PhotoLink
 
 
 class PhotoPlace(StrEnum):

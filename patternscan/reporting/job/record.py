@@ -11,7 +11,7 @@ from pathlib import Path
 from patternscan.judging.trials.response import Response, find_expected_sign, learn_response
 from patternscan.reporting.job.kept_patterns import PatternShown, kept_patterns
 from patternscan.reporting.kept.files import file_digest
-from patternscan.setting.log.entries import Entry, struck_entries
+from patternscan.setting.log.entries import Entry, gone_entries, struck_entries
 from patternscan.setting.log.events import Closed, Note
 from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, read_job
 from patternscan.setting.machine.sheet import Sheet
@@ -110,7 +110,7 @@ class JobRecord:
         telling = [
             (number, reading.series, reading.trial)
             for number, reading in enumerate(self.state.trials, 1)
-            if reading.trial is not None
+            if reading.trial is not None and not reading.waits
         ]
         for series in sorted({series for _, series, _ in telling}, reverse=True):
             response = learn_response([trial for _, of, trial in telling if of == series], expected)
@@ -120,8 +120,13 @@ class JobRecord:
 
     @property
     def struck(self) -> Mapping[int, int]:
-        """Numbers of the entries that no longer count, with the entry that struck them."""
+        """Numbers of the entries that were struck, with the entry that struck them."""
         return struck_entries(self.log.entries)
+
+    @property
+    def gone(self) -> Mapping[int, int]:
+        """Numbers of the entries that no longer count, with the entry that struck or disowned them."""
+        return gone_entries(self.log.entries)
 
 
 def gather_record(folder: Path, made_at: datetime | None = None) -> JobRecord:

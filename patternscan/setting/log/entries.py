@@ -10,7 +10,7 @@ from typing import Annotated, Any
 import msgspec
 
 from patternscan.errors import WrongUse
-from patternscan.setting.log.events import Event, Struck
+from patternscan.setting.log.events import Event, Pattern, Replied, Struck
 
 
 class DamagedEntry(ValueError):
@@ -63,9 +63,32 @@ def read_entry(line: str) -> Entry:
 
 
 def kept_entries(entries: Sequence[Entry]) -> tuple[Entry, ...]:
-    """All entries but those struck by a later one; a strike that is struck itself does not count."""
-    struck = struck_entries(entries)
-    return tuple(entry for entry in entries if entry.number not in struck)
+    """All entries but those struck by a later one, and patterns that do not stand by what was answered about them.
+
+    A strike or an answer that is struck itself does not count.
+    """
+    gone = gone_entries(entries)
+    return tuple(entry for entry in entries if entry.number not in gone)
+
+
+def gone_entries(entries: Sequence[Entry]) -> dict[int, int]:
+    """Numbers of the entries that no longer count, each with the number of the entry that struck it, or by which a
+    pattern does not stand.
+    """
+    return disowned_entries(entries) | struck_entries(entries)
+
+
+def disowned_entries(entries: Sequence[Entry]) -> dict[int, int]:
+    """Numbers of the patterns that do not stand by an answer that counts, each with the number of its entry."""
+    struck, asked, disowned = struck_entries(entries), dict[int, set[str]](), dict[int, int]()
+    for entry in entries:
+        match entry.event:
+            case Pattern():
+                asked[entry.number] = {one.code for one in entry.event.questions}
+            case Replied(number, question, stands=False) if entry.number not in struck:
+                if question in asked.get(number, ()):
+                    disowned.setdefault(number, entry.number)
+    return disowned
 
 
 def struck_entries(entries: Sequence[Entry]) -> dict[int, int]:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from typing import Annotated, get_args
 
-from msgspec import UNSET, Meta, Struct, UnsetType
+from msgspec import Meta, Struct
 
 from patternscan.frame import Compound, End, Marking, Medium
 from patternscan.judging.advice import Move
 from patternscan.judging.comparison import Target
 from patternscan.measuring.interval import Interval
-from patternscan.seeing.image.fingerprint import Corners, Fingerprint, OutlinedPicture
+from patternscan.setting.log.pattern_parts import FlankPrint, PhotoLink
+from patternscan.setting.log.replies import QUESTIONS, REPLIES, AskedBack
 from patternscan.setting.log.words import (
     Bolts,
     Drag,
@@ -22,6 +22,7 @@ from patternscan.setting.log.words import (
     Occasion,
     OilWork,
     Part,
+    Reply,
     Shaft,
     ShimPlace,
 )
@@ -174,37 +175,6 @@ class Replaced(_Logged, frozen=True):
     part: Part
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoLink:
-    """A photo by its file name and the SHA-256 of its bytes, 64 hexadecimal digits; and by its picture, which a copy
-    shares that was saved again, and the corners of each flank in it (both unset in logs of older versions).
-    """
-
-    name: str
-    sha256: str
-    picture: Fingerprint | UnsetType = UNSET
-    corners: tuple[Corners, ...] | UnsetType = field(default=UNSET, compare=False)
-
-    @property
-    def outlined(self) -> tuple[OutlinedPicture, ...]:
-        """The photo in little with each of its flanks."""
-        if self.picture is UNSET or self.corners is UNSET:
-            return ()
-        return tuple(OutlinedPicture(self.picture, corners) for corners in self.corners)
-
-
-@dataclass(frozen=True, slots=True)
-class FlankPrint:
-    """One flank of a pattern, pooled over its teeth; all numbers are fractions of face width, height or area."""
-
-    teeth: Count
-    along: Interval
-    up: Interval
-    coverage: Interval
-    length: Interval
-    height: Interval
-
-
 class Pattern(_Logged, frozen=True):
     """A pattern as ``judge`` read it. A flank without reading is None, and the shifts are then None too.
 
@@ -212,7 +182,8 @@ class Pattern(_Logged, frozen=True):
     ``centres_mm`` and ``shaft_angle_deg`` each explain by the gear data what pulls the flanks apart, if the other is
     right; None when they are not known, or it does not.
     ``folder`` is where its pictures lie, relative to the job's folder, with slashes. ``grave`` holds the words of
-    the cautions that forbid a direction (older logs do not say what to do), ``asked`` of those that ask back.
+    the cautions that forbid a direction (older logs do not say what to do), ``asked`` those that ask back (older logs
+    hold their words alone).
     """
 
     occasion: Occasion
@@ -233,7 +204,33 @@ class Pattern(_Logged, frozen=True):
     centres_mm: Interval | None = None
     shaft_angle_deg: Interval | None = None
     media: tuple[Medium, ...] = ()
-    asked: tuple[str, ...] = ()
+    asked: tuple[AskedBack | str, ...] = ()
+
+    @property
+    def questions(self) -> tuple[AskedBack, ...]:
+        """What it asks back, however it was kept."""
+        return tuple(AskedBack("", one) if isinstance(one, str) else one for one in self.asked)
+
+
+class Replied(_Logged, frozen=True):
+    """A named person answers what the pattern of an earlier entry asks back, by the code of the caution that asks.
+
+    The pattern stands then, or counts no more (``replies``). Raises ValueError for an answer to another question.
+    """
+
+    entry: Count
+    question: str
+    reply: Reply
+    name: str
+
+    def __post_init__(self) -> None:
+        if QUESTIONS[self.reply] != self.question:
+            raise ValueError(f"{self.reply} is no answer to {self.question}")
+
+    @property
+    def stands(self) -> bool:
+        """Whether the pattern stands by it."""
+        return self.reply is REPLIES[self.question].stands
 
 
 class Closed(_Logged, frozen=True):
@@ -280,6 +277,7 @@ Event = (
     | TeethPhotographed
     | Replaced
     | Pattern
+    | Replied
     | Closed
     | Note
     | SignOff

@@ -13,6 +13,7 @@ from patternscan.frame import End
 from patternscan.setting.log import events, words
 from patternscan.setting.log.answers import Answer, Sort
 from patternscan.setting.log.questions import EntryKind, Question, Values
+from patternscan.setting.log.replies import QUESTIONS
 from patternscan.setting.machine.sheet import Sheet
 
 
@@ -54,6 +55,10 @@ def _backlash(values: Values, sheet: Sheet) -> events.Event:
             "Give that distance with the readings, or as radius under [dial] on the machine sheet.",
         )
     return events.Backlash(**{**values, "radius_mm": radius_mm})
+
+
+def _replied(values: Values, _: Sheet) -> events.Event:
+    return events.Replied(question=QUESTIONS[values["reply"]], **values)
 
 
 WORDS = Answer(Sort.WORDS)
@@ -199,6 +204,14 @@ ENTRY_KINDS: tuple[EntryKind, ...] = (
         (Question("teeth", "Which tooth was photographed? (its number, counted from a marked one)",
                   Answer(Sort.WHOLE, 1, 400), many=True),),
         _as_told(events.TeethPhotographed)),
+    EntryKind("answer", "Answer about a pattern",
+        "Somebody answers, by name, what a pattern asks back and no photo tells. It stands then, or counts no more. "
+        "What is asked stands first among what is due, with the entry and the two words that answer it.",
+        'answer 7 rubbed-off "R. Moss"',
+        (Question("entry", "Which pattern is it about? (the number of its entry)", Answer(Sort.WHOLE, 1, 10**6)),
+         Question("reply", "How is it?", Answer(Sort.CHOICE, choices=words.Reply), shown="WORD"),
+         NAME),
+        _replied),
     EntryKind("closed", "Housing closed",
         "The housing was closed; what follows is seen through the inspection port.",
         'closed --witness "E. Larkin"',

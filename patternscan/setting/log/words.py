@@ -103,6 +103,25 @@ class Drag(StrEnum):
     FIRM = "firm"
 
 
+class Reply(StrEnum):
+    """What a person answers to what a pattern asks back; each is an answer to one question (``replies``)."""
+
+    RUBBED_OFF = "rubbed-off"
+    NEVER_PAINTED = "never-painted"
+    BOTH_CONTACT = "both-contact"
+    ONE_NO_CONTACT = "one-no-contact"
+    TAPE_TOUCHED = "tape-touched"
+    TAPE_THROUGH = "tape-through"
+    PAPER_THROUGH = "paper-through"
+    PAPER_TOUCHED = "paper-touched"
+    THIS_MACHINE = "this-machine"
+    OTHER_MACHINE = "other-machine"
+    REFERENCE_GOOD = "reference-good"
+    REFERENCE_BAD = "reference-bad"
+    NOTHING_CHANGED = "nothing-changed"
+    SOMETHING_CHANGED = "something-changed"
+
+
 class Occasion(StrEnum):
     """What a pattern was taken for: the old wheel as found, the maker's own print, or a trial of this job."""
 

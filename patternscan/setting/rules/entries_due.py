@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from patternscan.cautions import Statement
 from patternscan.setting.log.questions import Values
 from patternscan.setting.log.words import Shaft, ShimPlace
-from patternscan.setting.rules.action import Action
+from patternscan.setting.rules.action import Action, Priority
 from patternscan.setting.state.checks import Check
 
 
@@ -37,11 +38,32 @@ def entries_due(action: Action) -> tuple[EntryDue, ...]:
     return tuple(entry for place, entry in enumerate(found) if entry not in found[:place])
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question that an action asks: its points, and the two entries that answer it; none where no answer is known."""
+
+    points: tuple[Statement, ...]
+    replies: tuple[EntryDue, ...] = ()
+
+
+def questions_in(action: Action) -> Iterator[Asked]:
+    """What an action asks, one question after the other; nothing of an action that asks none."""
+    asked: list[Statement] = []
+    for point in action.points:
+        if point.code == "to-answer":
+            yield Asked(tuple(asked), tuple(_answers(dict(point.values))))
+            asked = []
+        else:
+            asked.append(point)
+    if asked and action.priority is Priority.ASK:
+        yield Asked(tuple(asked))
+
+
 Entries = Iterator[EntryDue]
-Asked = Callable[[dict[str, Any]], Entries]
+Following = Callable[[dict[str, Any]], Entries]
 
 
-def _just(word: str, **known: Any) -> Asked:
+def _just(word: str, **known: Any) -> Following:
     return lambda _: iter((EntryDue(word, known),))
 
 
@@ -66,10 +88,14 @@ def _measured(values: dict[str, Any]) -> Entries:
     yield from (EntryDue("measured", {"what": what}) for what in values["what"])
 
 
+def _answers(values: dict[str, Any]) -> Entries:
+    yield from (EntryDue("answer", {"entry": values["entry"], "reply": values[way]}) for way in ("stands", "falls"))
+
+
 TURNED = ("turn-carriers", "turn-carriers-apart", "turn-carriers-either-way", "turn-carriers-contradicted")
 UNLIKE = ("carriers-turned-unlike", "carriers-stand-unlike")
 MOVED = ("under-carrier", "other-side-less", "other-side-more", "upper-bolts-more", "lower-bolts-more")
-ASKED: Mapping[str, Asked] = {
+ASKED: Mapping[str, Following] = {
     "secure": _just("secured"),
     "shims-not-noted": _just("shims-found"),
     "shims-not-noted-at": _shims_found,
@@ -79,6 +105,7 @@ ASKED: Mapping[str, Asked] = {
     "read-again": _reading,
     "how-to-set": _set_by_shims,
     "log-geometry": _measured,
+    "to-answer": _answers,
     "close-housing": _just("closed"),
     "clean-and-sign": _just("sign-off"),
     **dict.fromkeys((*TURNED, *UNLIKE), _just("eccentrics")),

@@ -2,30 +2,52 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from patternscan.calibration.judging import CROSSED_BEYOND, FAR_OFF
 from patternscan.cautions import Statement
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move
 from patternscan.measuring.interval import Interval
-from patternscan.setting.log.events import Pattern
+from patternscan.setting.log.events import Pattern, Replied
+from patternscan.setting.log.words import Reply
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import JobState
+from patternscan.setting.state.open_questions import OpenQuestion, open_questions
 
 ENDS = {Move.TOWARD_A: End.A, Move.TOWARD_B: End.B}
+JUDGE_AGAIN = {
+    Reply.TAPE_THROUGH: "judge-as-through",
+    Reply.PAPER_TOUCHED: "judge-as-touched",
+    Reply.OTHER_MACHINE: "judge-against-own",
+    Reply.REFERENCE_BAD: "judge-against-another",
+}
+"""After these answers the photos serve again: only what was said of them, or what they were held against, was wrong."""
 
 
 def _missing(state: JobState, sheet: Sheet) -> Points:
-    if state.pattern is None:
+    if state.pattern is None and state.disowned is None:
         yield _blue("blue", state, sheet)
 
 
 def _invalidated(state: JobState, sheet: Sheet) -> Points:
     current = state.current_readings[Check.PATTERN]
-    if current.invalidated_by is not None:
+    if current.invalidated_by is not None and state.disowned is None:
         yield _blue("blue-again", state, sheet)
         yield point("pattern-invalidated", by=current.invalidation, entry=current.invalidated_by.number)
+
+
+def _disowned(state: JobState, sheet: Sheet) -> Points:
+    """That the last pattern does not stand by what was answered about it, and what to do in its place."""
+    answer = state.disowned
+    if answer is None or not isinstance(answer.event, Replied) or state.counts(Check.PATTERN):
+        return
+    said = answer.event
+    yield point("pattern-disowned", entry=said.entry, name=said.name, reply=said.reply, by=answer.number)
+    again = JUDGE_AGAIN.get(said.reply)
+    yield _blue("blue-again", state, sheet) if again is None else point(again)
 
 
 def _incomplete(state: JobState, sheet: Sheet) -> Points:
@@ -56,9 +78,30 @@ def _asked(state: JobState, sheet: Sheet) -> Points:
     pattern = sound_pattern(state, sheet)
     if pattern is None:
         return
-    yield from (point("asked", told=one) for one in pattern.asked)
-    maker = _maker_beside(state, pattern)
-    yield from (point("asked-of-maker", told=one) for one in (() if maker is None else maker.asked))
+    yield from _questions("asked", state.trials[-1].open)
+    if state.maker is not None and _maker_beside(state, pattern) is not None:
+        yield from _questions("asked-of-maker", open_questions(state.maker, state.entries))
+
+
+def _questions(code: str, questions: Sequence[OpenQuestion]) -> Points:
+    """Each question with the two answers to it."""
+    for one in questions:
+        yield from (point(code, told=told) for told in one.told)
+        if one.replies is not None:
+            yield point("to-answer", entry=one.entry, stands=one.replies.stands, falls=one.replies.falls)
+
+
+def _trials_asked(state: JobState, sheet: Sheet) -> Points:
+    """That what changes did is not reckoned with as long as a pattern before or after them asks something."""
+    if sound_pattern(state, sheet) is None or len(state.series) < 2:
+        return
+    if state.trials[-1].waits:
+        yield point("trials-wait")
+        return
+    for one in state.series:
+        if one.waits:
+            yield point("trial-not-used", entry=one.entry.number)
+            yield from _questions("asked-of-trial", one.open)
 
 
 def _unclear(state: JobState, sheet: Sheet) -> Points:
@@ -143,10 +186,12 @@ def _blue(code: str, state: JobState, sheet: Sheet) -> Statement:
 PATTERN_RULES: tuple[Rule, ...] = (
     Rule("pattern-missing", Priority.READ, _missing),
     Rule("pattern-void", Priority.REDO, _invalidated),
+    Rule("pattern-disowned", Priority.REDO, _disowned),
     Rule("pattern-incomplete", Priority.REDO, _incomplete),
     Rule("pattern-old-photos", Priority.REDO, _old_photos),
     Rule("pattern-poor", Priority.REDO, _poor),
     Rule("pattern-asked", Priority.ASK, _asked),
+    Rule("trials-asked", Priority.WARNING, _trials_asked),
     Rule("pattern-unclear", Priority.REDO, _unclear),
     Rule("pattern-centred", Priority.MET, _centred),
 )

@@ -7,12 +7,14 @@ from collections.abc import Sequence
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.errors import NotYetLogged, WrongUse
 from patternscan.handles import Handle, named
-from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import EccentricChange, EccentricsFound, Event, ShimChange, Struck
+from patternscan.setting.log.entries import Entry, gone_entries, kept_entries
+from patternscan.setting.log.events import EccentricChange, EccentricsFound, Event, Pattern, Replied, ShimChange, Struck
+from patternscan.setting.log.replies import REPLIES
 from patternscan.setting.log.words import PLACE_NAMES
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import thickest_at
 from patternscan.setting.state.job_state import job_state
+from patternscan.setting.state.open_questions import answers_about
 from patternscan.setting.state.packs import Pack
 from patternscan.units import length_words
 
@@ -28,6 +30,8 @@ def refuse_impossible(event: Event, entries: Sequence[Entry], sheet: Sheet) -> N
             _refuse_turn(event, entries, sheet)
         case Struck(number):
             _refuse_strike(number, entries)
+        case Replied():
+            _refuse_reply(event, entries)
 
 
 def _refuse_shims(event: ShimChange, entries: Sequence[Entry], sheet: Sheet) -> None:
@@ -86,3 +90,26 @@ def _refuse_strike(number: int, entries: Sequence[Entry]) -> None:
     strikes = [one for one in entries if isinstance(one.event, Struck) and one.event.entry == number]
     if strikes:
         raise WrongUse(f"Entry {number} was struck before, by entry {strikes[-1].number}.", "Leave it as it is.")
+
+
+def _refuse_reply(event: Replied, entries: Sequence[Entry]) -> None:
+    number = event.entry
+    asked = next((one for one in entries if one.number == number), None)
+    if asked is None:
+        raise WrongUse(f"There is no entry {number} in the log.", f"See the numbers {named(Handle.ENTRIES)}.")
+    questions = asked.event.questions if isinstance(asked.event, Pattern) else ()
+    codes = dict.fromkeys(one.code for one in questions if one.code)
+    if not codes:
+        raise WrongUse(f"Nothing is asked about entry {number}.", "Give the number of the pattern that is asked about.")
+    if event.question not in codes:
+        fitting = " or ".join(word for code in codes for word in (REPLIES[code].stands, REPLIES[code].falls))
+        raise WrongUse(f"{event.reply} does not answer what is asked about entry {number}.", f"Say {fitting}.")
+    gone = gone_entries(entries).get(number)
+    answer = answers_about(asked, kept_entries(entries)).get(event.question)
+    if answer is not None and isinstance(answer.event, Replied):
+        raise WrongUse(
+            f"That was answered before, by entry {answer.number}: {answer.event.reply}.",
+            f"Leave it; or strike entry {answer.number} first, if it was wrong.",
+        )
+    if gone is not None:
+        raise WrongUse(f"Entry {number} does not count any more, by entry {gone}.", "Leave it as it is.")

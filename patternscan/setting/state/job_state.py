@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from patternscan.judging.trials.trial import Trial
-from patternscan.setting.log.entries import Entry, kept_entries
+from patternscan.setting.log.entries import Entry, disowned_entries, kept_entries, struck_entries
 from patternscan.setting.log.events import Closed, EccentricsFound, Event, Pattern, Secured, ShimsFound, SignOff
 from patternscan.setting.log.words import Bolts, Occasion, ShimPlace
 from patternscan.setting.machine.sheet import SMALL_MM, Sheet
@@ -25,7 +25,8 @@ class JobState:
     ``pieces`` are the single shims that are known to lie under the bolts of a place.
     ``found`` and ``marks_found`` are what stood there first; ``added`` is what was added since, whether found or not.
     ``secured`` is the entry of today that the load is landed and all isolated; None where today has none.
-    ``as_found`` and ``maker`` are the latest patterns of the old wheel and of the maker. ``closed`` is None again as
+    ``as_found`` and ``maker`` are the latest patterns of the old wheel and of the maker. ``disowned`` is the answer by
+    which the latest trial does not stand; None where another trial was judged after it. ``closed`` is None again as
     soon as anything is changed, and so is ``signed_off``.
     """
 
@@ -40,6 +41,7 @@ class JobState:
     trials: tuple[TrialReading, ...]
     as_found: Entry | None
     maker: Entry | None
+    disowned: Entry | None
     secured: Entry | None
     closed: Entry | None
     signed_off: Entry | None
@@ -66,10 +68,21 @@ class JobState:
         return play.readings_mm[0] if play.counts and play.readings_mm[0] > SMALL_MM else None
 
     @property
+    def series(self) -> tuple[TrialReading, ...]:
+        """The trials of the latest series that tell how far the pattern was off, in order."""
+        latest = (reading for reading in self.trials if reading.series == self.trials[-1].series)
+        return tuple(reading for reading in latest if reading.trial is not None)
+
+    @property
     def learning_trials(self) -> tuple[Trial, ...]:
-        """The trials of the latest series from which the effect of a shim can be learned, in order."""
-        latest = [reading.trial for reading in self.trials if reading.series == self.trials[-1].series]
-        return tuple(trial for trial in latest if trial is not None)
+        """The trials of the latest series from which the effect of a shim can be learned, in order.
+
+        What a trial asks has to be answered first. Until the last one is, it stands alone: it tells where the pattern
+        lies, but not what a change did.
+        """
+        last_waits = bool(self.trials) and self.trials[-1].waits
+        used = self.series[-1:] if last_waits else (reading for reading in self.series if not reading.waits)
+        return tuple(reading.trial for reading in used if reading.trial is not None)
 
     def counts(self, check: Check) -> bool:
         """Whether the check's reading stands."""
@@ -93,6 +106,7 @@ def job_state(entries: Sequence[Entry], sheet: Sheet, today: date | None = None)
         trials=tuple(find_trials(kept, sheet)),
         as_found=_last_pattern(kept, Occasion.AS_FOUND),
         maker=_last_pattern(kept, Occasion.MAKER),
+        disowned=_last_disowned(entries),
         secured=_secured_on(today, kept),
         closed=_unless_followed(kept, Closed, CHANGES),
         signed_off=_unless_followed(kept, SignOff, (*CHANGES, Closed)),
@@ -108,6 +122,15 @@ def _secured_on(today: date | None, entries: Sequence[Entry]) -> Entry | None:
 def _last_pattern(entries: Sequence[Entry], occasion: Occasion) -> Entry | None:
     wanted = [one for one in entries if isinstance(one.event, Pattern) and one.event.occasion is occasion]
     return wanted[-1] if wanted else None
+
+
+def _last_disowned(entries: Sequence[Entry]) -> Entry | None:
+    """The answer by which the latest trial does not stand, if no trial that counts came after it."""
+    trials = [one for one in entries if isinstance(one.event, Pattern) and one.event.occasion is Occasion.TRIAL]
+    struck, disowned = struck_entries(entries), disowned_entries(entries)
+    unstruck = [one.number for one in trials if one.number not in struck]
+    by = disowned.get(unstruck[-1]) if unstruck else None
+    return next((one for one in entries if one.number == by), None)
 
 
 def _unless_followed(entries: Sequence[Entry], kind: type[Event], undone: tuple[type[Event], ...]) -> Entry | None:

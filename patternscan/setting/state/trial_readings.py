@@ -21,6 +21,7 @@ from patternscan.setting.log.events import Closed, EccentricChange, Pattern, Rep
 from patternscan.setting.log.words import Occasion, Part, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, shimmed_place
+from patternscan.setting.state.open_questions import OpenQuestion, open_questions
 from patternscan.setting.state.packs import added, packs_against_first
 
 
@@ -31,7 +32,7 @@ class TrialReading:
     Trials of one ``series`` may be compared: between two series something else than those shims moved the wheel or the
     shaft, or the target changed. ``added_mm`` is None when the sheet names no carrier.
     ``repeats`` is an earlier pattern judged from one of the same photos, although something was changed since;
-    ``resembles`` one whose photos look like pieces of the same, with the same numbers.
+    ``resembles`` one whose photos look like pieces of the same, with the same numbers. ``open`` is what it still asks.
     """
 
     entry: Entry
@@ -40,6 +41,12 @@ class TrialReading:
     series: int
     repeats: Entry | None
     resembles: Entry | None = None
+    open: tuple[OpenQuestion, ...] = ()
+
+    @property
+    def waits(self) -> bool:
+        """Whether it waits for an answer that somebody can give."""
+        return any(one.replies for one in self.open)
 
     @property
     def is_of_its_own(self) -> bool:
@@ -70,7 +77,7 @@ def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading
         thickness = packs[number].mean_mm if packs else None
         earlier = repeated(entry.event, entries[:number])
         like = None if earlier else _latest_before_change(entry.event, entries[:number], _share_exposure)
-        yield TrialReading(entry, entry.event, thickness, series, earlier, like)
+        yield TrialReading(entry, entry.event, thickness, series, earlier, like, open_questions(entry, entries))
 
 
 def repeated(pattern: Pattern, before: Sequence[Entry]) -> Entry | None:

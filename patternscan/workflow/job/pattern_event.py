@@ -15,7 +15,9 @@ from patternscan.reporting.documents.parts import CautionPart
 from patternscan.reporting.documents.reading import FlankPart, ReadingDocument, flank_corners
 from patternscan.reporting.kept.judgement import forbidding_parts
 from patternscan.seeing.image.fingerprint import Fingerprint
-from patternscan.setting.log.events import FlankPrint, Pattern, PhotoLink
+from patternscan.setting.log.events import Pattern
+from patternscan.setting.log.pattern_parts import FlankPrint, PhotoLink
+from patternscan.setting.log.replies import AskedBack
 from patternscan.setting.log.words import Occasion
 from patternscan.version import __version__
 
@@ -49,7 +51,7 @@ def pattern_event(document: JudgementDocument, occasion: Occasion, folder: str) 
         centres_mm=None if opposed is None else opposed.centre_error_mm,
         shaft_angle_deg=None if opposed is None else opposed.shaft_angle_error_deg,
         media=_prints(flanks),
-        asked=tuple(_words(one) for one in document.cautions if one.code in ASKED_BACK),
+        asked=tuple(AskedBack(one.code, _words(one)) for one in document.cautions if one.code in ASKED_BACK),
     )
 
 

@@ -5,7 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from patternscan.cautions import Statement
+from patternscan.handles import Handle, named
 from patternscan.reporting.text.job.points import points_sentence
+from patternscan.reporting.text.job.reply_words import REPLY_WORDS
+from patternscan.reporting.text.job.words import capital
+from patternscan.setting.log.words import Reply
 from patternscan.setting.rules.action import Action, Priority
 
 REASONS: Mapping[str, str] = {
@@ -38,6 +42,8 @@ REASONS: Mapping[str, str] = {
     "pattern-incomplete": "One flank alone points the right way only about two times in three, and one tooth is not "
     "the whole wheel.",
     "pattern-old-photos": "A photo shows the pattern of one state only.",
+    "pattern-disowned": "Advice rests on what the worm did, and on nothing else.",
+    "trials-asked": "What a shim does is learned from patterns, and a wrong one teaches the wrong way.",
     "pattern-poor": "A photo that may be read wrongly points nowhere.",
     "pattern-asked": "No photo tells it, and if it is not so, all that follows may be wrong.",
     "pattern-unclear": "Shims are not changed on a guess.",
@@ -73,6 +79,8 @@ REASONS: Mapping[str, str] = {
 
 LISTS = frozenset({"strip-down"})
 """Points that begin a list."""
+ANSWERED_BY = "to-answer"
+"""The point that tells the two answers to a question."""
 SAYS_SAFETY = "secure"
 """The action that says by itself what the caution about the load says."""
 
@@ -95,10 +103,23 @@ def action_lines(action: Action) -> Iterator[str]:
 
 
 def points_lines(points: Sequence[Statement]) -> Iterator[str]:
-    """Points for a screen, with a line for each after one that begins a list."""
+    """Points for a screen, with a line for each after one that begins a list, and for each answer to a question."""
     head = next((number for number, one in enumerate(points[:2], 1) if one.code in LISTS), len(points))
+    asks = next((number for number, one in enumerate(points) if one.code == ANSWERED_BY), None)
+    if asks is not None:
+        yield points_sentence(points[:asks])
+        yield from _answer_lines(points[asks])
+        yield from points_lines(points[asks + 1 :]) if points[asks + 1 :] else ()
+        return
     yield points_sentence(points[:head])
     yield from (f"- {points_sentence([one])}" for one in points[head:])
+
+
+def _answer_lines(to_answer: Statement) -> Iterator[str]:
+    """A line for each of the two answers to a question, with how it is logged."""
+    for reply in (Reply(str(to_answer[way])) for way in ("stands", "falls")):
+        logged = named(Handle.LOG, f"answer {to_answer['entry']} {reply} NAME")
+        yield f"- {capital(REPLY_WORDS[reply])}: {logged}."
 
 
 def action_reason(action: Action) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from patternscan.plain_text import quoted
+from patternscan.reporting.text.job.reply_words import REPLY_WORDS
+from patternscan.reporting.text.job.words import capital
 from patternscan.setting.log.answers import Answer, Sort
 from patternscan.setting.log.kinds import ENTRY_KINDS, KIND_OF
 from patternscan.setting.log.questions import Question
@@ -16,6 +18,7 @@ KEEP_ANYWAY = "Keep it all the same?"
 NOT_KEPT = "Nothing was kept."
 BROKEN_OFF = "What you typed so far is kept: 'patternscan log' goes on there."
 TO_JUDGE = "That is read from photos: 'patternscan judge --job FOLDER'. Other entries can be typed here."
+REPLY_LINE = "Its number; Enter: leave it open"
 STOP, ALL_WORDS = "q", "?"
 
 
@@ -31,9 +34,21 @@ def choice_line(due: Sequence[EntryDue]) -> str:
 
 
 def due_words(due: EntryDue) -> str:
-    """The entry that is due, with what of it is known."""
+    """The entry that is due, with what of it is known; an answer in its own words."""
+    if "reply" in due.known:
+        return capital(REPLY_WORDS[due.known["reply"]])
     known = ", ".join(str(value) for value in due.known.values())
     return KIND_OF[due.word].title + (f" ({known})" if known else "")
+
+
+def reply_lines(replies: Sequence[EntryDue]) -> list[str]:
+    """The answers to a question, numbered."""
+    return [f"  {number} {due_words(one)}" for number, one in enumerate(replies, 1)]
+
+
+def no_such_number(word: str, count: int) -> str:
+    """That no answer goes by this number."""
+    return f"There is no answer {quoted(word)}. Type a number from 1 to {count}, or Enter."
 
 
 def all_words() -> str:

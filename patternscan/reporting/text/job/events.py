@@ -8,8 +8,10 @@ from typing import Any
 from patternscan.frame import percent
 from patternscan.judging.advice import Move
 from patternscan.plain_text import one_line
+from patternscan.reporting.text.job.reply_words import reply_sentence
 from patternscan.reporting.text.job.words import BOLT_WORDS, GEOMETRY_WORDS
 from patternscan.setting.log import events
+from patternscan.setting.log.pattern_parts import FlankPrint
 from patternscan.setting.log.words import PLACE_NAMES, Drag, Joint, Occasion, Part
 from patternscan.units import count_words, fine_length_words, length_words, torque_words
 
@@ -152,7 +154,7 @@ def _pattern(event: events.Pattern) -> str:
     return f"{OCCASION_WORDS[event.occasion]}: {read}{shared}: {MOVE_NOTES[event.move]}."
 
 
-def _print(flank: events.FlankPrint) -> str:
+def _print(flank: FlankPrint) -> str:
     return f"{percent(flank.along.value)} from end A ({count_words(flank.teeth, 'tooth', 'teeth')})"
 
 
@@ -171,6 +173,7 @@ SENTENCES: dict[type[events.Event], Callable[[Any], str]] = {
     events.Accepted: lambda event: f"{GEOMETRY_WORDS[event.what]}: left as it is by {one_line(event.name)}.",
     events.Replaced: lambda event: f"Replaced: {PART_WORDS[event.part]}.",
     events.Pattern: _pattern,
+    events.Replied: reply_sentence,
     events.PartNumber: lambda event: f"Number on the {PART_WORDS[event.part]}: {one_line(event.stamped)}.",
     events.Oil: _oil,
     events.Torque: lambda event: f"Bolts of {JOINT_WORDS[event.joint]} tightened to {torque_words(event.torque_nm)}.",

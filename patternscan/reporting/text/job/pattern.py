@@ -17,7 +17,8 @@ from patternscan.reporting.text.reports.parts import NUMBER_NAMES
 from patternscan.reporting.text.table import Table
 from patternscan.reporting.text.wording import MOVE_WORDS, as_markdown, flank_name, shift_with_range, with_range
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import FlankPrint, Pattern
+from patternscan.setting.log.events import Pattern
+from patternscan.setting.log.pattern_parts import FlankPrint
 from patternscan.units import fine_length_words, length_words
 
 ENDS = {Move.TOWARD_A: End.A, Move.TOWARD_B: End.B}

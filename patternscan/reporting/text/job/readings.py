@@ -8,7 +8,7 @@ from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.words import INVALIDATED, span_words
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import EccentricsFound, ShimsFound
+from patternscan.setting.log.events import EccentricsFound, ShimsFound, Struck
 from patternscan.setting.machine.sheet import Limit
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.current_readings import CurrentReading
@@ -91,20 +91,25 @@ def against_limit_words(name: str, readings_mm: Sequence[float], counts: bool, l
     return f"{name}: {span_words(readings_mm)}{valid}, {allowed}."
 
 
-def log_table(entries: Sequence[Entry], struck: Mapping[int, int]) -> Table:
-    """The log in full; ``struck`` holds the entries that no longer count, with the entry that struck them."""
+def gone_words(by: Entry) -> str:
+    """What became of an entry that no longer counts, by the entry that did it."""
+    return "struck out" if isinstance(by.event, Struck) else f"does not count, by entry {by.number}"
+
+
+def log_table(entries: Sequence[Entry], gone: Mapping[int, int]) -> Table:
+    """The log in full; ``gone`` holds the entries that no longer count, each with the entry by which it does not."""
     rows = tuple(
         (
             str(entry.number),
             f"{entry.at:%Y-%m-%d %H:%M}",
             entry.by or "not said",
             event_sentence(entry.event),
-            f"no (entry {struck[entry.number]})" if entry.number in struck else "yes",
+            f"no (entry {gone[entry.number]})" if entry.number in gone else "yes",
         )
         for entry in entries
     )
-    gone = frozenset(place for place, entry in enumerate(entries) if entry.number in struck)
-    return Table("All entries of the log, in their order", LOG_HEAD, rows, gone)
+    crossed_out = frozenset(place for place, entry in enumerate(entries) if entry.number in gone)
+    return Table("All entries of the log, in their order", LOG_HEAD, rows, crossed_out)
 
 
 def signature_table(signed: Entry | None) -> Table:

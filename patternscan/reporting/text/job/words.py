@@ -8,6 +8,7 @@ from typing import Any
 
 from patternscan.frame import percent
 from patternscan.plain_text import one_line
+from patternscan.reporting.text.job.reply_words import REPLY_WORDS
 from patternscan.reporting.text.wording import FORMS, listed
 from patternscan.setting.log.words import PLACE_NAMES, Bolts, Geometry
 from patternscan.setting.state.checks import Check
@@ -139,6 +140,7 @@ JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     "mark": lambda end_a: "the end mark" if end_a is None else f"the letter A (end A: {one_line(end_a)})",
     "g": lambda number: f"{number:g}",
     "change_of": lambda mm: f"{fine_length_words(abs(mm))} {'more' if mm > 0 else 'less'}",
+    "reply": REPLY_WORDS.__getitem__,
     "geometry": GEOMETRY_WORDS.__getitem__,
     "subjects": " and ".join,
     "whole_percent": lambda share: f"{share * 100:.0f}",

@@ -36,6 +36,18 @@ PATTERN_POINTS: Mapping[str, str] = {
     "cannot-be-used": "The last pattern cannot be used: {told}",
     "asked": "First look at the last pattern: {told}",
     "asked-of-maker": "First look at the maker's pattern: {told}",
+    "to-answer": "Log how it is {at_answer:{entry}} {stands} ({stands:reply}) or {falls} ({falls:reply}).",
+    "pattern-disowned": "The last pattern (entry {entry}) does not count: {reply:reply}, says {name:plain} (entry "
+    "{by}).",
+    "judge-as-through": "Judge the same photos again, saying that the compound is seen through the tape "
+    "({at_seen:through}).",
+    "judge-as-touched": "Judge the same photos again, saying that the side is seen that touched the tooth "
+    "({at_seen:touched}).",
+    "judge-against-own": "Judge the same photos again, held against a print of this machine or against none.",
+    "judge-against-another": "Judge the same photos again, held against another print or against none.",
+    "trials-wait": "What the changes of shims did is not used until the question about the last pattern is answered.",
+    "trial-not-used": "What the shims did by the pattern of entry {entry} is not used until this is answered:",
+    "asked-of-trial": "{told}",
     "no-direction": "The last pattern gave no direction; more teeth help.",
     "crossed": f"The pattern is crossed: {CROSSED}",
     "crossed-against-maker": f"The pattern is crossed against the maker's own: {CROSSED}",

@@ -1,0 +1,195 @@
+"""A question that a pattern asks back: answered, by which answer it stands, and what rests on it until then."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pytest
+from msgspec import structs
+
+from patternscan.cautions import ASKED_BACK
+from patternscan.errors import WrongUse
+from patternscan.judging.advice import Move
+from patternscan.setting.log.entries import gone_entries, kept_entries
+from patternscan.setting.log.events import Closed, Event, Pattern, Replied, Struck
+from patternscan.setting.log.replies import QUESTIONS, REPLIES
+from patternscan.setting.log.words import Occasion, Reply
+from patternscan.setting.rules.action import Priority
+from patternscan.setting.rules.next_actions import first_deed
+from patternscan.setting.rules.pattern_rules import JUDGE_AGAIN
+from patternscan.setting.state.checks import Check
+from patternscan.setting.state.entry_check import refuse_impossible
+from patternscan.setting.state.job_state import job_state
+from tests.setting.job_entries import ASKING, CENTRED, READ, SHEET, blued, log, side_move
+from tests.setting.rule_jobs import ASKED, BARE, NEAR_B, UNPAINTED, actions_after, codes_after, points_of
+
+FIRST = len(READ) + 1
+"""The entry that follows READ."""
+RUBBED = Replied(FIRST, "bare-to-end", Reply.RUBBED_OFF, "R. Moss")
+
+
+def asking(*codes: str, shared: float = 0.18) -> Pattern:
+    """A pattern off toward B that asks these questions."""
+    return blued(shared, Move.TOWARD_B, asked=tuple(one for one in ASKING if one.code in codes))
+
+
+def replied(entry: int, reply: Reply) -> Replied:
+    """An answer to the question that the word belongs to."""
+    return Replied(entry, QUESTIONS[reply], reply, "R. Moss")
+
+
+def test_every_question_has_two_answers_and_every_answer_its_question() -> None:
+    assert REPLIES.keys() == ASKED_BACK
+    words = [word for one in REPLIES.values() for word in (one.stands, one.falls)]
+    assert sorted(words) == sorted(Reply)
+
+
+@pytest.mark.parametrize("code", sorted(REPLIES))
+def test_by_one_answer_the_pattern_stands_and_is_asked_no_more(code: str) -> None:
+    happened = (*READ, asking(code), replied(FIRST, REPLIES[code].stands))
+    assert "pattern-asked" not in codes_after(*happened)
+    state = job_state(log(*happened), SHEET)
+    assert state.counts(Check.PATTERN)
+    assert len(state.learning_trials) == 1
+    assert first_deed(actions_after(*happened)).code == "shim-step"
+
+
+@pytest.mark.parametrize("code", sorted(REPLIES))
+def test_by_the_other_it_counts_no_more_and_is_to_be_taken_or_judged_again(code: str) -> None:
+    happened = (*READ, asking(code), replied(FIRST, REPLIES[code].falls))
+    state = job_state(log(*happened), SHEET)
+    assert (state.trials, state.pattern) == ((), None)
+    assert state.counts(Check.PATTERN) is False
+    actions = actions_after(*happened)
+    assert [one.code for one in actions if one.code.startswith(("pattern", "shim"))] == ["pattern-disowned"]
+    points = points_of("pattern-disowned", *happened)
+    told = {"entry": FIRST, "name": "R. Moss", "reply": REPLIES[code].falls, "by": FIRST + 1}
+    assert points["pattern-disowned"] == told
+    assert points.keys() - {"pattern-disowned"} == {JUDGE_AGAIN.get(REPLIES[code].falls, "blue-again")}
+
+
+def test_photos_serve_again_only_where_they_were_read_the_wrong_way_round() -> None:
+    assert {QUESTIONS[reply] for reply in JUDGE_AGAIN} == ASKED_BACK - {"bare-to-end", "two-places", "taken-apart"}
+    assert all(REPLIES[QUESTIONS[reply]].falls is reply for reply in JUDGE_AGAIN)
+
+
+def test_each_question_waits_for_its_own_answer() -> None:
+    both = (*READ, asking("bare-to-end", "taken-apart"))
+    first = points_of("pattern-asked", *both)
+    assert first["to-answer"] == {"entry": FIRST, "stands": "nothing-changed", "falls": "something-changed"}
+    left = points_of("pattern-asked", *both, replied(FIRST, Reply.NOTHING_CHANGED))
+    assert left["to-answer"]["stands"] == "rubbed-off"
+    assert job_state(log(*both, replied(FIRST, Reply.RUBBED_OFF)), SHEET).trials[0].waits
+
+
+def test_an_answer_that_is_struck_leaves_the_question_open_and_the_pattern_counting() -> None:
+    happened = (*READ, ASKED, UNPAINTED, Struck(FIRST + 1, "asked the wrong man"))
+    assert gone_entries(log(*happened)) == {FIRST + 1: FIRST + 2}
+    assert points_of("pattern-asked", *happened)["asked"] == {"told": BARE.told}
+
+
+def test_a_new_pattern_ends_what_was_said_of_the_one_before() -> None:
+    assert "pattern-disowned" not in codes_after(*READ, ASKED, UNPAINTED, CENTRED)
+    assert "pattern-disowned" not in codes_after(*READ, ASKED, CENTRED, UNPAINTED)
+
+
+def test_an_earlier_pattern_of_the_same_shims_counts_again() -> None:
+    """As if the one that fell had been struck."""
+    asked = replied(FIRST + 1, Reply.NEVER_PAINTED)
+    happened = (*READ, CENTRED, ASKED, asked)
+    assert job_state(log(*happened), SHEET).pattern == CENTRED
+    assert "pattern-disowned" not in codes_after(*happened)
+    moved = points_of("pattern-disowned", *READ, CENTRED, *side_move(0.1), ASKED, replied(FIRST + 3, asked.reply))
+    assert moved.keys() == {"pattern-disowned", "blue-again"}
+    assert "pattern-void" not in codes_after(*happened, *side_move(0.1))
+
+
+@pytest.mark.parametrize("occasion", [Occasion.AS_FOUND, Occasion.MAKER])
+def test_patterns_of_the_old_wheel_and_of_the_maker_fall_too(occasion: Occasion) -> None:
+    pattern = structs.replace(ASKED, occasion=occasion)
+    state = job_state(log(pattern, replied(1, Reply.NEVER_PAINTED)), SHEET)
+    assert (state.as_found, state.maker, state.disowned) == (None, None, None)
+
+
+def trials_of(*happened: Event) -> list[float]:
+    """The shims of the trials that teach, against the first trial."""
+    return [trial.shim_mm for trial in job_state(log(*happened), SHEET).learning_trials]
+
+
+MOVED: Sequence[Event] = (*READ, ASKED, *side_move(0.05), NEAR_B)
+
+
+def test_a_trial_teaches_nothing_before_its_question_is_answered() -> None:
+    assert trials_of(*MOVED) == [0.05]
+    assert "shim-effect" not in codes_after(*MOVED)
+    waiting = {one.code: one for one in actions_after(*MOVED)}["trials-asked"]
+    assert waiting.priority is Priority.WARNING
+    assert [one.code for one in waiting.points] == ["trial-not-used", "asked-of-trial", "to-answer"]
+    assert waiting.points[0]["entry"] == FIRST
+    answered = (*MOVED, RUBBED)
+    assert trials_of(*answered) == [0.0, 0.05]
+    assert {"shim-effect", "trials-asked"} & codes_after(*answered) == {"shim-effect"}
+    assert trials_of(*MOVED, UNPAINTED) == [0.05]
+    assert "trials-asked" not in codes_after(*MOVED, UNPAINTED)
+
+
+def test_what_the_last_pattern_asks_keeps_all_changes_from_teaching() -> None:
+    """The last one alone tells where the pattern lies, as on the first trial, but not what the shims did."""
+    asks = structs.replace(NEAR_B, asked=(BARE,))
+    happened = (*READ, blued(0.18, Move.TOWARD_B), *side_move(0.05), asks)
+    assert trials_of(*happened) == [0.05]
+    assert points_of("trials-asked", *happened).keys() == {"trials-wait"}
+    codes = [one.code for one in actions_after(*happened)]
+    assert codes.index("pattern-asked") < codes.index("shim-step")
+    assert points_of("shim-step", *happened).keys() & {"by-face-width", "half-way"} == {"by-face-width"}
+    assert trials_of(*happened, replied(FIRST + 3, Reply.RUBBED_OFF)) == [0.0, 0.05]
+
+
+def test_what_an_earlier_version_asked_without_its_code_is_told_and_holds_nothing_up() -> None:
+    older = structs.replace(ASKED, asked=(BARE.told,))
+    assert points_of("pattern-asked", *READ, older) == {"asked": {"told": BARE.told}}
+    assert trials_of(*READ, older, *side_move(0.05), NEAR_B) == [0.0, 0.05]
+
+
+@pytest.mark.parametrize(
+    ("happened", "answer", "found"),
+    [
+        ((), replied(70, Reply.RUBBED_OFF), "There is no entry 70 in the log."),
+        ((), replied(2, Reply.RUBBED_OFF), "Nothing is asked about entry 2."),
+        ((CENTRED,), replied(FIRST, Reply.RUBBED_OFF), f"Nothing is asked about entry {FIRST}."),
+        (
+            (ASKED,),
+            replied(FIRST, Reply.BOTH_CONTACT),
+            f"both-contact does not answer what is asked about entry {FIRST}.",
+        ),
+        ((ASKED, RUBBED), RUBBED, f"That was answered before, by entry {FIRST + 1}: rubbed-off."),
+        ((ASKED, RUBBED), UNPAINTED, f"That was answered before, by entry {FIRST + 1}: rubbed-off."),
+        ((ASKED, UNPAINTED), RUBBED, f"That was answered before, by entry {FIRST + 1}: never-painted."),
+        (
+            (ASKED, Struck(FIRST, "wrong tooth")),
+            RUBBED,
+            f"Entry {FIRST} does not count any more, by entry {FIRST + 1}.",
+        ),
+        (
+            (asking("bare-to-end", "two-places"), UNPAINTED),
+            replied(FIRST, Reply.BOTH_CONTACT),
+            f"Entry {FIRST} does not count any more, by entry {FIRST + 1}.",
+        ),
+    ],
+)
+def test_what_cannot_be_answered_is_refused(happened: tuple[Event, ...], answer: Replied, found: str) -> None:
+    with pytest.raises(WrongUse) as stop:
+        refuse_impossible(answer, log(*READ, *happened), SHEET)
+    assert stop.value.found == found
+
+
+def test_what_can_be_answered_passes() -> None:
+    struck = (*READ, ASKED, RUBBED, Struck(FIRST + 1, "it was not"))
+    for happened in ((*READ, ASKED), (*READ, ASKED, *side_move(0.1), Closed()), struck):
+        refuse_impossible(UNPAINTED, log(*happened), SHEET)
+
+
+def test_a_line_put_in_by_hand_takes_no_other_entry_out() -> None:
+    """Neither one that is no pattern, nor one that does not ask it, nor a pattern that came later."""
+    happened = (replied(4, Reply.NEVER_PAINTED), *READ[:2], ASKED, replied(2, Reply.NEVER_PAINTED))
+    assert len(kept_entries(log(*happened, replied(4, Reply.ONE_NO_CONTACT)))) == len(happened) + 1
