@@ -12,12 +12,13 @@ import pytest
 from PIL import Image
 
 from patternscan.reporting.text.web import machine_words
-from patternscan.setting.log.events import Backlash, EndPlay, Note, Secured, ShimChange, ShimsFound, Struck
+from patternscan.setting.log.events import Backlash, EndPlay, Note, Replied, Secured, ShimChange, ShimsFound, Struck
 from patternscan.setting.log.job_log import append_entry, read_log
 from patternscan.setting.log.kinds import ENTRY_KINDS
+from patternscan.setting.log.words import Reply
 from patternscan.workflow.job.folder import start_job
-from tests.setting.job_entries import READ
-from tests.setting.rule_jobs import ASKED
+from tests.setting.job_entries import READ, side_move
+from tests.setting.rule_jobs import ASKED, NEAR_B
 from tests.web.served import Phone, heading, phone
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
@@ -76,6 +77,46 @@ def test_a_question_stands_first_and_what_is_due_is_still_told_and_one_touch_awa
     assert [*map(page.index, told)] == sorted(map(page.index, told))
     assert [page.count(one) for one in told[1:3]] == [1, 1]
     assert f'href="{LOG}/shims?place=carrier-A"' in page
+
+
+def test_a_question_is_answered_by_one_of_two_buttons_and_read_back(here: Phone, job: Path) -> None:
+    for event in (Secured("R. Moss"), *READ, ASKED):
+        append_entry(job, event)
+    number = len(READ) + 2
+    page = here.get("/machines/lift/").text
+    assert machine_words.WHO in page
+    for word in ("rubbed-off", "never-painted"):
+        assert f'<button name="reply" value="{word}">' in page
+    sent = {"entry": str(number), "reply": "never-painted", "by": "E. Larkin"}
+    back = here.post(f"{LOG}/answer", **sent).text
+    assert f"Answer about entry {number}: the flank was not painted up to its bare end, says E. Larkin." in back
+    assert len(events(job)) == number
+    here.post(f"{LOG}/answer", **sent, keep="1")
+    assert events(job)[-1] == Replied(number, "bare-to-end", Reply.NEVER_PAINTED, "E. Larkin")
+    page = here.get("/machines/lift/").text
+    assert f"The last pattern (entry {number}) does not count" in page
+    assert 'name="reply"' not in page
+    assert f"</s> does not count, by entry {number + 1}" in here.get("/machines/lift/history").text
+    twice = here.post(f"{LOG}/answer", **sent, keep="1")
+    assert (twice.status_code, "That was answered before" in twice.text) == (400, True)
+
+
+def test_a_question_about_an_earlier_trial_has_its_buttons_too(here: Phone, job: Path) -> None:
+    for event in (Secured("R. Moss"), *READ, ASKED, *side_move(0.05), NEAR_B):
+        append_entry(job, event)
+    page = here.get("/machines/lift/").text
+    assert page.index("Move the wheel toward end B.") < page.index("is not used until this is answered")
+    assert page.count('<button name="reply"') == 2
+    assert page.count("Was it painted?") == 1
+
+
+def test_a_form_offers_the_answers_that_fit_the_pattern_and_takes_over_the_name(here: Phone, job: Path) -> None:
+    for event in (Secured("R. Moss"), *READ, ASKED):
+        append_entry(job, event)
+    form = here.get(f"{LOG}/answer?entry={len(READ) + 2}&reply=rubbed-off&by=E.+Larkin").text
+    assert form.count('name="reply"') == 2
+    assert form.count('value="E. Larkin"') == 2
+    assert here.get(f"{LOG}/answer").text.count('name="reply"') == len(Reply)
 
 
 def test_an_entry_is_read_back_in_both_units_before_it_is_kept(here: Phone, job: Path) -> None:
@@ -149,7 +190,7 @@ def test_a_struck_entry_stays_in_the_history(here: Phone, job: Path) -> None:
     kept(here, "strike", entry="1", because="wrong machine")
     assert events(job) == [Note("<b>bold</b> & wrong"), Struck(1, "wrong machine")]
     page = here.get("/machines/lift/history").text
-    assert machine_words.STRUCK in page
+    assert "</s> struck out" in page
     assert "<b>bold" not in page
 
 

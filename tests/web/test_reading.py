@@ -19,9 +19,12 @@ from patternscan.reporting.text.answers.ends import WRONG_WAY
 from patternscan.reporting.text.web import desk_words, reading_words
 from patternscan.seeing.geometry.outline_file import read_outline_file
 from patternscan.seeing.image.photo import load_photo
-from patternscan.setting.log.job_log import read_log
+from patternscan.setting.log.events import Replied
+from patternscan.setting.log.job_log import append_entry, read_log
+from patternscan.setting.log.words import Reply
 from patternscan.web.drafts.store import DraftFolder, DraftStore
 from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
+from tests.setting.rule_jobs import ASKED, BARE
 from tests.web.served import Phone, heading, key_of, phone
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
@@ -80,6 +83,7 @@ def test_a_whole_reading(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Non
         originals_are_not_shown(here, key)
         a_remark_stands_above_the_answer(here, key)
         the_answer_goes_into_the_log_once(here, folder, tmp_path)
+        what_the_job_still_asks_is_answered_beside_the_answer(here, folder, tmp_path)
         the_contact_is_painted_and_kept_beside_the_photo(here, folder)
 
 
@@ -139,6 +143,19 @@ def the_answer_goes_into_the_log_once(here: Phone, folder: DraftFolder, site: Pa
     assert read_log(job).entries == kept
     assert [path.name for path in (job / "patterns").iterdir()] == ["01"]
     assert (job / "patterns" / "01" / "photo_1.jpg").is_file()
+
+
+def what_the_job_still_asks_is_answered_beside_the_answer(here: Phone, folder: DraftFolder, site: Path) -> None:
+    draft = folder.read()
+    assert draft.machine is not None
+    number = append_entry(site / draft.machine, ASKED).number
+    folder.change(lambda one: replace(one, entry=number))
+    assert here.get(f"/readings/{draft.key}/answer").text.count('<button name="reply"') == 2
+    append_entry(site / draft.machine, Replied(number, BARE.code, Reply.NEVER_PAINTED, "R. Moss"))
+    page = here.get(f"/readings/{draft.key}/answer").text
+    assert '<button name="reply"' not in page
+    assert f"does not count, by entry {number + 1}" in page
+    folder.change(lambda one: replace(one, entry=draft.entry))
 
 
 def the_contact_is_painted_and_kept_beside_the_photo(here: Phone, folder: DraftFolder) -> None:

@@ -10,7 +10,7 @@ from patternscan.cautions import Caution, caution
 from patternscan.errors import LooksLikeASlip
 from patternscan.handles import Handle, named
 from patternscan.reporting.text.job.points import points_sentence
-from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.entries import Entry, gone_entries, kept_entries
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.job_log import Log, append_entry, read_job
 from patternscan.setting.log.words import Occasion
@@ -21,6 +21,7 @@ from patternscan.setting.rules.effects import Line, effects_of
 from patternscan.setting.rules.next_actions import next_actions
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
+from patternscan.setting.state.open_questions import OpenQuestion, open_questions
 from patternscan.workflow.job.folder import folders_without_entry
 
 
@@ -96,6 +97,19 @@ def due_actions(job: Path) -> DueActions:
     today = datetime.now().astimezone().date()
     actions = tuple(next_actions(job_state(log.entries, sheet, today), sheet))
     return DueActions(sheet.machine, actions, (*log.damage, *unlogged))
+
+
+def asked_about(job: Path, number: int) -> tuple[OpenQuestion, ...]:
+    """What the pattern of an entry still asks; nothing of one that no longer counts."""
+    kept = kept_entries(read_job(job)[1].entries)
+    return tuple(question for one in kept if one.number == number for question in open_questions(one, kept))
+
+
+def gone_by(job: Path, number: int) -> Entry | None:
+    """The entry by which an entry no longer counts; None where it counts."""
+    entries = read_job(job)[1].entries
+    by = gone_entries(entries).get(number)
+    return next((one for one in entries if one.number == by), None)
 
 
 def tells_amount(job: Path, occasion: Occasion) -> bool:

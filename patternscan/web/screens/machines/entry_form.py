@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from werkzeug.datastructures import MultiDict
 
@@ -15,14 +16,18 @@ from patternscan.setting.machine.sheet import Sheet
 from patternscan.web.screens.machines.form_field import FormField
 
 Form = MultiDict[str, str]
+Offered = Mapping[str, Sequence[tuple[str, str]]]
 PLACES = 4
 """Fields of a question that takes several answers: backlash is read at four places."""
 NUMBERS = (Sort.LENGTH, Sort.TORQUE, Sort.NUMBER, Sort.WHOLE, Sort.SHIMS)
 
 
-def fields_of(kind: EntryKind, sent: Form, unit: str) -> Sequence[FormField]:
-    """The fields of a kind as they were sent; ``unit`` is the one last used on this device."""
-    return [_field(question, sent, unit) for question in kind.questions]
+def fields_of(kind: EntryKind, sent: Form, unit: str, offered: Offered) -> Sequence[FormField]:
+    """The fields of a kind as they were sent; ``unit`` is the one last used on this device. ``offered`` are, by the
+    name of a question, the words to choose from with what a person reads, where not all words fit.
+    """
+    fields = [_field(question, sent, unit) for question in kind.questions]
+    return [replace(field, choices=offered.get(field.name, field.choices)) for field in fields]
 
 
 def event_of(kind: EntryKind, sent: Form, sheet: Sheet) -> Event:

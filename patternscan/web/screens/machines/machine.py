@@ -15,15 +15,18 @@ from patternscan.reporting.text.job.actions import action_lines, action_reason, 
 from patternscan.reporting.text.job.asking import due_words
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import point_sentence
+from patternscan.reporting.text.job.readings import gone_words
 from patternscan.reporting.text.web.door_words import OUR_FAULT
 from patternscan.reporting.text.web.machine_words import MAKING
-from patternscan.setting.log.entries import struck_entries
+from patternscan.reporting.text.web.question_words import asked_by_job
+from patternscan.setting.log.entries import gone_entries
 from patternscan.setting.log.job_log import LOG_NAME, read_log
 from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.setting.rules.action import WORK, Action, Priority
-from patternscan.setting.rules.entries_due import entries_due
+from patternscan.setting.rules.entries_due import entries_due, questions_in
 from patternscan.setting.rules.next_actions import first_deed
 from patternscan.units import parse_length
+from patternscan.web.door.name import known_name
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.work.answering import write_record
 from patternscan.web.work.pool import State
@@ -42,7 +45,8 @@ def shown(machine: str) -> str:
     due = due_actions(job)
     deed = first_deed(due.actions)
     before = due.actions.index(deed)
-    asked, rest = due.actions[:before], due.actions[before + 1 :]
+    asking, rest = due.actions[:before], due.actions[before + 1 :]
+    asked, waiting = ([asked_by_job(one) for action in part for one in questions_in(action)] for part in (asking, rest))
     now, *each = action_lines(deed)
     drafts = [one for one in site().drafts.all() if one.machine == machine]
     return render_template(
@@ -50,7 +54,9 @@ def shown(machine: str) -> str:
         machine=machine,
         name=due.machine or machine,
         damage=[f"{caution_message(one)} {caution_remedy(one)}" for one in due.damage],
-        asked=[action_sentence(one) for one in asked],
+        asked=asked,
+        waiting=waiting,
+        by=known_name(),
         now=now,
         each=[line.removeprefix("- ") for line in each],
         why=action_reason(deed),
@@ -65,16 +71,17 @@ def shown(machine: str) -> str:
 
 
 def _said(actions: Sequence[Action], *priorities: Priority) -> list[str]:
-    """What actions of these priorities ask for."""
-    return [action_sentence(one) for one in actions if one.priority in priorities]
+    """What actions of these priorities ask for, without those that have buttons."""
+    return [action_sentence(one) for one in actions if one.priority in priorities and not any(questions_in(one))]
 
 
 @screens.get("/history")
 def history(machine: str) -> str:
-    """Every entry, the latest first; struck ones say so."""
+    """Every entry, the latest first; those that no longer count say so."""
     entries = read_log(site().job(machine)).entries
-    struck = struck_entries(entries)
-    lines = [(one, event_sentence(one.event), struck.get(one.number)) for one in reversed(entries)]
+    gone, numbered = gone_entries(entries), {one.number: one for one in entries}
+    out = {number: gone_words(numbered[by]) for number, by in gone.items()}
+    lines = [(one, event_sentence(one.event), out.get(one.number, "")) for one in reversed(entries)]
     return render_template("history.html.jinja", machine=machine, lines=lines)
 
 

@@ -13,11 +13,13 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from patternscan.errors import WrongUse
 from patternscan.reporting.pages.parts import WebPage
+from patternscan.reporting.text.job.readings import gone_words
 from patternscan.reporting.text.safety import safety_lines
 from patternscan.reporting.text.web.desk_words import COMPARING, NO_WORDS, NOT_COMPARED
 from patternscan.reporting.text.web.door_words import OUR_FAULT
+from patternscan.reporting.text.web.question_words import ShownQuestion, asked_of_pattern
 from patternscan.setting.log.words import Occasion
-from patternscan.web.door.name import given_name
+from patternscan.web.door.name import given_name, known_name
 from patternscan.web.door.site import site
 from patternscan.web.drafts.draft import Draft, Remark
 from patternscan.web.drafts.look import Said
@@ -26,6 +28,7 @@ from patternscan.web.drafts.store import DraftFolder, kept
 from patternscan.web.work.answering import SCREEN_NAME, compare_drafts, keep_in_job
 from patternscan.web.work.painting import painted_files
 from patternscan.web.work.pool import State
+from patternscan.workflow.job.log import asked_about, gone_by
 
 screens = Blueprint("answer", __name__, url_prefix="/readings/<key>")
 LONGEST_REMARK = 2000
@@ -42,8 +45,31 @@ def shown(key: str) -> str | AnyResponse:
     before = latest_before(draft)
     painted = painted_of(folder, draft)
     return render_template(
-        "answer.html.jinja", draft=draft, page=page, before=before, painted=painted, safety=safety_lines()
+        "answer.html.jinja",
+        draft=draft,
+        page=page,
+        before=before,
+        painted=painted,
+        asked=_asked(draft),
+        gone=_gone(draft),
+        by=known_name(),
+        safety=safety_lines(),
     )
+
+
+def _gone(draft: Draft) -> str:
+    """What became of the job's entry of this answer where it no longer counts."""
+    if draft.machine is None or draft.entry is None:
+        return ""
+    by = gone_by(site().job(draft.machine), draft.entry)
+    return "" if by is None else gone_words(by)
+
+
+def _asked(draft: Draft) -> list[ShownQuestion]:
+    """What the job's entry of this answer still asks; nothing before it is in the job."""
+    if draft.machine is None or draft.entry is None:
+        return []
+    return [asked_of_pattern(one) for one in asked_about(site().job(draft.machine), draft.entry)]
 
 
 @screens.get("/page.html")
