@@ -43,6 +43,7 @@ from patternscan.setting.log.events import (
     PackPieces,
     PartNumber,
     Replaced,
+    Replied,
     Secured,
     ShimChange,
     ShimsFound,
@@ -52,7 +53,18 @@ from patternscan.setting.log.events import (
     Torque,
 )
 from patternscan.setting.log.job_log import append_entry, read_job, start_log
-from patternscan.setting.log.words import Bolts, Geometry, Height, Joint, Occasion, OilWork, Part, Shaft, ShimPlace
+from patternscan.setting.log.words import (
+    Bolts,
+    Geometry,
+    Height,
+    Joint,
+    Occasion,
+    OilWork,
+    Part,
+    Reply,
+    Shaft,
+    ShimPlace,
+)
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.machine.stock import Shims
 from patternscan.setting.state.entry_check import refuse_impossible
@@ -144,6 +156,7 @@ STORY: dict[str, Event | Photographed | Drawn] = {
     "2025-10-08 09:40": Backlash((0.58, 0.60, 0.64, 0.62), RADIUS_MM),
     "2025-10-08 10:00": Note("Compound cleaned off, guards back."),
     "2025-10-08 10:10": Oil(OilWork.FILLED, "CLP 460", 12.0),
+    "2025-10-08 10:40": Replied(16, "two-places", Reply.BOTH_CONTACT, FITTER),
     "2025-10-08 11:00": SignOff(REVIEWER),
 }
 """Everything that happened, in its order; patterns become entries by the project's own judgement."""

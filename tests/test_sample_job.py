@@ -41,7 +41,7 @@ def test_the_log_is_whole_and_tells_every_kind_of_event() -> None:
 def test_nothing_is_left_to_do() -> None:
     result = CliRunner().invoke(main, ["next", str(make_job.JOB)])
     assert result.exit_code == 0, result.output
-    assert "\nNothing to do: signed off by E. Larkin on 2025-10-08 (entry 50).\n" in result.stdout
+    assert "\nNothing to do: signed off by E. Larkin on 2025-10-08 (entry 51).\n" in result.stdout
 
 
 def test_it_could_have_happened_and_every_limit_was_met_when_it_was_signed() -> None:

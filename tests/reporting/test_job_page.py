@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.axes import Axes
 from matplotlib.text import Text
+from msgspec import structs
 from PIL import Image
 
 from patternscan.judging.advice import Move
@@ -29,12 +30,15 @@ from patternscan.setting.log.entries import Entry, entry_line
 from patternscan.setting.log.events import (
     EndPlay,
     Event,
+    Replied,
     ShimChange,
     SignOff,
 )
 from patternscan.setting.log.job_log import HEADER
+from patternscan.setting.log.replies import AskedBack
 from patternscan.setting.log.words import (
     Occasion,
+    Reply,
     Shaft,
     ShimPlace,
 )
@@ -191,6 +195,54 @@ def test_doubts_of_the_pattern_as_found_stand_under_the_cautions(tmp_path: Path)
     assert "As found: Too dark." in chapter(gather_record(made_job(tmp_path, [as_found])), "Cautions").lines
 
 
+TOLD = r"It is bare <up> to end B. Was it painted?"
+ASKS = blued(0.2, Move.TOWARD_B, asked=(AskedBack("bare-to-end", TOLD),), folder="patterns/01")
+
+
+@pytest.mark.parametrize(
+    ("reply", "answer"),
+    [
+        (None, "Nobody has answered that yet."),
+        (
+            Reply.RUBBED_OFF,
+            "Answer (entry 2): the flank was painted right up to its bare end, and rubbed off there, says R. Moss. The "
+            "pattern stands.",
+        ),
+    ],
+)
+def test_a_question_stands_once_with_its_answer(tmp_path: Path, reply: Reply | None, answer: str) -> None:
+    answered = () if reply is None else (Replied(1, "bare-to-end", reply, "R. Moss"),)
+    job = made_job(tmp_path, [ASKS, *answered])
+    (job / "patterns" / "01").mkdir(parents=True)
+    kept = '{"cautions": [{"message": "It is bare <up> to end B.", "grave": false}]}'
+    (job / "patterns" / "01" / "judgement.json").write_text(kept)
+    record = gather_record(job)
+    told = rf"It is bare \<up\> to end B. Was it painted? {answer}"
+    assert [one for one in chapter(record, "Trial 1").lines if "Doubt" in one] == [f"**Doubt:** {told}"]
+    assert f"Trial 1: {told}" in chapter(record, "Cautions").lines
+
+
+@pytest.mark.parametrize(
+    ("occasion", "name"),
+    [
+        (Occasion.TRIAL, "A trial that does not count (entry 1)"),
+        (Occasion.AS_FOUND, "As found (entry 1)"),
+        (Occasion.MAKER, "The maker's pattern (entry 1)"),
+    ],
+)
+def test_a_pattern_that_fell_is_told_with_its_question_and_crossed_out(
+    tmp_path: Path, occasion: Occasion, name: str
+) -> None:
+    asks = structs.replace(ASKS, occasion=occasion)
+    record = gather_record(made_job(tmp_path, [asks, Replied(1, "bare-to-end", Reply.NEVER_PAINTED, "R. Moss")]))
+    assert (record.trials, record.as_found, record.maker) == ((), None, None)
+    told = [line for line in chapter(record, "Cautions").lines if "Was it painted?" in line]
+    assert [line.startswith(f"{name}: It is bare") for line in told] == [True]
+    assert told[0].endswith("says R. Moss. The pattern counts no more.")
+    assert rows(chapter(record, "The log in full"))["1"][-1] == "no (entry 2)"
+    assert chapter(record, "The log in full").tables[0].struck == {0}
+
+
 def test_the_first_step_that_was_advised_is_told(tmp_path: Path) -> None:
     record = gather_record(made_job(tmp_path, [blued(0.2, Move.TOWARD_B, step_mm=0.0508)]))
     advised = "**Advised:** Move the wheel toward end B, with 0.051 mm (0.0020 in) of shims as a first step."
@@ -214,7 +266,7 @@ def test_photos_log_and_files_can_be_compared(sample: JobRecord, page: str) -> N
     )
     assert "patternscan" in words
     assert "numpy" in words
-    assert len(rows(chapter(sample, "The log in full"))) == 50
+    assert len(rows(chapter(sample, "The log in full"))) == 51
 
 
 def test_a_struck_entry_is_struck_through_but_says_why(page: str) -> None:
