@@ -154,6 +154,14 @@ def test_by_the_other_answer_new_photos_are_asked_for_until_it_is_struck(lift: P
     assert asking.is_file()
 
 
+def test_photos_of_a_pattern_that_fell_are_no_photos_of_after_a_change(lift: Path, asking: Path) -> None:
+    run("log", "answer", 2, "never-painted", "R. Moss", "--job", lift)
+    run("log", "shims", "carrier-A", "--add", "0.12mm", "--job", lift)
+    again = run("log", "judgement", asking, "--job", lift)
+    assert again.exit_code == 6
+    assert again.stderr.startswith("A photo of this pattern was judged before, as entry 2, and since then something")
+
+
 @pytest.mark.parametrize(
     ("words", "found"),
     [

@@ -73,6 +73,12 @@ def test_photos_serve_again_only_where_they_were_read_the_wrong_way_round() -> N
     assert all(REPLIES[QUESTIONS[reply]].falls is reply for reply in JUDGE_AGAIN)
 
 
+@pytest.mark.parametrize("reply", sorted(JUDGE_AGAIN))
+def test_photos_of_before_a_change_serve_no_more(reply: Reply) -> None:
+    happened = (*READ, asking(QUESTIONS[reply]), *side_move(0.1), replied(FIRST, reply))
+    assert points_of("pattern-disowned", *happened).keys() == {"pattern-disowned", "blue-again"}
+
+
 def test_each_question_waits_for_its_own_answer() -> None:
     both = (*READ, asking("bare-to-end", "taken-apart"))
     first = points_of("pattern-asked", *both)
@@ -168,12 +174,12 @@ def test_what_an_earlier_version_asked_without_its_code_is_told_and_holds_nothin
         (
             (ASKED, Struck(FIRST, "wrong tooth")),
             RUBBED,
-            f"Entry {FIRST} does not count any more, by entry {FIRST + 1}.",
+            f"Entry {FIRST} counts no more, by entry {FIRST + 1}.",
         ),
         (
             (asking("bare-to-end", "two-places"), UNPAINTED),
             replied(FIRST, Reply.BOTH_CONTACT),
-            f"Entry {FIRST} does not count any more, by entry {FIRST + 1}.",
+            f"Entry {FIRST} counts no more, by entry {FIRST + 1}.",
         ),
     ],
 )

@@ -77,7 +77,7 @@ def _numbered(replies: Sequence[EntryDue]) -> EntryDue | None:
     for line in asking.reply_lines(replies):
         click.echo(line)
     numbers = {str(number): due for number, due in enumerate(replies, 1)}
-    while (word := _typed(asking.REPLY_LINE)) and word not in numbers:
+    while (word := _typed(asking.REPLY_LINE)) not in ("", asking.STOP, *numbers):
         click.echo(asking.no_such_number(word, len(replies)))
     return numbers.get(word)
 

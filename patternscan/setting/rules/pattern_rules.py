@@ -13,7 +13,7 @@ from patternscan.setting.log.events import Pattern, Replied
 from patternscan.setting.log.words import Reply
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
-from patternscan.setting.state.checks import Check
+from patternscan.setting.state.checks import Check, find_invalidation
 from patternscan.setting.state.job_state import JobState
 from patternscan.setting.state.open_questions import OpenQuestion, open_questions
 
@@ -46,7 +46,8 @@ def _disowned(state: JobState, sheet: Sheet) -> Points:
         return
     said = answer.event
     yield point("pattern-disowned", entry=said.entry, name=said.name, reply=said.reply, by=answer.number)
-    again = JUDGE_AGAIN.get(said.reply)
+    later = [one.event for one in state.entries if one.number > said.entry]
+    again = JUDGE_AGAIN.get(said.reply) if find_invalidation(Check.PATTERN, later) is None else None
     yield _blue("blue-again", state, sheet) if again is None else point(again)
 
 

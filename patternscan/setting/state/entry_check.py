@@ -112,4 +112,4 @@ def _refuse_reply(event: Replied, entries: Sequence[Entry]) -> None:
             f"Leave it; or strike entry {answer.number} first, if it was wrong.",
         )
     if gone is not None:
-        raise WrongUse(f"Entry {number} does not count any more, by entry {gone}.", "Leave it as it is.")
+        raise WrongUse(f"Entry {number} counts no more, by entry {gone}.", "Leave it as it is.")

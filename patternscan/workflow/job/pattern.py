@@ -19,7 +19,7 @@ from patternscan.judging.states.judged_state import Identity, JudgedState
 from patternscan.reporting.documents.judgement import JudgementDocument, judgement_document
 from patternscan.reporting.kept.files import own_files
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME, judgement_path, read_document
-from patternscan.setting.log.entries import Entry, kept_entries
+from patternscan.setting.log.entries import Entry, kept_entries, struck_entries
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import Log, append_entry, read_job, read_log
 from patternscan.setting.log.words import Occasion
@@ -138,7 +138,9 @@ def _refuse_twice(event: Pattern, log: Log) -> None:
 
 def _refuse_old_photos(event: Pattern, log: Log) -> None:
     """Raise InconsistentInputs for a trial with a photo of an earlier pattern, when something was changed since."""
-    earlier = repeated(event, kept_entries(log.entries)) if event.occasion is Occasion.TRIAL else None
+    struck = struck_entries(log.entries)
+    before = [one for one in log.entries if one.number not in struck]
+    earlier = repeated(event, before) if event.occasion is Occasion.TRIAL else None
     if earlier is not None:
         raise InconsistentInputs(
             f"A photo of this pattern was judged before, as entry {earlier.number}, and since then something was "
