@@ -15,15 +15,15 @@ from patternscan.reporting.text.reports.batch import batch_report, finished_line
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import BatchRequest
 
+OUTLINES_BESIDE = "Lay the outline file beside its photo under the name PHOTO.outline.json: it is taken from there."
+
 
 def refuse_beside_folder(given: Mapping[str, object]) -> None:
     """Raise WrongUse for what is given of a single photo, by its option, beside a folder or list of photos."""
     for name, value in given.items():
         if value:
-            raise WrongUse(
-                f"{name} does not go together with a folder or list of photos.",
-                "Leave it out, or name the photos one by one.",
-            )
+            remedy = OUTLINES_BESIDE if name.endswith("-outline") else "Leave it out, or name the photos one by one."
+            raise WrongUse(f"{name} does not go together with a folder or list of photos.", remedy)
 
 
 def opened(request: BatchRequest) -> batch.run.Batch:

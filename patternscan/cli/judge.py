@@ -111,7 +111,7 @@ def judge(given: JudgeOptions) -> None:
     if given.output.folder is not None:
         disk.delivery.refuse_used(given.output.folder, JUDGEMENT_NAME, given.output.overwrite)
     request = _request(given, machine)
-    marking = pages_to_mark(request.photos, request.settings, given.output.folder)
+    marking = pages_to_mark(request.photos, request.settings, given.output.folder, by_folder=request.by_folder)
     with marking, progress("Computing how far the wheel is off") as done:
         result = judge_photos(request, done)
     answer = judgement_answer(result)
@@ -120,7 +120,7 @@ def judge(given: JudgeOptions) -> None:
         write(files(given.output.folder, {}), given.output.overwrite, (*request.files, *given.reading.files))
     told = [] if given.keep.job is None else _log(given.keep, given.keep.job, request, result, files)
     if given.output.folder is not None or not given.output.as_json:
-        told += pages_of_lacking(result.judgement, request.photos, request.settings, given.output.folder)
+        told += pages_of_lacking(result.judgement, request, given.output.folder)
     hand_over(answer, given.output.as_json, full=given.full)
     for line in told:
         click.echo(line, err=True)

@@ -13,6 +13,7 @@ from patternscan.reporting.text.marking import mark_by_hand
 from patternscan.workflow import disk
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import ReadingSettings
+from patternscan.workflow.judge import JudgeRequest
 from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
 from patternscan.workflow.outputs.outline import outline_files
 
@@ -23,11 +24,13 @@ OTHER_FOLDER_TO_MARK = "Give --out another folder, one that you may write to: th
 
 
 @contextmanager
-def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: Path | None) -> Iterator[None]:
+def pages_to_mark(
+    photos: Sequence[PhotoInput], settings: ReadingSettings, out: Path | None, *, by_folder: bool = False
+) -> Iterator[None]:
     """Run something with photos. When it stops for want of an outline, write the pages and name them in the stop.
 
     The page of an outline that was given and refused starts from it. They go into ``out``, without it into a new folder
-    where the command runs.
+    where the command runs. ``by_folder``: the photos' folder was given, not each photo.
     """
     try:
         yield
@@ -38,25 +41,24 @@ def pages_to_mark(photos: Sequence[PhotoInput], settings: ReadingSettings, out: 
             raise
         pages = _pages(found, out, stop)
         tip_told = any(photo.tip is not None for photo in wanting)
-        remedy = mark_by_hand(pages, stop.blame, tip_told=tip_told)
+        remedy = mark_by_hand(pages, stop.blame, tip_told=tip_told, by_folder=by_folder)
         raise NoTrustworthyOutline(stop.found, remedy) from stop
 
 
-def pages_of_lacking(
-    judgement: Judgement, photos: Sequence[PhotoInput], settings: ReadingSettings, out: Path | None
-) -> list[str]:
+def pages_of_lacking(judgement: Judgement, request: JudgeRequest, out: Path | None) -> list[str]:
     """Write the pages for a flank that has no reading until it is marked by hand; gives what to do with them."""
     blames = {(one.flank, one.photo): one.blame for one in by_hand(judgement)}
     refused = NoTrustworthyOutline("", "", *{*blames.values()})
-    wanted = [photo for photo in photos if (photo.flank, photo.name) in blames]
-    found = [one for photo in wanted if (one := _start(photo, settings, refused)) is not None]
+    wanted = [photo for photo in request.photos if (photo.flank, photo.name) in blames]
+    found = [one for photo in wanted if (one := _start(photo, request.settings, refused)) is not None]
     if not found:
         return []
     try:
         pages = _pages(found, out, refused)
     except (NoTrustworthyOutline, CannotWrite) as stop:
         return [f"{stop.found} {stop.remedy}".strip()]
-    return [mark_by_hand(pages, refused.blame, tip_told=any(photo.tip is not None for photo in wanted))]
+    tip_told = any(photo.tip is not None for photo in wanted)
+    return [mark_by_hand(pages, refused.blame, tip_told=tip_told, by_folder=request.by_folder)]
 
 
 def _pages(found: Sequence[MarkResult], out: Path | None, stop: NoTrustworthyOutline) -> list[str]:

@@ -307,6 +307,14 @@ def test_without_an_outline_the_pages_to_mark_it_are_written_at_once(
         assert f"open {folder}/left.outline.html in a browser" in result.stderr
         assert "light it from the side and take the photo again" in result.stderr
         assert Path(folder, "left.outline.html").is_file()
+    by_folder = run("judge", ".", "--marking", "transfer")
+    assert "mark the flank, lay the saved file beside the photo, and give the folder again." in by_folder.stderr
+
+
+def test_an_outline_given_beside_a_folder_is_to_be_laid_into_it(tmp_path: Path) -> None:
+    result = run("judge", tmp_path, "--left-outline", outline_of(LEFT), "--marking", "transfer")
+    assert result.exit_code == 2
+    assert result.stderr.splitlines()[1].startswith("Lay the outline file beside its photo under the name ")
 
 
 def test_outline_asks_on_the_page_when_nobody_says_the_flank(tmp_path: Path) -> None:

@@ -119,6 +119,7 @@ LOOKED_AT_FIRST: Mapping[str, str] = {
     "no-flank-there": "Give another place on the flank that is meant. Or open",
 }
 """What to do before the flank is marked by hand, by what is at fault."""
+GIVE_OUTLINE = "and give the saved file as its outline"
 TOUCHED_NO_FLANK = (
     "Say which flank this is.",
     "With the tip up, the left flank shows the written A on the left here, the right flank shows it on the right: the "
@@ -140,11 +141,13 @@ def said_of(lift: Lift | None) -> Mapping[str, Sequence[str]]:
     return {**told, "no-flank": TOUCHED_NO_FLANK} if lift.mirrored else told
 
 
-def mark_by_hand(pages: Sequence[str], blame: str, *, tip_told: bool) -> str:
+def mark_by_hand(pages: Sequence[str], blame: str, *, tip_told: bool, by_folder: bool = False) -> str:
     """What to do where no outline can be trusted, the pages to mark it on being written; ``blame``: what is at fault,
-    where that is known; ``tip_told``: a person said where the tip points.
+    where that is known; ``tip_told``: a person said where the tip points; ``by_folder``: the photos' folder was given,
+    where outlines are taken from beside them.
     """
     tip = f"Look again where the tip points, and say it {named(Handle.TIP)}. Or open"
     begin = LOOKED_AT_FIRST.get(blame, tip if tip_told else "Open")
-    remedy = f"{begin} {' and '.join(pages)} in a browser, mark the flank, and give the saved file as its outline."
+    go_on = "lay the saved file beside the photo, and give the folder again" if by_folder else GIVE_OUTLINE
+    remedy = f"{begin} {' and '.join(pages)} in a browser, mark the flank, {go_on}."
     return f"{remedy} If the tooth is dark or blurred in the photo, light it from the side and take the photo again."
