@@ -12,7 +12,7 @@ from patternscan.errors import WrongUse
 from patternscan.judging.advice import Move
 from patternscan.setting.log.entries import gone_entries, kept_entries
 from patternscan.setting.log.events import Closed, Event, Pattern, Replied, Struck
-from patternscan.setting.log.replies import QUESTIONS, REPLIES
+from patternscan.setting.log.replies import QUESTIONS, REPLIES, AskedBack
 from patternscan.setting.log.words import Occasion, Reply
 from patternscan.setting.rules.action import Priority
 from patternscan.setting.rules.next_actions import first_deed
@@ -86,6 +86,14 @@ def test_each_question_waits_for_its_own_answer() -> None:
     left = points_of("pattern-asked", *both, replied(FIRST, Reply.NOTHING_CHANGED))
     assert left["to-answer"]["stands"] == "rubbed-off"
     assert job_state(log(*both, replied(FIRST, Reply.RUBBED_OFF)), SHEET).trials[0].waits
+
+
+def test_what_is_asked_of_two_flanks_has_one_answer_and_that_is_said() -> None:
+    other = AskedBack(BARE.code, "Right flank: it is bare up to end A. Was it painted?")
+    happened = (*READ, structs.replace(ASKED, asked=(BARE, other)))
+    (asked,) = (one for one in actions_after(*happened) if one.code == "pattern-asked")
+    assert [one.code for one in asked.points] == ["asked", "asked", "one-answer-for-all", "to-answer"]
+    assert "pattern-asked" not in codes_after(*happened, RUBBED)
 
 
 def test_an_answer_that_is_struck_leaves_the_question_open_and_the_pattern_counting() -> None:

@@ -88,6 +88,8 @@ def _questions(code: str, questions: Sequence[OpenQuestion]) -> Points:
     """Each question with the two answers to it."""
     for one in questions:
         yield from (point(code, told=told) for told in one.told)
+        if len(one.told) > 1 and one.replies is not None:
+            yield point("one-answer-for-all")
         if one.replies is not None:
             yield point("to-answer", entry=one.entry, stands=one.replies.stands, falls=one.replies.falls)
 

@@ -98,7 +98,7 @@ def _refuse_reply(event: Replied, entries: Sequence[Entry]) -> None:
     if asked is None:
         raise WrongUse(f"There is no entry {number} in the log.", f"See the numbers {named(Handle.ENTRIES)}.")
     questions = asked.event.questions if isinstance(asked.event, Pattern) else ()
-    codes = dict.fromkeys(one.code for one in questions if one.code)
+    codes = dict.fromkeys(one.code for one in questions if one.code in REPLIES)
     if not codes:
         raise WrongUse(f"Nothing is asked about entry {number}.", "Give the number of the pattern that is asked about.")
     if event.question not in codes:

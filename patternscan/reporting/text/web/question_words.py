@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from patternscan.reporting.text.job.asking import due_words
+from patternscan.reporting.text.job.point_texts.pattern import ONE_ANSWER
 from patternscan.reporting.text.job.points import points_sentence
 from patternscan.reporting.text.job.reply_words import REPLY_WORDS
 from patternscan.reporting.text.job.words import capital
@@ -33,4 +34,5 @@ def asked_of_pattern(question: OpenQuestion) -> ShownQuestion:
     """A question beside the pattern that it is about."""
     known = () if question.replies is None else (question.replies.stands, question.replies.falls)
     replies = [(one.value, capital(REPLY_WORDS[one])) for one in known]
-    return ShownQuestion(" ".join(question.told), question.entry, replies)
+    told = question.told if len(question.told) == 1 or not known else (*question.told, ONE_ANSWER)
+    return ShownQuestion(" ".join(told), question.entry, replies)

@@ -18,6 +18,8 @@ CROSSED = (
     "flank that it shows: one mixed up looks the same. Then check that the shafts are square, that both eccentric "
     "carriers stand alike, the centre distance and backlash, and that worm and wheel are a matched pair."
 )
+ONE_ANSWER = "One answer is for all of these: if only one of them is not right, give the answer for that one."
+"""Said where one question is asked of several flanks or photos."""
 
 PATTERN_POINTS: Mapping[str, str] = {
     "blue": f"Blue the pair{BLUE}",
@@ -36,6 +38,7 @@ PATTERN_POINTS: Mapping[str, str] = {
     "cannot-be-used": "The last pattern cannot be used: {told}",
     "asked": "First look at the last pattern: {told}",
     "asked-of-maker": "First look at the maker's pattern: {told}",
+    "one-answer-for-all": ONE_ANSWER,
     "to-answer": "Log how it is {at_answer:{entry}} {stands} ({stands:reply}) or {falls} ({falls:reply}).",
     "pattern-disowned": "The last pattern (entry {entry}) does not count: {reply:reply}, says {name:plain} (entry "
     "{by}).",
