@@ -63,12 +63,12 @@ from tests.setting.test_entries import EVENTS
         (
             Replied(7, "bare-to-end", Reply.RUBBED_OFF, "R. Moss"),
             "Answer about entry 7: the flank was painted right up to its bare end, and rubbed off there, says R. Moss. "
-            "The pattern stands.",
+            "By that the pattern stands.",
         ),
         (
             Replied(7, "bare-to-end", Reply.NEVER_PAINTED, "R. Moss"),
             "Answer about entry 7: the flank was not painted up to its bare end, says R. Moss. "
-            "The pattern counts no more.",
+            "By that the pattern counts no more.",
         ),
     ],
 )

@@ -205,8 +205,8 @@ ASKS = blued(0.2, Move.TOWARD_B, asked=(AskedBack("bare-to-end", TOLD),), folder
         (None, "Nobody has answered that yet."),
         (
             Reply.RUBBED_OFF,
-            "Answer (entry 2): the flank was painted right up to its bare end, and rubbed off there, says R. Moss. The "
-            "pattern stands.",
+            "Answer (entry 2): the flank was painted right up to its bare end, and rubbed off there, says R. Moss. "
+            "By that the pattern stands.",
         ),
     ],
 )
@@ -238,7 +238,7 @@ def test_a_pattern_that_fell_is_told_with_its_question_and_crossed_out(
     assert (record.trials, record.as_found, record.maker) == ((), None, None)
     told = [line for line in chapter(record, "Cautions").lines if "Was it painted?" in line]
     assert [line.startswith(f"{name}: It is bare") for line in told] == [True]
-    assert told[0].endswith("says R. Moss. The pattern counts no more.")
+    assert told[0].endswith("says R. Moss. By that the pattern counts no more.")
     assert rows(chapter(record, "The log in full"))["1"][-1] == "no (entry 2)"
     assert chapter(record, "The log in full").tables[0].struck == {0}
 

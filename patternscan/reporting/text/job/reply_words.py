@@ -27,7 +27,7 @@ REPLY_WORDS: Mapping[Reply, str] = {
     Reply.REFERENCE_BAD: "the reference is not right",
 }
 """How it is, by the word that answers."""
-STANDS, FALLS = "The pattern stands.", "The pattern counts no more."
+STANDS, FALLS = "By that the pattern stands.", "By that the pattern counts no more."
 NOT_ANSWERED = "Nobody has answered that yet."
 
 
