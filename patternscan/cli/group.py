@@ -33,6 +33,7 @@ TYPED_WRONG = (
 )
 """What click says of a wrong number or an option without its value, and how it is said here."""
 TOO_MANY = re.compile(r"Got unexpected extra arguments? \((.*)\)")
+COMMAND_FIRST = "Put one before it: 'judge' for photos of both flanks, 'read' for one."
 QUOTES = "A name with blanks in it needs quotation marks."
 NO_ROOM = frozenset({errno.ENOSPC, errno.EIO, errno.EFBIG})
 """Faults of a file to which the answer is sent by the shell, of which only the system knows the name."""
@@ -78,6 +79,8 @@ class PlainGroup(click.Group):
         near = difflib.get_close_matches(args[0], self._places, n=1)
         if near and args[0] not in self._places:
             raise click.UsageError(f"No such command '{args[0]}'. Did you mean '{near[0]}'?", ctx)
+        if args[0] not in self._places and "judge" in self._places and os.path.exists(args[0]):
+            raise click.UsageError(f"'{args[0]}' is no command. {COMMAND_FIRST}", ctx)
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

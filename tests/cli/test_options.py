@@ -219,6 +219,15 @@ def test_a_command_slightly_wrong_leads_to_the_right_one() -> None:
     assert "Did you mean" not in run("xyz").stderr
 
 
+def test_a_photo_without_a_command_is_told_which_to_put_before_it(tmp_path: Path) -> None:
+    (tmp_path / "left.jpg").write_bytes(b"")
+    for given in (tmp_path, tmp_path / "left.jpg"):
+        result = run(given)
+        assert result.exit_code == 2
+        assert f"'{given}' is no command. Put one before it: 'judge' for photos of both flanks" in result.stderr
+    assert "No such command" in run(tmp_path / "not_there.jpg").stderr
+
+
 def test_wrong_words_get_a_whole_example_that_leaves_the_marking_open() -> None:
     shown = run("judge", "--marking", "print", "--left", "left.jpg").stderr
     assert "--right-outline right.outline.json --marking HOW --out report - See " in shown
