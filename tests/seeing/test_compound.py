@@ -87,6 +87,8 @@ def test_a_bare_flank_carries_no_compound(
     with pytest.raises(NoCompound) as stop:
         segmented(bare_flank(scene), marking, None)
     assert stop.value.exit_code == 5
+    assert ("coat the worm" in stop.value.remedy) is (marking is Marking.TRANSFER)
+    assert ("paint the teeth" in stop.value.remedy) is (marking is Marking.RUB_OFF)
 
 
 def test_a_print_near_tip_and_end_a_comes_out_top_left() -> None:

@@ -83,7 +83,7 @@ def segment_contact(light: FlankLight, marking: Marking, compound: Compound | No
     fused = fuse(segment_by_colour(readings, colours, marking), by_net, light.readable, marking)
     film = fused.contact if marking is Marking.TRANSFER else ~fused.contact
     if not readings and (plain_metal(colours, film) or not _plain_without_colour(fused, by_net, light.readable)):
-        raise _no_compound(compound)
+        raise _no_compound(compound, marking)
     by_marking = {marking: by_net, marking.other: segment_by_net(light, marking.other, compound)}
     signs = find_marking_signs(by_marking, found[0].film if found else None, light.readable)
     scores = {reading.pigment.compound: reading.score for reading in reversed(readings)}
@@ -138,15 +138,15 @@ def _refuse_unreadable(light: FlankLight) -> None:
         )
 
 
-def _no_compound(told: Compound | None) -> NoCompound:
+def _no_compound(told: Compound | None, marking: Marking) -> NoCompound:
     if told is None:
         help_it = f"name its colour with {named(Handle.COMPOUND)} ({', '.join(Compound)})"
     else:
         help_it = f"leave {named(Handle.COMPOUND)} unsaid unless it surely is {told}"
+    again = "coat the worm and print" if marking is Marking.TRANSFER else "paint the teeth and turn"
     return NoCompound(
         "No marking compound could be told from bare metal on this flank.",
-        f"Check that this is the marked flank; if it is, {help_it}, or coat and print again and take the photo in even "
-        "light.",
+        f"Check that this is the marked flank; if it is, {help_it}, or {again} again and take the photo in even light.",
     )
 
 
