@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from patternscan.calibration.origin import DRAWN, JUDGED, LOOPS, PAIRS_140, SETS_13, TRADE, Chosen
+from patternscan.calibration.origin import DRAWN, FOUND_PAIRS, JUDGED, LOOPS, PAIRS_140, SETS_13, TEETH, TRADE, Chosen
 
 SMALLEST_SHIFT: Annotated[float, Chosen("face widths", DRAWN)] = 0.04
 """Below this shared shift no move is advised. Acting beyond 5 % with a reading noise of 5 % per flank is right in
@@ -28,6 +28,21 @@ TOO_MUCH_MARKED: Annotated[float, Chosen("flank areas", SETS_13)] = 0.75
 """Beyond this coverage the pattern hardly moves with the wheel."""
 SAME_WITHIN: Annotated[float, Chosen("part", JUDGED)] = 0.005
 """Gear data that differ by less than this part count as the same, measured twice."""
+
+# What is of two wheels. Slenderness is face width over height, as outlines alone fit it.
+
+UNLIKE_TEETH: Annotated[float, Chosen("slenderness", TEETH)] = 0.2
+"""Difference (mean of both flanks) beyond which the teeth of two visits are of two wheels: before and after on one
+machine of dev, each clicked five times, it was 0.17 at most; clicked without care more than this in 5 of 100, who are
+asked for the sheet or a better outline. Of two machines 54 of 100 differ by more."""
+UNLIKE_FLANKS: Annotated[float, Chosen("slenderness", TEETH)] = 0.4
+"""Difference from which two flanks are of two wheels. Of one flank of dev, clicked again and again, it was 0.24 at
+most, clicked without care 0.43 in one of 235; all pairs of a throated and a straight rim differ by more, few others
+do."""
+LOOSE_RMS: Annotated[float, Chosen("face widths", FOUND_PAIRS)] = 0.0068
+"""Misfit of found outlines to the gear data, over all teeth of both flanks, from which the sheet is another wheel's.
+With their own sheets 16 pairs of dev, rims and port had 0.0059 at most, and of any two of their 94 flanks 6 in 1000
+more than this; of 14 sheets with a wrong width or module that no flank told alone it tells 12."""
 
 # Steps in mm.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from patternscan.calibration.origin import MARKED_ANEW, Chosen
+from patternscan.calibration.origin import MARKED_ANEW, WEIGHED, Chosen
 
 RUBBED: Annotated[float, Chosen("logit a logit", MARKED_ANEW)] = 0.66
 HIDDEN: Annotated[float, Chosen("logit a flank area", MARKED_ANEW)] = 14.57
@@ -21,3 +21,6 @@ over them, the worm prints on the flank alone."""
 UNCLEAR_IOU: Annotated[float, Chosen("expected IoU", MARKED_ANEW)] = 0.65
 """Where colours and net dispute the contact, one of a higher expected IoU was right, and one of a lower wrong as often
 as right, or the flank was bare."""
+NET_WEIGHT: Annotated[float, Chosen("part of the odds", WEIGHED)] = 0.7
+"""Weight of the net's odds, the rest is that of the colours: of 45 ordinary flanks of dev, rims and port 9 in 10 lie
+within 1.0 points along the face (0.6: 1.45); with more, some of 18 hard ones lie farther off (11 points, not 8)."""

@@ -39,6 +39,17 @@ MARKED_ANEW = Origin(
     43,
     "python tests/study/marking.py",
 )
+TEETH = Origin(
+    "the machines of dev, clicked again and again, and pairs of any two of dev, rims and port",
+    17,
+    "python tests/benchmarks/two_wheels.py dev rims port",
+)
+FOUND_PAIRS = Origin("found outlines of both flanks, with right sheets and with 48 of one wrong number", 16)
+WEIGHED = Origin(
+    "the ordinary photographs of dev, rims and port",
+    24,
+    "python tests/benchmarks/photographs.py dev",
+)
 LIFTS = Origin(
     "lifts drawn of the machines of dev, rims and port, under both markings, each machine left out in turn",
     39,

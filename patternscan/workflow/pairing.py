@@ -11,6 +11,7 @@ from statistics import fmean
 
 import numpy as np
 
+from patternscan.calibration.judging import LOOSE_RMS, UNLIKE_FLANKS
 from patternscan.cautions import NOT_THIS_GEAR, Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank, Medium
@@ -29,16 +30,6 @@ MARKING_DOUBTFUL = "marking-doubtful"
 SAME_PLACE = 0.5
 """Part of the flank's height that the middles of two outlines lie apart at most when both are of one flank: other
 flanks in the picture lie further off, as the tip of a tooth or the space between two lies between them."""
-
-UNLIKE_FLANKS = 0.4
-"""Difference of slenderness (face width over height, as outlines alone fit it) from which flanks are of two wheels. Of
-one flank of dev, clicked again and again, it was 0.24 at most, clicked without care 0.43 in one of 235; all pairs of a
-throated and a straight rim differ by more, few others do (tests/benchmarks/two_wheels.py)."""
-
-LOOSE_RMS = 0.0068
-"""Misfit of found outlines to the gear data, in face widths and over all teeth of both flanks, from which the sheet is
-another wheel's. With their own sheets 16 pairs of dev, rims and port had 0.0059 at most, and of any two of their 94
-flanks 6 in 1000 more than this; of 14 sheets with a wrong width or module that no flank told alone it tells 12."""
 
 ONE_VISIT = timedelta(hours=2)
 """All teeth of a pattern are marked and photographed sooner; within more, shims can be changed and the teeth marked

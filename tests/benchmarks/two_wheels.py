@@ -21,14 +21,13 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from patternscan.calibration.judging import UNLIKE_FLANKS, UNLIKE_TEETH
 from patternscan.errors import PatternscanError
 from patternscan.frame import Flank
-from patternscan.judging.states.comparability import UNLIKE_TEETH
 from patternscan.seeing.geometry.camera import lens_of
 from patternscan.seeing.geometry.mapping import map_flank
 from patternscan.seeing.geometry.outline import EDGE_NAMES, checked_outline
 from patternscan.seeing.image.photo import load_photo
-from patternscan.workflow.pairing import UNLIKE_FLANKS
 from tests.benchmarks.scenes import OFF, Scene, Split, clicked_outline, pairs
 
 TIMES = 5

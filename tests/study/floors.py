@@ -10,6 +10,7 @@ from tests.study.estimate_figures import estimate_figures
 from tests.study.judging_figures import judging_figures
 from tests.study.marking_figures import contact_figures, marking_figures
 from tests.study.measuring_figures import measuring_figures
+from tests.study.pairing_figures import pairing_figures
 from tests.study.quality_figures import light_figures, occlusion_figures, photo_quality_figures
 from tests.study.setting_figures import setting_figures
 
@@ -24,6 +25,7 @@ FIGURES: dict[str, Callable[[], dict[str, float]]] = {
     "patternscan.judging.estimate": estimate_figures,
     "patternscan.judging.pattern_table": estimate_figures,
     "patternscan.setting": setting_figures,
+    "patternscan.workflow.pairing": pairing_figures,
 }
 """By the name of the floor, room or module that uses a number; the most exact name counts."""
 

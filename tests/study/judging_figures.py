@@ -9,13 +9,13 @@ from itertools import product
 import numpy as np
 
 from patternscan.errors import InconsistentInputs
-from patternscan.frame import End, Flank
+from patternscan.frame import End, Flank, Marking
 from patternscan.judging.advice import ShimRule, advise, propose_amount
 from patternscan.judging.comparison import Comparison, PooledFlank, Target, compare_flanks
 from patternscan.judging.estimate import Estimate
 from patternscan.judging.findings import find_faults
-from patternscan.judging.states.comparability import refuse_strangers
-from patternscan.judging.states.judged_state import Identity
+from patternscan.judging.states.comparability import against_place, refuse_strangers
+from patternscan.judging.states.judged_state import Identity, JudgedState
 from patternscan.judging.trials.bench import Bench
 from patternscan.judging.trials.next_step import propose_step
 from patternscan.judging.trials.trial import Trial
@@ -29,7 +29,7 @@ NOISE, WHEELS = 0.035, 400
 def judging_figures() -> dict[str, float]:
     """Directions right and wrong of drawn wheels, and how often each answer is given on graded readings."""
     counted: Counter[str] = Counter()
-    for part in (_drawn_wheels, _graded_shifts, _graded_patterns, _graded_gears):
+    for part in (_drawn_wheels, _graded_shifts, _graded_patterns, _graded_gears, _graded_teeth):
         counted.update(part())
     return dict(counted) | _amounts() | _steps()
 
@@ -101,6 +101,16 @@ def _graded_gears() -> Iterator[str]:
             refuse_strangers(first, second)
         except InconsistentInputs:
             yield "taken for another wheel"
+
+
+def _graded_teeth() -> Iterator[str]:
+    """Two visits with teeth that are ever more unlike."""
+    for apart in np.linspace(0, 0.5, 51):
+        before, after = (
+            JudgedState(None, None, None, None, Marking.TRANSFER, frozenset(), identity=Identity(slenderness=told))
+            for told in (3.6, 3.6 + float(apart))
+        )
+        yield from (f"places not compared: {one.code}" for one in against_place(before, after))
 
 
 def _amounts() -> dict[str, float]:

@@ -9,12 +9,14 @@ from itertools import product
 import numpy as np
 
 from patternscan.cautions import Caution
-from patternscan.frame import Compound
+from patternscan.frame import Compound, Marking
+from patternscan.seeing.segmentation.colour_segmentation import ColourSegmentation
 from patternscan.seeing.segmentation.contact_cautions import cautions_of_film, cautions_of_fused
 from patternscan.seeing.segmentation.film import PIGMENTS, FlankColours
 from patternscan.seeing.segmentation.film_split import FilmSplit, like_metal
-from patternscan.seeing.segmentation.fused import FusedSegmentation
+from patternscan.seeing.segmentation.fused import FusedSegmentation, fuse
 from patternscan.seeing.segmentation.marking_signs import other_marking_logit
+from patternscan.seeing.segmentation.net_segmentation import NetSegmentation
 from tests.study.photographed import photographed
 
 NAMES = {Compound.BLUE: 1.0}
@@ -33,10 +35,25 @@ def marking_figures() -> dict[str, float]:
 
 
 def contact_figures() -> dict[str, float]:
-    """How often each caution is given through all expected IoUs and agreements, and a print taken for metal."""
+    """How often each caution is given through all expected IoUs and agreements, a print taken for metal, and where net
+    and colours that differ come out as contact.
+    """
     looks = product(np.linspace(0.3, 1, 29), np.linspace(0, 1, 11))
     told = Counter(one.code for iou, alike in looks for one in _cautions(float(iou), float(alike)))
-    return {code: float(count) for code, count in told.items()} | {"like metal": float(_like_metal())}
+    return {code: float(count) for code, count in told.items()} | {
+        "like metal": float(_like_metal()),
+        "contact": _fused_contact(),
+    }
+
+
+def _fused_contact() -> float:
+    """Part that is contact where the net's odds change along the flank, those of the colours up it."""
+    rows, columns = 64, 128
+    net = np.broadcast_to(np.linspace(-3, 3, columns, dtype=np.float32), (rows, columns))
+    colours = np.broadcast_to(np.linspace(0.05, 0.95, rows, dtype=np.float32)[:, None], (rows, columns))
+    by_net = NetSegmentation(net, np.zeros_like(net), NAMES, bare=0.0, rubbed=0.0)
+    judged = np.ones((rows, columns), dtype=bool)
+    return float(fuse(ColourSegmentation(colours, 0.0), by_net, judged, Marking.RUB_OFF).contact.mean())
 
 
 def _like_metal() -> int:

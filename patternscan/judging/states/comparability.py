@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import product
 
-from patternscan.calibration.judging import SAME_WITHIN
+from patternscan.calibration.judging import SAME_WITHIN, UNLIKE_TEETH
 from patternscan.cautions import Caution, caution
 from patternscan.errors import InconsistentInputs
 from patternscan.frame import Flank
@@ -31,15 +31,6 @@ WHEEL_NAMES = {
 }
 """Gear data by which wheels are told apart. Thread form, pressure angle and hob size are left out: they are often
 guessed, and the guess may have been bettered between two visits."""
-
-
-UNLIKE_TEETH = 0.2
-"""Difference of slenderness (face width over height, as outlines alone fit it, mean of both flanks) beyond which teeth
-are of two wheels: before and after on one machine of dev, each clicked five times, it was 0.17 at most; clicked without
-care more than this in 5 of 100, who are asked for the sheet or a better outline. Of two machines 54 of 100 differ by
-more (tests/benchmarks/two_wheels.py)."""
-
-
 ONE_SITTING = timedelta(minutes=30)
 """Results made closer together may have been judged at one sitting, in any order; to change shims takes longer."""
 

@@ -13,15 +13,12 @@ from math import log
 import cv2
 import numpy as np
 
-from patternscan.calibration.marking import UNCLEAR_IOU
+from patternscan.calibration.marking import NET_WEIGHT, UNCLEAR_IOU
 from patternscan.frame import Compound, Marking
 from patternscan.seeing.segmentation.colour_segmentation import ColourSegmentation
 from patternscan.seeing.segmentation.film import Grid, Mask
 from patternscan.seeing.segmentation.net_segmentation import NetSegmentation, probability_of
 
-NET_WEIGHT = 0.7
-"""Weight of the net's odds, the rest is that of the colours: of 45 ordinary flanks of dev, rims and port 9 in 10 lie
-within 1.0 points along the face (0.6: 1.45); with more, some of 18 hard ones lie farther off (11 points, not 8)."""
 LARGEST_LOGIT = 6.0
 """No place is taken for surer than this."""
 SCORE_WEIGHT = 1.5
