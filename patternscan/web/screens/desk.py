@@ -7,7 +7,7 @@ from flask import Blueprint, abort, render_template
 from patternscan.web.door.name import known_name
 from patternscan.web.door.site import site
 from patternscan.web.drafts.step import Asks, next_step
-from patternscan.web.screens.readings.answer import latest_before, painted_of, pictures_of
+from patternscan.web.screens.readings.answer import gone_of, latest_before, painted_of, pictures_of
 
 screens = Blueprint("desk", __name__, url_prefix="/desk")
 MOST_LISTED = 60
@@ -40,6 +40,7 @@ def reading(key: str) -> str:
         annotated=[one.name for one in pictures_of(folder, draft, "annotated.jpg")],
         checks=[one.name for one in pictures_of(folder, draft, "check.png")],
         before=latest_before(draft),
+        gone=gone_of(draft),
         painted=painted_of(folder, draft),
         name=known_name(),
     )

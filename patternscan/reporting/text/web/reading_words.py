@@ -163,7 +163,7 @@ def keep_as(flank: Flank) -> str:
 
 TOUCH_AGAIN = "Touch the A again"
 SAVE_ANSWER = "Save to send it"
-COMPARE_LAST = "Compare with the last one"
+COMPARE_LAST = "Compare with the last one that counts ({at})"
 ADD_TO_JOB = "Add to the job"
 IN_THE_JOB = "In the job as entry {number}"
 GONE = "Do not go by this answer. Entry {number} of the job: {gone}."

@@ -15,7 +15,14 @@ from patternscan.errors import WrongUse
 from patternscan.reporting.pages.parts import WebPage
 from patternscan.reporting.text.job.readings import gone_words
 from patternscan.reporting.text.safety import safety_lines
-from patternscan.reporting.text.web.desk_words import COMPARING, NO_WORDS, NOT_COMPARED
+from patternscan.reporting.text.web.desk_words import (
+    COMPARED_GONE,
+    COMPARING,
+    NO_WORDS,
+    NOT_COMPARED,
+    WHICH_AFTER,
+    WHICH_BEFORE,
+)
 from patternscan.reporting.text.web.door_words import OUR_FAULT
 from patternscan.reporting.text.web.question_words import ShownQuestion, asked_of_pattern
 from patternscan.setting.log.words import Occasion
@@ -51,13 +58,13 @@ def shown(key: str) -> str | AnyResponse:
         before=before,
         painted=painted,
         asked=_asked(draft),
-        gone=_gone(draft),
+        gone=gone_of(draft),
         by=known_name(),
         safety=safety_lines(),
     )
 
 
-def _gone(draft: Draft) -> str:
+def gone_of(draft: Draft) -> str:
     """What became of the job's entry of this answer where it no longer counts."""
     if draft.machine is None or draft.entry is None:
         return ""
@@ -120,11 +127,23 @@ def compared(key: str, before: str) -> str | AnyResponse:
         return render_template("stopped.html.jinja", title=NOT_COMPARED, found=stop.found, remedy=stop.remedy)
     content = kept(folder.path / name, WebPage)
     if content is not None:
-        both = (_shown(earlier, first), _shown(folder, draft))
-        return render_template("compared.html.jinja", page=content, safety=safety_lines(), draft=draft, both=both)
+        return render_template(
+            "compared.html.jinja",
+            page=content,
+            safety=safety_lines(),
+            draft=draft,
+            both=(_shown(earlier, first), _shown(folder, draft)),
+            fallen=[one for one in (_fallen(WHICH_BEFORE, first), _fallen(WHICH_AFTER, draft)) if one],
+        )
     if site().pool.ask(f"{key} since {before}", compare_drafts, earlier, folder, name) is State.FAILED:
         raise WrongUse(*OUR_FAULT)
     return render_template("waiting.html.jinja", title=COMPARING, back=url_for("answer.shown", key=key))
+
+
+def _fallen(which: str, draft: Draft) -> str:
+    """That one side of a comparison no longer counts in the job, which is never kept with the comparison."""
+    gone = gone_of(draft)
+    return COMPARED_GONE.format(which=which, number=draft.entry, gone=gone) if gone else ""
 
 
 @screens.post("/waits")
@@ -159,12 +178,14 @@ def _shown(folder: DraftFolder, draft: Draft) -> ShownAnswer:
 
 
 def latest_before(draft: Draft) -> Draft | None:
-    """The last answer of the same machine before this one; none without a machine."""
+    """The last answer of the same machine before this one, without those whose entry in the job no longer counts; none
+    without a machine.
+    """
     drafts = site().drafts
     if draft.machine is None:
         return None
     same = (one for one in drafts.all() if one.machine == draft.machine and one.key < draft.key and one.asked)
-    return next((one for one in same if _answered(one.key)[1] is not None), None)
+    return next((one for one in same if _answered(one.key)[1] is not None and not gone_of(one)), None)
 
 
 def _answered(key: str) -> tuple[DraftFolder, Draft | None]:

@@ -1,0 +1,120 @@
+"""A comparison on the phone: with the last reading that counts, and what no longer counts is said first."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from patternscan.reporting.pages.parts import WebPage
+from patternscan.reporting.text.web import desk_words, reading_words
+from patternscan.setting.log.events import Replied, Struck
+from patternscan.setting.log.job_log import append_entry
+from patternscan.setting.log.words import Reply
+from patternscan.web.drafts.draft import Draft
+from patternscan.web.drafts.store import DraftFolder, DraftStore
+from patternscan.workflow.job.folder import start_job
+from tests.setting.rule_jobs import ASKED, BARE
+from tests.web.served import Phone, phone
+
+FELL = "does not count, by entry 4"
+PAGE = WebPage("Better", "Better", [], "Lift", [], doubts=[])
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A machine with three answers in its job, the oldest first."""
+
+    here: Phone
+    job: Path
+    readings: tuple[DraftFolder, ...]
+
+    def answer(self, number: int) -> str:
+        """The page of an answer, counted from 1 as its entry is."""
+        return self.here.get(f"/readings/{self._key(number)}/answer").text
+
+    def desk(self, number: int) -> str:
+        """The engineer's page of an answer."""
+        return self.here.get(f"/desk/{self._key(number)}").text
+
+    def compared(self, number: int, before: int) -> str:
+        """What stands above the comparison of two answers."""
+        page = self.here.get(f"/readings/{self._key(number)}/compare/{self._key(before)}").text
+        assert "<h1>Better</h1>" in page
+        return page.partition("<h1>")[0]
+
+    def offered(self, page: str) -> int | None:
+        """The answer that a page offers to compare with."""
+        found = re.search(r"/compare/([0-9a-f-]+)", page)
+        return None if found is None else [one.read().key for one in self.readings].index(found[1]) + 1
+
+    def _key(self, number: int) -> str:
+        return self.readings[number - 1].read().key
+
+
+@pytest.fixture
+def kept(tmp_path: Path) -> Iterator[Kept]:
+    start_job(tmp_path / "lift", "Lift")
+    store = DraftStore(tmp_path / "readings")
+    readings = tuple(in_the_job(store, tmp_path / "lift") for _ in range(3))
+    for after in readings:
+        for before in readings:
+            (after.path / f"answer_1.since_{before.read().key}_1.json").write_bytes(msgspec.json.encode(PAGE))
+    with phone(tmp_path) as here:
+        yield Kept(here, tmp_path / "lift", readings)
+
+
+def in_the_job(store: DraftStore, job: Path) -> DraftFolder:
+    """An answer that is in the job, as if it had been judged."""
+    folder = store.folder(store.begin("R. Moss").key)
+    number = append_entry(job, ASKED).number
+    draft = folder.change(lambda one: replace(Draft.asking(one), machine="lift", entry=number))
+    folder.answer_path(draft).mkdir()
+    (folder.answer_path(draft) / "judgement.json").write_text("{}")
+    (folder.answer_path(draft) / "screen.json").write_bytes(msgspec.json.encode(PAGE))
+    return folder
+
+
+def fallen(kept: Kept, entry: int) -> None:
+    append_entry(kept.job, Replied(entry, BARE.code, Reply.NEVER_PAINTED, "R. Moss"))
+
+
+def told(which: str, number: int, gone: str) -> str:
+    return desk_words.COMPARED_GONE.format(which=which, number=number, gone=gone)
+
+
+def test_the_last_one_that_counts_is_offered_and_named_by_its_time(kept: Kept) -> None:
+    for page in (kept.answer(3), kept.desk(3)):
+        assert kept.offered(page) == 2
+        began = kept.readings[1].read().begun_at
+        assert reading_words.COMPARE_LAST.format(at=f"{began:%Y-%m-%d %H:%M}") in page
+    fallen(kept, 2)
+    assert [kept.offered(kept.answer(3)), kept.offered(kept.desk(3))] == [1, 1]
+    append_entry(kept.job, Struck(1, "wrong machine"))
+    assert kept.offered(kept.answer(3)) is None
+    append_entry(kept.job, Struck(4, "asked the wrong man"))
+    assert kept.offered(kept.answer(3)) == 2
+
+
+@pytest.mark.parametrize("number", [2, 3])
+def test_a_comparison_says_first_which_of_both_fell_however_long_ago_it_was_made(kept: Kept, number: int) -> None:
+    which = desk_words.WHICH_BEFORE if number == 2 else desk_words.WHICH_AFTER
+    assert "Do not go by" not in kept.compared(3, 2)
+    fallen(kept, number)
+    above = kept.compared(3, 2)
+    assert told(which, number, FELL) in above
+    assert above.count("Do not go by") == 1
+    append_entry(kept.job, Struck(5 - number, "wrong tooth"))
+    assert told(desk_words.WHICH_AFTER if number == 2 else desk_words.WHICH_BEFORE, 5 - number, "struck out") in (
+        kept.compared(3, 2)
+    )
+
+
+def test_the_engineer_is_told_that_a_reading_fell(kept: Kept) -> None:
+    assert "Do not go by" not in kept.desk(3)
+    fallen(kept, 3)
+    assert reading_words.GONE.format(number=3, gone=FELL) in kept.desk(3)
