@@ -92,6 +92,7 @@ REASONS: Mapping[str, Kind] = {
             "shims changed by so much in all moved the pattern no further than its uncertainty",
             ("changed_mm",),
         ),
+        Kind("trials-ask", "how much a shim does would be learned from patterns that still ask something"),
         Kind("trials-unclear", "all readings with these shims leave the pattern too near or too unsure", ("share",)),
         Kind("by-gear-data", "nothing but the gear data bears this step out", ("step_mm",)),
         Kind("by-face-width", "the face width and the shift tell how far a wheel like this may go", ("step_mm",)),

@@ -129,6 +129,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "crossed": ((*READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED)), SHEET),
     "crossed-early": ((*READ, blued(0.18, Move.TOWARD_B, opposed=CROSSED)), SHEET),
     "crossed-settled": ((*READ, *SETTLED, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED)), SHEET),
+    "stop-asked": ((*READ, ASKED, *side_move(0.05), blued(0.3, Move.TOWARD_B)), SHEET),
     "stop-wrong-way": ((*READ, HEAVY_AT_B, *side_move(0.05), blued(0.3, Move.TOWARD_B)), SHEET),
     "stop-no-gain": ((*READ, HEAVY_AT_B, *UNMOVED), SHEET),
     "shim-step": ((*READ, HEAVY_AT_B), SHEET),

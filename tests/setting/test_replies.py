@@ -20,8 +20,8 @@ from patternscan.setting.rules.pattern_rules import JUDGE_AGAIN
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
-from tests.setting.job_entries import ASKING, CENTRED, READ, SHEET, blued, log, side_move
-from tests.setting.rule_jobs import ASKED, BARE, NEAR_B, UNPAINTED, actions_after, codes_after, points_of
+from tests.setting.job_entries import ASKING, CENTRED, HEAVY_AT_A, READ, SHEET, blued, log, side_move
+from tests.setting.rule_jobs import ASKED, BARE, NEAR_B, UNMOVED, UNPAINTED, actions_after, codes_after, points_of
 
 FIRST = len(READ) + 1
 """The entry that follows READ."""
@@ -148,15 +148,51 @@ def test_a_trial_teaches_nothing_before_its_question_is_answered() -> None:
 
 
 def test_what_the_last_pattern_asks_keeps_all_changes_from_teaching() -> None:
-    """The last one alone tells where the pattern lies, as on the first trial, but not what the shims did."""
+    """The last one alone tells where the pattern lies, but not what the shims did: so no amount can be given."""
     asks = structs.replace(NEAR_B, asked=(BARE,))
     happened = (*READ, blued(0.18, Move.TOWARD_B), *side_move(0.05), asks)
     assert trials_of(*happened) == [0.05]
     assert points_of("trials-asked", *happened).keys() == {"trials-wait"}
     codes = [one.code for one in actions_after(*happened)]
     assert codes.index("pattern-asked") < codes.index("shim-step")
-    assert points_of("shim-step", *happened).keys() & {"by-face-width", "half-way"} == {"by-face-width"}
+    assert points_of("shim-step", *happened).keys() == {"no-amount-yet", "trials-ask"}
     assert trials_of(*happened, replied(FIRST + 3, Reply.RUBBED_OFF)) == [0.0, 0.05]
+
+
+ONCE_MORE = blued(0.18, Move.TOWARD_B)
+FURTHER_OFF = blued(0.3, Move.TOWARD_B)
+
+
+@pytest.mark.parametrize("asks", [0, 1])
+def test_a_stop_stands_also_where_a_trial_still_asks_something(asks: int) -> None:
+    """In doubt a trial may hold back: the shims went the wrong way by what was read, so no more of them goes in."""
+    trials = [
+        structs.replace(one, asked=(BARE,)) if n == asks else one for n, one in enumerate((ONCE_MORE, FURTHER_OFF))
+    ]
+    happened = (*READ, trials[0], *side_move(0.05), trials[1])
+    codes = [one.code for one in actions_after(*happened)]
+    assert codes[:2] == [("stop-asked", "pattern-asked")[asks], "stop-wrong-way"]
+    assert {"shim-step", "trials-asked"}.isdisjoint(codes)
+    assert points_of(codes[0], *happened)["to-answer"]["entry"] == FIRST + 3 * asks
+
+
+def test_a_stop_that_rests_on_a_fallen_trial_falls_with_it() -> None:
+    happened = (*READ, ASKED, *side_move(0.05), FURTHER_OFF, UNPAINTED)
+    assert "stop-wrong-way" not in codes_after(*happened)
+    assert "by-face-width" in points_of("shim-step", *happened)
+
+
+def test_shims_that_gained_nothing_stop_also_where_a_trial_still_asks_something() -> None:
+    assert first_deed(actions_after(*READ, ASKED, *UNMOVED)).code == "stop-no-gain"
+
+
+def test_two_trials_with_the_same_shims_ask_for_no_amount_to_wait() -> None:
+    assert "by-face-width" in points_of("shim-step", *READ, ASKED, ONCE_MORE)
+
+
+def test_a_wrong_way_is_told_of_a_centred_pattern_also_where_a_trial_still_asks() -> None:
+    at_a = structs.replace(HEAVY_AT_A, asked=(BARE,))
+    assert "wrong-way-yet-centred" in codes_after(*READ, at_a, *side_move(0.05), CENTRED)
 
 
 def test_what_an_earlier_version_asked_without_its_code_is_told_and_holds_nothing_up() -> None:

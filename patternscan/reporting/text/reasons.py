@@ -73,6 +73,8 @@ TEXTS: Mapping[str, str] = {
     "no-gain": "Shims changed by {changed_mm:fine} in all have not yet shown a gain: stop and look why. See with a "
     "dial that the wheel moves with its shims, and the way that the sheet says; check the end play, both carriers, and "
     "whether worm and wheel belong together.",
+    "trials-ask": "Answer first what is asked about the patterns: how far a shim moves this wheel is learned from "
+    "them.",
     "trials-unclear": "All readings with these shims together put the pattern {share:percent} of the face width off "
     "its place, too little or too uncertain to shim for: blue again and read more teeth.",
     "by-gear-data": "{step_mm:change} as a first step, at most two thirds of what the gear data point to, as no "

@@ -79,12 +79,12 @@ def _asked(state: JobState, sheet: Sheet) -> Points:
     pattern = sound_pattern(state, sheet)
     if pattern is None:
         return
-    yield from _questions("asked", state.trials[-1].open)
+    yield from questions_of("asked", state.trials[-1].open)
     if state.maker is not None and _maker_beside(state, pattern) is not None:
-        yield from _questions("asked-of-maker", open_questions(state.maker, state.entries))
+        yield from questions_of("asked-of-maker", open_questions(state.maker, state.entries))
 
 
-def _questions(code: str, questions: Sequence[OpenQuestion]) -> Points:
+def questions_of(code: str, questions: Sequence[OpenQuestion]) -> Points:
     """Each question with the two answers to it."""
     for one in questions:
         yield from (point(code, told=told) for told in one.told)
@@ -92,19 +92,6 @@ def _questions(code: str, questions: Sequence[OpenQuestion]) -> Points:
             yield point("one-answer-for-all")
         if one.replies is not None:
             yield point("to-answer", entry=one.entry, stands=one.replies.stands, falls=one.replies.falls)
-
-
-def _trials_asked(state: JobState, sheet: Sheet) -> Points:
-    """That what changes did is not reckoned with as long as a pattern before or after them asks something."""
-    if sound_pattern(state, sheet) is None or len(state.series) < 2:
-        return
-    if state.trials[-1].waits:
-        yield point("trials-wait")
-        return
-    for one in state.series:
-        if one.waits:
-            yield point("trial-not-used", entry=one.entry.number)
-            yield from _questions("asked-of-trial", one.open)
 
 
 def _unclear(state: JobState, sheet: Sheet) -> Points:
@@ -194,7 +181,6 @@ PATTERN_RULES: tuple[Rule, ...] = (
     Rule("pattern-old-photos", Priority.REDO, _old_photos),
     Rule("pattern-poor", Priority.REDO, _poor),
     Rule("pattern-asked", Priority.ASK, _asked),
-    Rule("trials-asked", Priority.WARNING, _trials_asked),
     Rule("pattern-unclear", Priority.REDO, _unclear),
     Rule("pattern-centred", Priority.MET, _centred),
 )

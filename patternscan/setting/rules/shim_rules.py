@@ -10,13 +10,14 @@ from patternscan.judging.advice import Move
 from patternscan.judging.trials.bench import Bench
 from patternscan.judging.trials.next_step import Proposal, StepKind, propose_step
 from patternscan.judging.trials.response import Response, find_expected_sign, learn_response
+from patternscan.reasons import reason
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.words import ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.shim_pack import find_pack, nearest_total
 from patternscan.setting.mechanics.swap import find_swap
 from patternscan.setting.rules.action import Points, Priority, Rule, point
-from patternscan.setting.rules.pattern_rules import ENDS, sound_pattern
+from patternscan.setting.rules.pattern_rules import ENDS, questions_of, sound_pattern
 from patternscan.setting.state.checks import CARRIER_PLACES, thickest_at
 from patternscan.setting.state.job_state import JobState
 
@@ -141,11 +142,23 @@ def _room(step_mm: float, place: ShimPlace, state: JobState, sheet: Sheet) -> Po
 
 
 def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
-    """The step that the trials bear out, None without a sound pattern that asks for a move."""
+    """The step that the trials bear out, None without a sound pattern that asks for a move.
+
+    Trials that still ask something teach nothing, but they hold back: a stop stands that rests on them, and where
+    without them it would be a first step again, no number is given.
+    """
     pattern, trials = sound_pattern(state, sheet), state.learning_trials
     if pattern is None or pattern.move not in ENDS or not trials:
         return None
-    return propose_step(trials, find_expected_sign(sheet.shim_rule), _bench(pattern, sheet))
+    sure, tried = (
+        propose_step(each, find_expected_sign(sheet.shim_rule), _bench(pattern, sheet))
+        for each in (trials, state.tried)
+    )
+    if tried.stop:
+        return tried
+    if sure.kind is StepKind.FIRST_STEP and tried.kind is not StepKind.FIRST_STEP:
+        return Proposal(StepKind.NO_NUMBER, reason("trials-ask"))
+    return sure
 
 
 def _response(state: JobState, sheet: Sheet) -> Response | None:
@@ -174,16 +187,42 @@ def _effect(state: JobState, sheet: Sheet) -> Points:
 
 
 def _wrong_way_yet_centred(state: JobState, sheet: Sheet) -> Points:
-    pattern, response = sound_pattern(state, sheet), _response(state, sheet)
+    pattern, response = sound_pattern(state, sheet), learn_response(state.tried, find_expected_sign(sheet.shim_rule))
     if pattern is not None and pattern.move is Move.STAY and response is not None and response.wrong_way is not None:
         yield response.wrong_way
 
 
-STOP_RULES: tuple[Rule, ...] = tuple(
-    _said_by(kind, Priority.DO_NOW) for kind in (StepKind.STOP_WRONG_WAY, StepKind.STOP_NO_GAIN)
+def _stop_asked(state: JobState, sheet: Sheet) -> Points:
+    """What earlier trials ask on which a stop rests: misread, one of them may be all that is wrong."""
+    proposal = _proposal(state, sheet)
+    if proposal is not None and proposal.stop:
+        for one in state.series[:-1]:
+            if one.waits:
+                yield point("asked-first-of-trial", entry=one.entry.number)
+                yield from questions_of("asked-of-trial", one.open)
+
+
+def _trials_asked(state: JobState, sheet: Sheet) -> Points:
+    """That what changes did is not reckoned with as long as a pattern before or after them asks something."""
+    proposal = _proposal(state, sheet)
+    if sound_pattern(state, sheet) is None or len(state.series) < 2 or (proposal is not None and proposal.stop):
+        return
+    if state.trials[-1].waits:
+        yield point("trials-wait")
+        return
+    for one in state.series:
+        if one.waits:
+            yield point("trial-not-used", entry=one.entry.number)
+            yield from questions_of("asked-of-trial", one.open)
+
+
+STOP_RULES: tuple[Rule, ...] = (
+    Rule("stop-asked", Priority.ASK, _stop_asked),
+    *(_said_by(kind, Priority.DO_NOW) for kind in (StepKind.STOP_WRONG_WAY, StepKind.STOP_NO_GAIN)),
 )
 """When to shim no further, whatever else the pattern shows."""
 SHIM_RULES: tuple[Rule, ...] = (
+    Rule("trials-asked", Priority.WARNING, _trials_asked),
     Rule("shim-step", Priority.DO_NOW, _shim_step),
     _said_by(StepKind.NEAR_ENOUGH, Priority.MET),
     Rule("wrong-way-yet-centred", Priority.WARNING, _wrong_way_yet_centred),

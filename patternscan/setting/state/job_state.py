@@ -20,7 +20,7 @@ from patternscan.setting.state.trial_readings import TrialReading, find_trials
 
 @dataclass(frozen=True, slots=True)
 class JobState:
-    """What counts now. ``entries`` are those that were not struck; ``shims`` holds None where nothing was found noted.
+    """What counts now. ``entries`` are those that count; ``shims`` holds None where nothing was found noted.
 
     ``pieces`` are the single shims that are known to lie under the bolts of a place.
     ``found`` and ``marks_found`` are what stood there first; ``added`` is what was added since, whether found or not.
@@ -72,6 +72,11 @@ class JobState:
         """The trials of the latest series that tell how far the pattern was off, in order."""
         latest = (reading for reading in self.trials if reading.series == self.trials[-1].series)
         return tuple(reading for reading in latest if reading.trial is not None)
+
+    @property
+    def tried(self) -> tuple[Trial, ...]:
+        """The trials of the latest series, whatever they ask. In doubt they may hold back, and teach nothing."""
+        return tuple(reading.trial for reading in self.series if reading.trial is not None)
 
     @property
     def learning_trials(self) -> tuple[Trial, ...]:

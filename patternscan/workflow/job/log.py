@@ -118,4 +118,4 @@ def tells_amount(job: Path, occasion: Occasion) -> bool:
     Only a trial before there is one to learn from is left to the judgement.
     """
     sheet, log = read_job(job)
-    return occasion is not Occasion.TRIAL or bool(job_state(log.entries, sheet).learning_trials)
+    return occasion is not Occasion.TRIAL or bool(job_state(log.entries, sheet).tried)

@@ -96,7 +96,7 @@ def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
     document, state = read_document(path)
     sheet, log = read_job(request.job)
     _refuse_foreign(document, state, sheet)
-    if job_state(log.entries, sheet).learning_trials:
+    if job_state(log.entries, sheet).tried:
         document = structs.replace(
             document, advice=structs.replace(document.advice, shims=replace(document.advice.shims, amount_mm=None))
         )

@@ -49,6 +49,7 @@ PATTERN_POINTS: Mapping[str, str] = {
     "judge-against-own": "Judge the same photos again, held against a print of this machine or against none.",
     "judge-against-another": "Judge the same photos again, held against another print or against none.",
     "trials-wait": "What the changes of shims did is not used until the question about the last pattern is answered.",
+    "asked-first-of-trial": "First look at the pattern of entry {entry}, on which the stop below rests:",
     "trial-not-used": "What the shims did by the pattern of entry {entry} is not used until this is answered:",
     "asked-of-trial": "{told}",
     "no-direction": "The last pattern gave no direction; more teeth help.",
