@@ -105,7 +105,7 @@ def test_a_question_about_an_earlier_trial_has_its_buttons_too(here: Phone, job:
     for event in (Secured("R. Moss"), *READ, ASKED, *side_move(0.05), NEAR_B):
         append_entry(job, event)
     page = here.get("/machines/lift/").text
-    assert page.index("Move the wheel toward end B.") < page.index("is not used until this is answered")
+    assert page.index("toward end B, but not yet by how much.") < page.index("is not used until this is answered")
     assert page.count('<button name="reply"') == 2
     assert page.count("Was it painted?") == 1
 
