@@ -118,6 +118,26 @@ def test_an_earlier_pattern_of_the_same_shims_counts_again() -> None:
     assert "pattern-void" not in codes_after(*happened, *side_move(0.1))
 
 
+def test_what_was_changed_between_photos_ends_the_patterns_before_it() -> None:
+    """Nobody noted what it was: the earlier pattern may be of another state, and teaches nothing of shims."""
+    changed = asking("taken-apart")
+    happened = (*READ, CENTRED, changed, replied(FIRST + 1, Reply.SOMETHING_CHANGED))
+    state = job_state(log(*happened), SHEET)
+    assert state.counts(Check.PATTERN) is False
+    assert state.current_readings[Check.PATTERN].invalidation == "changed-unnoted"
+    assert points_of("pattern-disowned", *happened).keys() == {"pattern-disowned", "blue-again"}
+    assert len(trials_of(*happened, *side_move(0.05), NEAR_B)) == 1
+    struck = (*happened, Struck(FIRST + 1, "photos of another day"))
+    assert points_of("pattern-void", *struck)["pattern-invalidated"]["by"] == "changed-unnoted"
+    assert job_state(log(*happened, Struck(FIRST + 2, "nothing was")), SHEET).pattern == changed
+
+
+def test_a_pattern_that_was_taken_after_such_a_change_counts() -> None:
+    late = (*READ, CENTRED, asking("taken-apart"), HEAVY_AT_A, replied(FIRST + 1, Reply.SOMETHING_CHANGED))
+    assert job_state(log(*late), SHEET).counts(Check.PATTERN)
+    assert trials_of(*late) == [0.0]
+
+
 @pytest.mark.parametrize("occasion", [Occasion.AS_FOUND, Occasion.MAKER])
 def test_patterns_of_the_old_wheel_and_of_the_maker_fall_too(occasion: Occasion) -> None:
     pattern = structs.replace(ASKED, occasion=occasion)

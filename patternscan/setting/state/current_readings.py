@@ -11,6 +11,10 @@ from patternscan.setting.log.events import Alignment, Backlash, EndPlay, Event, 
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.backlash import bring_to_radius, find_lost_motion
 from patternscan.setting.state.checks import Check, check_read, find_invalidation, shimmed_place
+from patternscan.setting.state.open_questions import changes_unnoted
+
+CHANGED_UNNOTED = "changed-unnoted"
+"""What invalidates a pattern when something was changed between the photos of a later one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +47,12 @@ def find_current_reading(check: Check, entries: Sequence[Entry], sheet: Sheet) -
     later = [each for each in entries[places[-1] + 1 :] if not _harmless(each.event, check, sheet)]
     readings = readings_of(entry.event, sheet)
     found = find_invalidation(check, [each.event for each in later])
-    if found is None:
-        return CurrentReading(check, entry, readings)
-    return CurrentReading(check, entry, readings, later[found[0]], found[1])
+    if found is not None:
+        return CurrentReading(check, entry, readings, later[found[0]], found[1])
+    unnoted = [said for number, said in changes_unnoted(entries).items() if number > entry.number]
+    if check is Check.PATTERN and unnoted:
+        return CurrentReading(check, entry, readings, unnoted[0], CHANGED_UNNOTED)
+    return CurrentReading(check, entry, readings)
 
 
 def _harmless(event: Event, check: Check, sheet: Sheet) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import Pattern, Replied
 from patternscan.setting.log.replies import REPLIES, Replies
+from patternscan.setting.log.words import Reply
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,18 @@ def open_questions(entry: Entry, entries: Sequence[Entry]) -> tuple[OpenQuestion
     return tuple(
         OpenQuestion(entry.number, code, tuple(one.told for one in asked if one.code == code)) for code in codes
     )
+
+
+def changes_unnoted(entries: Sequence[Entry]) -> Mapping[int, Entry]:
+    """Answers that something was changed between a pattern's photos, by the number of the pattern's entry.
+
+    No entry tells what it was. Patterns before that one may be of before it; ``entries`` are those that count.
+    """
+    return {
+        one.event.entry: one
+        for one in entries
+        if isinstance(one.event, Replied) and one.event.reply is Reply.SOMETHING_CHANGED
+    }
 
 
 def answers_about(entry: Entry, entries: Sequence[Entry]) -> Mapping[str, Entry]:

@@ -21,7 +21,7 @@ from patternscan.setting.log.events import Closed, EccentricChange, Pattern, Rep
 from patternscan.setting.log.words import Occasion, Part, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, shimmed_place
-from patternscan.setting.state.open_questions import OpenQuestion, open_questions
+from patternscan.setting.state.open_questions import OpenQuestion, changes_unnoted, open_questions
 from patternscan.setting.state.packs import added, packs_against_first
 
 
@@ -68,11 +68,16 @@ def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading
     carrier, place = sheet.shims.carrier, shimmed_place(sheet)
     series, before = 0, 0
     target: Target | None = None
+    unnoted = changes_unnoted(entries)
     packs = () if place is None else packs_against_first(entries, place)
     for number, entry in enumerate(entries):
         if not isinstance(entry.event, Pattern) or entry.event.occasion is not Occasion.TRIAL:
             continue
-        series += target not in (None, entry.event.target) or _moved_otherwise(entries[before:number], carrier)
+        series += (
+            target not in (None, entry.event.target)
+            or _moved_otherwise(entries[before:number], carrier)
+            or any(entries[before].number < changed < entry.number for changed in unnoted)
+        )
         target, before = entry.event.target, number
         thickness = packs[number].mean_mm if packs else None
         earlier = repeated(entry.event, entries[:number])
