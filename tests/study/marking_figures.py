@@ -49,7 +49,7 @@ def contact_figures() -> dict[str, float]:
 def _fused_contact() -> float:
     """Part that is contact where the net's odds change along the flank, those of the colours up it."""
     rows, columns = 64, 128
-    net = np.broadcast_to(np.linspace(-3, 3, columns, dtype=np.float32), (rows, columns))
+    net = np.broadcast_to(np.linspace(-3, 1, columns, dtype=np.float32), (rows, columns))
     colours = np.broadcast_to(np.linspace(0.05, 0.95, rows, dtype=np.float32)[:, None], (rows, columns))
     by_net = NetSegmentation(net, np.zeros_like(net), NAMES, bare=0.0, rubbed=0.0)
     judged = np.ones((rows, columns), dtype=bool)

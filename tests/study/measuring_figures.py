@@ -15,7 +15,7 @@ from tests.study.photographed import photographed
 
 PLACED = PlaceUncertainty(0.004, 0.012, 0.0126)
 """As clicked outlines leave it on a flank three times as wide as high."""
-DOUBTFUL = ((0.72, None), (0.8, None), (0.7, 0.4), (0.9, 0.55), (0.7, 0.65), (0.9, 0.65))
+DOUBTFUL = ((0.72, None), (0.8, None), (0.7, 0.9), (0.7, 0.4), (0.9, 0.55), (0.7, 0.65), (0.9, 0.65))
 """Expected IoU and agreement of maps that are less sure, or less agreed on, than those of good photographs."""
 QUANTITIES = ("along", "up", "coverage", "length", "height")
 

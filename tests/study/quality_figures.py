@@ -166,10 +166,11 @@ def _covered() -> tuple[PlacedFlank, ...]:
     folds = cycle((0.0, 0.05, 0.1, 0.2, 0.3))
     lit = [_cover(placed(name), part, (colour, next(folds))) for name, part, colour in product(NAMES, parts, COVERS)]
     part = (-9.0, 0.15)
+    folded = [_cover(placed(name), part, (colour, 0.1)) for name, colour in product(NAMES, COVERS)]
     gains = product(np.linspace(0.02, 0.6, 20), (0.0, 0.1, 0.2))
     dark = [_cover(placed(NAMES[0]), part, (COVERS[0], depth), gain) for gain, depth in gains]
     plain = _cover(placed(NAMES[0]), part, (COVERS[0], 0.0))
-    return (*lit, *dark, *(_partly_hidden(plain, columns) for columns in range(0, 128, 2)))
+    return (*lit, *folded, *dark, *(_partly_hidden(plain, columns) for columns in range(0, 128, 2)))
 
 
 def _partly_hidden(one: PlacedFlank, columns: int) -> PlacedFlank:

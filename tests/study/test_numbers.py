@@ -6,6 +6,7 @@ import pytest
 
 from tests.study.changed import NUMBERS, changed, users
 from tests.study.floors import FIGURES, places, usual
+from tests.study.scan import lines
 
 pytestmark = pytest.mark.study
 
@@ -21,5 +22,10 @@ def test_a_number_is_used(name: str) -> None:
 def test_a_third_moves_a_figure(name: str, factor: float) -> None:
     before = {place: usual(place) for place in places(name)}
     with changed(name, factor):
-        after = {place: FIGURES[place]() for place in places(name)}
+        after = {place: FIGURES[place]() for place in before}
     assert after != before
+
+
+def test_the_scan_shows_the_figures_that_move() -> None:
+    _, _, *rows = lines("LOOSE_RMS")
+    assert [row.split()[0] for row in rows] == ["gear-data-loose"]
