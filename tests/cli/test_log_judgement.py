@@ -125,13 +125,15 @@ def test_an_answer_by_which_the_pattern_stands_ends_the_question(lift: Path, ask
     assert asking.is_file()
     answered = run("log", "answer", 2, "Rubbed off", "R. Moss", "--job", lift)
     assert answered.exit_code == 0, answered.output
-    assert answered.stdout.startswith("Entry 3: Answer about entry 2: the flank was painted right up to its bare end")
+    assert answered.stdout.startswith(
+        "Entry 3: Answer about entry 2: the worm rubbed the paint off right up to the bare end"
+    )
     due = run("next", lift).stdout
     assert "Was it painted" not in due
     assert "Move the wheel toward end B" in due
     run("record", lift, "--out", tmp_path / "page.html")
     page = words_of((tmp_path / "page.html").read_text(encoding="utf-8"))
-    assert "mark it again. Answer (entry 3): the flank was painted right up to its bare end" in page
+    assert "mark it again. Answer (entry 3): the worm rubbed the paint off right up to the bare end" in page
     line = json.loads((lift / "log.jsonl").read_text(encoding="utf-8").splitlines()[-1])
     told = [line[name] for name in ("kind", "entry", "question", "reply", "name")]
     assert told == ["replied", 2, "bare-to-end", "rubbed-off", "R. Moss"]

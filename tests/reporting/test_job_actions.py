@@ -222,14 +222,14 @@ def test_the_two_answers_to_a_question_have_a_line_each_with_what_to_type() -> N
     number = len(READ) + 1
     assert [*action_lines(asked)] == [
         "First look at the last pattern: Left flank: it is bare up to end B. Was it painted?",
-        "- The flank was painted right up to its bare end, and rubbed off there: "
-        f"'patternscan log answer {number} rubbed-off NAME'.",
-        f"- The flank was not painted up to its bare end: 'patternscan log answer {number} never-painted NAME'.",
+        f"- The worm rubbed the paint off right up to the bare end: 'patternscan log answer {number} rubbed-off NAME'.",
+        "- The flank was not painted up to its bare end, or was wiped there: "
+        f"'patternscan log answer {number} never-painted NAME'.",
     ]
     assert action_sentence(asked).endswith(
-        f"Log how it is with 'patternscan log answer {number} WORD NAME', the word being rubbed-off (the flank was "
-        "painted right up to its bare end, and rubbed off there) or never-painted (the flank was not painted up to "
-        "its bare end)."
+        f"Log how it is with 'patternscan log answer {number} WORD NAME', the word being rubbed-off (the worm rubbed "
+        "the paint off right up to the bare end) or never-painted (the flank was not painted up to its bare end, or "
+        "was wiped there)."
     )
 
 
@@ -237,8 +237,8 @@ def test_a_pattern_that_fell_is_told_with_who_said_why() -> None:
     (fell,) = (one for one in actions_after(*APPLIES["pattern-disowned"][0]) if one.code == "pattern-disowned")
     number = len(READ) + 1
     assert action_sentence(fell).startswith(
-        f"The last pattern (entry {number}) does not count: the flank was not painted up to its bare end, says "
-        f"R. Moss (entry {number + 1}). Blue the pair again: "
+        f"The last pattern (entry {number}) does not count: the flank was not painted up to its bare end, or was wiped "
+        f"there, says R. Moss (entry {number + 1}). Blue the pair again: "
     )
 
 

@@ -62,12 +62,12 @@ from tests.setting.test_entries import EVENTS
         (Struck(3, "wrong dial"), "Entry 3 struck out: wrong dial"),
         (
             Replied(7, "bare-to-end", Reply.RUBBED_OFF, "R. Moss"),
-            "Answer about entry 7: the flank was painted right up to its bare end, and rubbed off there, says R. Moss. "
+            "Answer about entry 7: the worm rubbed the paint off right up to the bare end, says R. Moss. "
             "By that the pattern stands.",
         ),
         (
             Replied(7, "bare-to-end", Reply.NEVER_PAINTED, "R. Moss"),
-            "Answer about entry 7: the flank was not painted up to its bare end, says R. Moss. "
+            "Answer about entry 7: the flank was not painted up to its bare end, or was wiped there, says R. Moss. "
             "By that the pattern counts no more.",
         ),
     ],

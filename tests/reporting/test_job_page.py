@@ -205,7 +205,7 @@ ASKS = blued(0.2, Move.TOWARD_B, asked=(AskedBack("bare-to-end", TOLD),), folder
         (None, "Nobody has answered that yet."),
         (
             Reply.RUBBED_OFF,
-            "Answer (entry 2): the flank was painted right up to its bare end, and rubbed off there, says R. Moss. "
+            "Answer (entry 2): the worm rubbed the paint off right up to the bare end, says R. Moss. "
             "By that the pattern stands.",
         ),
     ],

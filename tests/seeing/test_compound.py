@@ -168,6 +168,14 @@ def test_a_patch_at_a_bare_end_is_asked_about_once(far_to: int, marking: Marking
     assert [one.code for one in cautions_of_shape(contact, judged, marking)] == codes
 
 
+def test_a_lesser_patch_beside_a_large_one_at_a_bare_end_is_asked_about_too() -> None:
+    """That the large one was painted does not tell whether the lesser one is a smear."""
+    contact, judged = np.zeros((256, 512), bool), np.ones((256, 512), bool)
+    contact[40:220, :150] = contact[60:200, 380:460] = True
+    codes = [one.code for one in cautions_of_shape(contact, judged, Marking.RUB_OFF)]
+    assert codes == ["two-places", "bare-to-end"]
+
+
 def test_two_places_beside_a_bare_end_are_asked_about_too() -> None:
     contact, judged = np.zeros((256, 512), bool), np.ones((256, 512), bool)
     contact[60:200, :20] = contact[60:200, 60:200] = contact[60:200, 300:440] = True

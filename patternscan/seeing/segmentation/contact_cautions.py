@@ -84,8 +84,8 @@ def cautions_of_film(readings: Sequence[FilmSplit], fused: FusedSegmentation, na
 def cautions_of_places(contact: Mask, bare_ends: Collection[End] = ()) -> Iterator[Caution]:
     """Two patches of contact far from each other: the pattern's place has two possible answers.
 
-    ``bare_ends`` are asked about already (``cautions_of_ends``): a patch that reaches one of them is the same fault,
-    and whether it was painted there decides whether it is contact.
+    ``bare_ends`` are asked about already (``cautions_of_ends``): where the lesser patch reaches one of them it is the
+    same fault, and whether it was painted there decides whether it is contact. A lesser one elsewhere may be a smear.
     """
     count, labels, stats, middles = cv2.connectedComponentsWithStats(contact.astype(np.uint8), connectivity=8)
     if count < 3:
@@ -93,7 +93,7 @@ def cautions_of_places(contact: Mask, bare_ends: Collection[End] = ()) -> Iterat
     areas = stats[1:, cv2.CC_STAT_AREA]
     largest, second = np.argsort(-areas)[:2]
     along, other = ((middles[1 + patch, 0] + 0.5) / contact.shape[1] for patch in (largest, second))
-    told = any(np.isin(labels[:, _strip(contact, end)], (1 + largest, 1 + second)).any() for end in bare_ends)
+    told = any((labels[:, _strip(contact, end)] == 1 + second).any() for end in bare_ends)
     if areas[second] >= OTHER_PLACE * areas[largest] and abs(along - other) >= FAR_APART and not told:
         yield caution("two-places", along=float(along), other=float(other))
 

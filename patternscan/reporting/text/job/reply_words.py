@@ -11,8 +11,8 @@ from patternscan.setting.log.replies import AskedBack
 from patternscan.setting.log.words import Reply
 
 REPLY_WORDS: Mapping[Reply, str] = {
-    Reply.RUBBED_OFF: "the flank was painted right up to its bare end, and rubbed off there",
-    Reply.NEVER_PAINTED: "the flank was not painted up to its bare end",
+    Reply.RUBBED_OFF: "the worm rubbed the paint off right up to the bare end",
+    Reply.NEVER_PAINTED: "the flank was not painted up to its bare end, or was wiped there",
     Reply.BOTH_CONTACT: "both places are contact",
     Reply.ONE_NO_CONTACT: "one of the two places is no contact",
     Reply.NOTHING_CHANGED: "nothing was changed between the photos",
