@@ -43,6 +43,20 @@ def drawn_inspection(teeth: tuple[int, int] = (1, 1)) -> Judgement:
     return judge_pair(readings(Flank.LEFT, teeth[0]), readings(Flank.RIGHT, teeth[1]))
 
 
+def two_on_each_photo() -> Judgement:
+    """Both flanks drawn, each on one photo with two teeth, one below the other."""
+    return judge_pair(_two_on_a_photo(Flank.LEFT), _two_on_a_photo(Flank.RIGHT))
+
+
+def _two_on_a_photo(flank: Flank) -> list[Reading]:
+    outline = slanted_outline(flank)
+    photos = [drawn_photo(outline, (0.45 + 0.02 * k, 0.75 + 0.02 * k, 0.3, 0.7), tooth=k) for k in range(2)]
+    both = Photo(f"{flank}.png", np.concatenate([photo.pixels for photo in photos]), sha256="ab" * 32)
+    below = outline.moved((0, photos[0].held_px[1]))
+    teeth = (dataclasses.replace(one, tooth=str(number)) for number, one in enumerate((outline, below), 1))
+    return [read_flank(both, one, Marking.TRANSFER, Compound.BLUE) for one in teeth]
+
+
 def with_move(judgement: Judgement, move: Move) -> Judgement:
     """The same flanks with another advice."""
     return dataclasses.replace(judgement, advice=dataclasses.replace(judgement.advice, move=move))

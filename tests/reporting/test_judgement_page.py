@@ -15,7 +15,7 @@ import pytest
 from PIL import Image
 
 from patternscan.cautions import caution
-from patternscan.frame import Compound, Flank, Marking
+from patternscan.frame import Compound, End, Flank, Marking
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
 from patternscan.reasons import Reason, finding, reason
@@ -29,6 +29,7 @@ from patternscan.reporting.text.answers.ends import NOT_HELD, WRONG_WAY
 from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.figures.captions import LIGHTENED
+from patternscan.reporting.text.figures.number_tables import taken_table
 from patternscan.reporting.text.findings import NOTES, finding_message
 from patternscan.reporting.text.safety import LIMIT, SAFETY, SAFETY_LINE
 from patternscan.reporting.text.wording import with_range
@@ -37,7 +38,16 @@ from patternscan.setting.machine.sheet import Sheet
 from patternscan.workflow.judge import judge_pair
 from patternscan.workflow.read import read_flank
 from tests.drawn import drawn_photo, slanted_outline
-from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, with_move, written_inspection
+from tests.reporting.builders import (
+    ADD_AT_A,
+    NOT_KNOWN,
+    drawn_inspection,
+    drawn_reading,
+    two_on_each_photo,
+    with_move,
+    written_inspection,
+)
+from tests.reporting.contents import MADE
 from tests.reporting.seen_page import (
     beyond_the_side,
     faint_texts,
@@ -48,6 +58,7 @@ from tests.reporting.seen_page import (
     words_of,
     words_on_the_first_screen,
 )
+from tests.reporting.test_estimate_report import SURE
 from tests.seeing.test_pose import PAIRS, Shot, posed
 
 TURNED = (Move.TOWARD_A, Move.TOWARD_B)
@@ -110,6 +121,18 @@ def test_close_up_is_the_photo_itself(judgement: Judgement, whole: str) -> None:
         shown = np.asarray(close_up, dtype=float)
     assert shown.shape == piece.shape
     assert np.abs(shown - piece).mean() < 3
+
+
+def test_teeth_on_one_photo_share_a_row_that_says_what_they_differ_in() -> None:
+    """Sizes, marking and compound are those of the photo; one tooth was seen a little less."""
+    two = two_on_each_photo()
+    whole, part = two.left
+    part = dataclasses.replace(part, measurement=dataclasses.replace(part.measurement, judged_fraction=0.83))
+    table = taken_table([whole, part, *two.right])
+    assert [row[0] for row in table.rows] == ["Left, teeth 1 and 2", "Right, teeth 1 and 2"]
+    assert table.rows[0][1:4] == ("left.png", "900 x 1280 pixels", "not known")
+    assert [row[6] for row in table.rows] == ["100 % (tooth 1), 83 % (tooth 2)", "100 %"]
+    assert len(taken_table([*drawn_inspection((2, 1)).left]).rows) == 2
 
 
 def test_how_the_photos_were_taken(judgement: Judgement, whole: str) -> None:
@@ -276,6 +299,19 @@ def test_without_an_answer_the_photo_that_failed_is_shown(judgement: Judgement) 
 def test_it_prints_on_two_sheets(browser: Any, tmp_path: Path, whole: str, paper: str) -> None:
     with seen(browser, whole, tmp_path) as page:
         page.locator("summary").first.click()  # all is opened for the paper anyway
+        assert sheets(page, paper) <= 2
+        page.emulate_media(media="print")
+        assert least_letter_px(page) * 72 / 96 >= 9
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_it_prints_on_two_sheets_with_two_teeth_on_each_photo(browser: Any, tmp_path: Path, paper: str) -> None:
+    apart = finding("mixed", left_end=End.B, right_end=End.A, share=0.06)
+    two = two_on_each_photo()
+    advice = dataclasses.replace(two.advice, findings=(apart,))
+    two = dataclasses.replace(two, estimate=SURE, advice=advice, machine="Goods lift, north shaft")
+    with seen(browser, judgement_page(two, MADE), tmp_path) as page:
         assert sheets(page, paper) <= 2
         page.emulate_media(media="print")
         assert least_letter_px(page) * 72 / 96 >= 9

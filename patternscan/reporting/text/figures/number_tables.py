@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from patternscan.frame import percent
+from patternscan.frame import Flank, percent
 from patternscan.judging.comparison import Comparison, PooledFlank
 from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.states.judged_state import JudgedState
@@ -45,17 +45,38 @@ def _column(pooled: PooledFlank | None, target: float) -> dict[str, str]:
 
 
 def taken_table(readings: Sequence[Reading]) -> Table:
-    """How each flank was photographed and marked."""
-    return Table("Each flank that was read", TAKEN_HEAD, tuple(map(_taken, readings)))
+    """How each flank was photographed and marked; teeth of one photo in one row, which says what they differ in."""
+    teeth: dict[tuple[Flank, int], list[Reading]] = {}
+    for reading in readings:
+        teeth.setdefault((reading.outline.flank, id(reading.photo)), []).append(reading)
+    return Table("Each flank that was read", TAKEN_HEAD, tuple(map(_taken, teeth.values())))
 
 
-def _taken(reading: Reading) -> Row:
+def _taken(teeth: Sequence[Reading]) -> Row:
+    names = [one.outline.tooth for one in teeth]
+    told = zip(*map(_taken_cells, teeth), strict=True)
+    return (_teeth_name(teeth[0].outline.flank, names), *(_told_of_teeth(cells, names) for cells in told))
+
+
+def _teeth_name(flank: Flank, names: Sequence[str]) -> str:
+    *first, last = names
+    several = f"teeth {', '.join(first)} and {last}" if first else f"tooth {last}"
+    return f"{flank.value.capitalize()}, {several}"
+
+
+def _told_of_teeth(cells: Sequence[str], names: Sequence[str]) -> str:
+    """What is told of all teeth once, else each with its tooth."""
+    if len(set(cells)) == 1:
+        return cells[0]
+    return ", ".join(f"{told} (tooth {name})" for told, name in zip(cells, names, strict=True))
+
+
+def _taken_cells(reading: Reading) -> Row:
     photo, found = reading.photo, reading.contact_map
     seen = NOT_KNOWN
     if reading.flank_map.pose is not None:
         seen = f"{reading.flank_map.pose.off_square_deg:.0f} degrees off square"
     return (
-        f"{reading.outline.flank.value.capitalize()}, tooth {reading.outline.tooth}",
         photo.name,
         f"{photo.width_px} x {photo.height_px} pixels",
         seen,
