@@ -29,6 +29,7 @@ from patternscan.setting.log.pattern_parts import PhotoLink
 from patternscan.setting.log.replies import AskedBack
 from patternscan.setting.log.words import (
     Geometry,
+    Occasion,
     Part,
     Reply,
     Shaft,
@@ -65,6 +66,7 @@ NEAR_B = blued(0.09, Move.TOWARD_B)
 BARE = AskedBack("bare-to-end", "Left flank: it is bare up to end B. Was it painted?")
 ASKED = blued(0.18, Move.TOWARD_B, asked=(BARE,))
 UNPAINTED = Replied(len(READ) + 1, "bare-to-end", Reply.NEVER_PAINTED, "R. Moss")
+OF_MAKER = structs.replace(UNPAINTED, entry=1)
 ON_FILM = structs.replace(HEAVY_AT_B, photos=(PhotoLink("a.jpg", "a" * 64), PhotoLink("b.jpg", "b" * 64)))
 UNMOVED = tuple(event for mm in (0.05, 0.1, 0.15) for event in (*side_move(mm), HEAVY_AT_B))
 
@@ -124,6 +126,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "pattern-poor": ((*READ, blued(0.18, Move.CANNOT_SAY, grave=("Too dark.",))), SHEET),
     "pattern-asked": ((*READ, ASKED), SHEET),
     "pattern-disowned": ((*READ, ASKED, UNPAINTED), SHEET),
+    "maker-disowned": ((structs.replace(ASKED, occasion=Occasion.MAKER), *READ, OF_MAKER), SHEET),
     "trials-asked": ((*READ, ASKED, *side_move(0.05), NEAR_B), SHEET),
     "pattern-unclear": ((*READ, blued(0.05, Move.CANNOT_SAY)), SHEET),
     "crossed": ((*READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED)), SHEET),

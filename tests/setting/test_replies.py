@@ -21,7 +21,17 @@ from patternscan.setting.state.checks import Check
 from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
 from tests.setting.job_entries import ASKING, CENTRED, HEAVY_AT_A, READ, SHEET, blued, log, side_move
-from tests.setting.rule_jobs import ASKED, BARE, NEAR_B, UNMOVED, UNPAINTED, actions_after, codes_after, points_of
+from tests.setting.rule_jobs import (
+    ASKED,
+    BARE,
+    NEAR_B,
+    OF_MAKER,
+    UNMOVED,
+    UNPAINTED,
+    actions_after,
+    codes_after,
+    points_of,
+)
 
 FIRST = len(READ) + 1
 """The entry that follows READ."""
@@ -143,6 +153,18 @@ def test_patterns_of_the_old_wheel_and_of_the_maker_fall_too(occasion: Occasion)
     pattern = structs.replace(ASKED, occasion=occasion)
     state = job_state(log(pattern, replied(1, Reply.NEVER_PAINTED)), SHEET)
     assert (state.as_found, state.maker, state.disowned) == (None, None, None)
+
+
+def test_that_the_maker_s_pattern_fell_is_told_until_another_is_judged() -> None:
+    """Without it what is crossed is held against none, so a pattern may be called right that was not before."""
+    maker = structs.replace(ASKED, occasion=Occasion.MAKER)
+    happened = (maker, *READ, CENTRED, OF_MAKER)
+    told = {"entry": 1, "name": "R. Moss", "reply": Reply.NEVER_PAINTED, "by": FIRST + 2}
+    assert points_of("maker-disowned", *happened) == {"maker-disowned": told}
+    again = structs.replace(maker, asked=())
+    assert "maker-disowned" not in codes_after(*happened, again)
+    assert "maker-disowned" not in codes_after(*happened, Struck(FIRST + 2, "asked the wrong man"))
+    assert "maker-disowned" in codes_after(*happened, Struck(FIRST + 1, "wrong tooth"))
 
 
 def trials_of(*happened: Event) -> list[float]:

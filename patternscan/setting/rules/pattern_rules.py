@@ -51,6 +51,14 @@ def _disowned(state: JobState, sheet: Sheet) -> Points:
     yield _blue("blue-again", state, sheet) if again is None else point(again)
 
 
+def _maker_disowned(state: JobState, _: Sheet) -> Points:
+    """That the maker's pattern does not stand, so that what is crossed is held against none."""
+    answer = state.maker_disowned
+    if answer is not None and isinstance(answer.event, Replied) and state.maker is None:
+        said = answer.event
+        yield point("maker-disowned", entry=said.entry, name=said.name, reply=said.reply, by=answer.number)
+
+
 def _incomplete(state: JobState, sheet: Sheet) -> Points:
     pattern = _counted(state)
     lacking = [] if pattern is None else list(_lacking(pattern, sheet))
@@ -181,6 +189,7 @@ PATTERN_RULES: tuple[Rule, ...] = (
     Rule("pattern-old-photos", Priority.REDO, _old_photos),
     Rule("pattern-poor", Priority.REDO, _poor),
     Rule("pattern-asked", Priority.ASK, _asked),
+    Rule("maker-disowned", Priority.WARNING, _maker_disowned),
     Rule("pattern-unclear", Priority.REDO, _unclear),
     Rule("pattern-centred", Priority.MET, _centred),
 )

@@ -26,8 +26,8 @@ class JobState:
     ``found`` and ``marks_found`` are what stood there first; ``added`` is what was added since, whether found or not.
     ``secured`` is the entry of today that the load is landed and all isolated; None where today has none.
     ``as_found`` and ``maker`` are the latest patterns of the old wheel and of the maker. ``disowned`` is the answer by
-    which the latest trial does not stand; None where another trial was judged after it. ``closed`` is None again as
-    soon as anything is changed, and so is ``signed_off``.
+    which the latest trial does not stand; None where another trial was judged after it; ``maker_disowned`` the same of
+    the maker's. ``closed`` is None again as soon as anything is changed, and so is ``signed_off``.
     """
 
     entries: tuple[Entry, ...]
@@ -42,6 +42,7 @@ class JobState:
     as_found: Entry | None
     maker: Entry | None
     disowned: Entry | None
+    maker_disowned: Entry | None
     secured: Entry | None
     closed: Entry | None
     signed_off: Entry | None
@@ -111,7 +112,8 @@ def job_state(entries: Sequence[Entry], sheet: Sheet, today: date | None = None)
         trials=tuple(find_trials(kept, sheet)),
         as_found=_last_pattern(kept, Occasion.AS_FOUND),
         maker=_last_pattern(kept, Occasion.MAKER),
-        disowned=_last_disowned(entries),
+        disowned=_last_disowned(entries, Occasion.TRIAL),
+        maker_disowned=_last_disowned(entries, Occasion.MAKER),
         secured=_secured_on(today, kept),
         closed=_unless_followed(kept, Closed, CHANGES),
         signed_off=_unless_followed(kept, SignOff, (*CHANGES, Closed)),
@@ -129,11 +131,11 @@ def _last_pattern(entries: Sequence[Entry], occasion: Occasion) -> Entry | None:
     return wanted[-1] if wanted else None
 
 
-def _last_disowned(entries: Sequence[Entry]) -> Entry | None:
-    """The answer by which the latest trial does not stand, if no trial that counts came after it."""
-    trials = [one for one in entries if isinstance(one.event, Pattern) and one.event.occasion is Occasion.TRIAL]
+def _last_disowned(entries: Sequence[Entry], occasion: Occasion) -> Entry | None:
+    """The answer by which the latest pattern of an occasion does not stand, if none that counts came after it."""
+    patterns = [one for one in entries if isinstance(one.event, Pattern) and one.event.occasion is occasion]
     struck, disowned = struck_entries(entries), disowned_entries(entries)
-    unstruck = [one.number for one in trials if one.number not in struck]
+    unstruck = [one.number for one in patterns if one.number not in struck]
     by = disowned.get(unstruck[-1]) if unstruck else None
     return next((one for one in entries if one.number == by), None)
 

@@ -43,6 +43,7 @@ REASONS: Mapping[str, str] = {
     "the whole wheel.",
     "pattern-old-photos": "A photo shows the pattern of one state only.",
     "pattern-disowned": "Advice rests on what the worm did, and on nothing else.",
+    "maker-disowned": "What the maker cut on purpose looks like a fault, and a fault like what the maker cut.",
     "stop-asked": "A pattern that was read wrongly may be all that went the wrong way.",
     "trials-asked": "What a shim does is learned from patterns, and a wrong one teaches the wrong way.",
     "pattern-poor": "A photo that may be read wrongly points nowhere.",

@@ -42,6 +42,9 @@ PATTERN_POINTS: Mapping[str, str] = {
     "to-answer": "Log how it is {at_answer:{entry}} {stands} ({stands:reply}) or {falls} ({falls:reply}).",
     "pattern-disowned": "The last pattern (entry {entry}) does not count: {reply:reply}, says {name:plain} (entry "
     "{by}).",
+    "maker-disowned": "The maker's pattern (entry {entry}) does not count: {reply:reply}, says {name:plain} (entry "
+    "{by}). So no pattern of this job is held against it: judge a sound print of the maker's, if there is one "
+    "({at_maker}).",
     "judge-as-through": "Judge the same photos again, saying that the compound is seen through the tape "
     "({at_seen:through}).",
     "judge-as-touched": "Judge the same photos again, saying that the side is seen that touched the tooth "
