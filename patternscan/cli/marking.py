@@ -47,9 +47,11 @@ def pages_to_mark(
 
 def pages_of_lacking(judgement: Judgement, request: JudgeRequest, out: Path | None) -> list[str]:
     """Write the pages for a flank that has no reading until it is marked by hand; gives what to do with them."""
-    blames = {(one.flank, one.photo): one.blame for one in by_hand(judgement)}
-    refused = NoTrustworthyOutline("", "", *{*blames.values()})
-    wanted = [photo for photo in request.photos if (photo.flank, photo.name) in blames]
+    declined = by_hand(judgement)
+    if not declined:
+        return []
+    refused, names = NoTrustworthyOutline("", "", declined[0].blame), {(one.flank, one.photo) for one in declined}
+    wanted = [photo for photo in request.photos if (photo.flank, photo.name) in names]
     found = [one for photo in wanted if (one := _start(photo, request.settings, refused)) is not None]
     if not found:
         return []
