@@ -13,7 +13,7 @@ from patternscan.judging.advice import Move, ShimAdvice, ShimChange
 from patternscan.judging.judgement import Declined
 from patternscan.reasons import Reason, finding, reason
 from patternscan.reporting.text.answers.cure import RETAKE
-from patternscan.reporting.text.answers.doubts import doubts_that_matter
+from patternscan.reporting.text.answers.doubts import doubts_that_matter, other_doubts
 from patternscan.reporting.text.answers.ends import A_CHECK
 from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message
@@ -76,6 +76,10 @@ def test_what_only_a_person_can_tell_is_asked_before_why_the_answer_is_little_ce
     because = Reason("toward-unsure", (("end", "A"), ("share", 0.2)), unclear)
     judged = written_inspection(Move.TOWARD_A, ADD_AT_A, because, [], [unclear, asked])
     assert [one.startswith(caution_message(asked)) for one in doubts_that_matter(judged)] == [True, False]
+    assert other_doubts(judged) == []
+    more = replace(judged, cautions=(*judged.cautions, caution("two-places", Flank.RIGHT, along=0.3, other=0.9)))
+    assert not any(one.startswith(caution_message(unclear)) for one in doubts_that_matter(more))
+    assert [one.startswith(caution_message(unclear)) for one in other_doubts(more)] == [True]
 
 
 @pytest.mark.parametrize("both", [False, True])

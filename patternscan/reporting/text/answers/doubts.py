@@ -53,9 +53,9 @@ def questions(judgement: Judgement) -> list[str]:
 
 
 def other_doubts(judgement: Judgement) -> list[str]:
-    """Every doubt that is not among those that matter, nor what the answer rests on, with what to do about it."""
+    """Every doubt that is not among those that matter, nor forbids the answer, with what to do about it."""
     told = doubts_that_matter(judgement)
-    left = caution_messages(weightiest_first(_beside(judgement)))
+    left = caution_messages(weightiest_first(_beside(judgement) if forbidding(judgement) else judgement.cautions))
     return [
         f"{as_markdown(message)} **Do:** {as_markdown(remedy)}"
         for message, remedy in left.items()
