@@ -15,7 +15,10 @@ from patternscan.reporting.text.reports.batch import batch_report, finished_line
 from patternscan.workflow import batch
 from patternscan.workflow.batch.request import BatchRequest
 
-OUTLINES_BESIDE = "Lay the outline file beside its photo under the name PHOTO.outline.json: it is taken from there."
+OUTLINES_BESIDE = (
+    "Lay the outline file beside its photo under the name of the photo (left.outline.json beside left.jpg): it is "
+    "taken from there."
+)
 
 
 def refuse_beside_folder(given: Mapping[str, object]) -> None:

@@ -314,7 +314,9 @@ def test_without_an_outline_the_pages_to_mark_it_are_written_at_once(
 def test_an_outline_given_beside_a_folder_is_to_be_laid_into_it(tmp_path: Path) -> None:
     result = run("judge", tmp_path, "--left-outline", outline_of(LEFT), "--marking", "transfer")
     assert result.exit_code == 2
-    assert result.stderr.splitlines()[1].startswith("Lay the outline file beside its photo under the name ")
+    assert result.stderr.splitlines()[1].startswith(
+        "Lay the outline file beside its photo under the name of the photo (left.outline.json beside left.jpg)"
+    )
 
 
 def test_outline_asks_on_the_page_when_nobody_says_the_flank(tmp_path: Path) -> None:
