@@ -27,9 +27,10 @@ from patternscan.setting.log.events import (
     TeethPhotographed,
     Torque,
 )
-from patternscan.setting.log.job_log import read_log
+from patternscan.setting.log.job_log import append_entry, read_log
 from patternscan.setting.log.words import Drag, Geometry, Height, Joint, OilWork, Part, Shaft, ShimPlace
 from tests.cli.test_commands import run
+from tests.setting.rule_jobs import BARE, UNANSWERED
 
 
 @pytest.fixture
@@ -177,6 +178,17 @@ def test_a_sign_off_says_at_once_what_is_still_open(job: Path) -> None:
     assert any("Blue the pair" in line for line in open_lines)
     assert any("Close the housing" in line for line in open_lines)
     assert "not everything was in order" in result.stdout.splitlines()[-1]
+
+
+def test_a_sign_off_says_first_what_nobody_answered(job: Path) -> None:
+    for event in UNANSWERED[:-1]:
+        append_entry(job, event)
+    lines = run("log", "sign-off", "R. Moss", "--job", job).stdout.splitlines()
+    number = len(UNANSWERED) - 2
+    assert lines[1] == f"Not answered: {BARE.told}"
+    assert f"answer {number} rubbed-off NAME" in lines[2]
+    assert f"answer {number} never-painted NAME" in lines[3]
+    assert "but not everything was in order" in lines[-1]
 
 
 def test_backlash_is_told_at_the_pitch_radius_and_without_end_play(job: Path) -> None:

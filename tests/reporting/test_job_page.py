@@ -46,6 +46,7 @@ from tests.reporting.jobs import BEGIN, HOSTILE, MADE_AT, SAMPLE, hostile_events
 from tests.reporting.seen_page import beyond_the_side, faint_texts, seen, sheets, tags_of, words_of
 from tests.setting.job_entries import FOUND, HEAVY_AT_B, WORM_PLAY, blued, side_move
 from tests.setting.job_entries import events as any_event
+from tests.setting.rule_jobs import BARE, UNANSWERED
 
 A4_WITHIN_PX = 718
 """A4 is 210 mm wide (ISO 216), less margins of 2 x 10 mm, at 96 px to the inch."""
@@ -294,9 +295,26 @@ def test_a_job_signed_with_open_points_says_both_once(tmp_path: Path) -> None:
     record = gather_record(made_job(tmp_path, [*FOUND, SignOff("E. Larkin")]), MADE_AT)
     words = words_of(job_page(record))
     assert "Signed off with open points: record of a setting job." in words
-    assert "Signed off by E. Larkin on 2025-03-02. At" in words
+    assert "Signed off by E. Larkin on 2025-03-02. Signed off, yet this is open: " in words
     cautions = next((one.lines for one in chapters(record) if one.title == "Cautions"), [])
-    assert not [line for line in cautions if line.startswith("At sign-off")]
+    assert not [line for line in cautions if line.startswith("Signed off, yet")]
+
+
+def test_a_question_that_nobody_answered_is_an_open_point_of_a_signed_job(tmp_path: Path) -> None:
+    record = gather_record(made_job(tmp_path / "open", UNANSWERED), MADE_AT)
+    assert not record.finished
+    words = words_of(job_page(record))
+    assert f"Signed off by R. Moss on 2025-03-02. Not answered: {BARE.told} Log how it is " in words
+    assert chapter(record, "What is still open").lines[0].startswith(f"Not answered: {BARE.told}")
+    answer = Replied(len(UNANSWERED) - 2, BARE.code, Reply.RUBBED_OFF, "E. Larkin")
+    answered = gather_record(made_job(tmp_path / "closed", [*UNANSWERED, answer]), MADE_AT)
+    assert answered.finished
+    assert "Not answered" not in words_of(job_page(answered))
+
+
+def test_a_question_is_open_before_the_job_is_signed_too(tmp_path: Path) -> None:
+    record = gather_record(made_job(tmp_path, UNANSWERED[:-1]), MADE_AT)
+    assert chapter(record, "What is still open").lines[0].startswith(f"First look at the last pattern: {BARE.told}")
 
 
 def test_an_empty_job_has_a_page_without_charts(tmp_path: Path) -> None:

@@ -67,6 +67,8 @@ BARE = AskedBack("bare-to-end", "Left flank: it is bare up to end B. Was it pain
 ASKED = blued(0.18, Move.TOWARD_B, asked=(BARE,))
 UNPAINTED = Replied(len(READ) + 1, "bare-to-end", Reply.NEVER_PAINTED, "R. Moss")
 OF_MAKER = structs.replace(UNPAINTED, entry=1)
+UNANSWERED = (*READY, Closed(), structs.replace(CENTRED, asked=(BARE,)), BACKLASH, SignOff("R. Moss"))
+"""Signed off by a pattern that asks something."""
 ON_FILM = structs.replace(HEAVY_AT_B, photos=(PhotoLink("a.jpg", "a" * 64), PhotoLink("b.jpg", "b" * 64)))
 UNMOVED = tuple(event for mm in (0.05, 0.1, 0.15) for event in (*side_move(mm), HEAVY_AT_B))
 
@@ -153,6 +155,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "close-up": (READY, SHEET),
     "sign-off": (CHECKED, SHEET),
     "signed-off": ((*CHECKED, SignOff("R. Moss")), SHEET),
+    "not-answered": (UNANSWERED, SHEET),
     "still-open": ((*READY, SignOff("R. Moss")), SHEET),
     "land-the-load": ((), SHEET),
 }

@@ -17,6 +17,7 @@ from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
 from patternscan.setting.rules.effects import effects_of, turn_effect
 from patternscan.setting.state.packs import Marks
 from tests.setting.job_entries import BACKLASH, FOUND, SHEET, WORM_PLAY, log
+from tests.setting.rule_jobs import ASKED, UNANSWERED
 
 GEAR = Gear(module_mm=8, starts=2, teeth=53, worm_diameter_mm=80, pressure_angle_deg=20, profile="za")
 """Pitch radius of the wheel 8 * 53 / 2 = 212 mm."""
@@ -120,3 +121,11 @@ def test_sign_off_names_what_is_open_line_by_line() -> None:
     assert [line[0].code for line in lines] == ["still-open"] * len(lines)
     assert [line[1].code for line in lines] == ["read", "read", "read", "blue", "read", "close-housing"]
     assert effects_of(log(*FOUND, Closed()), SHEET) == ()
+
+
+def test_sign_off_names_first_what_nobody_answered() -> None:
+    (asked,) = effects_of(log(*UNANSWERED), SHEET)
+    assert [one.code for one in asked] == ["not-answered", "to-answer"]
+    lines = effects_of(log(*UNANSWERED[:-1], Replaced(Part.SEALS), ASKED, SignOff("R. Moss")), SHEET)
+    assert [line[0].code for line in lines] == ["not-answered", *["still-open"] * (len(lines) - 1)]
+    assert len(lines) > 1

@@ -34,6 +34,7 @@ from patternscan.setting.log.events import (
     Note,
     PackPieces,
     Replaced,
+    Replied,
     Secured,
     ShimChange,
     ShimsFound,
@@ -41,10 +42,11 @@ from patternscan.setting.log.events import (
     Struck,
 )
 from patternscan.setting.log.pattern_parts import FlankPrint, PhotoLink
-from patternscan.setting.log.words import CROSSING, Bolts, Geometry, Height, Occasion, Part, Shaft, ShimPlace
+from patternscan.setting.log.words import CROSSING, Bolts, Geometry, Height, Occasion, Part, Reply, Shaft, ShimPlace
 from patternscan.setting.machine.sheet import Sheet, SideShims
 from patternscan.setting.machine.stock import Shims, parse_stock
 from patternscan.setting.rules.action import WORK, Priority
+from patternscan.setting.rules.entries_due import questions_in
 from patternscan.setting.rules.next_actions import (
     LAST_RULES,
     SAFETY,
@@ -55,6 +57,7 @@ from patternscan.setting.rules.next_actions import (
 )
 from patternscan.setting.rules.strip_down_rules import SECURE
 from patternscan.setting.state.checks import Check
+from patternscan.setting.state.entry_check import refuse_impossible
 from patternscan.setting.state.job_state import job_state
 from tests.setting.job_entries import (
     AS_FOUND_PATTERN,
@@ -88,6 +91,7 @@ from tests.setting.rule_jobs import (
     ON_FILM,
     READY,
     SETTLED,
+    UNANSWERED,
     actions_after,
     carriers,
     codes_after,
@@ -702,6 +706,47 @@ def test_signed_off_too_early_names_everything() -> None:
     assert "signed-off-early" in points_of("signed-off", *READ, SignOff("R. Moss"))
     open_points = points_of("still-open", *READ, SignOff("R. Moss"))
     assert list(open_points) == ["open-at-sign-off", "blue", "read", "close-housing", "through-the-port"]
+
+
+PORT = len(UNANSWERED) - 2
+"""The entry of the pattern by which it is signed off."""
+
+
+def test_signed_off_with_a_question_that_nobody_answered_says_so_and_takes_the_answer() -> None:
+    assert [one.code for one in actions_after(*UNANSWERED)] == ["signed-off", "not-answered", "land-the-load"]
+    assert points_of("signed-off", *UNANSWERED).keys() == {"signed-off-early"}
+    points = points_of("not-answered", *UNANSWERED)
+    assert points["not-answered"] == {"told": BARE.told}
+    assert points["to-answer"] == {"entry": PORT, "stands": "rubbed-off", "falls": "never-painted"}
+    refuse_impossible(Replied(PORT, BARE.code, Reply.RUBBED_OFF, "E. Larkin"), log(*UNANSWERED), SHEET)
+
+
+def test_an_answer_after_the_sign_off_closes_it_or_opens_the_job() -> None:
+    stands, falls = (Replied(PORT, BARE.code, one, "E. Larkin") for one in (Reply.RUBBED_OFF, Reply.NEVER_PAINTED))
+    assert [one.code for one in actions_after(*UNANSWERED, stands)] == ["signed-off", "land-the-load"]
+    assert points_of("signed-off", *UNANSWERED, stands).keys() == {"signed-off"}
+    taken_back = (*UNANSWERED, stands, Struck(len(UNANSWERED) + 1, "asked the wrong man"))
+    assert "not-answered" in codes_after(*taken_back)
+    assert points_of("signed-off", *UNANSWERED, falls).keys() == {"signed-off-early"}
+    assert {"open-at-sign-off", "pattern-disowned", "blue-again"} <= points_of("still-open", *UNANSWERED, falls).keys()
+
+
+def test_what_the_makers_pattern_asks_is_not_answered_either() -> None:
+    maker = structs.replace(ASKED, occasion=Occasion.MAKER)
+    points = points_of("not-answered", maker, *CHECKED, SignOff("R. Moss"))
+    assert points.keys() == {"not-answered-of-maker", "to-answer"}
+    assert points["to-answer"]["entry"] == 1
+
+
+def test_a_question_without_a_known_answer_stands_by_itself_and_last() -> None:
+    """Kept by an earlier version, which kept its words alone: the answers to another one are not for it."""
+    older = structs.replace(ASKED, asked=("Which side was it?",))
+    maker = structs.replace(ASKED, occasion=Occasion.MAKER)
+    (asked,) = (one for one in actions_after(maker, *READ, older) if one.code == "pattern-asked")
+    assert [one.code for one in asked.points] == ["asked-of-maker", "to-answer", "asked"]
+    with_answers, without = questions_in(asked)
+    assert [len(one.replies) for one in (with_answers, without)] == [2, 0]
+    assert [dict(one.values) for one in without.points] == [{"told": "Which side was it?"}]
 
 
 def test_places_without_a_note_are_named_while_there_is_time() -> None:

@@ -18,7 +18,7 @@ from patternscan.setting.log.kinds import ENTRY_KINDS
 from patternscan.setting.log.words import Reply
 from patternscan.workflow.job.folder import start_job
 from tests.setting.job_entries import READ, side_move
-from tests.setting.rule_jobs import ASKED, NEAR_B
+from tests.setting.rule_jobs import ASKED, BARE, NEAR_B, UNANSWERED
 from tests.web.served import Phone, heading, phone
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_images"
@@ -110,6 +110,21 @@ def test_a_question_about_an_earlier_trial_has_its_buttons_too(here: Phone, job:
     assert page.index("toward end B, but not yet by how much.") < page.index("is not used until this is answered")
     assert page.count('<button name="reply"') == 2
     assert page.count("Was it painted?") == 1
+
+
+def test_a_signed_job_says_what_nobody_answered_and_has_its_buttons(here: Phone, job: Path) -> None:
+    for event in UNANSWERED[:-1]:
+        append_entry(job, event)
+    sent = {"name": "R. Moss", "by": "R. Moss", "keep": "1"}
+    kept_page = here.post(f"{LOG}/sign-off", **sent).text
+    assert kept_page.index("Signed off by R. Moss.") < kept_page.index(f"Not answered: {BARE.told}")
+    assert "patternscan log" not in kept_page
+    page = here.get("/machines/lift/").text
+    assert page.index("Signed off by R. Moss") < page.index(f"Not answered: {BARE.told}")
+    assert page.count('<button name="reply"') == 2
+    append_entry(job, Replied(len(UNANSWERED) - 2, BARE.code, Reply.RUBBED_OFF, "E. Larkin"))
+    assert "Not answered" not in here.get("/machines/lift/").text
+    assert "Not answered" not in here.get(f"/machines/lift/entries/{len(UNANSWERED)}/").text
 
 
 def test_a_form_offers_the_answers_that_fit_the_pattern_and_takes_over_the_name(here: Phone, job: Path) -> None:

@@ -95,13 +95,9 @@ class JobRecord:
 
     @property
     def open_actions(self) -> tuple[Action, ...]:
-        """What must still be done; for a signed job what was open when it was signed."""
-        early = self.state.signed_off is not None
-        return tuple(
-            action
-            for action in self.actions
-            if action.priority in WORK or (early and action.priority is Priority.WARNING)
-        )
+        """What must still be answered or done; for a signed job what it was signed off with, or came up since."""
+        signed = {Priority.WARNING} if self.state.signed_off is not None else set()
+        return tuple(action for action in self.actions if action.priority in {Priority.ASK, *WORK, *signed})
 
     @property
     def learned(self) -> Learned | None:

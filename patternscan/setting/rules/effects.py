@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from patternscan.calibration.setting import SMALLEST_MOVE_MM, SMALLEST_TURN_DEG
 from patternscan.cautions import Statement
@@ -21,7 +21,7 @@ from patternscan.setting.mechanics.eccentric import (
 )
 from patternscan.setting.rules.action import Points, point
 from patternscan.setting.rules.next_actions import open_actions
-from patternscan.setting.rules.pattern_rules import old_photos
+from patternscan.setting.rules.pattern_rules import not_answered, old_photos
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import JobState, job_state
 from patternscan.setting.state.packs import Marks
@@ -44,10 +44,17 @@ def effects_of(entries: Sequence[Entry], sheet: Sheet) -> tuple[Line, ...]:
         case Pattern():
             return tuple((one,) for one in old_photos(job_state(entries, sheet)))
         case SignOff():
-            still = open_actions(job_state(entries, sheet), sheet)
-            return tuple((point("still-open"), *action.points) for action in still)
+            return tuple(_left_open(job_state(entries, sheet), sheet))
         case _:
             return ()
+
+
+def _left_open(state: JobState, sheet: Sheet) -> Iterator[Line]:
+    """What a job is signed off with: questions that nobody answered, then what was still to do."""
+    asked = tuple(not_answered(state, sheet))
+    if asked:
+        yield asked
+    yield from ((point("still-open"), *action.points) for action in open_actions(state, sheet))
 
 
 def turn_effect(marks: Marks, change: EccentricChange, sheet: Sheet) -> Points:

@@ -10,7 +10,7 @@ from patternscan.setting.rules.action import WORK, Action, Points, Priority, Rul
 from patternscan.setting.rules.backlash_rules import BACKLASH_RULES
 from patternscan.setting.rules.crossed_rules import CROSSED_RULES
 from patternscan.setting.rules.found_rules import FOUND_RULES
-from patternscan.setting.rules.pattern_rules import PATTERN_RULES
+from patternscan.setting.rules.pattern_rules import PATTERN_RULES, not_answered
 from patternscan.setting.rules.reading_rules import LIMIT_RULES, PLAY_RULES
 from patternscan.setting.rules.shim_rules import SHIM_RULES, STOP_RULES
 from patternscan.setting.rules.strip_down_rules import SECURE
@@ -31,7 +31,8 @@ def _sign(state: JobState, _: Sheet) -> Points:
 def _signed(state: JobState, sheet: Sheet) -> Points:
     entry = state.signed_off
     if entry is not None and isinstance(entry.event, SignOff):
-        code = "signed-off-early" if open_actions(state, sheet) else "signed-off"
+        early = open_actions(state, sheet) or any(not_answered(state, sheet))
+        code = "signed-off-early" if early else "signed-off"
         yield point(code, name=entry.event.name, date=f"{entry.at:%Y-%m-%d}", entry=entry.number)
 
 
@@ -64,6 +65,7 @@ LAST_RULES: tuple[Rule, ...] = (CLOSE, Rule("sign-off", Priority.DO_NOW, _sign))
 """Rules that apply only when nothing else is left to do."""
 SIGNED_RULES: tuple[Rule, ...] = (
     Rule("signed-off", Priority.DONE, _signed),
+    Rule("not-answered", Priority.ASK, not_answered),
     Rule("still-open", Priority.WARNING, _still_open),
 )
 """The only rules that apply once the job is signed off."""

@@ -84,12 +84,24 @@ def _poor(state: JobState, _: Sheet) -> Points:
 
 def _asked(state: JobState, sheet: Sheet) -> Points:
     """What only a person can tell of the pattern on which all advice rests, and of the maker's beside it."""
+    return _asked_back(state, sheet, "asked", "asked-of-maker")
+
+
+def not_answered(state: JobState, sheet: Sheet) -> Points:
+    """The same of a job that is signed off: what was asked of the patterns on which it rests, and nobody answered."""
+    return _asked_back(state, sheet, "not-answered", "not-answered-of-maker")
+
+
+def _asked_back(state: JobState, sheet: Sheet, of_trial: str, of_maker: str) -> Points:
+    """The questions as points of these codes; last those that nobody can answer, as no answer is known to them."""
     pattern = sound_pattern(state, sheet)
     if pattern is None:
         return
-    yield from questions_of("asked", state.trials[-1].open)
+    asked = [(of_trial, one) for one in state.trials[-1].open]
     if state.maker is not None and _maker_beside(state, pattern) is not None:
-        yield from questions_of("asked-of-maker", open_questions(state.maker, state.entries))
+        asked += [(of_maker, one) for one in open_questions(state.maker, state.entries)]
+    for code, question in sorted(asked, key=lambda each: each[1].replies is None):
+        yield from questions_of(code, [question])
 
 
 def questions_of(code: str, questions: Sequence[OpenQuestion]) -> Points:

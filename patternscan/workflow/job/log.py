@@ -70,6 +70,12 @@ def log_event(request: LogRequest) -> LogResult:
     return LogResult(entry, effects_of(entries, sheet), due_actions(request.job).actions[0])
 
 
+def latest_effects(job: Path, number: int) -> tuple[Line, ...]:
+    """What the entry of this number brings about, as long as it is the last one; later ones may have changed that."""
+    sheet, log = read_job(job)
+    return effects_of(log.entries, sheet) if log.entries and log.entries[-1].number == number else ()
+
+
 def doubts_before(job: Path, event: Event) -> Line:
     """What looks like a slip in an event that is not in the log yet, to be asked back.
 

@@ -72,6 +72,7 @@ REASONS: Mapping[str, str] = {
     "close-up": "All readings count and none lies beyond a limit that the sheet gives; tightening can still move the "
     "parts.",
     "sign-off": "All readings count, taken after closing; compound left inside spoils the oil.",
+    "not-answered": "No photo tells it, and if it is not so, the pattern on which the job was signed off is wrong.",
     "signed-off": "A signed job is done until something is changed.",
     "still-open": "A job ends when every reading counts.",
     "land-the-load": "Neither brake nor lock holds anything once the gear is open.",

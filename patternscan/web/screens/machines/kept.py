@@ -10,13 +10,16 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from patternscan.errors import WrongUse
+from patternscan.reporting.text.job.actions import ANSWERED_BY
 from patternscan.reporting.text.job.events import event_sentence
+from patternscan.reporting.text.job.points import points_sentence
 from patternscan.reporting.text.web.reading_words import NO_PHOTO
 from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.job_log import read_log
 from patternscan.web.door.site import site
 from patternscan.web.work.looking import show_photo
 from patternscan.workflow.disk.one_file import replace_file
+from patternscan.workflow.job.log import latest_effects
 
 screens = Blueprint("kept", __name__, url_prefix="/machines/<machine>/entries/<int:number>")
 PHOTOS = "photos"
@@ -27,7 +30,7 @@ TOO_MANY = ("This entry has many photos already.", "Add a note, and put further 
 
 @screens.get("/")
 def shown(machine: str, number: int) -> str:
-    """The entry and its photos; those that are not ready to be shown are being made ready."""
+    """The entry, what it brings about, and its photos; those that are not ready to be shown are being made ready."""
     job = site().job(machine)
     entry = _entry(job, number)
     photos = _photos(job, number)
@@ -36,8 +39,9 @@ def shown(machine: str, number: int) -> str:
         if not view.is_file():
             site().pool.ask(f"{machine} entry {number} {original.name}", show_photo, original, view)
     ready = {one.stem: one.with_suffix(VIEW).is_file() for one in photos}
+    brings = [points_sentence(one for one in line if one.code != ANSWERED_BY) for line in latest_effects(job, number)]
     said = event_sentence(entry.event)
-    return render_template("kept.html.jinja", machine=machine, entry=entry, said=said, photos=ready)
+    return render_template("kept.html.jinja", machine=machine, entry=entry, said=said, brings=brings, photos=ready)
 
 
 @screens.post("/photos")

@@ -14,7 +14,7 @@ CLOSING_POINTS: Mapping[str, str] = {
     "clean-and-sign": "Clean off all compound, put guards and oil back, then sign off.",
     "signed-off": "Nothing to do: signed off by {name:plain} on {date} (entry {entry}).",
     "signed-off-early": "Signed off by {name:plain} on {date} (entry {entry}), but not everything was in order.",
-    "open-at-sign-off": "At sign-off this was still open:",
+    "open-at-sign-off": "Signed off, yet this is open:",
     "land-the-load": f"{SAFETY_TITLE}: {SAFETY_LINE}",
 }
 """Points by their code."""

@@ -38,6 +38,8 @@ PATTERN_POINTS: Mapping[str, str] = {
     "cannot-be-used": "The last pattern cannot be used: {told}",
     "asked": "First look at the last pattern: {told}",
     "asked-of-maker": "First look at the maker's pattern: {told}",
+    "not-answered": "Not answered: {told}",
+    "not-answered-of-maker": "Not answered, of the maker's pattern: {told}",
     "one-answer-for-all": ONE_ANSWER,
     "to-answer": "Log how it is {at_answer:{entry}} {stands} ({stands:reply}) or {falls} ({falls:reply}).",
     "pattern-disowned": "The last pattern (entry {entry}) does not count: {reply:reply}, says {name:plain} (entry "
