@@ -83,6 +83,7 @@ def test_a_whole_reading(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Non
         originals_are_not_shown(here, key)
         a_remark_stands_above_the_answer(here, key)
         the_answer_goes_into_the_log_once(here, folder, tmp_path)
+        another_reading_of_the_same_photos_is_not_taken_for_the_one_in_the_log(here, folder, tmp_path)
         what_the_job_still_asks_is_answered_beside_the_answer(here, folder, tmp_path)
         the_contact_is_painted_and_kept_beside_the_photo(here, folder)
 
@@ -143,6 +144,25 @@ def the_answer_goes_into_the_log_once(here: Phone, folder: DraftFolder, site: Pa
     assert read_log(job).entries == kept
     assert [path.name for path in (job / "patterns").iterdir()] == ["01"]
     assert (job / "patterns" / "01" / "photo_1.jpg").is_file()
+
+
+def another_reading_of_the_same_photos_is_not_taken_for_the_one_in_the_log(
+    here: Phone, folder: DraftFolder, site: Path
+) -> None:
+    """Read anew, with other corners or from the other side of a tape, it may say the opposite."""
+    draft = folder.change(lambda one: replace(one, entry=None))
+    path = folder.answer_path(draft) / "judgement.json"
+    as_read = path.read_text()
+    for now, occasion in ((as_read.replace('"toward-B"', '"toward-A"'), "trial"), (as_read, "maker")):
+        path.write_text(now)
+        refused = here.post(f"/readings/{draft.key}/keep", occasion=occasion)
+        assert refused.status_code == 400
+        assert "A judgement of these photos is in the log already, as entry 2." in refused.text
+        assert folder.read().entry is None
+    path.write_text(as_read)
+    assert len(read_log(site / str(draft.machine)).entries) == 2
+    here.post(f"/readings/{draft.key}/keep", occasion="trial")
+    assert folder.read().entry == 2
 
 
 def what_the_job_still_asks_is_answered_beside_the_answer(here: Phone, folder: DraftFolder, site: Path) -> None:

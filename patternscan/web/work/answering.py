@@ -15,9 +15,6 @@ from patternscan.reporting.pages.comparison_page import comparison_content
 from patternscan.reporting.pages.judgement_page import judgement_content
 from patternscan.reporting.pictures.charts import chart_svg
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
-from patternscan.setting.log.entries import kept_entries
-from patternscan.setting.log.events import Event, Pattern
-from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.words import Occasion
 from patternscan.web.drafts.draft import Draft, DraftPhoto
 from patternscan.web.drafts.look import Said
@@ -30,7 +27,7 @@ from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import SettingsRequest, load_settings
 from patternscan.workflow.inputs.shown_flank import as_flank
 from patternscan.workflow.job.log import tells_amount
-from patternscan.workflow.job.pattern import PatternRequest, keep_judgement
+from patternscan.workflow.job.pattern import PatternRequest, keep_judgement, kept_as
 from patternscan.workflow.job.photo_copy import without_origin
 from patternscan.workflow.judge import JudgeRequest, judge_photos
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
@@ -64,14 +61,13 @@ def answer_draft(folder: DraftFolder, draft: Draft, settings: SettingsRequest, j
 def keep_in_job(folder: DraftFolder, draft: Draft, job: Path, occasion: Occasion) -> int:
     """Put the answer as it is into the log of the machine's job, unless it is there already; gives the entry's number.
 
-    Raises WrongUse, InconsistentInputs for an answer that does not belong there, CannotWrite.
+    Raises WrongUse where the same photos, read otherwise, are there, InconsistentInputs for an answer that does not
+    belong there, CannotWrite.
     """
-    digests = {photo.sha256 for photo in draft.photos}
-    kept = [one.number for one in kept_entries(read_log(job).entries) if _photos_of(one.event) == digests]
-    request = PatternRequest(job, occasion, by=draft.by)
-    number = kept[-1] if kept else keep_judgement(request, folder.answer_path(draft)).entry.number
-    folder.change(lambda now: replace(now, entry=number))
-    return number
+    request, answer = PatternRequest(job, occasion, by=draft.by), folder.answer_path(draft)
+    entry = kept_as(request, answer) or keep_judgement(request, answer).entry
+    folder.change(lambda now: replace(now, entry=entry.number))
+    return entry.number
 
 
 def _copies(folder: DraftFolder, draft: Draft) -> dict[str, bytes]:
@@ -97,11 +93,6 @@ def write_record(job: Path, folder: Path) -> None:
         shutil.rmtree(older, ignore_errors=True)
     charts = {folder / f"course_{n}.svg": chart_svg(one) for n, one in enumerate(shift_charts(gather_record(job)), 1)}
     deliver(charts | record_files(job, folder / "record.html", folder / "record.pdf"), overwrite=True)
-
-
-def _photos_of(event: Event) -> set[str] | None:
-    """Digests of a pattern's photos, None for another event."""
-    return {photo.sha256 for photo in event.photos} if isinstance(event, Pattern) else None
 
 
 def _request(folder: DraftFolder, draft: Draft, settings: SettingsRequest, job: Path | None) -> JudgeRequest:

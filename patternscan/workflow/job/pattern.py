@@ -109,6 +109,26 @@ def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
         return PatternResult(entry, _effects(request.job), folder)
 
 
+def kept_as(request: PatternRequest, path: Path) -> Entry | None:
+    """The entry that counts and holds this very reading for this occasion; None where there is none.
+
+    Another reading of the same photos, or for another occasion, is not the one that is kept.
+    """
+    document, _ = read_document(path)
+    readings = (*document.left, *document.right)
+    if not readings:
+        return None
+    event = _read_alone(pattern_event(document, request.occasion, ""))
+    kept = kept_entries(read_log(request.job).entries)
+    same = (one for one in kept if isinstance(one.event, Pattern) and _read_alone(one.event) == event)
+    return max(same, key=lambda one: one.number, default=None)
+
+
+def _read_alone(event: Pattern) -> Pattern:
+    """What was read, without where it lies, by which version, and how much to move by what the job had taught."""
+    return structs.replace(event, folder=None, tool="", step_mm=None)
+
+
 def _refuse_foreign(document: JudgementDocument, state: JudgedState, sheet: Sheet) -> None:
     gear = {name: value for name, value in asdict(sheet.gear).items() if value is not None}
     refuse_strangers(Identity(sheet.machine, gear, frozenset(), frozenset()), state.identity)
