@@ -82,6 +82,13 @@ def test_teeth_are_pooled_and_their_spread_reported() -> None:
     assert pooled.along.half_width > 0.05
 
 
+def test_scatter_of_the_teeth_widens_by_the_standard_error_of_their_mean() -> None:
+    """JCGM 100:2008, 4.2.2 and 4.2.3: 0.30, 0.40 and 0.50 have s = 0.1, their mean 0.1 / sqrt(3)."""
+    pooled = pool_teeth(Flank.RIGHT, [[tooth(0.30, 0.0)], [tooth(0.40, 0.0)], [tooth(0.50, 0.0)]])
+    assert pooled is not None
+    assert pooled.along.half_width == pytest.approx(1.645 * 0.1 / math.sqrt(3), abs=1e-4)
+
+
 def test_a_tooth_that_was_read_twice_is_one_vote() -> None:
     # Teeth at 0.30 and 0.40, the first read once more: the mean lies halfway, not at a third of the way.
     pooled = pool_teeth(Flank.RIGHT, [[tooth(0.30), tooth(0.30), bare()], [tooth(0.40)]])

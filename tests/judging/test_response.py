@@ -359,3 +359,16 @@ def test_every_step_goes_toward_the_centre_and_keeps_its_bounds(
         assert min(packs) - 1e-9 <= done[-1].shim_mm + proposal.step_mm <= max(packs) + 1e-9
     if response is not None and response.sign is not None and sign is not None:
         assert response.sign == sign
+
+
+@given(readings, st.sampled_from([-1, 1, None]), st.floats(0.0, 0.1), st.integers(-6, 6).map(lambda step: step * 0.1))
+@example([(0.3, 0.2), (0.4, 0.2), (0.2, 0.2)], None, 0.02, 1.3)
+@settings(deadline=None, max_examples=100)
+def test_it_matters_not_what_the_first_pack_is_counted_from(
+    found: list[tuple[float, float]], sign: int | None, doubt: float, by_mm: float
+) -> None:
+    """A first trial may come after a change of shims; what was changed since is all that counts."""
+    moved = [(shim_mm + by_mm, shared) for shim_mm, shared in found]
+    one, other = (propose_step(trials(*each, doubt=doubt), sign, EXACT) for each in (found, moved))
+    assert one.kind is other.kind
+    assert one.step_mm == pytest.approx(other.step_mm, abs=1e-9)

@@ -13,6 +13,7 @@ import cv2
 import numpy as np
 
 from patternscan.seeing.segmentation.film import FlankColours, Grid, Mask
+from patternscan.seeing.segmentation.net_input import DARKEST, LEAST_MEAN
 
 RADIUS = 7
 """A window reaches so many cells to each side. On 45 ordinary flanks of dev, rims and port any from 4 to 8 serves."""
@@ -30,7 +31,7 @@ def keep_to_colours(probability: Grid, colours: FlankColours) -> Grid:
     readable = colours.readable
     if not readable.any():
         return probability
-    shade = np.log(colours.brightness + np.float32(0.02 * colours.brightness.mean() + 1e-6))
+    shade = np.log(colours.brightness / np.float32(colours.brightness.mean() + LEAST_MEAN) + np.float32(DARKEST))
     guide = [_in_spreads(one, readable) for one in (colours.warmth, colours.depth, shade)]
     smooth = guided_filter(guide, probability, readable.astype(np.float32))
     return np.where(readable, np.clip(smooth, 0, 1), probability)
