@@ -69,6 +69,14 @@ UNPAINTED = Replied(len(READ) + 1, "bare-to-end", Reply.NEVER_PAINTED, "R. Moss"
 OF_MAKER = structs.replace(UNPAINTED, entry=1)
 UNANSWERED = (*READY, Closed(), structs.replace(CENTRED, asked=(BARE,)), BACKLASH, SignOff("R. Moss"))
 """Signed off by a pattern that asks something."""
+FELL_SINCE: tuple[Event, ...] = (
+    *READY,
+    Closed(),
+    CENTRED,
+    *UNANSWERED[-3:],
+    structs.replace(UNPAINTED, entry=len(UNANSWERED) - 1),
+)
+"""The pattern by which it was signed off does not stand, and the one before it counts again."""
 ON_FILM = structs.replace(HEAVY_AT_B, photos=(PhotoLink("a.jpg", "a" * 64), PhotoLink("b.jpg", "b" * 64)))
 UNMOVED = tuple(event for mm in (0.05, 0.1, 0.15) for event in (*side_move(mm), HEAVY_AT_B))
 
@@ -129,6 +137,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "pattern-asked": ((*READ, ASKED), SHEET),
     "pattern-disowned": ((*READ, ASKED, UNPAINTED), SHEET),
     "maker-disowned": ((structs.replace(ASKED, occasion=Occasion.MAKER), *READ, OF_MAKER), SHEET),
+    "counts-again": ((*READ, NEAR_B, ASKED, structs.replace(UNPAINTED, entry=len(READ) + 2)), SHEET),
     "trials-asked": ((*READ, ASKED, *side_move(0.05), NEAR_B), SHEET),
     "pattern-unclear": ((*READ, blued(0.05, Move.CANNOT_SAY)), SHEET),
     "crossed": ((*READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED)), SHEET),
@@ -156,6 +165,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "sign-off": (CHECKED, SHEET),
     "signed-off": ((*CHECKED, SignOff("R. Moss")), SHEET),
     "not-answered": (UNANSWERED, SHEET),
+    "fell-since": (FELL_SINCE, SHEET),
     "still-open": ((*READY, SignOff("R. Moss")), SHEET),
     "land-the-load": ((), SHEET),
 }

@@ -15,6 +15,7 @@ from patternscan.setting.log.events import Closed, Event, Pattern, Replied, Stru
 from patternscan.setting.log.replies import QUESTIONS, REPLIES, AskedBack
 from patternscan.setting.log.words import Occasion, Reply
 from patternscan.setting.rules.action import Priority
+from patternscan.setting.rules.effects import effects_of
 from patternscan.setting.rules.next_actions import first_deed
 from patternscan.setting.rules.pattern_rules import JUDGE_AGAIN
 from patternscan.setting.state.checks import Check
@@ -24,6 +25,7 @@ from tests.setting.job_entries import ASKING, CENTRED, HEAVY_AT_A, READ, SHEET, 
 from tests.setting.rule_jobs import (
     ASKED,
     BARE,
+    FELL_SINCE,
     NEAR_B,
     OF_MAKER,
     UNMOVED,
@@ -146,6 +148,36 @@ def test_a_pattern_that_was_taken_after_such_a_change_counts() -> None:
     late = (*READ, CENTRED, asking("taken-apart"), HEAVY_AT_A, replied(FIRST + 1, Reply.SOMETHING_CHANGED))
     assert job_state(log(*late), SHEET).counts(Check.PATTERN)
     assert trials_of(*late) == [0.0]
+
+
+def test_that_an_earlier_pattern_counts_again_is_told_at_once_and_from_then_on() -> None:
+    answer = replied(FIRST + 1, Reply.NEVER_PAINTED)
+    happened = (*READ, CENTRED, ASKED, answer)
+    told = {"entry": FIRST + 1, "name": "R. Moss", "reply": Reply.NEVER_PAINTED, "by": FIRST + 2, "earlier": FIRST}
+    assert points_of("counts-again", *happened) == {"pattern-counts-again": told}
+    assert [dict(one.values) for (one,) in effects_of(log(*happened), SHEET)] == [told]
+    assert effects_of(log(*READ, ASKED, UNPAINTED), SHEET) == ()
+    assert "counts-again" not in codes_after(*READ, ASKED, UNPAINTED)
+    assert "counts-again" not in codes_after(*happened, NEAR_B)
+    assert "counts-again" not in codes_after(*happened, Struck(FIRST + 2, "asked the wrong man"))
+    assert "counts-again" not in codes_after(*happened, *side_move(0.1))
+
+
+def test_a_pattern_that_fell_after_the_sign_off_is_told_although_an_earlier_one_counts() -> None:
+    *before, signed, answer = FELL_SINCE
+    assert points_of("signed-off", *FELL_SINCE).keys() == {"signed-off-early"}
+    assert points_of("fell-since", *FELL_SINCE)["pattern-counts-again"]["earlier"] == len(before) - 2
+    known = (*before, answer, signed)
+    assert points_of("signed-off", *known).keys() == {"signed-off"}
+    assert "fell-since" not in codes_after(*known)
+
+
+def test_an_earlier_pattern_of_the_makers_counts_again_too() -> None:
+    first, second = (structs.replace(one, occasion=Occasion.MAKER) for one in (CENTRED, ASKED))
+    happened = (first, second, *READ, NEAR_B, replied(2, Reply.NEVER_PAINTED))
+    points = points_of("counts-again", *happened)
+    assert {code: one["earlier"] for code, one in points.items()} == {"maker-counts-again": 1}
+    assert "maker-disowned" not in codes_after(*happened)
 
 
 @pytest.mark.parametrize("occasion", [Occasion.AS_FOUND, Occasion.MAKER])

@@ -8,7 +8,7 @@ from patternscan.calibration.setting import SMALLEST_MOVE_MM, SMALLEST_TURN_DEG
 from patternscan.cautions import Statement
 from patternscan.errors import WrongUse
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import Backlash, EccentricChange, LostMotion, Pattern, SignOff
+from patternscan.setting.log.events import Backlash, EccentricChange, LostMotion, Pattern, Replied, SignOff
 from patternscan.setting.machine.sheet import Eccentrics, Gear, Sheet
 from patternscan.setting.mechanics.backlash import axial_angle_deg, backlash_from_centres, take_out_end_play
 from patternscan.setting.mechanics.eccentric import (
@@ -21,7 +21,7 @@ from patternscan.setting.mechanics.eccentric import (
 )
 from patternscan.setting.rules.action import Points, point
 from patternscan.setting.rules.next_actions import open_actions
-from patternscan.setting.rules.pattern_rules import not_answered, old_photos
+from patternscan.setting.rules.pattern_rules import counts_again, not_answered, old_photos
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.job_state import JobState, job_state
 from patternscan.setting.state.packs import Marks
@@ -43,6 +43,9 @@ def effects_of(entries: Sequence[Entry], sheet: Sheet) -> tuple[Line, ...]:
             return tuple((one,) for one in backlash_effect(job_state(entries, sheet), sheet))
         case Pattern():
             return tuple((one,) for one in old_photos(job_state(entries, sheet)))
+        case Replied(stands=False):
+            again = counts_again(job_state(entries, sheet), sheet)
+            return tuple((one,) for one in again if one["by"] == entries[-1].number)
         case SignOff():
             return tuple(_left_open(job_state(entries, sheet), sheet))
         case _:

@@ -10,7 +10,7 @@ from patternscan.setting.rules.action import WORK, Action, Points, Priority, Rul
 from patternscan.setting.rules.backlash_rules import BACKLASH_RULES
 from patternscan.setting.rules.crossed_rules import CROSSED_RULES
 from patternscan.setting.rules.found_rules import FOUND_RULES
-from patternscan.setting.rules.pattern_rules import PATTERN_RULES, not_answered
+from patternscan.setting.rules.pattern_rules import PATTERN_RULES, counts_again, not_answered
 from patternscan.setting.rules.reading_rules import LIMIT_RULES, PLAY_RULES
 from patternscan.setting.rules.shim_rules import SHIM_RULES, STOP_RULES
 from patternscan.setting.rules.strip_down_rules import SECURE
@@ -31,9 +31,15 @@ def _sign(state: JobState, _: Sheet) -> Points:
 def _signed(state: JobState, sheet: Sheet) -> Points:
     entry = state.signed_off
     if entry is not None and isinstance(entry.event, SignOff):
-        early = open_actions(state, sheet) or any(not_answered(state, sheet))
+        early = open_actions(state, sheet) or any(not_answered(state, sheet)) or any(_fell_since(state, sheet))
         code = "signed-off-early" if early else "signed-off"
         yield point(code, name=entry.event.name, date=f"{entry.at:%Y-%m-%d}", entry=entry.number)
+
+
+def _fell_since(state: JobState, sheet: Sheet) -> Points:
+    """That a pattern fell after the sign-off, by which an earlier one counts again."""
+    if state.signed_off is not None:
+        yield from (one for one in counts_again(state, sheet) if int(str(one["by"])) > state.signed_off.number)
 
 
 def _still_open(state: JobState, sheet: Sheet) -> Points:
@@ -66,6 +72,7 @@ LAST_RULES: tuple[Rule, ...] = (CLOSE, Rule("sign-off", Priority.DO_NOW, _sign))
 SIGNED_RULES: tuple[Rule, ...] = (
     Rule("signed-off", Priority.DONE, _signed),
     Rule("not-answered", Priority.ASK, not_answered),
+    Rule("fell-since", Priority.WARNING, _fell_since),
     Rule("still-open", Priority.WARNING, _still_open),
 )
 """The only rules that apply once the job is signed off."""

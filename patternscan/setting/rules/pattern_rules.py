@@ -9,6 +9,7 @@ from patternscan.cautions import Statement
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move
 from patternscan.measuring.interval import Interval
+from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import Pattern, Replied
 from patternscan.setting.log.words import Reply
 from patternscan.setting.machine.sheet import Sheet
@@ -57,6 +58,21 @@ def _maker_disowned(state: JobState, _: Sheet) -> Points:
     if answer is not None and isinstance(answer.event, Replied) and state.maker is None:
         said = answer.event
         yield point("maker-disowned", entry=said.entry, name=said.name, reply=said.reply, by=answer.number)
+
+
+def counts_again(state: JobState, _: Sheet) -> Points:
+    """That an earlier pattern counts again, since the one that took its place does not stand by an answer."""
+    pattern = state.trials[-1].entry if state.counts(Check.PATTERN) else None
+    if pattern is not None and state.disowned is not None:
+        yield _again("pattern-counts-again", state.disowned, pattern)
+    if state.maker is not None and state.maker_disowned is not None:
+        yield _again("maker-counts-again", state.maker_disowned, state.maker)
+
+
+def _again(code: str, answer: Entry, earlier: Entry) -> Statement:
+    said = answer.event
+    assert isinstance(said, Replied)
+    return point(code, entry=said.entry, name=said.name, reply=said.reply, by=answer.number, earlier=earlier.number)
 
 
 def _incomplete(state: JobState, sheet: Sheet) -> Points:
@@ -202,6 +218,7 @@ PATTERN_RULES: tuple[Rule, ...] = (
     Rule("pattern-poor", Priority.REDO, _poor),
     Rule("pattern-asked", Priority.ASK, _asked),
     Rule("maker-disowned", Priority.WARNING, _maker_disowned),
+    Rule("counts-again", Priority.WARNING, counts_again),
     Rule("pattern-unclear", Priority.REDO, _unclear),
     Rule("pattern-centred", Priority.MET, _centred),
 )

@@ -47,6 +47,12 @@ PATTERN_POINTS: Mapping[str, str] = {
     "maker-disowned": "The maker's pattern (entry {entry}) does not count: {reply:reply}, says {name:plain} (entry "
     "{by}). So no pattern of this job is held against it: judge a sound print of the maker's, if there is one "
     "({at_maker}).",
+    "pattern-counts-again": "The last pattern (entry {entry}) does not count: {reply:reply}, says {name:plain} (entry "
+    "{by}). So the pattern before it counts again, of entry {earlier}: see that it was taken well, or strike it "
+    "({at_log:strike}) and blue the pair again.",
+    "maker-counts-again": "The last pattern of the maker's (entry {entry}) does not count: {reply:reply}, says "
+    "{name:plain} (entry {by}). So the one before it counts again, of entry {earlier}: see that it is sound, or strike "
+    "it ({at_log:strike}).",
     "judge-as-through": "Judge the same photos again, saying that the compound is seen through the tape "
     "({at_seen:through}).",
     "judge-as-touched": "Judge the same photos again, saying that the side is seen that touched the tooth "
