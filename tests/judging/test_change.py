@@ -75,6 +75,11 @@ def test_the_change_is_after_minus_before() -> None:
     assert (because["least"], because["most"]) == pytest.approx((0.12 - 0.02 * 2**0.5, 0.12 + 0.02 * 2**0.5))
 
 
+def test_no_difference_is_not_called_a_way() -> None:
+    because = compare_states(state(0.10), state(0.09)).because
+    assert (because.code, because["before"], because["after"]) == ("no-difference", 0.10, 0.09)
+
+
 def test_a_worse_place_asks_to_check_the_end_mark() -> None:
     # Wrong-sign trial: the common part grows after the move -> stop, re-check the end mark (common practice).
     assert "wrong-way" in codes(state(0.06), state(0.18))
