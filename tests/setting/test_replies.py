@@ -144,6 +144,12 @@ def test_what_was_changed_between_photos_ends_the_patterns_before_it() -> None:
     assert job_state(log(*happened, Struck(FIRST + 2, "nothing was")), SHEET).pattern == changed
 
 
+def test_what_was_changed_between_the_photos_of_the_maker_s_pattern_ends_no_trial() -> None:
+    maker = structs.replace(asking("taken-apart"), occasion=Occasion.MAKER)
+    happened = (*READ, CENTRED, maker, replied(FIRST + 1, Reply.SOMETHING_CHANGED))
+    assert job_state(log(*happened), SHEET).counts(Check.PATTERN)
+
+
 def test_a_pattern_that_was_taken_after_such_a_change_counts() -> None:
     late = (*READ, CENTRED, asking("taken-apart"), HEAVY_AT_A, replied(FIRST + 1, Reply.SOMETHING_CHANGED))
     assert job_state(log(*late), SHEET).counts(Check.PATTERN)

@@ -6,7 +6,7 @@ it is, and which question it answers.
 Every question has two answers. By the first the pattern is what it was read as: it stands, and the question is closed.
 By the second it was read from what the worm did not do (a flank never painted, a smear, a machine changed between the
 photos) or the wrong way round (the other side of tape or paper, another machine's reference): it counts no more, and
-has to be taken, or judged, again. What was changed between its photos no entry tells, so patterns before it count no
+has to be taken, or judged, again. What was changed between photos of a trial no entry tells, so trials before count no
 more either. Who does not know leaves the question open.
 
 One answer is for all that a pattern asks by that question, on whichever flank or photo: it stands only if all is well.

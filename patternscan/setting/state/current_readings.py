@@ -11,10 +11,11 @@ from patternscan.setting.log.events import Alignment, Backlash, EndPlay, Event, 
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.backlash import bring_to_radius, find_lost_motion
 from patternscan.setting.state.checks import Check, check_read, find_invalidation, shimmed_place
-from patternscan.setting.state.open_questions import changes_unnoted
 
 CHANGED_UNNOTED = "changed-unnoted"
 """What invalidates a pattern when something was changed between the photos of a later one."""
+NONE_UNNOTED: Mapping[int, Entry] = {}
+"""No such change (``changes_unnoted``)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,9 @@ class CurrentReading:
         return self.entry is not None and self.invalidated_by is None
 
 
-def find_current_reading(check: Check, entries: Sequence[Entry], sheet: Sheet) -> CurrentReading:
+def find_current_reading(
+    check: Check, entries: Sequence[Entry], sheet: Sheet, unnoted: Mapping[int, Entry] = NONE_UNNOTED
+) -> CurrentReading:
     """The latest reading of the check among entries that count, and what invalidated it since."""
     places = [place for place, entry in enumerate(entries) if check_read(entry.event) is check]
     if not places:
@@ -49,9 +52,9 @@ def find_current_reading(check: Check, entries: Sequence[Entry], sheet: Sheet) -
     found = find_invalidation(check, [each.event for each in later])
     if found is not None:
         return CurrentReading(check, entry, readings, later[found[0]], found[1])
-    unnoted = [said for number, said in changes_unnoted(entries).items() if number > entry.number]
-    if check is Check.PATTERN and unnoted:
-        return CurrentReading(check, entry, readings, unnoted[0], CHANGED_UNNOTED)
+    since = [answer for number, answer in unnoted.items() if number > entry.number]
+    if check is Check.PATTERN and since:
+        return CurrentReading(check, entry, readings, since[0], CHANGED_UNNOTED)
     return CurrentReading(check, entry, readings)
 
 
@@ -86,9 +89,11 @@ def _as_limited(event: Backlash, sheet: Sheet) -> tuple[float, ...]:
         return ()
 
 
-def find_current_readings(entries: Sequence[Entry], sheet: Sheet) -> Mapping[Check, CurrentReading]:
+def find_current_readings(
+    entries: Sequence[Entry], sheet: Sheet, unnoted: Mapping[int, Entry] = NONE_UNNOTED
+) -> Mapping[Check, CurrentReading]:
     """The current reading of every check; backlash without the worm's end play where the maker's limit is without."""
-    current = {check: find_current_reading(check, entries, sheet) for check in Check}
+    current = {check: find_current_reading(check, entries, sheet, unnoted) for check in Check}
     play, backlash = current[Check.WORM_END_PLAY], current[Check.BACKLASH]
     if sheet.limits.backlash_of_teeth and play.counts and play.readings_mm:
         teeth = tuple(max(0.0, each - play.readings_mm[0]) for each in backlash.readings_mm)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from patternscan.setting.log.entries import Entry
+from patternscan.setting.log.entries import Entry, struck_entries
 from patternscan.setting.log.events import Pattern, Replied
 from patternscan.setting.log.replies import REPLIES, Replies
-from patternscan.setting.log.words import Reply
+from patternscan.setting.log.words import Occasion, Reply
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,14 +36,17 @@ def open_questions(entry: Entry, entries: Sequence[Entry]) -> tuple[OpenQuestion
 
 
 def changes_unnoted(entries: Sequence[Entry]) -> Mapping[int, Entry]:
-    """Answers that something was changed between a pattern's photos, by the number of the pattern's entry.
+    """Answers that something was changed between a trial's photos, by the number of the trial's entry.
 
-    No entry tells what it was. Patterns before that one may be of before it; ``entries`` are those that count.
+    No entry tells what it was. Trials before that one may be of before it; ``entries`` are all of the log.
     """
+    struck = struck_entries(entries)
+    trials = {one.number for one in entries if isinstance(one.event, Pattern) and one.event.occasion is Occasion.TRIAL}
     return {
         one.event.entry: one
         for one in entries
-        if isinstance(one.event, Replied) and one.event.reply is Reply.SOMETHING_CHANGED
+        if isinstance(one.event, Replied) and one.event.reply is Reply.SOMETHING_CHANGED and one.number not in struck
+        if one.event.entry in trials
     }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -21,7 +21,7 @@ from patternscan.setting.log.events import Closed, EccentricChange, Pattern, Rep
 from patternscan.setting.log.words import Occasion, Part, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, shimmed_place
-from patternscan.setting.state.open_questions import OpenQuestion, changes_unnoted, open_questions
+from patternscan.setting.state.open_questions import OpenQuestion, open_questions
 from patternscan.setting.state.packs import added, packs_against_first
 
 
@@ -63,12 +63,11 @@ class TrialReading:
         return Trial(self.added_mm, shared, any(near_end(one.along) for one in flanks if one is not None))
 
 
-def find_trials(entries: Sequence[Entry], sheet: Sheet) -> Iterator[TrialReading]:
-    """All trials in their order."""
+def find_trials(entries: Sequence[Entry], sheet: Sheet, unnoted: Collection[int] = ()) -> Iterator[TrialReading]:
+    """All trials in their order; before those ``unnoted`` something was changed that no entry tells."""
     carrier, place = sheet.shims.carrier, shimmed_place(sheet)
     series, before = 0, 0
     target: Target | None = None
-    unnoted = changes_unnoted(entries)
     packs = () if place is None else packs_against_first(entries, place)
     for number, entry in enumerate(entries):
         if not isinstance(entry.event, Pattern) or entry.event.occasion is not Occasion.TRIAL:
