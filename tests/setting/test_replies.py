@@ -288,6 +288,11 @@ def test_what_an_earlier_version_asked_without_its_code_is_told_and_holds_nothin
         ((), replied(2, Reply.RUBBED_OFF), "Nothing is asked about entry 2."),
         ((CENTRED,), replied(FIRST, Reply.RUBBED_OFF), f"Nothing is asked about entry {FIRST}."),
         (
+            (structs.replace(ASKED, asked=(BARE.told,)),),
+            RUBBED,
+            f"What is asked about entry {FIRST} was kept by another version, and takes no answer here.",
+        ),
+        (
             (ASKED,),
             replied(FIRST, Reply.BOTH_CONTACT),
             f"both-contact does not answer what is asked about entry {FIRST}.",

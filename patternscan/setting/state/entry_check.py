@@ -99,6 +99,11 @@ def _refuse_reply(event: Replied, entries: Sequence[Entry]) -> None:
         raise WrongUse(f"There is no entry {number} in the log.", f"See the numbers {named(Handle.ENTRIES)}.")
     questions = asked.event.questions if isinstance(asked.event, Pattern) else ()
     codes = dict.fromkeys(one.code for one in questions if one.code in REPLIES)
+    if questions and not codes:
+        raise WrongUse(
+            f"What is asked about entry {number} was kept by another version, and takes no answer here.",
+            f"Look at the machine. If the pattern was not taken well, strike entry {number}; else leave it.",
+        )
     if not codes:
         raise WrongUse(f"Nothing is asked about entry {number}.", "Give the number of the pattern that is asked about.")
     if event.question not in codes:
