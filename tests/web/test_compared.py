@@ -114,6 +114,14 @@ def test_a_comparison_says_first_which_of_both_fell_however_long_ago_it_was_made
     )
 
 
+def test_the_machine_s_page_says_which_of_its_readings_fell(kept: Kept) -> None:
+    fallen(kept, 2)
+    page = kept.here.get("/machines/lift/").text
+    listed = [reading_words.IN_THE_JOB.format(number=number) for number in (1, 2, 3)]
+    assert [f"{one}: {FELL}" in page for one in listed] == [False, True, False]
+    assert all(one in page for one in listed)
+
+
 def test_the_engineer_is_told_that_a_reading_fell(kept: Kept) -> None:
     assert "Do not go by" not in kept.desk(3)
     fallen(kept, 3)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from flask import Blueprint, abort, render_template, request, send_file, url_for
@@ -19,7 +19,7 @@ from patternscan.reporting.text.job.readings import gone_words
 from patternscan.reporting.text.web.door_words import OUR_FAULT
 from patternscan.reporting.text.web.machine_words import MAKING
 from patternscan.reporting.text.web.question_words import asked_by_job
-from patternscan.setting.log.entries import gone_entries
+from patternscan.setting.log.entries import Entry, gone_entries
 from patternscan.setting.log.job_log import LOG_NAME, read_log
 from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.setting.rules.action import WORK, Action, Priority
@@ -65,6 +65,7 @@ def shown(machine: str) -> str:
         mind=_said(rest, Priority.WARNING, Priority.NO_LIMIT),
         met=_said(rest, Priority.MET),
         drafts=drafts,
+        gone=_gone(read_log(job).entries),
         entries=[(one, due_words(one)) for one in entries_due(deed)],
         stock=bool(sheet_of(job).shims.stock.kinds),
     )
@@ -75,12 +76,17 @@ def _said(actions: Sequence[Action], *priorities: Priority) -> list[str]:
     return [action_sentence(one) for one in actions if one.priority in priorities and not any(questions_in(one))]
 
 
+def _gone(entries: Sequence[Entry]) -> Mapping[int, str]:
+    """What became of the entries that no longer count, by their number."""
+    numbered = {one.number: one for one in entries}
+    return {number: gone_words(numbered[by]) for number, by in gone_entries(entries).items()}
+
+
 @screens.get("/history")
 def history(machine: str) -> str:
     """Every entry, the latest first; those that no longer count say so."""
     entries = read_log(site().job(machine)).entries
-    gone, numbered = gone_entries(entries), {one.number: one for one in entries}
-    out = {number: gone_words(numbered[by]) for number, by in gone.items()}
+    out = _gone(entries)
     lines = [(one, event_sentence(one.event), out.get(one.number, "")) for one in reversed(entries)]
     return render_template("history.html.jinja", machine=machine, lines=lines)
 
