@@ -361,8 +361,13 @@ def test_every_step_goes_toward_the_centre_and_keeps_its_bounds(
         assert response.sign == sign
 
 
-@given(readings, st.sampled_from([-1, 1, None]), st.floats(0.0, 0.1), st.integers(-6, 6).map(lambda step: step * 0.1))
-@example([(0.3, 0.2), (0.4, 0.2), (0.2, 0.2)], None, 0.02, 1.3)
+exact_mm = st.integers(-6, 6).map(lambda step: step / 16)
+"""Sums and differences of sixteenths have no rounding, so none of them lies on the wrong side of a limit by it."""
+shares = st.integers(-40, 40).map(lambda share: share / 100)
+
+
+@given(st.lists(st.tuples(exact_mm, shares), max_size=5), st.sampled_from([-1, 1, None]), st.floats(0.0, 0.1), exact_mm)
+@example([(5 / 16, 0.2), (7 / 16, 0.2), (3 / 16, 0.2)], None, 0.02, 21 / 16)
 @settings(deadline=None, max_examples=100)
 def test_it_matters_not_what_the_first_pack_is_counted_from(
     found: list[tuple[float, float]], sign: int | None, doubt: float, by_mm: float
