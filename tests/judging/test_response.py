@@ -377,3 +377,10 @@ def test_it_matters_not_what_the_first_pack_is_counted_from(
     one, other = (propose_step(trials(*each, doubt=doubt), sign, EXACT) for each in (found, moved))
     assert one.kind is other.kind
     assert one.step_mm == pytest.approx(other.step_mm, abs=1e-9)
+
+
+@pytest.mark.parametrize("from_mm", [0.0, 0.4, -0.9, 1.9])
+def test_a_limit_that_the_shims_just_meet_is_met_however_they_are_counted(from_mm: float) -> None:
+    """0.4 + 0.3 - 0.4 falls short of 0.3 by rounding."""
+    tried = [(from_mm + step, 0.2) for step in (0.0, 0.1, 0.2, 0.3)]
+    assert proposed(*tried).kind is StepKind.STOP_NO_GAIN

@@ -98,7 +98,7 @@ def _stop_no_gain(series: Series, expected: int | None) -> Proposal | None:
     below_mm, above_mm = series.tried_mm
     changed_mm = min(below_mm, above_mm) if expected is None else below_mm + above_mm
     enough_mm = NO_GAIN_MM * (2 if any(pack.runs_off for pack in series.packs) else 1)
-    if changed_mm < enough_mm or series.gained or series.bracket is not None:
+    if changed_mm < enough_mm - SAME_PACK_MM or series.gained or series.bracket is not None:
         return None
     return Proposal(StepKind.STOP_NO_GAIN, reason("no-gain", changed_mm=changed_mm))
 
@@ -131,7 +131,7 @@ def _next_step(series: Series, pair: Pair, expected: int | None, bench: Bench) -
     """From two packs or more: between two that enclose the centre, else half of the way the line points to."""
     if series.bracket is not None:
         return _between(series, pair, bench)
-    if expected is None and max(series.tried_mm) >= NO_GAIN_MM and not series.gained:
+    if expected is None and max(series.tried_mm) >= NO_GAIN_MM - SAME_PACK_MM and not series.gained:
         return _other_way(series, pair, bench)
     if pair.centre is None:
         return _further(series, pair, expected, bench)
