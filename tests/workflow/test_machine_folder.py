@@ -134,7 +134,9 @@ def test_a_single_photo_beside_a_folder_is_refused(tmp_path: Path) -> None:
     assert "--left does not go together with a folder" in result.stderr
 
 
-@pytest.mark.parametrize("again", ["left.outline (1).json", "left.outline(2).json", "left.outline-2.json"])
+@pytest.mark.parametrize(
+    "again", ["left.outline (1).json", "left.outline(2).json", "left.outline-2.json", "left.jpg.outline.json"]
+)
 def test_an_outline_that_was_saved_a_second_time_does_not_leave_the_old_one_in_use(tmp_path: Path, again: str) -> None:
     """A browser does not write over what it saved before; which of the two is right is not told by the name."""
     site = tmp_path / "site"

@@ -207,14 +207,17 @@ def _outline_beside(photo: Path) -> Path | None:
 
 
 def _outlines_beside(photo: Path) -> Iterator[Path]:
-    """Outline files by the photo's name, also as a browser numbers one that is saved a second time."""
-    outline = photo.with_name(f"{photo.stem}.outline.json")
-    if os.path.isfile(outline):
-        yield outline
-    with suppress(OSError):
-        for name in os.listdir(photo.parent):
-            if name.startswith(f"{photo.stem}.outline") and SAVED_AGAIN.fullmatch(name.removeprefix(photo.stem)):
-                yield photo.with_name(name)
+    """Outline files by the photo's name, with and without its ending, also as a browser numbers one that is saved a
+    second time.
+    """
+    for stem in dict.fromkeys((photo.stem, photo.name)):
+        outline = photo.with_name(f"{stem}.outline.json")
+        if os.path.isfile(outline):
+            yield outline
+        with suppress(OSError):
+            for name in os.listdir(photo.parent):
+                if name.startswith(f"{stem}.outline") and SAVED_AGAIN.fullmatch(name.removeprefix(stem)):
+                    yield photo.with_name(name)
 
 
 def _lines(path: Path) -> list[tuple[int, list[str]]]:
