@@ -13,7 +13,7 @@ from patternscan.cli.options.answered import Answered
 from patternscan.cli.options.records import Parameter, argument, option, takes
 from patternscan.cli.options.types import FOLDER
 from patternscan.errors import WrongUse
-from patternscan.reporting.text.job.points import point_sentence
+from patternscan.reporting.text.job.points import at_each_place, point_sentence
 from patternscan.setting.log.kinds import THICKNESS
 from patternscan.setting.machine.stock import Stock, parse_stock, take_shim_set
 from patternscan.setting.mechanics.shim_pack import find_pack
@@ -54,7 +54,7 @@ def shims(given: ShimsOptions) -> None:
     Measure every shim before it goes in, use only sound ones, thin ones inside.
     """
     pack = point_sentence(find_pack(given.thickness, _on_hand(given), given.places).told)
-    click.echo(f"At each of {given.places} places: {pack}" if given.places > 1 else pack)
+    click.echo(at_each_place(pack, given.places))
 
 
 def _on_hand(given: ShimsOptions) -> Stock:

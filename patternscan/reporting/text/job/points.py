@@ -53,6 +53,11 @@ def point_sentence(point: Statement) -> str:
     return filled(POINTS[point.code], point, JOB_FORMS)
 
 
+def at_each_place(words: str, places: int) -> str:
+    """What holds for one place, said for so many alike."""
+    return f"At each of {places} places: {words}" if places > 1 else words
+
+
 def _miss(point: Statement) -> str:
     value: dict[str, Any] = dict(point.values)
     reading, limit = length_words(value["reading_mm"]), length_words(value["limit_mm"])
