@@ -45,6 +45,8 @@ FINDINGS: Mapping[str, Kind] = {
 }
 """Every finding by its code."""
 
+GONE = ("when", "entry", "answer")
+"""The visit, its entry in a job, and the answer by which that counts no more; None where it was struck."""
 BACK = ("step_mm", "back_mm", "beyond_mm")
 """A whole change of shims, and its parts: back to an earlier pack, and beyond it."""
 FURTHER = ("step_mm", "from_mm", "to_mm")
@@ -74,6 +76,7 @@ REASONS: Mapping[str, Kind] = {
         Kind("further-beyond", "further, on the other side of its place", ("size", "least", "most", "before", "after")),
         Kind("no-difference", "the difference is within the uncertainty", ("before", "after")),
         Kind("visit-one-flank", "the result of this visit lacks a flank", ("when",)),
+        Kind("visit-gone", "the job's entry of this visit counts no more, struck or by an answer", GONE),
         Kind("visit-too-poor", "a caution forbids a direction on this visit", ("when", "found", "cure")),
         Kind("cut-from-one", "the photos of both visits look like pieces of one photo"),
         Kind("teeth-unlike", "by their proportions the teeth are of two wheels", ("before", "after")),

@@ -15,6 +15,7 @@ from patternscan.judging.states.judged_state import Identity, JudgedState, ToldC
 from patternscan.measuring.interval import Interval
 from patternscan.plain_text import one_line
 from patternscan.reporting.kept.judgement import read_judgement
+from patternscan.reporting.text.wording import gone_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,11 @@ def load_reference(path: Path, target_on_sheet: Target) -> Reference:
             "Leave out --reference, or take [target] out of the sheet.",
         )
     state = read_judgement(path)
+    if state.gone is not None:
+        raise InconsistentInputs(
+            f"The reference counts no more in its job (entry {state.gone.entry}: {gone_words(state.gone.answer)}).",
+            "Give a judgement that counts, or leave out --reference.",
+        )
     return Reference(_target(state, path), state.identity, state.asked)
 
 

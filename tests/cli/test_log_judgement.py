@@ -156,6 +156,33 @@ def test_by_the_other_answer_new_photos_are_asked_for_until_it_is_struck(lift: P
     assert asking.is_file()
 
 
+def test_a_pattern_that_fell_in_its_job_is_neither_compared_nor_a_reference(
+    lift: Path, asking: Path, tmp_path: Path
+) -> None:
+    after, sheet = tmp_path / "after", lift / "machine.toml"
+    run(*judge_words("goods_lift_after"), "--sheet", sheet, "--out", after)
+    pattern = lift / "patterns" / "01"
+    assert document(run("compare", pattern, after, "--json"))["verdict"] == "better"
+    run("log", "answer", 2, "never-painted", "R. Moss", "--job", lift)
+    told = " ".join(run("compare", pattern, after).stdout.split())
+    gone = "Do not go by this comparison. The earlier photos, entry 2 of the job: does not count, by entry 3."
+    assert f"{gone} Cannot say whether the pattern got better." in told
+    assert "Was it painted" not in told
+    other = run("compare", asking.parent, after)  # the same judgement outside the job
+    assert "Better" in other.stdout
+    held = run(*judge_words("goods_lift_after"), "--reference", pattern)
+    assert (held.exit_code, held.stderr.splitlines()[0]) == (
+        6,
+        "The reference counts no more in its job (entry 2: does not count, by entry 3).",
+    )
+    run("log", "strike", 3, "--because", "asked the wrong man", "--job", lift)
+    assert "Better" in run("compare", pattern, after).stdout
+    run("log", "strike", 2, "--because", "wrong tooth", "--job", lift)
+    assert "The earlier photos, entry 2 of the job: struck out." in " ".join(
+        run("compare", pattern, after, "--full").stdout.split()
+    )
+
+
 def test_photos_of_a_pattern_that_fell_are_no_photos_of_after_a_change(lift: Path, asking: Path) -> None:
     run("log", "answer", 2, "never-painted", "R. Moss", "--job", lift)
     run("log", "shims", "carrier-A", "--add", "0.12mm", "--job", lift)

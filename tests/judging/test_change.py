@@ -16,7 +16,7 @@ from patternscan.errors import InconsistentInputs
 from patternscan.frame import Compound, Flank, Marking
 from patternscan.judging.comparison import Target
 from patternscan.judging.states.change import compare_states
-from patternscan.judging.states.judged_state import FlankState, Identity, JudgedState, ToldCaution
+from patternscan.judging.states.judged_state import FlankState, GoneEntry, Identity, JudgedState, ToldCaution
 from patternscan.judging.states.verdict import Verdict
 from patternscan.measuring.interval import Interval
 from patternscan.reasons import reason
@@ -121,6 +121,20 @@ def test_one_flank_is_not_comparable() -> None:
     assert not change.position_comparable
     assert change.nearer is None
     assert change.because == reason("visit-one-flank", when="before")
+
+
+@pytest.mark.parametrize("answer", [4, None])
+def test_nothing_is_compared_with_a_pattern_that_counts_no_more_in_its_job(answer: int | None) -> None:
+    asking = replace(state(0.18), asked=(ToldCaution("bare-to-end", "It is bare.", "Was it painted?"),))
+    assert compare_states(asking, state(0.06)).verdict is Verdict.BETTER
+    gone = replace(asking, gone=GoneEntry(2, answer))
+    change = compare_states(gone, state(0.06))
+    assert change.verdict is change.opposed_verdict is Verdict.NOT_COMPARABLE
+    assert change.because == reason("visit-gone", when="before", entry=2, answer=answer)
+    assert "visit-asked" not in codes(gone, state(0.06))
+    later = compare_states(state(0.06), replace(state(0.18), gone=GoneEntry(3, answer)))
+    assert later.because == reason("visit-gone", when="after", entry=3, answer=answer)
+    assert "wrong-way" not in {one.code for one in later.cautions}
 
 
 def test_the_flank_that_both_results_have_is_compared_without_the_other() -> None:

@@ -31,6 +31,7 @@ EXAMPLES: dict[str, Value] = {
     "film_before": "thin", "film_after": "thick",
     "photos": "a.jpg, b.jpg", "other_photos": "c.jpg", "compound": "blue", "rival": "white", "medium": "tape",
     "told": "transfer", "seen": "rub-off", "found": "It is so.", "remedy": "Do so.", "cure": "Do so.",
+    "answer": 9,
     "folder": "patterns/01", "machines": 8, "right": 3, "flanks": 12, "up": 0.02, "coverage": 0.01,
     "made_with": "patternscan 0.0.1, net c0321ff7", "along": 0.3, "other": 0.7, "left_ratio": 3.4, "right_ratio": 2.7,
 }  # fmt: skip

@@ -10,8 +10,10 @@ from pathlib import Path
 import msgspec
 import pytest
 
+from patternscan.reasons import reason
 from patternscan.reporting.pages.parts import WebPage
-from patternscan.reporting.text.web import desk_words, reading_words
+from patternscan.reporting.text.reasons import reason_sentence
+from patternscan.reporting.text.web import reading_words
 from patternscan.setting.log.events import Replied, Struck
 from patternscan.setting.log.job_log import append_entry
 from patternscan.setting.log.words import Reply
@@ -83,8 +85,8 @@ def fallen(kept: Kept, entry: int) -> None:
     append_entry(kept.job, Replied(entry, BARE.code, Reply.NEVER_PAINTED, "R. Moss"))
 
 
-def told(which: str, number: int, gone: str) -> str:
-    return desk_words.COMPARED_GONE.format(which=which, number=number, gone=gone)
+def told(when: str, number: int, answer: int | None) -> str:
+    return reason_sentence(reason("visit-gone", when=when, entry=number, answer=answer))
 
 
 def test_the_last_one_that_counts_is_offered_and_named_by_its_time(kept: Kept) -> None:
@@ -102,16 +104,14 @@ def test_the_last_one_that_counts_is_offered_and_named_by_its_time(kept: Kept) -
 
 @pytest.mark.parametrize("number", [2, 3])
 def test_a_comparison_says_first_which_of_both_fell_however_long_ago_it_was_made(kept: Kept, number: int) -> None:
-    which = desk_words.WHICH_BEFORE if number == 2 else desk_words.WHICH_AFTER
+    when, other = ("before", "after") if number == 2 else ("after", "before")
     assert "Do not go by" not in kept.compared(3, 2)
     fallen(kept, number)
     above = kept.compared(3, 2)
-    assert told(which, number, FELL) in above
+    assert told(when, number, 4) in above
     assert above.count("Do not go by") == 1
     append_entry(kept.job, Struck(5 - number, "wrong tooth"))
-    assert told(desk_words.WHICH_AFTER if number == 2 else desk_words.WHICH_BEFORE, 5 - number, "struck out") in (
-        kept.compared(3, 2)
-    )
+    assert told(other, 5 - number, None) in kept.compared(3, 2)
 
 
 def test_the_machine_s_page_says_which_of_its_readings_fell(kept: Kept) -> None:

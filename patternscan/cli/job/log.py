@@ -16,8 +16,8 @@ from patternscan.cli.options.types import FOLDER, LINE
 from patternscan.plain_text import one_line
 from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.reporting.text.job.events import event_sentence
-from patternscan.reporting.text.job.readings import gone_words
-from patternscan.setting.log.entries import gone_entries
+from patternscan.reporting.text.wording import gone_words
+from patternscan.setting.log.entries import gone_entry
 from patternscan.setting.log.job_log import read_job, read_log
 from patternscan.setting.log.kinds import ENTRY_KINDS, entry_event
 from patternscan.setting.log.questions import EntryKind, Question
@@ -111,10 +111,10 @@ def show(job: Path) -> None:
     kept = read_log(job)
     if not kept.entries:
         click.echo(NOTHING_YET, err=True)
-    gone, numbered = gone_entries(kept.entries), {entry.number: entry for entry in kept.entries}
     for entry in kept.entries:
+        gone = gone_entry(entry.number, kept.entries)
         by = f" ({one_line(entry.by)})" if entry.by else ""
-        out = f" [{gone_words(numbered[gone[entry.number]])}]" if entry.number in gone else ""
+        out = "" if gone is None else f" [{gone_words(gone.answer)}]"
         click.echo(f"{entry.number:3d}  {entry.at:%Y-%m-%d %H:%M}{by}  {event_sentence(entry.event)}{out}")
     for caution in kept.damage:
         click.echo(f"{caution_message(caution)} {caution_remedy(caution)}", err=True)

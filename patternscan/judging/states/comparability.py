@@ -54,6 +54,9 @@ def against_pair(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
 def against_place(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
     """Reasons why no places of the patterns can be compared."""
     for when, state in (("before", before), ("after", after)):
+        if state.gone is not None:
+            yield reason("visit-gone", when=when, entry=state.gone.entry, answer=state.gone.answer)
+    for when, state in (("before", before), ("after", after)):
         if state.grave_cautions:
             first = state.grave_cautions[0]
             yield reason("visit-too-poor", when=when, found=first.message, cure=first.remedy)
@@ -83,8 +86,8 @@ def against_coverage(before: JudgedState, after: JudgedState) -> Iterator[Reason
 
 
 def find_questions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
-    """What only a person at the machine can tell of either visit, and may turn the verdict."""
-    yield from _told_of_both("visit-asked", before.asked, after.asked)
+    """What only a person at the machine can tell of either visit that counts, and may turn the verdict."""
+    yield from _told_of_both("visit-asked", *(one.asked if one.gone is None else () for one in (before, after)))
 
 
 def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:

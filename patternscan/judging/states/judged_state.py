@@ -60,6 +60,16 @@ class ToldCaution:
 
 
 @dataclass(frozen=True, slots=True)
+class GoneEntry:
+    """An entry of a job that no longer counts: its number, and that of the answer by which it does not; None where it
+    was struck.
+    """
+
+    entry: int
+    answer: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class JudgedState:
     """What ``judge --json`` kept of one state of a machine. None where there was nothing to compare.
 
@@ -67,7 +77,7 @@ class JudgedState:
     photographed. ``asked`` are questions that may turn the answer; ``declined`` tells of photos that could not be read,
     ``proven`` what a proof on own photographs did.
     ``made_at``: when it was judged, in whatever time zone, where a kept result tells; ``taken``: when its photos were,
-    by their cameras, which no kept result tells.
+    by their cameras, which no kept result tells. ``gone``: it lies in a job, and its entry there no longer counts.
     """
 
     shared: Interval | None
@@ -86,6 +96,7 @@ class JudgedState:
     proven: tuple[ToldCaution, ...] = ()
     made_at: datetime | None = None
     taken: tuple[datetime, ...] = ()
+    gone: GoneEntry | None = None
 
     @property
     def machine(self) -> str | None:

@@ -145,6 +145,11 @@ def pack_words(shim_mm: float) -> str:
     return f"{fine_length_words(abs(shim_mm))} {'more' if shim_mm > 0 else 'less'} than as found"
 
 
+def gone_words(answer: int | None) -> str:
+    """What became of a job's entry that no longer counts, by the answer that did it; None where it was struck."""
+    return "struck out" if answer is None else f"does not count, by entry {answer}"
+
+
 def change_words(step_mm: float) -> str:
     """A change of shims, more when positive."""
     return f"{'Add' if step_mm > 0 else 'Remove'} {fine_length_words(round(abs(step_mm), 6))}"
@@ -162,6 +167,8 @@ FORMS: Mapping[str, Callable[[Any], str]] = {
     "fine": lambda length_mm: fine_length_words(abs(length_mm)),
     "pack": pack_words,
     "change": change_words,
+    "gone": gone_words,
+    "visit": {"before": "earlier", "after": "later"}.__getitem__,
 }
 """What may stand after the colon of a gap: in which words a value is put there."""
 

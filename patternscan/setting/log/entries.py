@@ -10,6 +10,7 @@ from typing import Annotated, Any
 import msgspec
 
 from patternscan.errors import WrongUse
+from patternscan.judging.states.judged_state import GoneEntry
 from patternscan.setting.log.events import Event, Pattern, Replied, Struck
 
 
@@ -76,6 +77,12 @@ def gone_entries(entries: Sequence[Entry]) -> dict[int, int]:
     pattern does not stand.
     """
     return disowned_entries(entries) | struck_entries(entries)
+
+
+def gone_entry(number: int, entries: Sequence[Entry]) -> GoneEntry | None:
+    """How an entry no longer counts; None where it does."""
+    by, struck = gone_entries(entries).get(number), struck_entries(entries)
+    return None if by is None else GoneEntry(number, None if number in struck else by)
 
 
 def disowned_entries(entries: Sequence[Entry]) -> dict[int, int]:

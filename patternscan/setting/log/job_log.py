@@ -30,6 +30,8 @@ from patternscan.text_file import text_bytes
 
 LOG_NAME, SHEET_NAME, LOCK_NAME = "log.jsonl", "machine.toml", ".log.lock"
 HEADER = json.dumps({"format": "patternscan-log", "version": 1})
+PATTERNS = "patterns"
+"""Folder inside a job for the files of its judgements."""
 FOLLOWS_DIGITS = 16
 
 Guard = Callable[["Log"], None]

@@ -7,12 +7,9 @@ from pathlib import Path
 from patternscan.errors import WrongUse
 from patternscan.plain_text import one_line
 from patternscan.setting.log.events import Pattern
-from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, read_job, start_log
+from patternscan.setting.log.job_log import LOG_NAME, PATTERNS, SHEET_NAME, Log, read_job, start_log
 from patternscan.setting.machine.sheet_file import blank_sheet, read_sheet
 from patternscan.setting.machine.stock import Stock
-
-PATTERNS = "patterns"
-"""Folder inside a job for the pictures of its judgements."""
 
 
 def start_job(folder: Path, machine: str | None = None, sheet_path: Path | None = None) -> tuple[Path, ...]:

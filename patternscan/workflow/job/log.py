@@ -9,8 +9,9 @@ from pathlib import Path
 from patternscan.cautions import Caution, caution
 from patternscan.errors import LooksLikeASlip
 from patternscan.handles import Handle, named
+from patternscan.judging.states.judged_state import GoneEntry
 from patternscan.reporting.text.job.points import points_sentence
-from patternscan.setting.log.entries import Entry, gone_entries, kept_entries
+from patternscan.setting.log.entries import Entry, gone_entry, kept_entries
 from patternscan.setting.log.events import Event
 from patternscan.setting.log.job_log import Log, append_entry, read_job
 from patternscan.setting.log.words import Occasion
@@ -111,11 +112,9 @@ def asked_about(job: Path, number: int) -> tuple[OpenQuestion, ...]:
     return tuple(question for one in kept if one.number == number for question in open_questions(one, kept))
 
 
-def gone_by(job: Path, number: int) -> Entry | None:
-    """The entry by which an entry no longer counts; None where it counts."""
-    entries = read_job(job)[1].entries
-    by = gone_entries(entries).get(number)
-    return next((one for one in entries if one.number == by), None)
+def gone_in_job(job: Path, number: int) -> GoneEntry | None:
+    """How an entry of a job no longer counts; None where it does."""
+    return gone_entry(number, read_job(job)[1].entries)
 
 
 def tells_amount(job: Path, occasion: Occasion) -> bool:

@@ -21,14 +21,14 @@ from patternscan.reporting.kept.files import own_files
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME, judgement_path, read_document
 from patternscan.setting.log.entries import Entry, kept_entries, struck_entries
 from patternscan.setting.log.events import Pattern
-from patternscan.setting.log.job_log import Log, append_entry, read_job, read_log
+from patternscan.setting.log.job_log import PATTERNS, Log, append_entry, read_job, read_log
 from patternscan.setting.log.words import Occasion
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.effects import Line, effects_of
 from patternscan.setting.state.job_state import job_state
 from patternscan.setting.state.trial_readings import repeated
 from patternscan.workflow.disk.delivery import deliver
-from patternscan.workflow.job.folder import PATTERNS, folders_without_entry
+from patternscan.workflow.job.folder import folders_without_entry
 from patternscan.workflow.job.pattern_event import JUDGE_AGAIN, pattern_event
 from patternscan.workflow.job.photo_copy import without_origin
 

@@ -8,7 +8,7 @@ from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.words import INVALIDATED, span_words
 from patternscan.reporting.text.table import Table
 from patternscan.setting.log.entries import Entry
-from patternscan.setting.log.events import EccentricsFound, ShimsFound, Struck
+from patternscan.setting.log.events import EccentricsFound, ShimsFound
 from patternscan.setting.machine.sheet import Limit
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.current_readings import CurrentReading
@@ -89,11 +89,6 @@ def against_limit_words(name: str, readings_mm: Sequence[float], counts: bool, l
     valid = "" if counts else ", counts no more"
     allowed = NO_LIMIT if limit is None else f"maker's limit {span_words((limit.least_mm, limit.most_mm))}"
     return f"{name}: {span_words(readings_mm)}{valid}, {allowed}."
-
-
-def gone_words(by: Entry) -> str:
-    """What became of an entry that no longer counts, by the entry that did it."""
-    return "struck out" if isinstance(by.event, Struck) else f"does not count, by entry {by.number}"
 
 
 def log_table(entries: Sequence[Entry], gone: Mapping[int, int]) -> Table:

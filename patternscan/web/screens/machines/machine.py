@@ -15,11 +15,11 @@ from patternscan.reporting.text.job.actions import action_lines, action_reason, 
 from patternscan.reporting.text.job.asking import due_words
 from patternscan.reporting.text.job.events import event_sentence
 from patternscan.reporting.text.job.points import point_sentence
-from patternscan.reporting.text.job.readings import gone_words
 from patternscan.reporting.text.web.door_words import OUR_FAULT
 from patternscan.reporting.text.web.machine_words import MAKING
 from patternscan.reporting.text.web.question_words import asked_by_job
-from patternscan.setting.log.entries import Entry, gone_entries
+from patternscan.reporting.text.wording import gone_words
+from patternscan.setting.log.entries import Entry, gone_entry
 from patternscan.setting.log.job_log import LOG_NAME, read_log
 from patternscan.setting.mechanics.shim_pack import find_pack
 from patternscan.setting.rules.action import WORK, Action, Priority
@@ -78,8 +78,8 @@ def _said(actions: Sequence[Action], *priorities: Priority) -> list[str]:
 
 def _gone(entries: Sequence[Entry]) -> Mapping[int, str]:
     """What became of the entries that no longer count, by their number."""
-    numbered = {one.number: one for one in entries}
-    return {number: gone_words(numbered[by]) for number, by in gone_entries(entries).items()}
+    gone = (gone_entry(one.number, entries) for one in entries)
+    return {one.entry: gone_words(one.answer) for one in gone if one is not None}
 
 
 @screens.get("/history")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -12,19 +13,19 @@ from werkzeug.exceptions import BadRequest
 from werkzeug.wrappers import Response as AnyResponse
 
 from patternscan.errors import WrongUse
+from patternscan.judging.states.judged_state import GoneEntry
+from patternscan.reasons import reason
 from patternscan.reporting.pages.parts import WebPage
-from patternscan.reporting.text.job.readings import gone_words
+from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.safety import safety_lines
 from patternscan.reporting.text.web.desk_words import (
-    COMPARED_GONE,
     COMPARING,
     NO_WORDS,
     NOT_COMPARED,
-    WHICH_AFTER,
-    WHICH_BEFORE,
 )
 from patternscan.reporting.text.web.door_words import OUR_FAULT
 from patternscan.reporting.text.web.question_words import ShownQuestion, asked_of_pattern
+from patternscan.reporting.text.wording import gone_words
 from patternscan.setting.log.words import Occasion
 from patternscan.web.door.name import given_name, known_name
 from patternscan.web.door.site import site
@@ -35,7 +36,7 @@ from patternscan.web.drafts.store import DraftFolder, kept
 from patternscan.web.work.answering import SCREEN_NAME, compare_drafts, keep_in_job
 from patternscan.web.work.painting import painted_files
 from patternscan.web.work.pool import State
-from patternscan.workflow.job.log import asked_about, gone_by
+from patternscan.workflow.job.log import asked_about, gone_in_job
 
 screens = Blueprint("answer", __name__, url_prefix="/readings/<key>")
 LONGEST_REMARK = 2000
@@ -66,10 +67,14 @@ def shown(key: str) -> str | AnyResponse:
 
 def gone_of(draft: Draft) -> str:
     """What became of the job's entry of this answer where it no longer counts."""
+    gone = _gone_entry(draft)
+    return "" if gone is None else gone_words(gone.answer)
+
+
+def _gone_entry(draft: Draft) -> GoneEntry | None:
     if draft.machine is None or draft.entry is None:
-        return ""
-    by = gone_by(site().job(draft.machine), draft.entry)
-    return "" if by is None else gone_words(by)
+        return None
+    return gone_in_job(site().job(draft.machine), draft.entry)
 
 
 def _asked(draft: Draft) -> list[ShownQuestion]:
@@ -133,17 +138,18 @@ def compared(key: str, before: str) -> str | AnyResponse:
             safety=safety_lines(),
             draft=draft,
             both=(_shown(earlier, first), _shown(folder, draft)),
-            fallen=[one for one in (_fallen(WHICH_BEFORE, first), _fallen(WHICH_AFTER, draft)) if one],
+            fallen=[*_fallen("before", first), *_fallen("after", draft)],
         )
     if site().pool.ask(f"{key} since {before}", compare_drafts, earlier, folder, name) is State.FAILED:
         raise WrongUse(*OUR_FAULT)
     return render_template("waiting.html.jinja", title=COMPARING, back=url_for("answer.shown", key=key))
 
 
-def _fallen(which: str, draft: Draft) -> str:
+def _fallen(when: str, draft: Draft) -> Iterator[str]:
     """That one side of a comparison no longer counts in the job, which is never kept with the comparison."""
-    gone = gone_of(draft)
-    return COMPARED_GONE.format(which=which, number=draft.entry, gone=gone) if gone else ""
+    gone = _gone_entry(draft)
+    if gone is not None:
+        yield reason_sentence(reason("visit-gone", when=when, entry=gone.entry, answer=gone.answer))
 
 
 @screens.post("/waits")
