@@ -96,9 +96,18 @@ def compare_flanks(left: PooledFlank | None, right: PooledFlank | None, target: 
     """Shared and opposed shift of two pooled flanks; all uncertainties are taken as independent."""
     if left is None or right is None:
         return Comparison(left, right, target, None, None)
-    off_left = left.along.shifted(-target.left).widened(target.left_doubt)
-    off_right = right.along.shifted(-target.right).widened(target.right_doubt)
+    off_left, off_right = _offsets(left.along, right.along, target)
     return Comparison(left, right, target, _half_sum(off_left, off_right), _half_sum(off_left, off_right.turned()))
+
+
+def shared_shift(left: Interval, right: Interval, target: Target) -> Interval:
+    """What both flanks are off by together, from where the middle of the pattern lies along each of them."""
+    return _half_sum(*_offsets(left, right, target))
+
+
+def _offsets(left: Interval, right: Interval, target: Target) -> tuple[Interval, Interval]:
+    off_left = left.shifted(-target.left).widened(target.left_doubt)
+    return off_left, right.shifted(-target.right).widened(target.right_doubt)
 
 
 def pool_readings(readings: Sequence[Interval]) -> Interval:

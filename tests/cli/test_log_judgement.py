@@ -183,6 +183,22 @@ def test_a_pattern_that_fell_in_its_job_is_neither_compared_nor_a_reference(
     )
 
 
+def test_a_pattern_held_against_one_that_fell_is_judged_again_with_the_same_photos(lift: Path, tmp_path: Path) -> None:
+    words = judge_words("goods_lift_before")
+    assert run(*judge_words("goods_lift_after"), "--job", lift, "--occasion", "maker").exit_code == 0
+    assert run(*words, "--job", lift, "--reference", lift / "patterns" / "01").exit_code == 0
+    assert "Move the wheel toward end B" in run("next", lift).stdout
+    run("log", "strike", 2, "--because", "print of another machine", "--job", lift)
+    due = run("next", lift).stdout
+    assert "Judge the same photos again, held against another print or against none." in due
+    assert "The last pattern does not count: what it was held against counts no more (entry 4)." in due
+    assert "Move the wheel" not in due
+    run(*words, "--sheet", lift / "machine.toml", "--out", tmp_path / "anew")
+    logged = run("log", "judgement", tmp_path / "anew", "--job", lift)
+    assert logged.exit_code == 0, logged.output
+    assert "Move the wheel toward end B" in run("next", lift).stdout
+
+
 def test_photos_of_a_pattern_that_fell_are_no_photos_of_after_a_change(lift: Path, asking: Path) -> None:
     run("log", "answer", 2, "never-painted", "R. Moss", "--job", lift)
     run("log", "shims", "carrier-A", "--add", "0.12mm", "--job", lift)

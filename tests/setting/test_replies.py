@@ -10,8 +10,11 @@ from msgspec import structs
 from patternscan.cautions import ASKED_BACK
 from patternscan.errors import WrongUse
 from patternscan.judging.advice import Move
+from patternscan.judging.comparison import Target, shared_shift
+from patternscan.measuring.interval import Interval
 from patternscan.setting.log.entries import gone_entries, kept_entries
 from patternscan.setting.log.events import Closed, Event, Pattern, Replied, Struck
+from patternscan.setting.log.pattern_parts import FlankPrint
 from patternscan.setting.log.replies import QUESTIONS, REPLIES, AskedBack
 from patternscan.setting.log.words import Occasion, Reply
 from patternscan.setting.rules.action import Priority
@@ -35,6 +38,7 @@ from tests.setting.rule_jobs import (
     points_of,
 )
 
+MIDDLE = Target()
 FIRST = len(READ) + 1
 """The entry that follows READ."""
 RUBBED = Replied(FIRST, "bare-to-end", Reply.RUBBED_OFF, "R. Moss")
@@ -237,6 +241,73 @@ def test_what_the_last_pattern_asks_keeps_all_changes_from_teaching() -> None:
     assert codes.index("pattern-asked") < codes.index("shim-step")
     assert points_of("shim-step", *happened).keys() == {"no-amount-yet", "trials-ask"}
     assert trials_of(*happened, replied(FIRST + 3, Reply.RUBBED_OFF)) == [0.0, 0.05]
+
+
+def placed(along: float, move: Move, target: Target = MIDDLE, **other: object) -> Pattern:
+    """A pattern whose flanks both lie there, held against a target."""
+    at = Interval.around(along, 0.02)
+    flank = FlankPrint(3, at, at, at, at, at)
+    shared = shared_shift(at, at, target)
+    return structs.replace(blued(0.0, move, left=flank, right=flank, target=target, **other), shared=shared)
+
+
+MAKER = placed(0.6, Move.CANNOT_SAY, occasion=Occasion.MAKER)
+AT_MAKER = Target(0.6, 0.6, 0.02, 0.02, "01")
+HELD = (MAKER, *READ, placed(0.68, Move.TOWARD_B, AT_MAKER), *side_move(0.05), placed(0.64, Move.TOWARD_B, AT_MAKER))
+"""Two trials held against the maker's pattern, entry 1."""
+LAST_HELD = len(HELD)
+
+
+@pytest.mark.parametrize(
+    "falls",
+    [(Struck(1, "print of another machine"),), (OF_MAKER,)],
+)
+def test_a_trial_counts_no_more_where_what_it_was_held_against_fell(falls: tuple[Event, ...]) -> None:
+    maker = structs.replace(MAKER, asked=(BARE,))
+    held = (maker, *HELD[1:])
+    assert {"shim-step", "shim-effect"} <= codes_after(*held)
+    codes = codes_after(*held, *falls)
+    assert "shim-step" not in codes
+    void = points_of("pattern-void", *held, *falls)
+    assert void == {
+        "judge-against-another": {},
+        "pattern-invalidated": {"by": "reference-gone", "entry": LAST_HELD + 1},
+    }
+    assert "shim-step" in codes_after(*held, *falls, Struck(LAST_HELD + 1, "it was right"))
+
+
+def test_a_print_that_was_judged_twice_counts_as_long_as_one_of_both_does() -> None:
+    assert "shim-step" in codes_after(*HELD, MAKER, Struck(1, "twice"))
+
+
+def test_after_a_change_new_photos_are_asked_for_whatever_fell() -> None:
+    void = points_of("pattern-void", *HELD, *side_move(0.05), Struck(1, "print of another machine"))
+    assert void.keys() == {"blue-again", "pattern-invalidated"}
+
+
+def test_where_trials_lay_still_teaches_once_one_is_judged_against_another_target() -> None:
+    """What a shim did shows by itself; how far off it was, only against what stands."""
+    fell = (*HELD, Struck(1, "print of another machine"))
+    anew = placed(0.64, Move.TOWARD_B)
+    trials = job_state(log(*fell, anew), SHEET).learning_trials
+    assert [(one.shim_mm, round(one.shared.value, 3)) for one in trials] == [(0.0, 0.18), (0.05, 0.14), (0.05, 0.14)]
+    assert "shim-step" in codes_after(*fell, anew)
+    other = job_state(log(*HELD, anew), SHEET).learning_trials
+    assert len(other) == 1, "as long as the reference stands, trials of two targets are not compared"
+
+
+@pytest.mark.parametrize("anew", [(), (placed(0.72, Move.TOWARD_B),)])
+def test_that_it_went_the_wrong_way_stops_whatever_it_was_held_against(anew: tuple[Event, ...]) -> None:
+    wrong = (*HELD[:-1], placed(0.72, Move.TOWARD_B, AT_MAKER))
+    assert "stop-wrong-way" in codes_after(*wrong)
+    assert "stop-wrong-way" in codes_after(*wrong, Struck(1, "print of another machine"), *anew)
+
+
+def test_no_gain_is_no_stop_where_the_place_itself_fell() -> None:
+    unmoved = tuple(event for _ in range(3) for event in (*side_move(0.1), placed(0.68, Move.TOWARD_B, AT_MAKER)))
+    happened = (*HELD[:-3], *unmoved)
+    assert "stop-no-gain" in codes_after(*happened)
+    assert "stop-no-gain" not in codes_after(*happened, Struck(1, "print of another machine"))
 
 
 ONCE_MORE = blued(0.18, Move.TOWARD_B)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import Annotated, get_args
 
@@ -31,6 +32,10 @@ from patternscan.setting.machine.stock import Shims
 Size = Annotated[float, Meta(ge=-1e5, le=1e5)]
 Count = Annotated[int, Meta(ge=-(10**6), le=10**6)]
 """What stands in a log is no larger, in mm, degrees or pieces: a line changed by hand that says so is damaged."""
+
+
+SAME_PLACE = 5e-4
+"""Results are rounded to four digits."""
 
 
 def _kind(name: str) -> str:
@@ -210,6 +215,13 @@ class Pattern(_Logged, frozen=True):
     def questions(self) -> tuple[AskedBack, ...]:
         """What it asks back, however it was kept."""
         return tuple(AskedBack("", one) if isinstance(one, str) else one for one in self.asked)
+
+    def is_reference(self, target: Target) -> bool:
+        """Whether a target that names a reference was taken from this pattern."""
+        if target.reference is None or self.left is None or self.right is None:
+            return False
+        places = ((self.left.along.value, target.left), (self.right.along.value, target.right))
+        return all(math.isclose(*both, abs_tol=SAME_PLACE) for both in places)
 
 
 class Replied(_Logged, frozen=True):

@@ -15,6 +15,7 @@ from patternscan.setting.log.words import Reply
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.state.checks import Check, find_invalidation
+from patternscan.setting.state.current_readings import REFERENCE_GONE
 from patternscan.setting.state.job_state import JobState
 from patternscan.setting.state.open_questions import OpenQuestion, open_questions
 
@@ -36,7 +37,8 @@ def _missing(state: JobState, sheet: Sheet) -> Points:
 def _invalidated(state: JobState, sheet: Sheet) -> Points:
     current = state.current_readings[Check.PATTERN]
     if current.invalidated_by is not None and state.disowned is None:
-        yield _blue("blue-again", state, sheet)
+        anew = current.invalidation == REFERENCE_GONE
+        yield point("judge-against-another") if anew else _blue("blue-again", state, sheet)
         yield point("pattern-invalidated", by=current.invalidation, entry=current.invalidated_by.number)
 
 

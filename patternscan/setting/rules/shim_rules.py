@@ -18,7 +18,8 @@ from patternscan.setting.mechanics.shim_pack import find_pack, nearest_total
 from patternscan.setting.mechanics.swap import find_swap
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.pattern_rules import ENDS, questions_of, sound_pattern
-from patternscan.setting.state.checks import CARRIER_PLACES, thickest_at
+from patternscan.setting.state.checks import CARRIER_PLACES, Check, thickest_at
+from patternscan.setting.state.current_readings import REFERENCE_GONE
 from patternscan.setting.state.job_state import JobState
 
 BOLTS = 2
@@ -148,6 +149,8 @@ def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
     without them it would be a first step again, no number is given.
     """
     pattern, trials = sound_pattern(state, sheet), state.learning_trials
+    if state.current_readings[Check.PATTERN].invalidation == REFERENCE_GONE:
+        return _stop_whatever_the_target(state, sheet)
     if pattern is None or pattern.move not in ENDS or not trials:
         return None
     sure, tried = (
@@ -159,6 +162,18 @@ def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
     if sure.kind is StepKind.FIRST_STEP and tried.kind is not StepKind.FIRST_STEP:
         return Proposal(StepKind.NO_NUMBER, reason("trials-ask"))
     return sure
+
+
+def _stop_whatever_the_target(state: JobState, sheet: Sheet) -> Proposal | None:
+    """That the pattern went the wrong way, which shows whatever it was held against; None where it did not."""
+    response = _tried_response(state, sheet)
+    wrong = None if response is None else response.wrong_way
+    return None if wrong is None else Proposal(StepKind.STOP_WRONG_WAY, reason("wrong-way", wrong))
+
+
+def _tried_response(state: JobState, sheet: Sheet) -> Response | None:
+    """What all trials show, also those that still ask something."""
+    return learn_response(state.tried, find_expected_sign(sheet.shim_rule))
 
 
 def _response(state: JobState, sheet: Sheet) -> Response | None:
@@ -187,7 +202,7 @@ def _effect(state: JobState, sheet: Sheet) -> Points:
 
 
 def _wrong_way_yet_centred(state: JobState, sheet: Sheet) -> Points:
-    pattern, response = sound_pattern(state, sheet), learn_response(state.tried, find_expected_sign(sheet.shim_rule))
+    pattern, response = sound_pattern(state, sheet), _tried_response(state, sheet)
     if pattern is not None and pattern.move is Move.STAY and response is not None and response.wrong_way is not None:
         yield response.wrong_way
 

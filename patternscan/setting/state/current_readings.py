@@ -14,8 +14,10 @@ from patternscan.setting.state.checks import Check, check_read, find_invalidatio
 
 CHANGED_UNNOTED = "changed-unnoted"
 """What invalidates a pattern when something was changed between the photos of a later one."""
-NONE_UNNOTED: Mapping[int, Entry] = {}
-"""No such change (``changes_unnoted``)."""
+REFERENCE_GONE = "reference-gone"
+"""What invalidates a pattern when what it was held against counts no more."""
+NONE: Mapping[int, Entry] = {}
+"""No such change (``changes_unnoted``), and no such reference (``references_gone``)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,11 @@ class CurrentReading:
 
 
 def find_current_reading(
-    check: Check, entries: Sequence[Entry], sheet: Sheet, unnoted: Mapping[int, Entry] = NONE_UNNOTED
+    check: Check,
+    entries: Sequence[Entry],
+    sheet: Sheet,
+    unnoted: Mapping[int, Entry] = NONE,
+    fallen: Mapping[int, Entry] = NONE,
 ) -> CurrentReading:
     """The latest reading of the check among entries that count, and what invalidated it since."""
     places = [place for place, entry in enumerate(entries) if check_read(entry.event) is check]
@@ -55,6 +61,8 @@ def find_current_reading(
     since = [answer for number, answer in unnoted.items() if number > entry.number]
     if check is Check.PATTERN and since:
         return CurrentReading(check, entry, readings, since[0], CHANGED_UNNOTED)
+    if check is Check.PATTERN and entry.number in fallen:
+        return CurrentReading(check, entry, readings, fallen[entry.number], REFERENCE_GONE)
     return CurrentReading(check, entry, readings)
 
 
@@ -90,10 +98,13 @@ def _as_limited(event: Backlash, sheet: Sheet) -> tuple[float, ...]:
 
 
 def find_current_readings(
-    entries: Sequence[Entry], sheet: Sheet, unnoted: Mapping[int, Entry] = NONE_UNNOTED
+    entries: Sequence[Entry],
+    sheet: Sheet,
+    unnoted: Mapping[int, Entry] = NONE,
+    fallen: Mapping[int, Entry] = NONE,
 ) -> Mapping[Check, CurrentReading]:
     """The current reading of every check; backlash without the worm's end play where the maker's limit is without."""
-    current = {check: find_current_reading(check, entries, sheet, unnoted) for check in Check}
+    current = {check: find_current_reading(check, entries, sheet, unnoted, fallen) for check in Check}
     play, backlash = current[Check.WORM_END_PLAY], current[Check.BACKLASH]
     if sheet.limits.backlash_of_teeth and play.counts and play.readings_mm:
         teeth = tuple(max(0.0, each - play.readings_mm[0]) for each in backlash.readings_mm)

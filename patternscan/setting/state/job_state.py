@@ -14,7 +14,7 @@ from patternscan.setting.machine.sheet import SMALL_MM, Sheet
 from patternscan.setting.machine.stock import Stock
 from patternscan.setting.state.checks import CHANGES, Check
 from patternscan.setting.state.current_readings import CurrentReading, find_current_readings
-from patternscan.setting.state.open_questions import changes_unnoted
+from patternscan.setting.state.open_questions import changes_unnoted, references_gone
 from patternscan.setting.state.packs import Marks, Pack, added, find_marks, find_pack_at, find_pieces
 from patternscan.setting.state.trial_readings import TrialReading, find_trials
 
@@ -98,7 +98,7 @@ class JobState:
 
 def job_state(entries: Sequence[Entry], sheet: Sheet, today: date | None = None) -> JobState:
     """What counts after all entries of a log, in their order; ``today`` None means the day of the last entry."""
-    kept, unnoted = kept_entries(entries), changes_unnoted(entries)
+    kept, unnoted, fallen = kept_entries(entries), changes_unnoted(entries), references_gone(entries)
     found = {event.place: event for event in reversed([e.event for e in kept]) if isinstance(event, ShimsFound)}
     marks_found = next((entry.event for entry in kept if isinstance(entry.event, EccentricsFound)), None)
     return JobState(
@@ -109,8 +109,8 @@ def job_state(entries: Sequence[Entry], sheet: Sheet, today: date | None = None)
         pieces={place: find_pieces(kept, place) for place in ShimPlace},
         marks_found=marks_found,
         marks=find_marks(kept, sheet),
-        current_readings=find_current_readings(kept, sheet, unnoted),
-        trials=tuple(find_trials(kept, sheet, unnoted)),
+        current_readings=find_current_readings(kept, sheet, unnoted, fallen),
+        trials=tuple(find_trials(kept, sheet, unnoted, fallen)),
         as_found=_last_pattern(kept, Occasion.AS_FOUND),
         maker=_last_pattern(kept, Occasion.MAKER),
         disowned=_last_disowned(entries, Occasion.TRIAL),

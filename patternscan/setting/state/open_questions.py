@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from patternscan.setting.log.entries import Entry, struck_entries
+from patternscan.setting.log.entries import Entry, fallen_references, struck_entries
 from patternscan.setting.log.events import Pattern, Replied
 from patternscan.setting.log.replies import REPLIES, Replies
 from patternscan.setting.log.words import Occasion, Reply
@@ -48,6 +48,15 @@ def changes_unnoted(entries: Sequence[Entry]) -> Mapping[int, Entry]:
         if isinstance(one.event, Replied) and one.event.reply is Reply.SOMETHING_CHANGED and one.number not in struck
         if one.event.entry in trials
     }
+
+
+def references_gone(entries: Sequence[Entry]) -> Mapping[int, Entry]:
+    """The strikes and answers by which a pattern counts no more that trials were held against, by the trial's number.
+
+    Where such a trial's pattern lay on the flank is still true, but not how far off; ``entries`` are all of the log.
+    """
+    numbered = {one.number: one for one in entries}
+    return {trial: numbered[by] for trial, by in fallen_references(entries).items()}
 
 
 def answers_about(entry: Entry, entries: Sequence[Entry]) -> Mapping[str, Entry]:

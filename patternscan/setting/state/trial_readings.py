@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -10,7 +10,7 @@ from msgspec import UNSET
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.frame import End
-from patternscan.judging.comparison import Target, near_end
+from patternscan.judging.comparison import Target, near_end, shared_shift
 from patternscan.judging.states.judged_state import FlankState
 from patternscan.judging.states.one_exposure import SeenVisit, perhaps_one_exposure
 from patternscan.judging.trials.trial import Trial
@@ -29,6 +29,7 @@ from patternscan.setting.state.packs import added, packs_against_first
 class TrialReading:
     """A trial's pattern, with the thickness added in all by then under the carrier that the sheet names, mm.
 
+    ``target`` is what it counts against: its own, or where the reference of that fell, that of the next trial.
     Trials of one ``series`` may be compared: between two series something else than those shims moved the wheel or the
     shaft, or the target changed. ``added_mm`` is None when the sheet names no carrier.
     ``repeats`` is an earlier pattern judged from one of the same photos, although something was changed since;
@@ -37,6 +38,7 @@ class TrialReading:
 
     entry: Entry
     pattern: Pattern
+    target: Target
     added_mm: float | None
     series: int
     repeats: Entry | None
@@ -54,34 +56,58 @@ class TrialReading:
         return self.repeats is None and self.resembles is None
 
     @property
+    def _shared(self) -> Interval | None:
+        """How far off its place the pattern lay, against what it counts against."""
+        left, right = self.pattern.left, self.pattern.right
+        if self.target == self.pattern.target or left is None or right is None:
+            return self.pattern.shared
+        return shared_shift(left.along, right.along, self.target)
+
+    @property
     def trial(self) -> Trial | None:
         """What can be learned from; None without a carrier, without both flanks, with photos too poor or old ones."""
-        shared: Interval | None = self.pattern.shared
+        shared = self._shared
         if self.added_mm is None or shared is None or self.pattern.grave or not self.is_of_its_own:
             return None
         flanks = (self.pattern.left, self.pattern.right)
         return Trial(self.added_mm, shared, any(near_end(one.along) for one in flanks if one is not None))
 
 
-def find_trials(entries: Sequence[Entry], sheet: Sheet, unnoted: Collection[int] = ()) -> Iterator[TrialReading]:
-    """All trials in their order; before those ``unnoted`` something was changed that no entry tells."""
+def find_trials(
+    entries: Sequence[Entry], sheet: Sheet, unnoted: Collection[int] = (), fallen: Collection[int] = ()
+) -> Iterator[TrialReading]:
+    """All trials in their order; before those ``unnoted`` something was changed that no entry tells, and what those
+    ``fallen`` were held against counts no more.
+    """
     carrier, place = sheet.shims.carrier, shimmed_place(sheet)
     series, before = 0, 0
-    target: Target | None = None
+    target, targets = None, _targets(entries, fallen)
     packs = () if place is None else packs_against_first(entries, place)
     for number, entry in enumerate(entries):
         if not isinstance(entry.event, Pattern) or entry.event.occasion is not Occasion.TRIAL:
             continue
         series += (
-            target not in (None, entry.event.target)
+            target not in (None, targets[entry.number])
             or _moved_otherwise(entries[before:number], carrier)
             or any(entries[before].number < changed < entry.number for changed in unnoted)
         )
-        target, before = entry.event.target, number
+        target, before = targets[entry.number], number
         thickness = packs[number].mean_mm if packs else None
         earlier = repeated(entry.event, entries[:number])
         like = None if earlier else _latest_before_change(entry.event, entries[:number], _share_exposure)
-        yield TrialReading(entry, entry.event, thickness, series, earlier, like, open_questions(entry, entries))
+        asked = open_questions(entry, entries)
+        yield TrialReading(entry, entry.event, target, thickness, series, earlier, like, asked)
+
+
+def _targets(entries: Sequence[Entry], fallen: Collection[int]) -> Mapping[int, Target]:
+    """What every pattern counts against: where its own reference fell, the target of the next trial that has one."""
+    targets: dict[int, Target] = {}
+    standing: Target | None = None
+    for entry in reversed(entries):
+        if isinstance(entry.event, Pattern) and entry.event.occasion is Occasion.TRIAL:
+            standing = standing if entry.number in fallen else entry.event.target
+            targets[entry.number] = standing or entry.event.target
+    return targets
 
 
 def repeated(pattern: Pattern, before: Sequence[Entry]) -> Entry | None:

@@ -19,7 +19,7 @@ from patternscan.judging.states.judged_state import Identity, JudgedState
 from patternscan.reporting.documents.judgement import JudgementDocument, judgement_document
 from patternscan.reporting.kept.files import own_files
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME, judgement_path, read_document
-from patternscan.setting.log.entries import Entry, kept_entries, struck_entries
+from patternscan.setting.log.entries import Entry, fallen_references, kept_entries, struck_entries
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import PATTERNS, Log, append_entry, read_job, read_log
 from patternscan.setting.log.words import Occasion
@@ -147,8 +147,9 @@ def _refuse_foreign(document: JudgementDocument, state: JudgedState, sheet: Shee
 
 
 def _refuse_twice(event: Pattern, log: Log) -> None:
+    fallen = fallen_references(log.entries)
     for entry in kept_entries(log.entries):
-        if isinstance(entry.event, Pattern) and entry.event.photos == event.photos:
+        if isinstance(entry.event, Pattern) and entry.event.photos == event.photos and entry.number not in fallen:
             raise WrongUse(
                 f"A judgement of these photos is in the log already, as entry {entry.number}.",
                 "Leave it; or strike that entry first, if this one is to stand in its place.",

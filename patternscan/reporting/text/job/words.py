@@ -62,6 +62,7 @@ INVALIDATED: Mapping[str, str] = {
     "carriers-replaced": "the eccentric carriers were replaced",
     "outboard-bearing-replaced": "the outboard bearing was replaced",
     "changed-unnoted": "something was changed, as was answered about a later pattern",
+    "reference-gone": "what it was held against counts no more",
     "housing-closed": "the housing was closed, and tightening it can move the parts",
 }
 """Why a reading counts no more, by the code of what invalidated it."""
