@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from patternscan.errors import CannotWrite, NoTrustworthyOutline
-from patternscan.judging.judgement import Judgement
 from patternscan.reporting.text.answers.cure import by_hand
 from patternscan.reporting.text.marking import mark_by_hand
 from patternscan.workflow import disk
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import ReadingSettings
-from patternscan.workflow.judge import JudgeRequest
 from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
 from patternscan.workflow.outputs.outline import outline_files
+
+if TYPE_CHECKING:
+    from patternscan.judging.judgement import Judgement
+    from patternscan.workflow.judge import JudgeRequest
 
 NEW_FOLDER = "marking"
 FOLDER_TO_MARK = "Give --out FOLDER for the page to mark it on, a place that you may write to."

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from patternscan.frame import Flank, percent
-from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
 from patternscan.judging.states.verdict import Verdict
-from patternscan.measuring.interval import Interval
 from patternscan.reporting.text.cautions import caution_lines, caution_messages
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.parts import (
@@ -20,6 +19,10 @@ from patternscan.reporting.text.reports.parts import (
 )
 from patternscan.reporting.text.safety import LIMIT, safety_lines
 from patternscan.reporting.text.wording import as_markdown, flank_name, shift_with_range, verdict_words, with_range
+
+if TYPE_CHECKING:
+    from patternscan.judging.states.change import BeforeAfter, Change, FlankChange
+    from patternscan.measuring.interval import Interval
 
 NOT_SHOWN = "no difference that the photos can show"
 PLACE_WORDS = {
