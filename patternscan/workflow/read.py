@@ -20,6 +20,7 @@ from patternscan.seeing.geometry.placed_flank import PlacedFlank, place_flank, p
 from patternscan.seeing.geometry.seen_hand import OTHER_HAND, check_lean
 from patternscan.seeing.image.blackness import no_colours, refuse_black
 from patternscan.seeing.image.photo import Photo, load_photo
+from patternscan.seeing.outline_search.finder_net import FINDER_NET
 from patternscan.seeing.outline_search.marked_edges import MarkedEdges
 from patternscan.seeing.outline_search.marked_flank import EdgeGaps
 from patternscan.seeing.quality.assessment import assess
@@ -85,6 +86,7 @@ def read_photo(request: ReadRequest) -> ReadResult:
     given, settings = request.photo, request.settings
     if settings.told.medium in (None, Medium.FLANK):
         CONTACT_NET.fetch()
+        FINDER_NET.fetch()
     photo = load_photo(given.photo, settings.max_megapixels, HELD_MEGAPIXELS, least_times(given))
     refuse_black(photo)
     tags = see_tags(photo)

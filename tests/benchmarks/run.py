@@ -33,8 +33,12 @@ from patternscan.reporting.pictures.bare_flank import contact_map_image
 from patternscan.seeing.geometry.outline import EDGE_NAMES, PictureSide, checked_outline
 from patternscan.seeing.geometry.outline_file import outline_document, outline_file_bytes, read_outline_file
 from patternscan.seeing.image.photo import load_photo
+from patternscan.seeing.outline_search.finder_net import FINDER_NET
 from patternscan.seeing.outline_search.hint import Hint
 from patternscan.seeing.outline_search.search import find_outlines
+from patternscan.seeing.quality.light import WORK_COLUMNS, WORK_ROWS
+from patternscan.seeing.segmentation.net_input import PLANES
+from patternscan.seeing.segmentation.net_segmentation import CONTACT_NET
 from patternscan.setting.machine.sheet_file import read_sheet
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import SettingsRequest, load_settings
@@ -49,6 +53,8 @@ from tests.judging.recovery import drawn_wheels, recover  # noqa: E402
 SAMPLES = ROOT / "sample_images"
 LARGE_FROM = "goods_lift_before_left"
 LARGE_SIZE, LARGE_TIP, LARGE_SHEET = (4032, 3024), "right", "goods_lift.toml"
+LOOK_SIZE = (256, 320)
+"""Rows and columns of the picture in which the finder net looks at that photo's marked outline."""
 FOUND_DECODES_ALLOWED, FOUND_MEGABYTES_ALLOWED = 8.0, 400.0
 DECODES_ALLOWED, MEGABYTES_ALLOWED, HELP_SECONDS_ALLOWED = 3.0, 250.0, 0.25
 PROCESS_DECODES_ALLOWED, JUDGE_SECONDS_ALLOWED = 10.0, 3.0
@@ -68,6 +74,13 @@ lines = Path("/proc/self/status").read_text().splitlines()
 print(next(line for line in lines if line.startswith("VmHWM")), file=sys.stderr)
 """
 """Runs one command and then tells the most memory its process ever held, in KiB."""
+LIBRARIES = """
+import sys
+import click, cv2, msgspec, numpy
+from PIL import Image
+Image.open(sys.argv[1]).load()
+"""
+"""Loads the libraries that a reading uses, decodes a photo, and does nothing of ours: what no reading can undercut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,18 +142,38 @@ def decode(picture: Path) -> None:
         image.load()
 
 
+def pass_nets(picture: Path) -> None:
+    """Decode a JPEG, and let the nets look as often and as large as for a flank whose outline is given."""
+    decode(picture)
+    contact, finder = CONTACT_NET.net, FINDER_NET.net
+    for _ in Marking:
+        contact.setInput(np.zeros((1, len(PLANES), WORK_ROWS, WORK_COLUMNS), dtype=np.float32))
+        contact.forward(["maps", "answers"])
+    finder.setInput(np.zeros((1, 3, *LOOK_SIZE), dtype=np.float32))
+    finder.forward()
+
+
 def decode_and_read(picture: Path, marks: Path, flank: Flank) -> Iterator[Cost]:
     """Median times of five turns each, after one that warms up; in turn, so that all meet the same other load."""
     request = ReadRequest(PhotoInput(picture, flank, marks), load_settings(SettingsRequest(Marking.TRANSFER)))
     command = ("read", str(picture), "--outline", str(marks), "--flank", flank.value, "--marking", "transfer", "--json")
-    works = (partial(decode, picture), partial(read_photo, request), partial(run_command, *command))
+    libraries = partial(subprocess.run, [sys.executable, "-c", LIBRARIES, str(picture)], check=True)
+    works = (
+        partial(decode, picture),
+        partial(pass_nets, picture),
+        partial(read_photo, request),
+        libraries,
+        partial(run_command, *command),
+    )
     turns = [[seconds(work) for work in works] for _ in range(6)]
-    decoding, reading, process = (statistics.median(times) for times in zip(*turns[1:], strict=True))
+    decoding, passing, reading, bare, process = (statistics.median(times) for times in zip(*turns[1:], strict=True))
     yield Cost("decoding it with Pillow, s", decoding)
     yield Cost("reading it, s", reading)
     yield Cost("reading over decoding", reading / decoding, 2, DECODES_ALLOWED)
+    yield Cost("  of that decoding and nets alone", passing / decoding, 2)
     yield Cost("read as a process, s", process)
     yield Cost("  over decoding", process / decoding, 2, PROCESS_DECODES_ALLOWED)
+    yield Cost("  of that Python, libraries, decoding", bare / decoding, 2)
     yield Cost("largest memory of read, MB", peak_megabytes(*command), 0, MEGABYTES_ALLOWED)
 
 
