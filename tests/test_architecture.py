@@ -106,8 +106,12 @@ def test_the_door_opens_without_the_heavy_libraries() -> None:
 
 
 def test_a_command_loads_only_what_it_needs() -> None:
-    """``read`` of one photo writes no page, searches no outline and works through no folder; a job sees no pixels."""
-    assert loaded("read") & {"jinja2", "matplotlib", "reportlab", "patternscan.workflow.batch.run"} == set()
+    """``read`` of one photo writes no page, searches no outline, works through no folder and judges no machine; a job
+    sees no pixels.
+    """
+    read = loaded("read")
+    assert read & {"jinja2", "matplotlib", "reportlab", "patternscan.workflow.batch.run"} == set()
+    assert read & {"patternscan.workflow.judge", "patternscan.judging.states.change"} == set()
     assert loaded("job.next") & {"jinja2", "matplotlib", "reportlab", "cv2"} == set()
 
 
