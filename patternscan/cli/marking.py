@@ -85,7 +85,8 @@ def _pages(found: Sequence[MarkResult], out: Path | None, stop: NoTrustworthyOut
 def _start(photo: PhotoInput, settings: ReadingSettings, refused: NoTrustworthyOutline) -> MarkResult | None:
     """Where marking by hand begins; None for an outline file that was given and cannot be used."""
     try:
-        return find_outline(MarkRequest(photo, settings.max_megapixels, told=settings.told, refused=refused))
+        told = photo.told.over(settings.told)
+        return find_outline(MarkRequest(photo, settings.max_megapixels, told=told, refused=refused))
     except NoTrustworthyOutline:
         return None
 

@@ -144,7 +144,7 @@ def _declined(photo: PhotoInput, stop: PatternscanError, settings: ReadingSettin
         picture = load_photo(photo.photo, settings.max_megapixels, HELD_MEGAPIXELS)
         declined = replace(declined, picture=picture)
         if photo.outline is not None:
-            outlines = outlines_of(picture, photo, settings.told)
+            outlines = outlines_of(picture, photo, photo.told.over(settings.told))
             declined = replace(declined, outlines=tuple(one.enlarged(1 / picture.times) for one in outlines))
     return declined
 

@@ -83,7 +83,8 @@ def read_photo(request: ReadRequest) -> ReadResult:
 
     Raises UnreadablePhoto, NoTrustworthyOutline, NoCompound, InconsistentInputs.
     """
-    given, settings = request.photo, request.settings
+    given = request.photo
+    settings = replace(request.settings, told=given.told.over(request.settings.told))
     if settings.told.medium in (None, Medium.FLANK):
         CONTACT_NET.fetch()
         FINDER_NET.fetch()

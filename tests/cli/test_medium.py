@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -163,6 +164,58 @@ def test_prints_and_flanks_may_be_judged_together_with_a_caution(outlines: dict[
     assert "media-compared" in [one["code"] for one in compared["cautions"]]
     assert compared["comparable"]["coverage"] is False
     assert compared["comparable"]["position"] is True
+
+
+EACH = ["--left", TAPE, "--left-medium", "tape-through", "--right", PAPER, "--right-medium", "paper-touched"]
+
+
+def test_each_photo_may_be_said_to_be_another_print() -> None:
+    """Told alike, one of them would be read in a mirror, and the wheel be sent the wrong way."""
+    alike = ["--left", TAPE, "--right", PAPER, "--medium", "tape", "--seen", "through"]
+    wrong, right = (document(run("judge", *one, "--marking", "transfer", "--json")) for one in (alike, EACH))
+    assert [one["advice"]["move_wheel"] for one in (wrong, right)] == ["toward-A", "toward-B"]
+    for flank in ("left", "right"):
+        (read,) = right[flank][0]["flanks"]
+        low, high = (read["centroid"]["along"][end] for end in ("low", "high"))
+        assert low <= TRUTH[f"goods_lift_before_{flank}"]["along"] <= high
+    over = [*alike, "--right-medium", "paper-touched"]
+    assert document(run("judge", *over, "--marking", "transfer", "--json"))["advice"]["move_wheel"] == "toward-B"
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--left-medium", "tape"], "'tape' is not one of 'flank', 'tape-touched', 'tape-through'"),
+        (["--left-medium", "tape-through", "--left-medium", "flank"], "--left-medium is there 2 times"),
+    ],
+)
+def test_what_is_said_of_each_photo_is_whole_and_as_often_as_there_are_photos(words: list[object], told: str) -> None:
+    ended = run("judge", "--left", TAPE, "--right", PAPER, "--marking", "transfer", *words)
+    assert ended.exit_code == 2
+    assert told in " ".join(ended.stderr.split())
+
+
+def test_the_page_to_mark_a_print_on_is_of_what_is_said_of_that_photo(tmp_path: Path) -> None:
+    """Without its frame a print is marked by hand, and the saved file has to say what it is."""
+    blank = tmp_path / "blank.png"
+    Image.new("RGB", (900, 600), (225, 225, 225)).save(blank)
+    said = ["--left", blank, "--left-medium", "tape-through", "--right", PAPER, "--right-medium", "paper-touched"]
+    run("judge", *said, "--marking", "transfer", "--out", tmp_path / "out")
+    (page,) = tmp_path.rglob("blank.outline.html")
+    assert re.search(r'"medium": ?"tape", ?"seen": ?"through"', page.read_text(encoding="utf-8"))
+
+
+def test_a_list_may_say_it_of_each_photo_of_a_machine(tmp_path: Path) -> None:
+    lines = [["photo", "flank", "machine", "medium", "seen"]]
+    lines += [[str(photo), flank, "Goods lift", medium, seen] for photo, (flank, medium, seen) in READ.items()]
+    listed, done = tmp_path / "prints.csv", tmp_path / "done"
+    listed.write_text("\n".join(map(",".join, lines)), encoding="utf-8")
+    assert run("judge", listed, "--marking", "transfer", "--out", done).exit_code == 0
+    with (done / "machines.csv").open(encoding="utf-8", newline="") as file:
+        assert [row["move"] for row in csv.DictReader(file)] == ["toward-B"]
+    listed.write_text(listed.read_text(encoding="utf-8").replace("paper,touched", "paper,through"), encoding="utf-8")
+    anew = run("judge", listed, "--marking", "transfer", "--out", done)
+    assert anew.exit_code == 7, "what an earlier run kept is not taken for it"
 
 
 def test_the_sheet_may_say_what_is_photographed_as_a_rule(tmp_path: Path) -> None:

@@ -9,13 +9,22 @@ from typing import Any
 import numpy as np
 import pytest
 
-from patternscan.frame import Flank
+from patternscan.frame import Flank, Lift, Medium, Seen
 from patternscan.judging.advice import Move
 from patternscan.judging.judgement import Judgement
 from patternscan.measuring.reading import Reading
 from patternscan.reporting.pages.judgement_page import judgement_content, judgement_page
 from patternscan.reporting.pages.web_page import web_page
-from patternscan.reporting.text.answers.ends import A_CHECK, BY_TAG, NOT_HELD, SIDES, WRONG_WAY, end_check, end_words
+from patternscan.reporting.text.answers.ends import (
+    A_CHECK,
+    BY_TAG,
+    NOT_HELD,
+    SIDES,
+    WRONG_WAY,
+    end_check,
+    end_words,
+    linked_check,
+)
 from tests.reporting.builders import drawn_inspection, drawn_reading, with_move
 from tests.reporting.seen_page import seen, tags_of, words_of
 
@@ -89,6 +98,50 @@ def test_only_photos_without_a_tag_are_asked_about(judgement: Judgement) -> None
     tagged = dataclasses.replace(left, ends_by_tag=True)
     assert end_words((tagged, right)) == f"Is the painted A to the left of the tooth in right.png? {WRONG_WAY}"
     assert end_words((tagged,)) == BY_TAG
+
+
+def lifted(reading: Reading, name: str, lift: Lift | None) -> Reading:
+    reading = named(reading, name)
+    return dataclasses.replace(reading, outline=dataclasses.replace(reading.outline, lift=lift))
+
+
+TAPE, PAPER = Lift(Medium.TAPE, Seen.THROUGH), Lift(Medium.PAPER, Seen.TOUCHED)
+
+
+@pytest.mark.parametrize(
+    ("lifts", "asked"),
+    [
+        ((None, None), None),
+        ((TAPE, TAPE), "Is each a tape lift seen through the tape?"),
+        (
+            (TAPE, PAPER),
+            "Is 0.jpg a tape lift seen through the tape and 1.jpg a paper print seen on the side that touched the "
+            "tooth?",
+        ),
+        ((None, PAPER), "Is 1.jpg a paper print seen on the side that touched the tooth?"),
+        ((TAPE,), "Is it a tape lift seen through the tape?"),
+        ((TAPE, TAPE, TAPE, TAPE, TAPE), "Is each a tape lift seen through the tape?"),
+        (
+            (TAPE, TAPE, TAPE, TAPE, PAPER),
+            "Is each the print that was said, seen from the side that was said?",
+        ),
+    ],
+)
+def test_what_each_print_was_taken_for_is_asked_too(lifts: tuple[Lift | None, ...], asked: str | None) -> None:
+    """The two sides of tape and paper are mirror images, and one word may have been said for all photos."""
+    readings = [lifted(drawn_reading(Flank.LEFT), f"{n}.jpg", lift) for n, lift in enumerate(lifts)]
+    words = end_words(readings)
+    assert words.endswith(f"? {WRONG_WAY}" if asked is None else f"? {asked} {WRONG_WAY}")
+    assert words.count("?") == (1 if asked is None else 2)
+    tagged = [dataclasses.replace(one, ends_by_tag=True) for one in readings]
+    assert end_words(tagged) == BY_TAG
+
+
+def test_the_page_asks_it_too(judgement: Judgement) -> None:
+    (left,), (right,) = judgement.left, judgement.right
+    prints = dataclasses.replace(judgement, left=(lifted(left, "l.png", TAPE),), right=(lifted(right, "r.png", PAPER),))
+    (told,) = linked_check(prints, [(Flank.LEFT, "photo-1"), (Flank.RIGHT, "photo-2")])
+    assert "Is l.png a tape lift seen through the tape and r.png a paper print" in told
 
 
 def test_the_question_leads_to_each_photo(judgement: Judgement) -> None:

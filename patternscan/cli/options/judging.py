@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
-from typing import Annotated, TypeVar
+from typing import Annotated, Any, TypeVar
 
 import click
 
 from patternscan.cli.options.records import option
 from patternscan.cli.options.shared import FILM, TIPS
-from patternscan.cli.options.types import FOLDER, PIXEL
+from patternscan.cli.options.types import FOLDER, PIXEL, MediumWord
 from patternscan.errors import WrongUse
 from patternscan.frame import Flank
 from patternscan.judging.acceptance import TABLES
 from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.setting.log.words import Occasion
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.job.folder import sheet_of
@@ -26,6 +27,7 @@ Given = TypeVar("Given")
 Paths = tuple[Path, ...]
 Sides = tuple[PictureSide, ...]
 Places = tuple[tuple[float, float], ...]
+Media = tuple[ToldMedium, ...]
 
 REFERENCE = (
     "Judge against this pattern instead of the middle: a judgement of the maker's or as-found print (its file, or its "
@@ -35,6 +37,9 @@ TABLE = "Also give the class of contact by this published table. Needs the film.
 JOB = "Keep the judgement in the log of the job in this folder, and take its machine sheet."
 COPY = "With --job: whether the photos are kept there too, without place, serial numbers and comments.  [default: yes]"
 WHOLE = "With --job: copy the photos as they are, with all that the camera wrote into them."
+MEDIUM = (
+    "What was photographed in each {} photo, same order: --medium and --seen in one word, where photos differ in it."
+)
 TOOTH_AT = "A pixel on the flank that is meant in each {} photo, in the same order."
 OCCASION = "With --job: a trial of this job, the old wheel as found, or the maker's own pattern."
 
@@ -53,6 +58,8 @@ class FlankPhotos:
 
     left_tooth_at: Annotated[Places, option("--left-tooth-at", TOOTH_AT.format("left"), type=PIXEL)]
     right_tooth_at: Annotated[Places, option("--right-tooth-at", TOOTH_AT.format("right"), type=PIXEL)]
+    left_medium: Annotated[Media, option("--left-medium", MEDIUM.format("left"), type=MediumWord())]
+    right_medium: Annotated[Media, option("--right-medium", MEDIUM.format("right"), type=MediumWord())]
 
     @property
     def by_option(self) -> dict[str, Sequence[object]]:
@@ -69,9 +76,11 @@ class FlankPhotos:
         right_tips = one_each(self.right, self.right_tip, "--right-tip") or (self.tip,) * len(self.right)
         left = photo_inputs(Flank.LEFT, self.left, self.left_outline, left_tips, "--left-outline")
         right = photo_inputs(Flank.RIGHT, self.right, self.right_outline, right_tips, "--right-outline")
+        left = with_each(left, "tooth_at", self.left_tooth_at, "--left-tooth-at")
+        right = with_each(right, "tooth_at", self.right_tooth_at, "--right-tooth-at")
         return (
-            *with_teeth(left, self.left_tooth_at, "--left-tooth-at"),
-            *with_teeth(right, self.right_tooth_at, "--right-tooth-at"),
+            *with_each(left, "told", self.left_medium, "--left-medium"),
+            *with_each(right, "told", self.right_medium, "--right-medium"),
         )
 
 
@@ -139,10 +148,10 @@ def photo_inputs(
     return [PhotoInput(photo, flank, outline, tip) for photo, outline, tip in zip(photos, each, tips, strict=True)]
 
 
-def with_teeth(photos: Sequence[PhotoInput], places: Places, option_name: str) -> list[PhotoInput]:
-    """The same photos with the pixel on the tooth that is meant in each, if any are given. Raises WrongUse."""
-    each = one_each([one.photo for one in photos], places, option_name) or (None,) * len(photos)
-    return [replace(photo, tooth_at=place) for photo, place in zip(photos, each, strict=True)]
+def with_each(photos: list[PhotoInput], name: str, values: Sequence[object], option_name: str) -> list[PhotoInput]:
+    """The same photos, each with its own value under this name, if any are given. Raises WrongUse."""
+    each: Sequence[Any] = one_each([one.photo for one in photos], values, option_name)
+    return [replace(one, **{name: value}) for one, value in zip(photos, each, strict=True)] if each else photos
 
 
 def one_each(photos: Sequence[Path], given: Sequence[Given], option_name: str) -> Sequence[Given]:

@@ -11,6 +11,7 @@ from typing import Any
 import click
 
 from patternscan.plain_text import letters_of, one_line, shortened
+from patternscan.seeing.geometry.told_medium import WORDS, ToldMedium
 
 
 class NamedPath(click.Path):
@@ -76,6 +77,20 @@ class LooseWord(Word):
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> StrEnum:
         """The member that is meant."""
         return super().convert(self.meant.get(letters_of(str(value)), value), param, ctx)
+
+
+class MediumWord(click.ParamType[ToldMedium]):
+    """What was photographed and which side of it, in one word."""
+
+    name = "medium"
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:  # noqa: ARG002
+        """The words there are."""
+        return f"[{'|'.join(WORDS)}]"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> ToldMedium:
+        """What is meant by the word."""
+        return value if isinstance(value, ToldMedium) else WORDS[Choice(WORDS).convert(str(value), param, ctx)]
 
 
 class Pixel(click.ParamType[tuple[float, float]]):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from patternscan.errors import InconsistentInputs, WrongUse
@@ -50,6 +51,13 @@ class ToldMedium:
         if self.medium not in (None, usual.medium):
             return self
         return ToldMedium(self.medium or usual.medium, self.seen or usual.seen)
+
+
+WORDS: Mapping[str, ToldMedium] = {
+    "flank": ToldMedium(Medium.FLANK),
+    **{f"{medium}-{seen}": ToldMedium(medium, seen) for medium in (Medium.TAPE, Medium.PAPER) for seen in Seen},
+}
+"""Everything that may be photographed, each in one word."""
 
 
 def _differ(said: str, written: str | None) -> InconsistentInputs:

@@ -1,4 +1,4 @@
-"""How the photos of a list are to be read, by their sheet, marking and medium."""
+"""How the photos of a list are to be read, by their sheet and marking."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from patternscan.workflow.inputs.settings import ReadingSettings, SettingsReques
 
 
 class SettingsBySheet:
-    """What holds for the photos of one sheet, marking and medium, loaded once for each."""
+    """What holds for the photos of one sheet and marking, loaded once for each."""
 
     def __init__(self, request: SettingsRequest) -> None:
         self._request = request
@@ -22,8 +22,8 @@ class SettingsBySheet:
         wanted = {self._wanted(one) for one in photos}
         if len(wanted) > 1:
             raise WrongUse(
-                "The list names different sheets, markings or media for photos of one machine.",
-                "Give each line of a machine the same sheet, marking, medium and side seen.",
+                "The list names different sheets or markings for photos of one machine.",
+                "Give each line of a machine the same sheet and marking.",
             )
         (request,) = wanted
         if request not in self._loaded:
@@ -32,9 +32,4 @@ class SettingsBySheet:
 
     def _wanted(self, photo: ListedPhoto) -> SettingsRequest:
         given = self._request
-        return replace(
-            given,
-            marking=photo.marking or given.marking,
-            sheet=photo.sheet or given.sheet,
-            told=photo.told.over(given.told),
-        )
+        return replace(given, marking=photo.marking or given.marking, sheet=photo.sheet or given.sheet)

@@ -11,6 +11,7 @@ from patternscan.frame import Flank
 from patternscan.reporting.documents.parts import rounded
 from patternscan.reporting.documents.reading import flank_part
 from patternscan.seeing.geometry.outline import PictureSide
+from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.threads import use_one_thread
 from patternscan.workflow.batch.cache import lookup, store
 from patternscan.workflow.batch.summary import Row, flank_row, stop_row
@@ -34,7 +35,9 @@ class Task:
     @property
     def inputs(self) -> tuple[PhotoInput, ...]:
         """The photos as they are read; a flank that is not said is a fault of the caller."""
-        return tuple(PhotoInput(one.photo, Flank(str(one.flank)), one.outline, one.tip) for one in self.photos)
+        return tuple(
+            PhotoInput(one.photo, Flank(str(one.flank)), one.outline, one.tip, told=one.told) for one in self.photos
+        )
 
     @property
     def files(self) -> list[Path | None]:
@@ -42,9 +45,9 @@ class Task:
         return [path for one in self.photos for path in (one.photo, one.outline)]
 
     @property
-    def named(self) -> list[tuple[str, Flank, PictureSide | None]]:
+    def named(self) -> list[tuple[str, Flank, PictureSide | None, ToldMedium]]:
         """The photos by their names, wherever they lie, as they are to be read."""
-        return [(one.photo.name, one.flank, one.tip) for one in self.inputs]
+        return [(one.photo.name, one.flank, one.tip, one.told) for one in self.inputs]
 
     @property
     def by_folder(self) -> bool:

@@ -10,7 +10,8 @@ from patternscan.errors import PatternscanError, WrongUse
 from patternscan.frame import Flank
 from patternscan.plain_text import printable
 from patternscan.seeing.geometry.outline import PictureSide
-from patternscan.seeing.geometry.outline_file import read_outline_file
+from patternscan.seeing.geometry.outline_file import NOTHING_TOLD, read_outline_file
+from patternscan.seeing.geometry.told_medium import ToldMedium
 from patternscan.seeing.image.photo import Photo
 
 HELD_MEGAPIXELS = 32.0
@@ -24,8 +25,8 @@ picture. Smaller than a quarter, tears between the blocks of its JPEG are not se
 @dataclass(frozen=True, slots=True)
 class PhotoInput:
     """One photo as it was given: its flank, its outline file (None: look for it), where its tip points when upright
-    (None: not said, so tags or the search find it out), and a pixel of its file on the tooth that is meant, when that
-    is said.
+    (None: not said, so tags or the search find it out), a pixel of its file on the tooth that is meant, when that is
+    said, and what was photographed, where that is said of this photo alone.
     """
 
     photo: Path
@@ -33,6 +34,7 @@ class PhotoInput:
     outline: Path | None = None
     tip: PictureSide | None = None
     tooth_at: tuple[float, float] | None = None
+    told: ToldMedium = NOTHING_TOLD
 
     @property
     def name(self) -> str:

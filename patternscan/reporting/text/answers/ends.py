@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from patternscan.frame import Lift, Medium, Seen
 from patternscan.judging.advice import Move
 from patternscan.reporting.text.wording import as_markdown, listed
 
@@ -35,6 +36,14 @@ SIDES = (
 )
 """Where an end lies in the upright picture, clockwise in eighths of a turn. A tooth's top and bottom are its tip and
 root, and are not spoken of."""
+PRINTS = {
+    Lift(Medium.TAPE, Seen.THROUGH): "a tape lift seen through the tape",
+    Lift(Medium.TAPE, Seen.TOUCHED): "a tape lift seen on the side that touched the tooth",
+    Lift(Medium.PAPER, Seen.TOUCHED): "a paper print seen on the side that touched the tooth",
+    Lift(Medium.PAPER, Seen.THROUGH): "a paper print seen through the paper",
+}
+AS_SAID = "the print that was said, seen from the side that was said"
+"""Of many prints, some of them of another kind than others."""
 MOST_NAMED = 4
 """Of more photos the sides are not told one by one."""
 
@@ -54,18 +63,39 @@ def linked_check(judgement: Judgement, photos: Sequence[tuple[Flank, str]]) -> l
     if len(photos) == 1 or len(names) < len(photos):
         names = {"the photo" if len(photos) == 1 else "each photo": photos[0][1]}
     links = listed([f"[{name}](#{anchor})" for name, anchor in names.items()])
-    letter = _letter((*judgement.left, *judgement.right))
-    return [f"Is the {letter} where the round A stands in {links}? {_or_else(judgement)}"]
+    readings = (*judgement.left, *judgement.right)
+    asked = [f"Is the {_letter(readings)} where the round A stands in {links}?", *_print_check(_untagged(readings))]
+    return [" ".join([*asked, _or_else(judgement)])]
 
 
 def end_words(readings: Sequence[Reading], or_else: str = WRONG_WAY) -> str:
-    """On which side of each photo end A was taken to be, as a question, or that tags show it in every photo."""
-    asked = [one for one in readings if not one.ends_by_tag]
+    """On which side of each photo end A was taken to be, and what a print was taken for, as questions, or that tags
+    show it in every photo.
+    """
+    asked = _untagged(readings)
     if readings and not asked:
         return BY_TAG
     if not asked or len({one.photo.name for one in asked}) > MOST_NAMED:
-        return f"{_check(readings)[0]} {or_else}"
-    return f"Is the {_letter(asked)} {_sides(asked)}? {or_else}"
+        return " ".join([_check(readings)[0], *_print_check(asked), or_else])
+    return " ".join([f"Is the {_letter(asked)} {_sides(asked)}?", *_print_check(asked), or_else])
+
+
+def _untagged(readings: Sequence[Reading]) -> list[Reading]:
+    """The readings of photos in which no printed tag shows the end, nor refuses a wrong side of a print."""
+    return [one for one in readings if not one.ends_by_tag]
+
+
+def _print_check(readings: Sequence[Reading]) -> list[str]:
+    """What each print was taken for, as a question; nothing where there is none."""
+    photos = {one.photo.name: one.outline.lift for one in readings}
+    prints = {name: PRINTS[lift] for name, lift in photos.items() if lift is not None}
+    if not prints:
+        return []
+    if len(set(photos.values())) == 1:
+        return [f"Is {'it' if len(prints) == 1 else 'each'} {next(iter(prints.values()))}?"]
+    if len(prints) > MOST_NAMED:
+        return [f"Is each {AS_SAID}?"]
+    return [f"Is {listed([f'{name} {words}' for name, words in prints.items()])}?"]
 
 
 def touched_words(by: str) -> str:

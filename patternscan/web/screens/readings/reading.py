@@ -10,9 +10,9 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from werkzeug.exceptions import BadRequest
 from werkzeug.wrappers import Response
 
-from patternscan.frame import Flank, Marking, Medium, Seen
+from patternscan.frame import Flank, Marking
 from patternscan.reporting.text.web.door_words import BUSY, NOBODY_WORKS, OUR_FAULT
-from patternscan.seeing.geometry.told_medium import ToldMedium
+from patternscan.seeing.geometry import told_medium
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.web.door.site import sheet_of, site
 from patternscan.web.drafts.draft import Draft
@@ -27,11 +27,6 @@ from patternscan.web.work.pool import State
 
 TEMPLATES = {Asks.MARKING: "how_marked.html.jinja"}
 """Screens whose template has another name, since the page for marking by hand has theirs."""
-MEDIA = {
-    "flank": ToldMedium(Medium.FLANK),
-    **{f"{medium}-{seen}": ToldMedium(medium, seen) for medium in (Medium.TAPE, Medium.PAPER) for seen in Seen},
-}
-"""What may be photographed, by the word in the form."""
 Word = TypeVar("Word", Flank, Marking)
 screens = Blueprint("reading", __name__, url_prefix="/readings/<key>")
 
@@ -73,7 +68,7 @@ def choose_marking(key: str) -> Response:
 @screens.post("/medium")
 def choose_medium(key: str) -> Response:
     """What is photographed: the flank, or the side of tape or paper that is seen."""
-    told = MEDIA.get(request.form.get("medium", ""))
+    told = told_medium.WORDS.get(request.form.get("medium", ""))
     if told is None:
         raise BadRequest
     site().drafts.folder(key).change(lambda draft: draft if draft.told == told else draft.of_medium(told))
