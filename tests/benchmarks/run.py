@@ -9,6 +9,7 @@ from noisy readings. Ends with 1 when one of them is above what is allowed.
 from __future__ import annotations
 
 import json
+import os
 import statistics
 import subprocess
 import sys
@@ -178,8 +179,9 @@ def decode_and_read(picture: Path, marks: Path, flank: Flank) -> Iterator[Cost]:
 
 
 def run_command(*command: str) -> None:
-    """Run a command of patternscan in a process of its own."""
-    subprocess.run([sys.executable, "-m", "patternscan", *command], check=True, capture_output=True)
+    """Run a command of patternscan in a process of its own, which keeps what it compiles as an installed one does."""
+    keeping = {**os.environ, "PYTHONDONTWRITEBYTECODE": ""}
+    subprocess.run([sys.executable, "-m", "patternscan", *command], check=True, capture_output=True, env=keeping)
 
 
 def find_and_read(picture: Path, flank: Flank, pair: WormPair | None) -> None:
