@@ -62,7 +62,7 @@ REASONS: Mapping[str, Kind] = {
         Kind("toward-unsure", "the same, with little certainty because of a caution", ("end", "share")),
         Kind("in-place", "both flanks carry the pattern in its place"),
         Kind("crossed", "the flanks pull to opposite ends", ("left_end", "right_end", "share")),
-        Kind("crossed-early", "they do, and one runs out at its end, so the middle of both tells nothing"),
+        Kind("crossed-early", "they do, and one runs out there: both together tell nothing", ("left_end", "right_end")),
         Kind("small-shift", "the shift is small, yet beyond its uncertainty", ("end", "share")),
         Kind("centred-unsure", "the flanks look centred, but the reading is uncertain"),
         Kind("within-uncertainty", "the shift is less than its uncertainty", ("end", "share")),

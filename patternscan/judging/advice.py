@@ -144,8 +144,9 @@ def _opinion(comparison: Comparison, cautions: Sequence[Caution], faults: Sequen
     crossed = next((fault for fault in faults if fault.code == "crossed"), None)
     if crossed and comparison.shared.low > -FAR_OFF and comparison.shared.high < FAR_OFF:
         return Move.NOT_BY_SHIM, Reason(crossed.code, crossed.values)
-    if move is Move.STAY and any(fault.code == "crossed-early" for fault in faults):
-        return Move.CANNOT_SAY, reason("crossed-early")
+    apart = next((fault for fault in faults if fault.code == "crossed-early"), None)
+    if move in (Move.STAY, Move.CANNOT_SAY) and apart and any(fault.code == "runs-out" for fault in faults):
+        return Move.CANNOT_SAY, reason("crossed-early", left_end=apart["left_end"], right_end=apart["right_end"])
     return move, because
 
 

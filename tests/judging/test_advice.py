@@ -57,13 +57,16 @@ def test_pattern_toward_end_b_on_both_flanks_moves_the_wheel_toward_b() -> None:
     assert said.because["share"] == pytest.approx(0.18)
 
 
-def test_flanks_that_run_off_opposite_ends_are_never_in_their_place() -> None:
-    said = advice(0.10, 0.90)
-    assert (said.move, said.because.code, said.shims.change) == (
-        Move.CANNOT_SAY,
-        "crossed-early",
-        ShimChange.UNKNOWN,
-    )
+@pytest.mark.parametrize("doubt", [0.02, 0.12])
+def test_flanks_that_run_off_opposite_ends_are_never_in_their_place(doubt: float) -> None:
+    """Nor are they too close to call, however sure the reading is: more photos show no more."""
+    said = advice(0.10, 0.92, doubt)
+    assert (said.move, said.shims.change) == (Move.CANNOT_SAY, ShimChange.UNKNOWN)
+    assert said.because == reason("crossed-early", left_end="A", right_end="B")
+
+
+def test_flanks_that_pull_apart_on_the_face_may_be_too_close_to_call() -> None:
+    assert advice(0.34, 0.74, 0.12).because.code == "within-uncertainty"
 
 
 def test_a_crossing_that_may_hide_a_large_shift_is_no_answer() -> None:

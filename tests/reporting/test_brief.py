@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from patternscan.cautions import CAUTIONS, caution
+from patternscan.cautions import CAUTIONS, Statement, caution
 from patternscan.errors import NoCompound, NoTrustworthyOutline, PatternscanError, UnreadablePhoto
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move, ShimAdvice, ShimChange
@@ -18,7 +18,10 @@ from patternscan.reporting.text.answers.ends import A_CHECK
 from patternscan.reporting.text.answers.headline import judgement_headline
 from patternscan.reporting.text.cautions import caution_message
 from patternscan.reporting.text.findings import APART_CHECKS
+from patternscan.reporting.text.job.points import point_sentence
+from patternscan.reporting.text.reasons import OFF_ENDS
 from patternscan.reporting.text.reports.brief import MOST_LINES, judgement_brief, reading_brief
+from patternscan.reporting.text.reports.judgement import judgement_report
 from patternscan.reporting.text.safety import SAFETY_LINE
 from tests.reporting.builders import ADD_AT_A, NOT_KNOWN, drawn_inspection, drawn_reading, written_inspection
 from tests.reporting.contents import MADE
@@ -50,6 +53,20 @@ def test_never_more_than_a_screen_and_the_answer_last(move: Move, number: int) -
 def test_flanks_that_pull_apart_are_told_what_to_look_at_first() -> None:
     judged = written_inspection(Move.NOT_BY_SHIM, NOT_KNOWN, reason("in-place"))
     assert f"{APART_CHECKS[0]} {judgement_headline(judged)}." in one_line(judgement_brief(judged, MADE))
+
+
+def test_flanks_off_opposite_ends_are_told_the_same_by_judge_and_job() -> None:
+    """No direction is known, but it is not a matter of more photos either."""
+    because = reason("crossed-early", left_end="B", right_end="A")
+    judged = written_inspection(Move.CANNOT_SAY, NOT_KNOWN, because)
+    why = f"The left flank carries the pattern to end B and the right flank to end A, {OFF_ENDS}"
+    brief = one_line(judgement_brief(judged, MADE))
+    assert f"{APART_CHECKS[0]} Cannot say which way to move the wheel. {why} Leave the shims for now" in brief
+    report = judgement_report(judged)
+    assert all(check in report for check in APART_CHECKS)
+    assert "too close to call" not in report
+    told = point_sentence(Statement("crossed-off-ends", (("left_end", "B"), ("share", 0.4))))
+    assert OFF_ENDS in told
 
 
 def test_the_short_answer_says_what_its_numbers_are() -> None:

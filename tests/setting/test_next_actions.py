@@ -626,6 +626,12 @@ def test_flanks_at_opposite_ends_are_no_matter_of_blueing_again() -> None:
     codes = codes_after(*READ, blued(0.02, Move.CANNOT_SAY, opposed=Interval.around(0.4, 0.03)))
     assert "crossed" in codes
     assert "pattern-unclear" not in codes
+    ends = {"left": 0.92, "right": 0.10}
+    places = {flank: FlankPrint(3, *(Interval.around(along, 0.02),) * 5) for flank, along in ends.items()}
+    off = blued(0.01, Move.CANNOT_SAY, opposed=Interval.around(0.41, 0.02), **places)
+    points = points_of("crossed", *READ, off)
+    assert points["crossed-off-ends"]["left_end"] is End.B
+    assert "crossed" not in points
     far = codes_after(*READ, blued(0.2, Move.CANNOT_SAY, opposed=CROSSED))
     assert "pattern-unclear" in far
     assert "crossed" not in far

@@ -35,7 +35,7 @@ from patternscan.reporting.text.figures.figure_words import (
     unread_words,
 )
 from patternscan.reporting.text.figures.number_tables import numbers_table, taken_table
-from patternscan.reporting.text.findings import APART_CHECKS
+from patternscan.reporting.text.findings import APART_CHECKS, apart_checks
 from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.judgement import IN_ORDER, SHIMS, WAS_READ, judgement_sections, shift_lines
 from patternscan.reporting.text.reports.parts import DOUBTS
@@ -55,7 +55,7 @@ def judgement_content(judgement: Judgement, made: Made | None = None, touched_by
     """All that the page says, in whatever frame; ``touched_by``: who touched the A in every photo, if anybody did."""
     answer, about = judgement_headline(judgement), about_judgement(judgement, made)
     move = judgement.advice.move
-    checks = APART_CHECKS if move is Move.NOT_BY_SHIM else ()
+    checks = apart_checks(judgement.advice)
     failed = _failed(judgement)
     untold = () if failed else forbidding(judgement)
     return WebPage(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
+from patternscan.judging.advice import Advice, Move
 from patternscan.reasons import Finding
 from patternscan.reporting.text.wording import filled
 
@@ -17,6 +18,14 @@ APART_CHECKS = (
     "It is a fault only if the maker's own pattern was not like this.",
 )
 """What to look at when the flanks pull to opposite ends, in order."""
+
+
+def apart_checks(advice: Advice) -> Sequence[str]:
+    """The same where the answer is that no shim brings the flanks together; nothing beside any other answer."""
+    apart = advice.move is Move.NOT_BY_SHIM or advice.because.code == "crossed-early"
+    return APART_CHECKS if apart else ()
+
+
 LINE = "That points to unmatched parts or a wrong centre distance, not to the shims."
 
 TEXTS: Mapping[str, str] = {

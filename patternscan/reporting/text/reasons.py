@@ -25,6 +25,10 @@ CAPPED = (
     f"and no more than {length_words(LARGEST_CHANGE_MM)} at once"
 )
 SAME_SIDE = "all readings lie on the same side, and the pattern moves faster the nearer it comes to its place"
+OFF_ENDS = (
+    "where it runs off: that tells neither how far nor which way the wheel would have to go, and no shim brings both "
+    "back."
+)
 NOT_COMPARED = "so how much was touched cannot be compared"
 
 TEXTS: Mapping[str, str] = {
@@ -36,7 +40,8 @@ TEXTS: Mapping[str, str] = {
     "in-place": "Taken together, both flanks carry the pattern in its place along the face: leave the wheel.",
     "crossed": "The left flank carries the pattern toward end {left_end} and the right flank toward end {right_end}, "
     "by {share:percent} of the face width each: a side shim moves both the same way and cannot cure that.",
-    "crossed-early": "The flanks pull to opposite ends, and a pattern that runs off the end does not tell how far.",
+    "crossed-early": "The left flank carries the pattern to end {left_end} and the right flank to end {right_end}, "
+    f"{OFF_ENDS}",
     "small-shift": "Taken together the flanks lie {share:percent} of the face width off toward end {end}: too little "
     "to move the wheel for, and too uncertain to call it centred.",
     "centred-unsure": "Taken together the flanks look centred, but the reading is too uncertain to rely on it.",

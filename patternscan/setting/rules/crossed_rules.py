@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from patternscan.cautions import Statement
 from patternscan.frame import End
+from patternscan.judging.comparison import near_end
 from patternscan.judging.findings import is_too_early
 from patternscan.measuring.interval import Interval
-from patternscan.setting.log.events import Accepted, EccentricChange, Measured, Replaced
+from patternscan.setting.log.events import Accepted, EccentricChange, Measured, Pattern, Replaced
 from patternscan.setting.log.words import CROSSING, Geometry
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import Points, Priority, Rule, point
@@ -21,8 +22,7 @@ def _early(state: JobState, sheet: Sheet) -> Points:
     opposed, pattern = crossing(state, sheet), state.pattern
     if opposed is None or pattern is None or _shims_are_done(state, sheet):
         return
-    places = [flank.along for flank in (pattern.left, pattern.right) if flank is not None]
-    yield _apart("crossed-early" if is_too_early(pattern.shared, places) else "mixed", opposed)
+    yield _apart("crossed-early" if is_too_early(pattern.shared, _places(pattern)) else "mixed", opposed)
 
 
 def _crossed(state: JobState, sheet: Sheet) -> Points:
@@ -30,7 +30,8 @@ def _crossed(state: JobState, sheet: Sheet) -> Points:
     if opposed is None or not _shims_are_done(state, sheet) or known.keys() == set(CROSSING):
         return
     compared = state.pattern is not None and opposed is not state.pattern.opposed
-    yield _apart("crossed-against-maker" if compared else "crossed", opposed)
+    off = state.pattern is not None and any(map(near_end, _places(state.pattern)))
+    yield _apart("crossed-against-maker" if compared else "crossed-off-ends" if off else "crossed", opposed)
     if not compared:
         yield point("maker-may-want-it")
     yield from _by_backlash(state, sheet)
@@ -61,6 +62,11 @@ def _settled(state: JobState, sheet: Sheet) -> Points:
             yield point("measured", what=found.what, reading_mm=found.reading_mm)
         else:
             yield point("accepted", what=found.what, name=found.name)
+
+
+def _places(pattern: Pattern) -> list[Interval]:
+    """Where the middle of the pattern lies along each flank that was read."""
+    return [flank.along for flank in (pattern.left, pattern.right) if flank is not None]
 
 
 def _apart(code: str, opposed: Interval) -> Statement:

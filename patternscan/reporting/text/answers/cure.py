@@ -54,6 +54,7 @@ BY_HAND: Mapping[str, str] = {
 NOTHING_READ = ("no-contact-read", "one-flank")
 """Reasons why there is nothing to compare, whatever else is wrong with the photos that were read."""
 CLOSE_CALL = "Leave the shims for now and photograph more teeth: it is too close to call"
+OFF_ENDS = "Leave the shims for now: no shim brings both flanks back"
 BLUE_AGAIN = "Blue again and turn the worm under light drag: no contact is seen"
 WHICH_WAY = "Find out which was painted, the worm or the teeth, and judge again if the marking was given wrong"
 
@@ -65,6 +66,8 @@ def what_to_do(judgement: Judgement) -> str:
         return _cure(faults, judgement.cautions)
     if because.code == "no-contact-read":
         return BLUE_AGAIN
+    if because.code == "crossed-early":
+        return OFF_ENDS
     if because.code == "one-flank":
         flank, declined = str(because["lacking"]).upper(), lacking(judgement)
         return _again(flank, declined) if declined else f"Photograph the {flank} flank too"

@@ -17,7 +17,7 @@ from patternscan.reporting.text.answers.headline import (
     why_sentence,
 )
 from patternscan.reporting.text.cautions import caution_messages, sheet_notes
-from patternscan.reporting.text.findings import APART_CHECKS
+from patternscan.reporting.text.findings import apart_checks
 from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.reports.about import about_judgement, about_line, marked_words
 from patternscan.reporting.text.reports.change import ASKED
@@ -44,7 +44,7 @@ def judgement_brief(judgement: Judgement, made: Made) -> str:
     head = [about_judgement(judgement, made), *_numbers(judgement.comparison)]
     cannot = judgement.advice.move is Move.CANNOT_SAY
     why = [" ".join([why_sentence(judgement), *forbidding(judgement)])] if cannot else []
-    first = APART_CHECKS[:1] if judgement.advice.move is Move.NOT_BY_SHIM else ()
+    first = apart_checks(judgement.advice)[:1]
     answer = [*end_check(judgement), *first, *why, f"{judgement_headline(judgement)}."]
     return _fitting(head, doubts_that_matter(judgement), answer, questions(judgement))
 

@@ -11,7 +11,7 @@ from patternscan.judging.judgement import Judgement
 from patternscan.reporting.text.answers.doubts import beside_lines, resting_lines
 from patternscan.reporting.text.answers.ends import end_check
 from patternscan.reporting.text.answers.headline import judgement_headline, why_sentence
-from patternscan.reporting.text.findings import APART_CHECKS, finding_message
+from patternscan.reporting.text.findings import apart_checks, finding_message
 from patternscan.reporting.text.reports.about import about_judgement
 from patternscan.reporting.text.reports.acceptance import acceptance_section
 from patternscan.reporting.text.reports.estimate import estimate_lines, step_words
@@ -111,9 +111,10 @@ def _shims(advice: Advice) -> list[str]:
     if advice.move is Move.STAY:
         return ["Leave the shims as they are."]
     if advice.move is Move.NOT_BY_SHIM:
-        return ["Leave the shims as they are.", IN_ORDER, *APART_CHECKS]
+        return ["Leave the shims as they are.", IN_ORDER, *apart_checks(advice)]
     if advice.move is Move.CANNOT_SAY:
-        return ["No shim is advised as long as the direction is not known."]
+        checks = apart_checks(advice)
+        return ["No shim is advised as long as the direction is not known.", *([IN_ORDER, *checks] if checks else [])]
     return [_shim_change(shims), _amount(shims), _what_must_follow(advice.move)]
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from patternscan.reporting.text.reasons import OFF_ENDS
+
 BLUE = (
     ": clean four teeth or more, paint {marking:paint} with a thin film, mark the place on the sheave, turn by hand "
     "both ways with a little drag, and stop where the {marking:marked} teeth show{port:port}. Photograph both flanks "
@@ -13,11 +15,12 @@ APART = (
     "the left flank carries it toward end {left_end}, the right flank toward end {left_end:other_end}, by "
     "{share:percent} of the face width each."
 )
-CROSSED = (
-    f"{APART} Shims cannot cure that. First look whether every photo was given as the "
-    "flank that it shows: one mixed up looks the same. Then check that the shafts are square, that both eccentric "
-    "carriers stand alike, the centre distance and backlash, and that worm and wheel are a matched pair."
+CHECKS = (
+    "First look whether every photo was given as the flank that it shows: one mixed up looks the same. Then check that "
+    "the shafts are square, that both eccentric carriers stand alike, the centre distance and backlash, and that worm "
+    "and wheel are a matched pair."
 )
+CROSSED = f"{APART} Shims cannot cure that. {CHECKS}"
 ONE_ANSWER = "One answer is for all of these: if only one of them is not right, give the answer for that one."
 """Said where one question is asked of several flanks or photos."""
 
@@ -65,6 +68,8 @@ PATTERN_POINTS: Mapping[str, str] = {
     "asked-of-trial": "{told}",
     "no-direction": "The last pattern gave no direction; more teeth help.",
     "crossed": f"The pattern is crossed: {CROSSED}",
+    "crossed-off-ends": "The pattern is crossed: the left flank carries it to end {left_end}, the right flank to end "
+    f"{{left_end:other_end}}, {OFF_ENDS} {CHECKS}",
     "crossed-against-maker": f"The pattern is crossed against the maker's own: {CROSSED}",
     "mixed": f"The flanks also pull apart: {APART} No shim cures that; look again once the shims are done.",
     "crossed-early": f"The flanks also pull apart: {APART} That tells nothing yet; look again once the shims are done.",
