@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -14,6 +15,7 @@ from patternscan.workflow import disk
 from patternscan.workflow.inputs.photo_input import PhotoInput
 from patternscan.workflow.inputs.settings import ReadingSettings
 from patternscan.workflow.mark import MarkRequest, MarkResult, find_outline
+from patternscan.workflow.outputs.answer import Files
 from patternscan.workflow.outputs.outline import outline_files
 
 if TYPE_CHECKING:
@@ -67,19 +69,20 @@ def pages_of_lacking(judgement: Judgement, request: JudgeRequest, out: Path | No
 
 
 def _pages(found: Sequence[MarkResult], out: Path | None, stop: NoTrustworthyOutline) -> list[str]:
-    """Write the pages and what belongs to them.
+    """Write the pages and what belongs to them, unless they lie there already. Gives the pages.
 
     Raises CannotWrite for an ``out`` that cannot be written to, the stop with another way out where none was given.
     """
-    folder = _free_folder(out)
-    files = {path: content for one in found for path, content in outline_files(folder, one).items()}
+    files = {path: content for one in found for path, content in outline_files(Path(), one).items()}
+    folder = next((one for one in _folders(out) if _serves(one, files)), out or Path())
     try:
-        written = disk.delivery.deliver(files, overwrite=False)
+        if not _holds(folder, files):
+            disk.delivery.deliver({folder / name: content for name, content in files.items()}, overwrite=False)
     except CannotWrite as refused:
         if out is not None:
             raise CannotWrite(f"{stop.found} {refused.found}", OTHER_FOLDER_TO_MARK) from refused
         raise NoTrustworthyOutline(stop.found, f"{refused.found} {FOLDER_TO_MARK}") from refused
-    return [str(path) for path in written if path.suffix == ".html"]
+    return [str(folder / name) for name in files if name.suffix == ".html"]
 
 
 def _start(photo: PhotoInput, settings: ReadingSettings, refused: NoTrustworthyOutline) -> MarkResult | None:
@@ -91,10 +94,23 @@ def _start(photo: PhotoInput, settings: ReadingSettings, refused: NoTrustworthyO
         return None
 
 
-def _free_folder(out: Path | None) -> Path:
-    """The folder for results; where there is none, or it holds something already, a new one."""
-    if out is not None and not (out.is_dir() and any(out.iterdir())):
-        return out
+def _folders(out: Path | None) -> Iterator[Path]:
+    """Where the pages may go: the folder for results, then new ones, in it or where the command runs."""
+    if out is not None:
+        yield out
     base = (out or Path()) / NEW_FOLDER
-    names = (base, *(base.with_name(f"{NEW_FOLDER}_{number}") for number in range(2, 1000)))
-    return next(one for one in names if not one.exists())
+    yield base
+    yield from (base.with_name(f"{NEW_FOLDER}_{number}") for number in range(2, 1000))
+
+
+def _serves(folder: Path, files: Files) -> bool:
+    """Whether these files may go there: nothing lies there yet, or they do, as an earlier run wrote them."""
+    try:
+        return not folder.exists() or not any(folder.iterdir()) or _holds(folder, files)
+    except OSError:
+        return False
+
+
+def _holds(folder: Path, files: Files) -> bool:
+    """Whether these very files lie in the folder, whatever a person laid beside them."""
+    return all(os.path.isfile(folder / name) and (folder / name).read_bytes() == one for name, one in files.items())

@@ -301,14 +301,36 @@ def test_without_an_outline_the_pages_to_mark_it_are_written_at_once(
     assert judged.exit_code == 4
     assert {path.name for path in Path("report").iterdir()} == pages
     assert all(f"report/{page}" in judged.stderr for page in pages)
-    for folder in ("marking", "marking_2"):
-        result = run("read", "left.png", "--flank", "left", "--marking", "transfer")
+    for folder, flank in (("marking", "left"), ("marking_2", "right")):
+        result = run("read", f"{flank}.png", "--flank", flank, "--marking", "transfer")
         assert (result.exit_code, len(result.stderr.splitlines())) == (4, 2)
-        assert f"open {folder}/left.outline.html in a browser" in result.stderr
+        assert f"open {folder}/{flank}.outline.html in a browser" in result.stderr
         assert "light it from the side and take the photo again" in result.stderr
-        assert Path(folder, "left.outline.html").is_file()
+        assert Path(folder, f"{flank}.outline.html").is_file()
     by_folder = run("judge", ".", "--marking", "transfer")
     assert "mark the flank, lay the saved file beside the photo, and give the folder again." in by_folder.stderr
+
+
+def test_the_same_photo_has_its_page_in_the_folder_of_an_earlier_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What a person laid or changed there stays as it is."""
+    monkeypatch.chdir(tmp_path)
+    Image.fromarray(np.full((400, 600, 3), 120, dtype=np.uint8)).save("wall.png")
+    words = ["read", "wall.png", "--flank", "left", "--marking", "transfer"]
+    page, saved = Path("marking", "wall.outline.html"), Path("marking", "wall.outline.json")
+    first = run(*words)
+    saved.write_text("saved by hand")
+    written = page.stat().st_mtime_ns
+    assert run(*words).stderr == first.stderr
+    assert (page.stat().st_mtime_ns, saved.read_text()) == (written, "saved by hand")
+    page.write_text("changed by hand")
+    assert "marking_2" in run(*words).stderr
+    assert page.read_text() == "changed by hand"
+    assert {one.name for one in tmp_path.iterdir()} == {"wall.png", "marking", "marking_2"}
+    out = [run(*words, "--out", "out").stderr for _ in range(2)]
+    assert out[0] == out[1]
+    assert [path.name for path in Path("out").iterdir()] == ["wall.outline.html"]
 
 
 def test_an_outline_given_beside_a_folder_is_to_be_laid_into_it(tmp_path: Path) -> None:
