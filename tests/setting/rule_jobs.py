@@ -8,6 +8,7 @@ from typing import Any
 from msgspec import structs
 
 from patternscan.judging.advice import Move
+from patternscan.judging.comparison import Target, shared_shift
 from patternscan.measuring.interval import Interval
 from patternscan.setting.log.events import (
     Accepted,
@@ -19,13 +20,15 @@ from patternscan.setting.log.events import (
     EndPlay,
     Event,
     Measured,
+    Pattern,
     Replaced,
     Replied,
     ShimChange,
     ShimsFound,
     SignOff,
+    Struck,
 )
-from patternscan.setting.log.pattern_parts import PhotoLink
+from patternscan.setting.log.pattern_parts import FlankPrint, PhotoLink
 from patternscan.setting.log.replies import AskedBack
 from patternscan.setting.log.words import (
     Geometry,
@@ -78,6 +81,21 @@ FELL_SINCE: tuple[Event, ...] = (
 )
 """The pattern by which it was signed off does not stand, and the one before it counts again."""
 ON_FILM = structs.replace(HEAVY_AT_B, photos=(PhotoLink("a.jpg", "a" * 64), PhotoLink("b.jpg", "b" * 64)))
+MIDDLE = Target()
+
+
+def placed(along: float, move: Move, target: Target = MIDDLE, **other: object) -> Pattern:
+    """A pattern whose flanks both lie there, held against a target."""
+    at = Interval.around(along, 0.02)
+    flank = FlankPrint(3, at, at, at, at, at)
+    shared = shared_shift(at, at, target)
+    return structs.replace(blued(0.0, move, left=flank, right=flank, target=target, **other), shared=shared)
+
+
+MAKER = placed(0.6, Move.CANNOT_SAY, occasion=Occasion.MAKER)
+AT_MAKER = Target(0.6, 0.6, 0.02, 0.02, "01")
+HELD = (MAKER, *READ, placed(0.68, Move.TOWARD_B, AT_MAKER), *side_move(0.05), placed(0.64, Move.TOWARD_B, AT_MAKER))
+"""Two trials held against the maker's pattern, entry 1."""
 UNMOVED = tuple(event for mm in (0.05, 0.1, 0.15) for event in (*side_move(mm), HEAVY_AT_B))
 
 
@@ -131,6 +149,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "outboard-alignment-within": ((*FOUND, IN_LINE), SHEET),
     "pattern-missing": (READ, SHEET),
     "pattern-void": ((*READ, CENTRED, *side_move(0.1)), SHEET),
+    "pattern-reference-gone": ((*HELD, Struck(1, "print of another machine")), SHEET),
     "pattern-incomplete": ((*READ, blued(None, Move.CANNOT_SAY, right=None)), SHEET),
     "pattern-old-photos": ((*READ, ON_FILM, *side_move(0.05), ON_FILM), SHEET),
     "pattern-poor": ((*READ, blued(0.18, Move.CANNOT_SAY, grave=("Too dark.",))), SHEET),

@@ -10,11 +10,8 @@ from msgspec import structs
 from patternscan.cautions import ASKED_BACK
 from patternscan.errors import WrongUse
 from patternscan.judging.advice import Move
-from patternscan.judging.comparison import Target, shared_shift
-from patternscan.measuring.interval import Interval
 from patternscan.setting.log.entries import gone_entries, kept_entries
 from patternscan.setting.log.events import Closed, Event, Pattern, Replied, Struck
-from patternscan.setting.log.pattern_parts import FlankPrint
 from patternscan.setting.log.replies import QUESTIONS, REPLIES, AskedBack
 from patternscan.setting.log.words import Occasion, Reply
 from patternscan.setting.rules.action import Priority
@@ -27,18 +24,21 @@ from patternscan.setting.state.job_state import job_state
 from tests.setting.job_entries import ASKING, CENTRED, HEAVY_AT_A, READ, SHEET, blued, log, side_move
 from tests.setting.rule_jobs import (
     ASKED,
+    AT_MAKER,
     BARE,
     FELL_SINCE,
+    HELD,
+    MAKER,
     NEAR_B,
     OF_MAKER,
     UNMOVED,
     UNPAINTED,
     actions_after,
     codes_after,
+    placed,
     points_of,
 )
 
-MIDDLE = Target()
 FIRST = len(READ) + 1
 """The entry that follows READ."""
 RUBBED = Replied(FIRST, "bare-to-end", Reply.RUBBED_OFF, "R. Moss")
@@ -243,18 +243,6 @@ def test_what_the_last_pattern_asks_keeps_all_changes_from_teaching() -> None:
     assert trials_of(*happened, replied(FIRST + 3, Reply.RUBBED_OFF)) == [0.0, 0.05]
 
 
-def placed(along: float, move: Move, target: Target = MIDDLE, **other: object) -> Pattern:
-    """A pattern whose flanks both lie there, held against a target."""
-    at = Interval.around(along, 0.02)
-    flank = FlankPrint(3, at, at, at, at, at)
-    shared = shared_shift(at, at, target)
-    return structs.replace(blued(0.0, move, left=flank, right=flank, target=target, **other), shared=shared)
-
-
-MAKER = placed(0.6, Move.CANNOT_SAY, occasion=Occasion.MAKER)
-AT_MAKER = Target(0.6, 0.6, 0.02, 0.02, "01")
-HELD = (MAKER, *READ, placed(0.68, Move.TOWARD_B, AT_MAKER), *side_move(0.05), placed(0.64, Move.TOWARD_B, AT_MAKER))
-"""Two trials held against the maker's pattern, entry 1."""
 LAST_HELD = len(HELD)
 
 
@@ -268,7 +256,8 @@ def test_a_trial_counts_no_more_where_what_it_was_held_against_fell(falls: tuple
     assert {"shim-step", "shim-effect"} <= codes_after(*held)
     codes = codes_after(*held, *falls)
     assert "shim-step" not in codes
-    void = points_of("pattern-void", *held, *falls)
+    void = points_of("pattern-reference-gone", *held, *falls)
+    assert "pattern-void" not in codes
     assert void == {
         "judge-against-another": {},
         "pattern-invalidated": {"by": "reference-gone", "entry": LAST_HELD + 1},

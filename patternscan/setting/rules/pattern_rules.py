@@ -36,9 +36,16 @@ def _missing(state: JobState, sheet: Sheet) -> Points:
 
 def _invalidated(state: JobState, sheet: Sheet) -> Points:
     current = state.current_readings[Check.PATTERN]
-    if current.invalidated_by is not None and state.disowned is None:
-        anew = current.invalidation == REFERENCE_GONE
-        yield point("judge-against-another") if anew else _blue("blue-again", state, sheet)
+    if current.invalidated_by is not None and state.disowned is None and current.invalidation != REFERENCE_GONE:
+        yield _blue("blue-again", state, sheet)
+        yield point("pattern-invalidated", by=current.invalidation, entry=current.invalidated_by.number)
+
+
+def _held_against_gone(state: JobState, _: Sheet) -> Points:
+    """That what the last pattern was held against counts no more; the photos themselves still do."""
+    current = state.current_readings[Check.PATTERN]
+    if current.invalidated_by is not None and current.invalidation == REFERENCE_GONE:
+        yield point("judge-against-another")
         yield point("pattern-invalidated", by=current.invalidation, entry=current.invalidated_by.number)
 
 
@@ -214,6 +221,7 @@ def _blue(code: str, state: JobState, sheet: Sheet) -> Statement:
 PATTERN_RULES: tuple[Rule, ...] = (
     Rule("pattern-missing", Priority.READ, _missing),
     Rule("pattern-void", Priority.REDO, _invalidated),
+    Rule("pattern-reference-gone", Priority.REDO, _held_against_gone),
     Rule("pattern-disowned", Priority.REDO, _disowned),
     Rule("pattern-incomplete", Priority.REDO, _incomplete),
     Rule("pattern-old-photos", Priority.REDO, _old_photos),

@@ -39,6 +39,7 @@ REASONS: Mapping[str, str] = {
     "limits-missing": "Only the maker's own limits count, and none is built in here.",
     "pattern-missing": "The pattern shows where the wheel sits against the worm.",
     "pattern-void": "Every change moves the pattern.",
+    "pattern-reference-gone": "How far off a pattern lies is only as true as the print that it was held against.",
     "pattern-incomplete": "One flank alone points the right way only about two times in three, and one tooth is not "
     "the whole wheel.",
     "pattern-old-photos": "A photo shows the pattern of one state only.",
