@@ -73,7 +73,7 @@ def _pages(found: Sequence[MarkResult], out: Path | None, stop: NoTrustworthyOut
 
     Raises CannotWrite for an ``out`` that cannot be written to, the stop with another way out where none was given.
     """
-    files = {path: content for one in found for path, content in outline_files(Path(), one).items()}
+    files = _files_of(found)
     folder = next((one for one in _folders(out) if _serves(one, files)), out or Path())
     try:
         if not _holds(folder, files):
@@ -83,6 +83,15 @@ def _pages(found: Sequence[MarkResult], out: Path | None, stop: NoTrustworthyOut
             raise CannotWrite(f"{stop.found} {refused.found}", OTHER_FOLDER_TO_MARK) from refused
         raise NoTrustworthyOutline(stop.found, f"{refused.found} {FOLDER_TO_MARK}") from refused
     return [str(folder / name) for name in files if name.suffix == ".html"]
+
+
+def _files_of(found: Sequence[MarkResult]) -> Files:
+    """The pages and what belongs to them; those of a photo whose name another has too lie in a folder of their own."""
+    files: dict[Path, bytes] = {}
+    for number, one in enumerate(found, 1):
+        own = outline_files(Path(), one)
+        files |= outline_files(Path(str(number)), one) if files.keys() & own.keys() else own
+    return files
 
 
 def _start(photo: PhotoInput, settings: ReadingSettings, refused: NoTrustworthyOutline) -> MarkResult | None:

@@ -311,6 +311,18 @@ def test_without_an_outline_the_pages_to_mark_it_are_written_at_once(
     assert "mark the flank, lay the saved file beside the photo, and give the folder again." in by_folder.stderr
 
 
+def test_photos_of_one_name_have_each_its_page(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    across, down = np.linspace(60, 180, 600)[None], np.linspace(60, 180, 400)[:, None]
+    for flank, grey in (("left", across + 0 * down), ("right", down + 0 * across)):
+        Path(flank).mkdir()
+        Image.fromarray(np.repeat(grey[..., None].astype(np.uint8), 3, axis=2)).save(Path(flank, "IMG_1.png"))
+    judged = run("judge", "--left", "left/IMG_1.png", "--right", "right/IMG_1.png", "--marking", "transfer")
+    pages = {"left": Path("marking/IMG_1.outline.html"), "right": Path("marking/2/IMG_1.outline.html")}
+    assert all(f'"flank": "{flank}"' in page.read_text(encoding="utf-8") for flank, page in pages.items())
+    assert all(str(page) in judged.stderr for page in pages.values())
+
+
 def test_the_same_photo_has_its_page_in_the_folder_of_an_earlier_run(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
