@@ -163,9 +163,13 @@ def test_a_pattern_that_fell_in_its_job_is_neither_compared_nor_a_reference(
     run(*judge_words("goods_lift_after"), "--sheet", sheet, "--out", after)
     pattern = lift / "patterns" / "01"
     assert document(run("compare", pattern, after, "--json"))["verdict"] == "better"
+    assert "Was it painted" in run("compare", pattern, after).stdout
+    run("log", "answer", 2, "rubbed-off", "R. Moss", "--job", lift)
+    assert "Was it painted" not in run("compare", pattern, after).stdout, "what was answered is asked no more"
+    run("log", "strike", 3, "--because", "asked the wrong man", "--job", lift)
     run("log", "answer", 2, "never-painted", "R. Moss", "--job", lift)
     told = " ".join(run("compare", pattern, after).stdout.split())
-    gone = "Do not go by this comparison. The earlier photos, entry 2 of the job: does not count, by entry 3."
+    gone = "Do not go by this comparison. The earlier photos, entry 2 of the job: does not count, by entry 5."
     assert f"{gone} Cannot say whether the pattern got better." in told
     assert "Was it painted" not in told
     other = run("compare", asking.parent, after)  # the same judgement outside the job
@@ -173,9 +177,9 @@ def test_a_pattern_that_fell_in_its_job_is_neither_compared_nor_a_reference(
     held = run(*judge_words("goods_lift_after"), "--reference", pattern)
     assert (held.exit_code, held.stderr.splitlines()[0]) == (
         6,
-        "The reference counts no more in its job (entry 2: does not count, by entry 3).",
+        "The reference counts no more in its job (entry 2: does not count, by entry 5).",
     )
-    run("log", "strike", 3, "--because", "asked the wrong man", "--job", lift)
+    run("log", "strike", 5, "--because", "asked the wrong man", "--job", lift)
     assert "Better" in run("compare", pattern, after).stdout
     run("log", "strike", 2, "--because", "wrong tooth", "--job", lift)
     assert "The earlier photos, entry 2 of the job: struck out." in " ".join(

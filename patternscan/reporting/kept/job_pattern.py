@@ -1,24 +1,30 @@
-"""A judgement that lies in a job as one of its patterns, and whether it still counts there."""
+"""A judgement that lies in a job as one of its patterns: whether it still counts there, and what it still asks."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
-from patternscan.judging.states.judged_state import GoneEntry
-from patternscan.setting.log.entries import gone_entry
+from patternscan.judging.states.judged_state import JudgedState
+from patternscan.setting.log.entries import gone_entry, kept_entries
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import LOG_NAME, PATTERNS, read_log
+from patternscan.setting.state.open_questions import answers_about
 
 
-def gone_pattern(path: Path) -> GoneEntry | None:
-    """How the pattern whose judgement this file is no longer counts in its job; None where it does, and outside a job.
+def as_in_job(state: JudgedState, path: Path) -> JudgedState:
+    """The state with what its job tells of it, where its file is that of a job's pattern; else the same.
 
-    Raises WrongUse for a job whose log cannot be read.
+    What was answered there is asked no more. Raises WrongUse for a job whose log cannot be read.
     """
     folder = path.resolve().parent
     job = folder.parent.parent
     if folder.parent.name != PATTERNS or not (job / LOG_NAME).is_file():
-        return None
+        return state
     entries, name = read_log(job).entries, f"{PATTERNS}/{folder.name}"
-    numbers = [one.number for one in entries if isinstance(one.event, Pattern) and one.event.folder == name]
-    return gone_entry(numbers[-1], entries) if numbers else None
+    named = [one for one in entries if isinstance(one.event, Pattern) and one.event.folder == name]
+    if not named:
+        return state
+    answered = answers_about(named[-1], kept_entries(entries))
+    asked = tuple(one for one in state.asked if one.code not in answered)
+    return replace(state, gone=gone_entry(named[-1].number, entries), asked=asked)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -25,7 +24,7 @@ from patternscan.plain_text import one_line, shortened
 from patternscan.reporting.documents.judgement import GearValue, JudgementDocument, PooledPart, TargetPart
 from patternscan.reporting.documents.parts import VERSION, CautionPart, perhaps
 from patternscan.reporting.documents.reading import ReadingDocument, flank_corners
-from patternscan.reporting.kept.job_pattern import gone_pattern
+from patternscan.reporting.kept.job_pattern import as_in_job
 from patternscan.seeing.image.fingerprint import Fingerprint, OutlinedPicture
 from patternscan.text_file import text_bytes
 
@@ -70,7 +69,7 @@ def read_document(path: Path) -> tuple[JudgementDocument, JudgedState]:
         raise InconsistentInputs(
             f"{path.name} is a damaged judgement ({shortened(str(error))}).", "Judge the photos again."
         ) from error
-    return document, replace(state, gone=gone_pattern(path))
+    return document, as_in_job(state, path)
 
 
 def judged_state(document: JudgementDocument) -> JudgedState:
