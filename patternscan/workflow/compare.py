@@ -9,6 +9,7 @@ from pathlib import Path
 from patternscan.frame import Made
 from patternscan.judging.judgement import Judgement
 from patternscan.judging.states.change import Change, compare_states
+from patternscan.judging.states.judged_state import GoneEntry
 from patternscan.reporting.kept.judgement import judgement_path
 from patternscan.reporting.kept.result import KeptResult, as_kept, read_kept
 from patternscan.workflow.judge import JudgeRequest, judge_photos
@@ -19,11 +20,15 @@ State = Path | JudgeRequest
 
 @dataclass(frozen=True, slots=True)
 class CompareRequest:
-    """Both states of one machine, before and after a move of the wheel."""
+    """Both states of one machine, before and after a move of the wheel.
+
+    ``gone`` says of either that its entry in a job no longer counts, where its own place does not tell.
+    """
 
     before: State
     after: State
     by: str | None = None
+    gone: tuple[GoneEntry | None, GoneEntry | None] = (None, None)
 
     @property
     def files(self) -> Sequence[Path]:
@@ -43,7 +48,10 @@ class CompareResult:
 
 def compare_results(request: CompareRequest) -> CompareResult:
     """Compare both states. Raises WrongUse, InconsistentInputs for states that do not belong together."""
-    before, after = _kept(request.before), _kept(request.after)
+    before, after = (
+        one if gone is None else replace(one, state=replace(one.state, gone=gone))
+        for one, gone in zip(map(_kept, (request.before, request.after)), request.gone, strict=True)
+    )
     return CompareResult(compare_states(before.state, after.state), before, after, Made.now(request.by))
 
 

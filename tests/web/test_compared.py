@@ -1,4 +1,4 @@
-"""A comparison on the phone: with the last reading that counts, and what no longer counts is said first."""
+"""A comparison on the phone: with the last reading that counts, and no verdict on one that does not."""
 
 from __future__ import annotations
 
@@ -10,18 +10,25 @@ from pathlib import Path
 import msgspec
 import pytest
 
+from patternscan.judging.advice import Move
+from patternscan.measuring.interval import Interval
 from patternscan.reasons import reason
+from patternscan.reporting.documents.judgement import judgement_document
 from patternscan.reporting.pages.parts import WebPage
 from patternscan.reporting.text.reasons import reason_sentence
-from patternscan.reporting.text.web import reading_words
+from patternscan.reporting.text.web import desk_words, reading_words
 from patternscan.setting.log.events import Replied, Struck
 from patternscan.setting.log.job_log import append_entry
 from patternscan.setting.log.words import Reply
 from patternscan.web.drafts.draft import Draft
 from patternscan.web.drafts.store import DraftFolder, DraftStore
 from patternscan.workflow.job.folder import start_job
+from tests.reporting.builders import ADD_AT_A, written_inspection
+from tests.reporting.contents import MADE
+from tests.reporting.seen_page import words_of
 from tests.setting.rule_jobs import ASKED, BARE
 from tests.web.served import Phone, phone
+from tests.web.test_reading import waited
 
 FELL = "does not count, by entry 4"
 PAGE = WebPage("Better", "Better", [], "Lift", [], doubts=[])
@@ -44,10 +51,9 @@ class Kept:
         return self.here.get(f"/desk/{self._key(number)}").text
 
     def compared(self, number: int, before: int) -> str:
-        """What stands above the comparison of two answers."""
-        page = self.here.get(f"/readings/{self._key(number)}/compare/{self._key(before)}").text
-        assert "<h1>Better</h1>" in page
-        return page.partition("<h1>")[0]
+        """The comparison of two answers, in words."""
+        address = f"/readings/{self._key(number)}/compare/{self._key(before)}"
+        return words_of(waited(self.here, address, desk_words.COMPARING))
 
     def offered(self, page: str) -> int | None:
         """The answer that a page offers to compare with."""
@@ -62,21 +68,20 @@ class Kept:
 def kept(tmp_path: Path) -> Iterator[Kept]:
     start_job(tmp_path / "lift", "Lift")
     store = DraftStore(tmp_path / "readings")
-    readings = tuple(in_the_job(store, tmp_path / "lift") for _ in range(3))
-    for after in readings:
-        for before in readings:
-            (after.path / f"answer_1.since_{before.read().key}_1.json").write_bytes(msgspec.json.encode(PAGE))
+    readings = tuple(in_the_job(store, tmp_path / "lift", shared) for shared in (0.3, 0.2, 0.1))
     with phone(tmp_path) as here:
         yield Kept(here, tmp_path / "lift", readings)
 
 
-def in_the_job(store: DraftStore, job: Path) -> DraftFolder:
-    """An answer that is in the job, as if it had been judged."""
+def in_the_job(store: DraftStore, job: Path, shared: float) -> DraftFolder:
+    """An answer that is in the job, as if it had been judged: both flanks together so far off toward B."""
+    read = written_inspection(Move.TOWARD_B, ADD_AT_A, reason("in-place"))
+    judged = replace(read, comparison=replace(read.comparison, shared=Interval.around(shared, 0.02)))
     folder = store.folder(store.begin("R. Moss").key)
     number = append_entry(job, ASKED).number
     draft = folder.change(lambda one: replace(Draft.asking(one), machine="lift", entry=number))
     folder.answer_path(draft).mkdir()
-    (folder.answer_path(draft) / "judgement.json").write_text("{}")
+    (folder.answer_path(draft) / "judgement.json").write_bytes(msgspec.json.encode(judgement_document(judged, MADE)))
     (folder.answer_path(draft) / "screen.json").write_bytes(msgspec.json.encode(PAGE))
     return folder
 
@@ -103,15 +108,21 @@ def test_the_last_one_that_counts_is_offered_and_named_by_its_time(kept: Kept) -
 
 
 @pytest.mark.parametrize("number", [2, 3])
-def test_a_comparison_says_first_which_of_both_fell_however_long_ago_it_was_made(kept: Kept, number: int) -> None:
+def test_a_comparison_with_one_that_fell_gives_no_verdict_however_long_ago_it_was_made(kept: Kept, number: int) -> None:
+    """By the same rule as on the command line."""
     when, other = ("before", "after") if number == 2 else ("after", "before")
-    assert "Do not go by" not in kept.compared(3, 2)
+    assert "Better: the pattern came nearer" in kept.compared(3, 2)
     fallen(kept, number)
-    above = kept.compared(3, 2)
-    assert told(when, number, 4) in above
-    assert above.count("Do not go by") == 1
+    page = kept.compared(3, 2)
+    assert told(when, number, 4) in page
+    assert page.count("Do not go by") == 1 + 1, "as the reason, and among what cannot be compared"
+    assert "Cannot say whether the pattern got better" in page
+    assert "Better" not in page
     append_entry(kept.job, Struck(5 - number, "wrong tooth"))
     assert told(other, 5 - number, None) in kept.compared(3, 2)
+    append_entry(kept.job, Struck(4, "asked the wrong man"))
+    append_entry(kept.job, Struck(5, "it was the right tooth"))
+    assert "Better: the pattern came nearer" in kept.compared(3, 2)
 
 
 def test_the_machine_s_page_says_which_of_its_readings_fell(kept: Kept) -> None:

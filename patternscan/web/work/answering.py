@@ -9,6 +9,7 @@ from pathlib import Path
 import msgspec
 
 from patternscan.errors import PatternscanError
+from patternscan.judging.states.judged_state import GoneEntry
 from patternscan.reporting.job.charts import shift_charts
 from patternscan.reporting.job.record import gather_record
 from patternscan.reporting.pages.comparison_page import comparison_content
@@ -33,6 +34,7 @@ from patternscan.workflow.judge import JudgeRequest, judge_photos
 from patternscan.workflow.outputs.judgement import judgement_answer, judgement_files
 from patternscan.workflow.outputs.record import record_files
 
+Gone = tuple[GoneEntry | None, GoneEntry | None]
 READ, JUDGED = 0.25, 0.35
 """At least these parts of the time of an answer have gone when the photos are read, and when all is judged: 0.34 to
 0.46 without gear data, 0.55 to 0.87 with them (``served.py stages dev --only "dev_job001 before"``, two machines)."""
@@ -76,12 +78,15 @@ def _copies(folder: DraftFolder, draft: Draft) -> dict[str, bytes]:
     return {name: content for name, content in bare.items() if content is not None}
 
 
-def compare_drafts(before: DraftFolder, after: DraftFolder, name: str) -> None:
-    """Compare two answers; what the page says goes beside the later one, or the two sentences of the stop."""
+def compare_drafts(before: DraftFolder, after: DraftFolder, name: str, gone: Gone) -> None:
+    """Compare two answers; what the page says goes beside the later one, or the two sentences of the stop.
+
+    ``gone``: how either no longer counts in its job.
+    """
     target = after.path / name
     try:
         earlier, later = (one.answer_path(one.read()) for one in (before, after))
-        result = compare_results(CompareRequest(earlier, later))
+        result = compare_results(CompareRequest(earlier, later, gone=gone))
         keep(target, comparison_content(result.change, result.before, result.after, result.made, touched=True))
     except PatternscanError as stop:
         keep(target.with_suffix(".stop.json"), Said.of(stop))

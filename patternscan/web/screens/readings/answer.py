@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -14,9 +13,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from patternscan.errors import WrongUse
 from patternscan.judging.states.judged_state import GoneEntry
-from patternscan.reasons import reason
 from patternscan.reporting.pages.parts import WebPage
-from patternscan.reporting.text.reasons import reason_sentence
 from patternscan.reporting.text.safety import safety_lines
 from patternscan.reporting.text.web.desk_words import (
     COMPARING,
@@ -126,7 +123,8 @@ def compared(key: str, before: str) -> str | AnyResponse:
     (folder, draft), (earlier, first) = _answered(key), _answered(before)
     if draft is None or first is None:
         abort(404)
-    name = f"answer_{draft.asked}.since_{before}_{first.asked}.json"
+    gone = _gone_entry(first), _gone_entry(draft)
+    name = f"answer_{draft.asked}.since_{before}_{first.asked}{''.join(map(_mark, gone))}.json"
     stop = kept((folder.path / name).with_suffix(".stop.json"), Said)
     if stop is not None:
         return render_template("stopped.html.jinja", title=NOT_COMPARED, found=stop.found, remedy=stop.remedy)
@@ -138,18 +136,15 @@ def compared(key: str, before: str) -> str | AnyResponse:
             safety=safety_lines(),
             draft=draft,
             both=(_shown(earlier, first), _shown(folder, draft)),
-            fallen=[*_fallen("before", first), *_fallen("after", draft)],
         )
-    if site().pool.ask(f"{key} since {before}", compare_drafts, earlier, folder, name) is State.FAILED:
+    if site().pool.ask(f"{key} {name}", compare_drafts, earlier, folder, name, gone) is State.FAILED:
         raise WrongUse(*OUR_FAULT)
     return render_template("waiting.html.jinja", title=COMPARING, back=url_for("answer.shown", key=key))
 
 
-def _fallen(when: str, draft: Draft) -> Iterator[str]:
-    """That one side of a comparison no longer counts in the job, which is never kept with the comparison."""
-    gone = _gone_entry(draft)
-    if gone is not None:
-        yield reason_sentence(reason("visit-gone", when=when, entry=gone.entry, answer=gone.answer))
+def _mark(gone: GoneEntry | None) -> str:
+    """What tells a comparison with an answer that no longer counts from the one that was made before, or after it."""
+    return "" if gone is None else f".gone_{gone.entry}_{gone.answer or 0}"
 
 
 @screens.post("/waits")
