@@ -51,6 +51,8 @@ BACK = ("step_mm", "back_mm", "beyond_mm")
 """A whole change of shims, and its parts: back to an earlier pack, and beyond it."""
 FURTHER = ("step_mm", "from_mm", "to_mm")
 """A change of shims, and the packs between which the pattern hardly moved."""
+FURTHEST = ("from_mm", "to_mm", "share")
+"""Two packs, and how far the pattern moved between them."""
 THINNEST = ("thinnest_mm", "share")
 """The thinnest change that the shims on hand make, and how far it moves the pattern."""
 
@@ -103,6 +105,9 @@ REASONS: Mapping[str, Kind] = {
         Kind("either-way", "nobody knows which way the pattern moves", ("by_mm",)),
         Kind("effect-unclear", "between two packs the pattern moved less than its uncertainty", ("from_mm", "to_mm")),
         Kind("hardly-moved", "between two packs the pattern hardly moved, so the next step is larger", FURTHER),
+        Kind("thinner-shims", "the right step is thinner than the shims on hand make", ("step_mm", *THINNEST)),
+        Kind("moved-too-far", "no shim thin enough is made, and the pattern lies far off", FURTHEST),
+        Kind("to-nearest-pack", "a tried pack lies nearer than any that the shims on hand make", ("step_mm",)),
         Kind("thinnest-step", "the thinnest step that the shims on hand make brings it no nearer", THINNEST),
         Kind("trials-contradict", "the last reading asks for another way than all others together"),
         Kind("between", "the right pack lies between two that were tried", ("step_mm", "thin_mm", "thick_mm")),

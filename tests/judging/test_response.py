@@ -97,6 +97,41 @@ def test_a_wheel_that_is_nearer_than_the_thinnest_step_is_left() -> None:
     assert proposal.because["share"] == pytest.approx(0.30)
 
 
+def thick(step_mm: float) -> Bench:
+    """Shims of one thickness alone."""
+    return Bench(nearest=lambda wanted_mm: step_mm * round(wanted_mm / step_mm))
+
+
+def test_a_wheel_that_thinner_shims_would_bring_nearer_is_not_left() -> None:
+    """By 0.2 mm from 30 % to 10 % off: half of what is left is 0.05 mm. From 20 % to 22 % beyond: the right pack lies
+    0.2 x 22 / 42 mm = 0.105 mm below, and back to 0.2 mm less would be as far off as before."""
+    same_side = proposed((0.0, 0.30), (0.2, 0.10), bench=thick(0.2))
+    assert same_side.because.code == "thinner-shims"
+    assert same_side.step_mm == pytest.approx(0.05)
+    assert same_side.because["thinnest_mm"] == 0.2
+    assert same_side.because["share"] == pytest.approx(0.20)
+    beyond = proposed((0.0, 0.20), (0.2, -0.22), bench=thick(0.2))
+    assert beyond.because.code == "thinner-shims"
+    assert beyond.step_mm == pytest.approx(-0.1)
+    assert not same_side.ends
+    assert not beyond.ends
+
+
+def test_with_shims_too_thick_the_pack_that_lay_near_enough_is_gone_back_to() -> None:
+    back = proposed((0.0, 0.05), (0.2, -0.35), bench=thick(0.2))
+    assert (back.because.code, back.step_mm) == ("to-nearest-pack", -0.2)
+
+
+@pytest.mark.parametrize("sign", [TOWARD_A, None])
+@pytest.mark.parametrize("bench", [None, thick(0.02), thick(0.2)], ids=["any", "thin", "thick"])
+def test_a_pattern_that_jumps_to_the_other_side_stops_the_shimming(bench: Bench | None, sign: int | None) -> None:
+    """By 0.02 mm from 28 % off to 26 % beyond: the right pack would lie 0.0096 mm below, thinner than any shim made."""
+    proposal = propose_step(trials((0.0, 0.28), (0.02, -0.26)), sign, bench)
+    assert proposal.kind is StepKind.STOP_TOO_FAR
+    assert proposal.stop
+    assert proposal.because == reason("moved-too-far", from_mm=0.0, to_mm=0.02, share=0.28 + 0.26)
+
+
 def test_after_a_try_the_wrong_way_the_pack_that_lay_nearer_is_gone_on_from() -> None:
     """Own arithmetic: +18 % as found, +30 % with 0.05 mm more: the line meets the centre 0.075 mm below as found, half
     of that is 0.0375 mm, so 0.0875 mm have to go. Merely putting the 0.05 mm back would try the same pack twice."""

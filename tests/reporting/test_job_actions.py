@@ -166,6 +166,16 @@ def test_a_wheel_nearer_than_the_thinnest_step_is_left() -> None:
     )
 
 
+def test_a_pattern_that_jumps_asks_for_its_ends_and_flanks() -> None:
+    assert words_of("stop-too-far") == (
+        "From the shims as found to 0.010 mm (0.0004 in) more than as found the pattern moved 36 % of the face width, "
+        "and no shim made is thin enough to bring it to its place. No wheel moves its pattern so far by so little. "
+        "Stop, and look at the photos of both patterns: where the painted A is, and whether each was given as the "
+        "flank that it shows. Strike the pattern that was mixed up. If none was, look whether the shims were changed "
+        "by more than is noted."
+    )
+
+
 def test_a_step_says_where_which_way_and_how_much() -> None:
     words = words_of("shim-step")
     assert words.startswith("Move the wheel toward end B. Under the carrier at end A, at the upper and the lower bolts")

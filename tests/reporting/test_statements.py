@@ -89,6 +89,13 @@ def test_sentences_of_the_next_shims() -> None:
     assert "with a ruler" in reason_sentence(reason("by-shift", step_mm=0.05))
     assert "0.50 mm (0.020 in) at once" in reason_sentence(reason("as-capped", step_mm=0.15))
     assert "either way" in reason_sentence(reason("either-way", by_mm=0.05))
+    assert reason_sentence(reason("thinner-shims", step_mm=0.05, thinnest_mm=0.2, share=0.2)) == (
+        "Add 0.05 mm (0.002 in), of thinner shims than those on hand: the thinnest change that these make, 0.20 mm "
+        "(0.008 in), moves the pattern by 20 % of the face width."
+    )
+    assert reason_sentence(reason("to-nearest-pack", step_mm=-0.2)).startswith(
+        "Remove 0.20 mm (0.008 in), back to the shims with which the pattern lay nearest"
+    )
 
 
 def test_a_trial_the_wrong_way_names_the_shims_and_what_to_check() -> None:

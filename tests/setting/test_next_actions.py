@@ -206,7 +206,7 @@ def test_a_pattern_of_one_flank_gives_no_shim_step() -> None:
     assert "shim-step" not in codes_after(*READ, structs.replace(HEAVY_AT_B, right=None))
 
 
-@pytest.mark.parametrize("code", ["stop-wrong-way", "stop-no-gain"])
+@pytest.mark.parametrize("code", ["stop-wrong-way", "stop-no-gain", "stop-too-far"])
 def test_a_stop_comes_without_a_shim_step(code: str) -> None:
     happened, sheet = APPLIES[code]
     assert first_after(*happened, sheet=sheet) == code
@@ -454,13 +454,24 @@ def test_without_a_carrier_on_the_sheet_there_is_no_amount() -> None:
 
 
 def test_a_step_is_one_that_the_stock_can_make() -> None:
-    """From 18 % by 0.02 mm to 9 %: half of what is left is 0.01 mm, which 0.05 mm shims cannot bring nearer."""
+    """From 18 % by 0.02 mm to 9 %: 0.02 mm are left, for which 0.05 mm shims are too thick; from there to 5 % is near
+    enough with them."""
     sheet = replace(SHEET, shims=replace(SHEET.shims, stock=parse_stock(["0.05 mm x 8"])))
     assert points_of("shim-step", *READ, HEAVY_AT_B, sheet=sheet)["by-face-width"] == {"step_mm": 0.15}
     happened = (*READ, HEAVY_AT_B, *side_move(0.02), NEAR_B)
+    thinner = points_of("shim-step", *happened, sheet=sheet)
+    assert thinner["thinner-shims"] == {"step_mm": 0.025, "thinnest_mm": 0.05, "share": pytest.approx(0.225)}
+    assert "no-pack" in thinner
+    happened = (*READ, HEAVY_AT_B, *side_move(0.02), blued(0.05, Move.TOWARD_B))
     assert "shim-step" not in codes_after(*happened, sheet=sheet)
     left = points_of("near-enough", *happened, sheet=sheet)["thinnest-step"]
-    assert (left["thinnest_mm"], left["share"]) == (0.05, pytest.approx(0.225))  # 9 % by 0.02 mm
+    assert (left["thinnest_mm"], left["share"]) == (0.05, pytest.approx(0.325))  # 13 % by 0.02 mm
+
+
+def test_what_a_shim_does_is_not_told_of_a_pattern_that_jumped() -> None:
+    codes = codes_after(*READ, HEAVY_AT_B, *side_move(0.01), HEAVY_AT_A)
+    assert "stop-too-far" in codes
+    assert not codes & {"shim-effect", "shim-step"}
 
 
 def test_a_step_needs_the_shims_and_the_room() -> None:

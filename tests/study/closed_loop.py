@@ -183,7 +183,7 @@ def do_job(machine: Machine, sheet: Sheet, seed: int, *, gear_data: bool = False
             events.append(ShimChange(ShimPlace.CARRIER_A, step_mm, step_mm))
             shifts.append(machine.shared(added_mm))
         elif "shim-step" not in actions and "pattern-unclear" not in actions:
-            ends = ("pattern-centred", "near-enough", "stop-wrong-way", "stop-no-gain", "crossed")
+            ends = ("pattern-centred", "near-enough", "stop-wrong-way", "stop-no-gain", "stop-too-far", "crossed")
             return Job(tuple(shifts), next(code for code in ends if code in actions), blueing + 1)
     return Job(tuple(shifts), "never-ended", MOST_BLUEINGS)
 

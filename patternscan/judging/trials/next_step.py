@@ -12,9 +12,11 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 from patternscan.calibration.judging import (
     CENTRED_WITHIN,
+    FAR_OFF,
     LARGEST_BLIND_MM,
     LARGEST_CHANGE_MM,
     NO_GAIN_MM,
@@ -23,7 +25,7 @@ from patternscan.calibration.judging import (
     SMALLEST_STEP_MM,
     TIMES_LARGEST_CHANGE,
 )
-from patternscan.judging.trials.bench import Bench
+from patternscan.judging.trials.bench import Bench, nearest_shim
 from patternscan.judging.trials.response import find_wrong_way
 from patternscan.judging.trials.trial import Pair, Series, Trial, order_trials
 from patternscan.measuring.interval import Interval
@@ -42,6 +44,11 @@ class StepKind(StrEnum):
     NO_NUMBER = "no-number"
     STOP_WRONG_WAY = "stop-wrong-way"
     STOP_NO_GAIN = "stop-no-gain"
+    STOP_TOO_FAR = "stop-too-far"
+
+
+STOPS = StepKind.STOP_WRONG_WAY, StepKind.STOP_NO_GAIN, StepKind.STOP_TOO_FAR
+"""Where shimming must stop."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +66,7 @@ class Proposal:
     @property
     def stop(self) -> bool:
         """Whether shimming must stop here."""
-        return self.kind in (StepKind.STOP_WRONG_WAY, StepKind.STOP_NO_GAIN)
+        return self.kind in STOPS
 
     @property
     def ends(self) -> bool:
@@ -150,9 +157,8 @@ def _between(series: Series, pair: Pair, bench: Bench) -> Proposal:
     if step.value * last.shared.value * pair.effect_per_mm.value > 0:
         return Proposal(StepKind.NO_NUMBER, reason("trials-contradict"))
     made = bench.made(step.value)
-    tried = next((pack for pack in series.packs if abs(pack.shim_mm - last.shim_mm - made) <= SAME_PACK_MM), None)
-    if (tried is not None and tried is not series.nearest) or not made:
-        return _near_enough(pair, bench)
+    if not made or series.holds(last.shim_mm + made):
+        return _not_on_hand(series, pair, bench, (step.value,))
     thin_mm, thick_mm = sorted((pair.one.shim_mm, pair.other.shim_mm))
     return Proposal(StepKind.BETWEEN, reason("between", step_mm=made, thin_mm=thin_mm, thick_mm=thick_mm), made, step)
 
@@ -195,7 +201,7 @@ def _half_step(series: Series, base: Trial, pair: Pair, bench: Bench) -> Proposa
     step = half if bench.made(half.shifted(back).value) else way
     made = bench.made(step.shifted(back).value)
     if not made:
-        return _near_enough(pair, bench)
+        return _not_on_hand(series, pair, bench, (half.shifted(back).value, way.shifted(back).value))
     code = "as-capped" if abs(step.value) == largest else "half-way"
     because = reason(code, step_mm=made)
     if back:
@@ -207,8 +213,27 @@ def _cap(series: Series) -> float:
     return min(TIMES_LARGEST_CHANGE * series.largest_change_mm, LARGEST_CHANGE_MM)
 
 
-def _near_enough(pair: Pair, bench: Bench) -> Proposal:
-    """Nearer than the thinnest step could bring it."""
+def _not_on_hand(series: Series, pair: Pair, bench: Bench, wanted_mm: Sequence[float]) -> Proposal:
+    """Where the shims on hand make no step that brings it nearer: that is near enough, or thinner ones are wanted.
+
+    Far off its place and yet nearer than the thinnest shim made is what no wheel can be, so a reading is mixed up.
+    """
+    nearest, too_thick = series.nearest, _too_thick(pair, bench)
+    thinner = [math.copysign(nearest_shim(abs(step_mm)), step_mm) for step_mm in wanted_mm]
+    step_mm = next((step for step in thinner if step and not series.holds(series.last.shim_mm + step)), None)
+    if step_mm is not None and nearest.distance > CENTRED_WITHIN:
+        return Proposal(StepKind.BETWEEN, reason("thinner-shims", step_mm=step_mm, **too_thick), step_mm)
+    if nearest.distance >= FAR_OFF:
+        moved = abs(pair.other.shared.value - pair.one.shared.value)
+        because = reason("moved-too-far", from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm, share=moved)
+        return Proposal(StepKind.STOP_TOO_FAR, because)
+    if nearest is not series.last:
+        back_mm = nearest.shim_mm - series.last.shim_mm
+        return Proposal(StepKind.BETWEEN, reason("to-nearest-pack", step_mm=back_mm), back_mm)
+    return Proposal(StepKind.NEAR_ENOUGH, reason("thinnest-step", **too_thick))
+
+
+def _too_thick(pair: Pair, bench: Bench) -> dict[str, Any]:
+    """The thinnest step that the shims on hand make, and how far it moves the pattern."""
     thinnest_mm = bench.at_least_thinnest(SMALLEST_STEP_MM)
-    share = abs(pair.effect_per_mm.value) * thinnest_mm
-    return Proposal(StepKind.NEAR_ENOUGH, reason("thinnest-step", thinnest_mm=thinnest_mm, share=share))
+    return {"thinnest_mm": thinnest_mm, "share": abs(pair.effect_per_mm.value) * thinnest_mm}

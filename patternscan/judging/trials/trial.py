@@ -89,6 +89,10 @@ class Series:
         """The pack that is in the machine now. Raises IndexError when there is no trial."""
         return self.packs[-1]
 
+    def holds(self, shim_mm: float) -> bool:
+        """Whether this pack was tried."""
+        return any(abs(pack.shim_mm - shim_mm) <= SAME_PACK_MM for pack in self.packs)
+
     @property
     def step_pairs(self) -> list[Pair]:
         """Every shim change, as the trials before and after it."""

@@ -96,6 +96,14 @@ TEXTS: Mapping[str, str] = {
     "are sure of, as it does while it runs off an end, so go further.",
     "thinnest-step": "The thinnest change that can be made with the shims on hand, {thinnest_mm:fine}, moves the "
     "pattern by {share:percent} of the face width: leave it.",
+    "thinner-shims": "{step_mm:change}, of thinner shims than those on hand: the thinnest change that these make, "
+    "{thinnest_mm:fine}, moves the pattern by {share:percent} of the face width.",
+    "moved-too-far": "From {from_mm:pack} to {to_mm:pack} the pattern moved {share:percent} of the face width, and no "
+    "shim made is thin enough to bring it to its place. No wheel moves its pattern so far by so little. Stop, and look "
+    "at the photos of both patterns: where the painted A is, and whether each was given as the flank that it shows. "
+    "Strike the pattern that was mixed up. If none was, look whether the shims were changed by more than is noted.",
+    "to-nearest-pack": "{step_mm:change}, back to the shims with which the pattern lay nearest: those on hand make no "
+    "pack that brings it nearer.",
     "trials-contradict": "The readings contradict each other: by the last one the shims have to change one way, by the "
     "others the other way; blue again and read more teeth.",
     "between": "{step_mm:change}: the pattern lay on one side of its place with {thin_mm:pack} and on the other with "

@@ -8,7 +8,7 @@ from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.advice import Move
 from patternscan.judging.trials.bench import Bench
-from patternscan.judging.trials.next_step import Proposal, StepKind, propose_step
+from patternscan.judging.trials.next_step import STOPS, Proposal, StepKind, propose_step
 from patternscan.judging.trials.response import Response, find_expected_sign, learn_response
 from patternscan.reasons import reason
 from patternscan.setting.log.events import Pattern
@@ -184,7 +184,10 @@ def _effect(state: JobState, sheet: Sheet) -> Points:
     """What the trials taught: the effect of a shim with its uncertainty, and the shim rule if the sheet lacks it."""
     carrier, response = sheet.shims.carrier, _response(state, sheet)
     learned = None if carrier is None or response is None else response.rule(carrier)
+    proposal = _proposal(state, sheet)
     if carrier is None or response is None or learned is None:
+        return
+    if proposal is not None and proposal.kind is StepKind.STOP_TOO_FAR:
         return
     effect, toward = response.effect_per_mm, learned.adding_moves_toward
     least, most = sorted(abs(each) * EFFECT_OF_MM for each in (effect.low, effect.high))
@@ -233,7 +236,7 @@ def _trials_asked(state: JobState, sheet: Sheet) -> Points:
 
 STOP_RULES: tuple[Rule, ...] = (
     Rule("stop-asked", Priority.ASK, _stop_asked),
-    *(_said_by(kind, Priority.DO_NOW) for kind in (StepKind.STOP_WRONG_WAY, StepKind.STOP_NO_GAIN)),
+    *(_said_by(kind, Priority.DO_NOW) for kind in STOPS),
 )
 """When to shim no further, whatever else the pattern shows."""
 SHIM_RULES: tuple[Rule, ...] = (
