@@ -279,9 +279,19 @@ def test_within_doubt_there_is_no_number() -> None:
 
 
 def test_readings_that_contradict_each_other_give_no_number() -> None:
-    proposal = proposed((0.00, 0.18), (0.10, -0.06), (0.07, -0.08))
+    """The first two put the right pack at 0.0375 mm, but the last lies as far below as found and asks for still less."""
+    proposal = proposed((0.00, 0.18), (0.05, -0.06), (-0.10, -0.08))
     assert proposal.kind is StepKind.NO_NUMBER
     assert proposal.because == reason("trials-contradict")
+
+
+def test_between_the_two_packs_that_differ_least_lies_the_right_one() -> None:
+    """Far off the pattern hardly moves: 35 to 36 % off at 0, 0.175 and 0.375 mm, 27 % beyond at 0.675 mm. Own
+    arithmetic: the line from 0.375 to 0.675 mm meets the centre at 0.545; from 0 it would at 0.38, as if it were there.
+    """
+    proposal = proposed((0.0, 0.353), (0.175, 0.361), (0.675, -0.270), (0.375, 0.356))
+    assert proposal.kind is StepKind.BETWEEN
+    assert proposal.step_mm == pytest.approx(0.3 * 0.356 / 0.626)
 
 
 def test_no_gain_is_shown_by_enough_of_shims_only() -> None:

@@ -224,13 +224,20 @@ def _not_on_hand(series: Series, pair: Pair, bench: Bench, wanted_mm: Sequence[f
     if step_mm is not None and nearest.distance > CENTRED_WITHIN:
         return Proposal(StepKind.BETWEEN, reason("thinner-shims", step_mm=step_mm, **too_thick), step_mm)
     if nearest.distance >= FAR_OFF:
-        moved = abs(pair.other.shared.value - pair.one.shared.value)
-        because = reason("moved-too-far", from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm, share=moved)
-        return Proposal(StepKind.STOP_TOO_FAR, because)
+        return _not_to_be_believed(pair)
     if nearest is not series.last:
         back_mm = nearest.shim_mm - series.last.shim_mm
         return Proposal(StepKind.BETWEEN, reason("to-nearest-pack", step_mm=back_mm), back_mm)
     return Proposal(StepKind.NEAR_ENOUGH, reason("thinnest-step", **too_thick))
+
+
+def _not_to_be_believed(pair: Pair) -> Proposal:
+    """A line so steep that no shim made is thin enough, or one that goes by where the last reading lies."""
+    if abs(pair.effect_per_mm.value) * SMALLEST_STEP_MM / 2 < FAR_OFF:
+        return Proposal(StepKind.NO_NUMBER, reason("trials-contradict"))
+    moved = abs(pair.other.shared.value - pair.one.shared.value)
+    because = reason("moved-too-far", from_mm=pair.one.shim_mm, to_mm=pair.other.shim_mm, share=moved)
+    return Proposal(StepKind.STOP_TOO_FAR, because)
 
 
 def _too_thick(pair: Pair, bench: Bench) -> dict[str, Any]:

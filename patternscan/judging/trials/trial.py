@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, product
 
 from patternscan.calibration.judging import SAME_PACK_MM, SMALLEST_SHIFT
 from patternscan.judging.comparison import pool_readings
@@ -119,18 +119,16 @@ class Series:
 
     @property
     def bracket(self) -> Pair | None:
-        """The packs nearest the centre on either side of it, the earlier one first.
+        """The packs on either side of the centre that differ least, the earlier one first; one in it counts for both.
 
-        One exactly in the centre goes with the next nearest.
+        Where they lie alike far off, the nearer reading is chance, and the right pack may lie beyond it.
         """
         above = [pack for pack in self.packs if pack.shared.value >= 0]
         below = [pack for pack in self.packs if pack.shared.value <= 0]
-        if not above or not below or len(self.packs) == 1:
+        pairs = [(one, other) for one, other in product(above, below) if one is not other]
+        if not pairs:
             return None
-        one, other = (min(side, key=lambda pack: pack.distance) for side in (above, below))
-        if one is other:
-            other = min((pack for pack in self.packs if pack is not one), key=lambda pack: pack.distance)
-        return Pair(*sorted((one, other), key=self.packs.index))
+        return min((Pair(*sorted(each, key=self.packs.index)) for each in pairs), key=_how_wide)
 
     @property
     def nearest(self) -> Trial:
@@ -150,6 +148,11 @@ class Series:
             return self.bracket
         widest = max(pairs, key=lambda pair: abs(pair.one.shim_mm - pair.other.shim_mm))
         return next((pair for pair in pairs if pair.sign is not None), widest)
+
+
+def _how_wide(pair: Pair) -> tuple[float, float]:
+    """How much two packs differ, and how far both patterns lie off their place."""
+    return abs(pair.one.shim_mm - pair.other.shim_mm), pair.one.distance + pair.other.distance
 
 
 def order_trials(trials: Sequence[Trial]) -> Series:
