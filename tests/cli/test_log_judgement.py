@@ -211,6 +211,21 @@ def test_photos_of_a_pattern_that_fell_are_no_photos_of_after_a_change(lift: Pat
     assert again.stderr.startswith("A photo of this pattern was judged before, as entry 2, and since then something")
 
 
+def test_a_trial_judged_before_a_change_is_no_pattern_of_after_it(lift: Path, tmp_path: Path) -> None:
+    """Its photos are of before the change, whenever it is put into the log; one of the old wheel may come late."""
+    run(*judge_words("goods_lift_before"), "--sheet", lift / "machine.toml", "--out", tmp_path / "judged")
+    path = tmp_path / "judged" / "judgement.json"
+    content, made_at = json.loads(path.read_text()), datetime.now(UTC) - timedelta(hours=2)
+    path.write_text(json.dumps(content | {"made_at": made_at.isoformat(timespec="seconds")}))
+    run("log", "shims-found", "carrier-A", "0.60mm", "--job", lift)
+    run("log", "shims", "carrier-A", "--add", "0.12mm", "--job", lift)
+    late = run("log", "judgement", path, "--job", lift)
+    assert late.exit_code == 6
+    assert late.stderr.startswith(f"These photos were judged on {made_at.astimezone():%Y-%m-%d at %H:%M}, before what")
+    assert len(read_log(lift).entries) == 3
+    assert run("log", "judgement", path, "--job", lift, "--occasion", "as-found").exit_code == 0
+
+
 @pytest.mark.parametrize(
     ("words", "found"),
     [

@@ -6,6 +6,7 @@ import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass, replace
+from datetime import datetime
 from enum import Enum
 from pathlib import Path
 
@@ -20,11 +21,12 @@ from patternscan.reporting.documents.judgement import JudgementDocument, judgeme
 from patternscan.reporting.kept.files import own_files
 from patternscan.reporting.kept.judgement import JUDGEMENT_NAME, judgement_path, read_document
 from patternscan.setting.log.entries import Entry, fallen_references, kept_entries, struck_entries
-from patternscan.setting.log.events import Pattern
+from patternscan.setting.log.events import Closed, Pattern
 from patternscan.setting.log.job_log import PATTERNS, Log, append_entry, read_job, read_log
 from patternscan.setting.log.words import Occasion
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.effects import Line, effects_of
+from patternscan.setting.state.checks import CHANGES
 from patternscan.setting.state.job_state import job_state
 from patternscan.setting.state.trial_readings import repeated
 from patternscan.workflow.disk.delivery import deliver
@@ -91,7 +93,8 @@ def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
     """Put a judgement that was made elsewhere, with the files that are its own, into the job and its log.
 
     Raises WrongUse for no judgement or one that is in the log, InconsistentInputs for one of another machine, wheel or
-    way of marking and for photos of before a change, CannotWrite; nothing is left behind then.
+    way of marking, for photos of before a change and for a trial that was judged before it, CannotWrite; nothing is
+    left behind then.
     """
     document, state = read_document(path)
     sheet, log = read_job(request.job)
@@ -105,7 +108,7 @@ def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
         event = pattern_event(document, request.occasion, _inside(folder))
         names = (JUDGEMENT_NAME, *(one.name for one in own[1:]))
         deliver({folder / name: one.read_bytes() for name, one in zip(names, own, strict=True)}, False, own)
-        entry = append_entry(request.job, event, request.by, guard=lambda now: _refuse_twice(event, now))
+        entry = append_entry(request.job, event, request.by, guard=lambda now: _refuse_late(event, state.made_at, now))
         return PatternResult(entry, _effects(request.job), folder)
 
 
@@ -155,6 +158,19 @@ def _refuse_twice(event: Pattern, log: Log) -> None:
                 "Leave it; or strike that entry first, if this one is to stand in its place.",
             )
     _refuse_old_photos(event, log)
+
+
+def _refuse_late(event: Pattern, made_at: datetime | None, log: Log) -> None:
+    """Raise for what is in the log, and InconsistentInputs for a trial that was judged before the last change."""
+    _refuse_twice(event, log)
+    changes = [one for one in kept_entries(log.entries) if isinstance(one.event, (*CHANGES, Closed))]
+    if event.occasion is not Occasion.TRIAL or made_at is None or not changes or made_at >= changes[-1].at:
+        return
+    raise InconsistentInputs(
+        f"These photos were judged on {made_at.astimezone():%Y-%m-%d at %H:%M}, before what entry {changes[-1].number} "
+        "tells was changed on the machine.",
+        "Blue the teeth again, and give photos taken after the change. If these were taken after it, judge them again.",
+    )
 
 
 def _refuse_old_photos(event: Pattern, log: Log) -> None:
