@@ -279,7 +279,7 @@ def test_within_doubt_there_is_no_number() -> None:
 
 
 def test_readings_that_contradict_each_other_give_no_number() -> None:
-    """The first two put the right pack at 0.0375 mm, but the last lies as far below as found and asks for still less."""
+    """The first two put the right pack at 0.0375 mm, but the last lies below as found and asks for still less."""
     proposal = proposed((0.00, 0.18), (0.05, -0.06), (-0.10, -0.08))
     assert proposal.kind is StepKind.NO_NUMBER
     assert proposal.because == reason("trials-contradict")
