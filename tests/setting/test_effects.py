@@ -62,6 +62,27 @@ def test_unequal_carriers_tilt_the_shaft() -> None:
     assert tilted["end"] == "A"
 
 
+def test_carriers_that_are_put_alike_again_tilt_nothing_any_more() -> None:
+    """End A was turned down by one hole alone; end B follows, or end A comes back."""
+    unlike = Marks(-1, 0, 19, 20)
+    for change in (EccentricChange(0, -1), EccentricChange(1, 0)):
+        effect = {point.code for point in turn_effect(unlike, change, sheet(widest_hole=1))}
+        assert effect - {"centres-opened", "backlash-added"} - {"centres-closed", "backlash-taken"} == {"alike-now"}
+        unknown = {point.code for point in turn_effect(unlike, change, sheet())}
+        assert unknown == {"alike-now", "centres-at-most", "dead-centre-unknown"}
+
+
+def test_how_the_shaft_lies_counts_all_turns_since_the_marks_were_found() -> None:
+    """One hole of end A, then another one: 3 (cos 85 - cos 95) = 0.523 mm over 300 mm are 0.0999 degrees."""
+    effect = {
+        point.code: point for point in turn_effect(Marks(-1, 0, 19, 20), EccentricChange(-1, 0), sheet(widest_hole=1))
+    }
+    assert "turned-unlike" in effect
+    assert effect["shaft-tilted-as-if"]["tilt_deg"] == pytest.approx(0.0999, abs=5e-5)
+    put_alike = turn_effect(Marks(0, 0, 19, 20, found_alike=False), EccentricChange(1, 0), sheet(widest_hole=1))
+    assert {point.code for point in put_alike} == {"alike-now", "centres-closed", "backlash-taken"}
+
+
 def test_at_the_dead_centre_unequal_carriers_turn_the_shaft_out_of_square() -> None:
     effect = told(EccentricChange(1, 0), 1, widest_hole=1)
     assert effect["shaft-out-of-square"]["angle_deg"] == pytest.approx(0.0499, abs=5e-5)

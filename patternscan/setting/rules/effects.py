@@ -61,33 +61,49 @@ def _left_open(state: JobState, sheet: Sheet) -> Iterator[Line]:
 
 
 def turn_effect(marks: Marks, change: EccentricChange, sheet: Sheet) -> Points:
-    """What the turn from ``marks`` did, without sign where the sheet does not tell the dead centre.
+    """What the turn from ``marks`` did, and how the shaft lies since they were found, without sign where the sheet does
+    not tell the dead centre.
 
     Nothing when the sheet gives no throw or holes, or nobody noted where the marks stood.
     """
-    if change.holes_a != marks.sense_b * change.holes_b:
-        yield point("turned-unlike")
+    now = marks.turned_by(change.holes_a, change.holes_b, sheet)
+    yield from _likeness(marks, now, change)
     table = sheet.eccentrics
     if table is None or table.throw_mm is None or table.holes is None or marks.hole_a is None or marks.hole_b is None:
         return
+    found = marks.turned_by(-marks.turned_a, -marks.turned_b, sheet)
     try:
         carrier = EccentricCarrier(table.throw_mm, table.holes, table.widest_hole, table.clockwise is not False)
         pair = CarrierPair(carrier, table.span_mm or UNKNOWN_SPAN_MM)
-        at_b = Turn(marks.hole_b, _end(marks.hole_b, change.holes_b, table.holes))
-        turns = (
-            Turn(marks.hole_a, _end(marks.hole_a, change.holes_a, table.holes)),
-            _as_seen_from_a(at_b, carrier, marks.sense_b),
-        )
-        known, most = move_shaft(pair, *turns), bound_move(pair, *turns)
+        turns, since_found = _turns(marks, now, carrier), _turns(found, now, carrier)
+        known, stands, most = move_shaft(pair, *turns), move_shaft(pair, *since_found), bound_move(pair, *turns)
+        most_unlike = bound_move(pair, *since_found)
     except WrongUse as fault:
         yield point("turn-not-reckoned", found=fault.found, remedy=fault.remedy)
         return
-    if known is None:
-        yield from _at_most(most, table)
+    if known is None or stands is None:
+        yield from _at_most(most, most_unlike, now, table)
     else:
         yield from _centres(known, sheet.gear)
-        yield from _shaft(known, table, sheet.gear)
+        yield from () if now.put_alike else _shaft(stands, table, sheet.gear)
         yield from _contradiction(known, change, table)
+
+
+def _likeness(before: Marks, now: Marks, change: EccentricChange) -> Points:
+    """That the carriers were turned unlike, or that what stood unlike stands alike now."""
+    if now.stand_alike and not before.stand_alike:
+        yield point("alike-now")
+    elif not now.alike and change.holes_a != now.sense_b * change.holes_b:
+        yield point("turned-unlike")
+
+
+def _turns(start: Marks, end: Marks, carrier: EccentricCarrier) -> tuple[Turn, Turn]:
+    """Both carriers turned from the one to the other, the holes of both counted as at end A."""
+    assert start.hole_a is not None
+    assert start.hole_b is not None
+    assert end.hole_a is not None
+    assert end.hole_b is not None
+    return Turn(start.hole_a, end.hole_a), _as_seen_from_a(Turn(start.hole_b, end.hole_b), carrier, end.sense_b)
 
 
 def _centres(move: ShaftMove, gear: Gear) -> Points:
@@ -114,10 +130,10 @@ def _shaft(move: ShaftMove, table: Eccentrics, gear: Gear) -> Points:
         yield point("shaft-out-of-square", angle_deg=abs(move.shaft_angle_deg))
 
 
-def _at_most(most: ShaftMove, table: Eccentrics) -> Points:
+def _at_most(most: ShaftMove, most_unlike: ShaftMove, now: Marks, table: Eccentrics) -> Points:
     yield point("centres-at-most", by_mm=most.centres_mm)
-    if table.span_mm is not None and most.tilt_deg >= SMALLEST_TURN_DEG:
-        yield point("shaft-at-most", tilt_deg=most.tilt_deg)
+    if table.span_mm is not None and not now.put_alike and most_unlike.tilt_deg >= SMALLEST_TURN_DEG:
+        yield point("shaft-at-most", tilt_deg=most_unlike.tilt_deg)
     yield point("dead-centre-unknown")
 
 
@@ -141,11 +157,6 @@ def _as_seen_from_a(turn: Turn, carrier: EccentricCarrier, sense_b: int) -> Turn
 
 def _wrapped(hole: int, count: int) -> int:
     return (hole - 1) % count + 1
-
-
-def _end(start: int, holes: int, count: int) -> int:
-    """The hole after the turn; past the last one comes the first."""
-    return _wrapped(start + holes, count)
 
 
 def backlash_effect(state: JobState, sheet: Sheet) -> Points:

@@ -39,7 +39,7 @@ def _missed(state: JobState, sheet: Sheet) -> Iterator[str]:
 def _marks_unlike(state: JobState, _: Sheet) -> Points:
     """Carriers that the job itself turned unlike."""
     marks = state.marks
-    if marks.turned_alike or marks.put_alike:
+    if marks.alike:
         return
     if marks.hole_a is None:
         yield point("carriers-turned-unlike", holes_a=marks.turned_a, holes_b=marks.turned_b)
@@ -63,7 +63,7 @@ def _several_holes(state: JobState, _: Sheet) -> Points:
 
 def _unequal_turn(state: JobState, _: Sheet) -> Points:
     turn, marks = _last_turn(state), state.marks
-    if turn is not None and not (marks.turned_alike or marks.put_alike) and _uneven(turn, state):
+    if turn is not None and not marks.alike and _uneven(turn, state):
         yield point("unequal-turn")
 
 

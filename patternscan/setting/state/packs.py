@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.setting.log.entries import Entry
@@ -71,6 +71,25 @@ class Marks:
     def put_alike(self) -> bool:
         """Whether carriers that were found unlike stand at the same number now."""
         return not self.found_alike and self.hole_a == self.hole_b
+
+    @property
+    def alike(self) -> bool:
+        """Whether both stand alike now, or as unlike as they were found."""
+        return self.turned_alike or self.put_alike
+
+    @property
+    def stand_alike(self) -> bool:
+        """Whether both stand alike now, whatever they were found like."""
+        return self.put_alike or (self.found_alike and self.turned_alike)
+
+    def turned_by(self, holes_a: int, holes_b: int, sheet: Sheet) -> Marks:
+        """The marks after both were turned by so many holes."""
+        hole_a, hole_b = (
+            None if hole is None else _hole(hole + by, sheet)
+            for hole, by in ((self.hole_a, holes_a), (self.hole_b, holes_b))
+        )
+        turned_a, turned_b = self.turned_a + holes_a, self.turned_b + holes_b
+        return replace(self, turned_a=turned_a, turned_b=turned_b, hole_a=hole_a, hole_b=hole_b)
 
 
 def added(entries: Sequence[Entry], place: ShimPlace) -> Pack:
@@ -150,19 +169,15 @@ def _filled(changes: Sequence[Pack], measured: Sequence[Pack | None]) -> list[Pa
 
 def find_marks(entries: Sequence[Entry], sheet: Sheet) -> Marks:
     """Where the marks stand, and how far they were turned in all."""
-    turned = [0, 0]
-    holes: list[int] | None = None
-    sense_b = 1 if sheet.eccentrics is None else sheet.eccentrics.sense_b
-    found_alike = True
+    marks = Marks(0, 0, None, None, 1 if sheet.eccentrics is None else sheet.eccentrics.sense_b)
     for entry in entries:
         match entry.event:
-            case EccentricsFound(found_a, found_b):
-                holes, found_alike = [found_a, found_b], sense_b < 0 or found_a == found_b
+            case EccentricsFound(hole_a, hole_b):
+                alike = marks.sense_b < 0 or hole_a == hole_b
+                marks = replace(marks, hole_a=hole_a, hole_b=hole_b, found_alike=alike)
             case EccentricChange(holes_a, holes_b):
-                turned = [turned[0] + holes_a, turned[1] + holes_b]
-                holes = holes and [_hole(holes[0] + holes_a, sheet), _hole(holes[1] + holes_b, sheet)]
-    hole_a, hole_b = (None, None) if holes is None else (holes[0], holes[1])
-    return Marks(turned[0], turned[1], hole_a, hole_b, sense_b, found_alike)
+                marks = marks.turned_by(holes_a, holes_b, sheet)
+    return marks
 
 
 def _hole(hole: int, sheet: Sheet) -> int:

@@ -8,6 +8,7 @@ from patternscan.reporting.text.job.point_texts.readings import GUIDE
 
 ENTRY_POINTS: Mapping[str, str] = {
     "turned-unlike": "The carriers were not turned alike. Turn both alike, the same way, one hole at a time.",
+    "alike-now": "Both carriers stand alike now.",
     "turn-not-reckoned": "What the turn did cannot be reckoned. {found} {remedy}",
     "centres-opened": "By the sheet the centres opened by {by_mm:length}.",
     "centres-closed": "By the sheet the centres closed by {by_mm:length}.",
@@ -16,10 +17,10 @@ ENTRY_POINTS: Mapping[str, str] = {
     "shaft-tilted": "The shaft is now tilted by {tilt_deg:degrees}.",
     "shaft-tilted-as-if": "The shaft is now tilted by {tilt_deg:degrees}, as if the wheel stood {axial_mm:length} "
     "further toward end {end}.",
-    "shaft-out-of-square": "The shaft went out of square by {angle_deg:degrees}, which pulls the flanks to opposite "
+    "shaft-out-of-square": "The shaft is now out of square by {angle_deg:degrees}, which pulls the flanks to opposite "
     "ends.",
     "centres-at-most": "The centres changed by {by_mm:length} at most.",
-    "shaft-at-most": "The shaft was tilted or turned out of square by {tilt_deg:degrees} at most.",
+    "shaft-at-most": "The shaft is now tilted or out of square by {tilt_deg:degrees} at most.",
     "dead-centre-unknown": "Nobody has noted at which hole the centres are widest, so only the most that this turn can "
     "do is known. Turn each carrier through its range, note the hole with the largest backlash, and enter it in the "
     "machine sheet.",
