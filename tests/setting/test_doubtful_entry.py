@@ -98,3 +98,14 @@ def test_without_advice_no_change_is_against_it() -> None:
     assert doubts(back, *READ, blued(0.0, Move.STAY)) == {}
     turned = replace(SHEET, shims=replace(SHEET.shims, rule=ShimRule(End.A, End.A)))
     assert doubts(back, *READ, HEAVY_AT_B, sheet=turned) == {}
+
+
+def test_a_pack_measured_again_is_held_against_what_the_log_comes_to() -> None:
+    """0.60 mm found and 0.10 mm added are 0.70 mm; a micrometer may read a little more or less."""
+    before = (ShimsFound(A, 0.6, 0.6), ShimChange(A, 0.1, 0.1))
+    told = doubts(ShimsFound(A, 0.6, 0.6), *before)
+    assert told == {"other-than-noted": {"place": A, "pack_mm": 0.6, "noted_mm": pytest.approx(0.7)}}
+    assert "other-than-noted" in doubts(ShimsFound(A, 0.7, 0.65), *before)
+    for thickness_mm in (0.68, 0.7, 0.72):
+        assert doubts(ShimsFound(A, thickness_mm, thickness_mm), *before) == {}
+    assert doubts(ShimsFound(B, 0.6, 0.6), *before) == {}

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from statistics import median
 
+from patternscan.calibration.judging import SMALLEST_STEP_MM
 from patternscan.calibration.setting import (
     ABSURD_CHANGE_MM,
     ABSURD_PACK_MM,
@@ -60,6 +61,7 @@ def doubts_about(event: Event, entries: Sequence[Entry], sheet: Sheet) -> Points
                 yield point("tooth-not-there", tooth=max(teeth), teeth=sheet.gear.teeth)
         case ShimsFound():
             yield from _thick_pack(event, sheet)
+            yield from _other_than_noted(event, job_state(entries, sheet))
         case ShimChange():
             yield from _odd_change(event, job_state(entries, sheet), sheet)
 
@@ -109,6 +111,17 @@ def _thick_pack(event: ShimsFound, sheet: Sheet) -> Points:
     if pack_mm > most_mm + PACK_TOLERANCE_MM:
         yield point("thick-pack", place=event.place, pack_mm=pack_mm, most_mm=most_mm)
         yield from _perhaps_inches(pack_mm, most_mm)
+
+
+def _other_than_noted(event: ShimsFound, state: JobState) -> Points:
+    """Another thickness than the log comes to, by a whole shim or more: a change was forgotten, or not made."""
+    noted = state.shims[event.place]
+    if noted is None:
+        return
+    pack = Pack(event.upper_mm, event.lower_mm)
+    off = pack.minus(noted)
+    if max(abs(off.upper_mm), abs(off.lower_mm)) >= SMALLEST_STEP_MM:
+        yield point("other-than-noted", place=event.place, pack_mm=pack.mean_mm, noted_mm=noted.mean_mm)
 
 
 def _odd_change(event: ShimChange, state: JobState, sheet: Sheet) -> Points:

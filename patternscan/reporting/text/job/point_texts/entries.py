@@ -43,6 +43,8 @@ ENTRY_POINTS: Mapping[str, str] = {
     "{sheet_mm:length}: readings at two radii cannot be compared as they stand.",
     "thick-pack": "{pack_mm:length} under {place:place} is more than a pack may be there, {most_mm:length}.",
     "unlike-pack": "These shims come to {total_mm:fine}, but the pack noted under {place:place} is {noted_mm:fine}.",
+    "other-than-noted": "By the log {noted_mm:fine} of shims lie under {place:place}, but this says {pack_mm:fine}: a "
+    "change may have been forgotten in the log, or noted and not made.",
     "tooth-not-there": "Tooth {tooth} is not there: by the sheet the wheel has {teeth}.",
     "against-advice": "{change_mm:change_of}, but the last pattern asks for the opposite: {advised_mm:change}.",
     "large-change": "{change_mm:change_of} under {place:place} is far more than is asked for at once.",
