@@ -79,6 +79,7 @@ REASONS: Mapping[str, Kind] = {
         Kind("no-difference", "the difference is within the uncertainty", ("before", "after")),
         Kind("visit-one-flank", "the result of this visit lacks a flank", ("when",)),
         Kind("visit-gone", "the job's entry of this visit counts no more, struck or by an answer", GONE),
+        Kind("visit-reference-gone", "nor does the job's entry that this visit was held against", GONE),
         Kind("visit-too-poor", "a caution forbids a direction on this visit", ("when", "found", "cure")),
         Kind("cut-from-one", "the photos of both visits look like pieces of one photo"),
         Kind("teeth-unlike", "by their proportions the teeth are of two wheels", ("before", "after")),

@@ -19,6 +19,7 @@ from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.words import Occasion
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, judge_words, run
+from tests.cli.test_compare import changed
 from tests.reporting.seen_page import words_of
 
 
@@ -191,12 +192,17 @@ def test_a_pattern_held_against_one_that_fell_is_judged_again_with_the_same_phot
     words = judge_words("goods_lift_before")
     assert run(*judge_words("goods_lift_after"), "--job", lift, "--occasion", "maker").exit_code == 0
     assert run(*words, "--job", lift, "--reference", lift / "patterns" / "01").exit_code == 0
+    later = changed(lift / "patterns" / "02", tmp_path / "later.json", left=[], right=[])  # of no photo
+    assert run("compare", lift / "patterns" / "02", later).stdout.endswith("No difference that the photos can show.\n")
     assert "Move the wheel toward end B" in run("next", lift).stdout
     run("log", "strike", 2, "--because", "print of another machine", "--job", lift)
     due = run("next", lift).stdout
     assert "Judge the same photos again, held against another print or against none." in due
     assert "The last pattern does not count: what it was held against counts no more (entry 4)." in due
     assert "Move the wheel" not in due
+    compared = run("compare", lift / "patterns" / "02", later)
+    gone = "What the earlier photos were held against, entry 2 of the job: struck out."
+    assert gone in " ".join(compared.stdout.split())
     run(*words, "--sheet", lift / "machine.toml", "--out", tmp_path / "anew")
     logged = run("log", "judgement", tmp_path / "anew", "--job", lift)
     assert logged.exit_code == 0, logged.output

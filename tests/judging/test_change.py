@@ -137,6 +137,13 @@ def test_nothing_is_compared_with_a_pattern_that_counts_no_more_in_its_job(answe
     assert "wrong-way" not in {one.code for one in later.cautions}
 
 
+def test_nothing_is_compared_with_one_that_was_held_against_a_pattern_that_counts_no_more() -> None:
+    held = replace(state(0.18), reference_gone=GoneEntry(1, 4))
+    change = compare_states(held, state(0.06))
+    assert change.verdict is Verdict.NOT_COMPARABLE
+    assert change.because == reason("visit-reference-gone", when="before", entry=1, answer=4)
+
+
 def test_the_flank_that_both_results_have_is_compared_without_the_other() -> None:
     before = replace(state(None), left=None, right=flank_state(0.7))
     change = compare_states(before, replace(state(0.1), right=flank_state(0.55)))

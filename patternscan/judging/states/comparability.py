@@ -56,6 +56,9 @@ def against_place(before: JudgedState, after: JudgedState) -> Iterator[Reason]:
     for when, state in (("before", before), ("after", after)):
         if state.gone is not None:
             yield reason("visit-gone", when=when, entry=state.gone.entry, answer=state.gone.answer)
+        elif state.reference_gone is not None:
+            held = state.reference_gone
+            yield reason("visit-reference-gone", when=when, entry=held.entry, answer=held.answer)
     for when, state in (("before", before), ("after", after)):
         if state.grave_cautions:
             first = state.grave_cautions[0]

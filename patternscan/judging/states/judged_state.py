@@ -77,7 +77,8 @@ class JudgedState:
     photographed. ``asked`` are questions that may turn the answer; ``declined`` tells of photos that could not be read,
     ``proven`` what a proof on own photographs did.
     ``made_at``: when it was judged, in whatever time zone, where a kept result tells; ``taken``: when its photos were,
-    by their cameras, which no kept result tells. ``gone``: it lies in a job, and its entry there no longer counts.
+    by their cameras, which no kept result tells. ``gone``: it lies in a job, and its entry there no longer counts;
+    ``reference_gone``: nor does the one that it was held against.
     """
 
     shared: Interval | None
@@ -97,6 +98,7 @@ class JudgedState:
     made_at: datetime | None = None
     taken: tuple[datetime, ...] = ()
     gone: GoneEntry | None = None
+    reference_gone: GoneEntry | None = None
 
     @property
     def machine(self) -> str | None:

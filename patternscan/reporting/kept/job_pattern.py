@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from patternscan.judging.states.judged_state import JudgedState
-from patternscan.setting.log.entries import gone_entry, kept_entries
+from patternscan.setting.log.entries import fallen_references, gone_entry, kept_entries
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import LOG_NAME, PATTERNS, read_log
 from patternscan.setting.state.open_questions import answers_about
@@ -25,6 +25,8 @@ def as_in_job(state: JudgedState, path: Path) -> JudgedState:
     named = [one for one in entries if isinstance(one.event, Pattern) and one.event.folder == name]
     if not named:
         return state
-    answered = answers_about(named[-1], kept_entries(entries))
+    number, answered = named[-1].number, answers_about(named[-1], kept_entries(entries))
     asked = tuple(one for one in state.asked if one.code not in answered)
-    return replace(state, gone=gone_entry(named[-1].number, entries), asked=asked)
+    reference = fallen_references(entries).get(number)
+    held = None if reference is None else gone_entry(reference, entries)
+    return replace(state, gone=gone_entry(number, entries), reference_gone=held, asked=asked)

@@ -60,6 +60,8 @@ TEXTS: Mapping[str, str] = {
     "visit-one-flank": "The result {when} the move lacks a flank, and it takes both to tell which way the "
     "wheel is off.",
     "visit-gone": "Do not go by this comparison. The {when:visit} photos, entry {entry} of the job: {answer:gone}.",
+    "visit-reference-gone": "Do not go by this comparison. What the {when:visit} photos were held against, entry "
+    "{entry} of the job: {answer:gone}.",
     "visit-too-poor": "What was read {when} the move gives no direction. {found} {cure}",
     "cut-from-one": "A photo of before and one of after look like pieces cut out of one and the same photo: photograph "
     "the flank again, after the move.",

@@ -80,15 +80,15 @@ def gone_entries(entries: Sequence[Entry]) -> dict[int, int]:
 
 
 def fallen_references(entries: Sequence[Entry]) -> dict[int, int]:
-    """Numbers of the patterns that were held against one of the job that counts no more, each with the number of the
-    entry by which that one does not. A print that was judged twice counts as long as one of both does.
+    """Numbers of the patterns that were held against one of the job that counts no more, each with the number of that
+    one. A print that was judged twice counts as long as one of both does.
     """
     gone, fallen = gone_entries(entries), dict[int, int]()
     patterns = [(one.number, one.event) for one in entries if isinstance(one.event, Pattern)]
     for number, pattern in patterns:
         held = [other for other, each in patterns if other != number and each.is_reference(pattern.target)]
         if held and all(one in gone for one in held):
-            fallen[number] = gone[held[-1]]
+            fallen[number] = held[-1]
     return fallen
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from patternscan.setting.log.entries import Entry, fallen_references, struck_entries
+from patternscan.setting.log.entries import Entry, fallen_references, gone_entries, struck_entries
 from patternscan.setting.log.events import Pattern, Replied
 from patternscan.setting.log.replies import REPLIES, Replies
 from patternscan.setting.log.words import Occasion, Reply
@@ -55,8 +55,8 @@ def references_gone(entries: Sequence[Entry]) -> Mapping[int, Entry]:
 
     Where such a trial's pattern lay on the flank is still true, but not how far off; ``entries`` are all of the log.
     """
-    numbered = {one.number: one for one in entries}
-    return {trial: numbered[by] for trial, by in fallen_references(entries).items()}
+    numbered, gone = {one.number: one for one in entries}, gone_entries(entries)
+    return {trial: numbered[gone[reference]] for trial, reference in fallen_references(entries).items()}
 
 
 def answers_about(entry: Entry, entries: Sequence[Entry]) -> Mapping[str, Entry]:
