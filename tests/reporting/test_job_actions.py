@@ -176,6 +176,15 @@ def test_a_pattern_that_jumps_asks_for_its_ends_and_flanks() -> None:
     )
 
 
+def test_patterns_that_cannot_both_be_right_are_named_with_what_to_do() -> None:
+    words = words_of("read-apart")
+    assert words.startswith(
+        f"Entries {len(READ) + 1} and {len(READ) + 2} were read with nothing changed in between, yet"
+    )
+    assert "lie 36 % of the face width apart." in words
+    assert f"strike entry {len(READ) + 2}, note the change, and judge its photos again." in words
+
+
 def test_a_step_says_where_which_way_and_how_much() -> None:
     words = words_of("shim-step")
     assert words.startswith("Move the wheel toward end B. Under the carrier at end A, at the upper and the lower bolts")

@@ -165,6 +165,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "stop-asked": ((*READ, ASKED, *side_move(0.05), blued(0.3, Move.TOWARD_B)), SHEET),
     "stop-wrong-way": ((*READ, HEAVY_AT_B, *side_move(0.05), blued(0.3, Move.TOWARD_B)), SHEET),
     "stop-no-gain": ((*READ, HEAVY_AT_B, *UNMOVED), SHEET),
+    "read-apart": ((*READ, HEAVY_AT_B, HEAVY_AT_A), SHEET),
     "stop-too-far": ((*READ, HEAVY_AT_B, *side_move(0.01), HEAVY_AT_A), SHEET),
     "shim-step": ((*READ, HEAVY_AT_B), SHEET),
     "near-enough": ((*READ, HEAVY_AT_B, *side_move(0.1), blued(0.05, Move.TOWARD_B)), THICK_ONLY),

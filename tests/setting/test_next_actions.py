@@ -206,7 +206,7 @@ def test_a_pattern_of_one_flank_gives_no_shim_step() -> None:
     assert "shim-step" not in codes_after(*READ, structs.replace(HEAVY_AT_B, right=None))
 
 
-@pytest.mark.parametrize("code", ["stop-wrong-way", "stop-no-gain", "stop-too-far"])
+@pytest.mark.parametrize("code", ["stop-wrong-way", "stop-no-gain", "stop-too-far", "read-apart"])
 def test_a_stop_comes_without_a_shim_step(code: str) -> None:
     happened, sheet = APPLIES[code]
     assert first_after(*happened, sheet=sheet) == code
@@ -466,6 +466,19 @@ def test_a_step_is_one_that_the_stock_can_make() -> None:
     assert "shim-step" not in codes_after(*happened, sheet=sheet)
     left = points_of("near-enough", *happened, sheet=sheet)["thinnest-step"]
     assert (left["thinnest_mm"], left["share"]) == (0.05, pytest.approx(0.325))  # 13 % by 0.02 mm
+
+
+def test_two_patterns_far_apart_with_nothing_changed_cannot_both_be_right() -> None:
+    """18 % toward B, then 18 % toward A, or in its place; 9 % apart is what teeth and film may do."""
+    apart = points_of("read-apart", *READ, HEAVY_AT_B, HEAVY_AT_A)["read-apart"]
+    assert apart == {"earlier": len(READ) + 1, "entry": len(READ) + 2, "share": pytest.approx(0.36)}
+    codes = codes_after(*READ, HEAVY_AT_B, CENTRED, BACKLASH)
+    assert "read-apart" in codes
+    assert not codes & {"pattern-centred", "close-up", "shim-step"}
+    for agreeing in ((HEAVY_AT_B, NEAR_B), (HEAVY_AT_B, *side_move(0.1), CENTRED), (HEAVY_AT_B, Closed(), CENTRED)):
+        assert "read-apart" not in codes_after(*READ, *agreeing)
+    struck = codes_after(*READ, HEAVY_AT_B, CENTRED, Struck(len(READ) + 1, "B was taken for A"))
+    assert "pattern-centred" in struck
 
 
 def test_what_a_shim_does_is_not_told_of_a_pattern_that_jumped() -> None:

@@ -174,7 +174,7 @@ def _maker_beside(state: JobState, pattern: Pattern) -> Pattern | None:
 
 def _centred(state: JobState, sheet: Sheet) -> Points:
     pattern = sound_pattern(state, sheet)
-    if pattern is None:
+    if pattern is None or state.contradicted is not None:
         return
     as_the_maker_cut_it = pattern.move is Move.NOT_BY_SHIM and crossing(state, sheet) is None
     if pattern.move is Move.STAY or as_the_maker_cut_it:

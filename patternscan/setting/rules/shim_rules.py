@@ -39,7 +39,7 @@ def _said_by(kind: StepKind, priority: Priority) -> Rule:
 
 def _shim_step(state: JobState, sheet: Sheet) -> Points:
     pattern, proposal, carrier = sound_pattern(state, sheet), _proposal(state, sheet), sheet.shims.carrier
-    if pattern is None or pattern.move not in ENDS or (proposal is not None and proposal.ends):
+    if pattern is None or pattern.move not in ENDS or (proposal is not None and proposal.ends) or state.contradicted:
         return
     end = ENDS[pattern.move]
     if proposal is None or carrier is None:
@@ -185,7 +185,7 @@ def _effect(state: JobState, sheet: Sheet) -> Points:
     carrier, response = sheet.shims.carrier, _response(state, sheet)
     learned = None if carrier is None or response is None else response.rule(carrier)
     proposal = _proposal(state, sheet)
-    if carrier is None or response is None or learned is None:
+    if carrier is None or response is None or learned is None or state.contradicted is not None:
         return
     if proposal is not None and proposal.kind is StepKind.STOP_TOO_FAR:
         return
@@ -234,7 +234,16 @@ def _trials_asked(state: JobState, sheet: Sheet) -> Points:
             yield from questions_of("asked-of-trial", one.open)
 
 
+def _read_apart(state: JobState, sheet: Sheet) -> Points:
+    """Two patterns of one state of the machine that cannot both be right, wherever the last one lies."""
+    earlier = state.contradicted
+    if earlier is not None and sound_pattern(state, sheet) is not None:
+        last = state.trials[-1]
+        yield point("read-apart", earlier=earlier.entry.number, entry=last.entry.number, share=last.apart_from(earlier))
+
+
 STOP_RULES: tuple[Rule, ...] = (
+    Rule("read-apart", Priority.DO_NOW, _read_apart),
     Rule("stop-asked", Priority.ASK, _stop_asked),
     *(_said_by(kind, Priority.DO_NOW) for kind in STOPS),
 )

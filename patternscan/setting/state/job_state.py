@@ -91,6 +91,19 @@ class JobState:
         used = self.series[-1:] if last_waits else (reading for reading in self.series if not reading.waits)
         return tuple(reading.trial for reading in used if reading.trial is not None)
 
+    @property
+    def contradicted(self) -> TrialReading | None:
+        """The latest trial since the last change from which the last one lies clearly apart; None when they agree.
+
+        Where teeth of one flank differ by so much the wheel is suspect; but here something was mixed up, or changed.
+        """
+        last = self.series[-1] if self.series else None
+        if last is None or last is not self.trials[-1] or last.waits:
+            return None
+        changed = max((one.number for one in self.entries if isinstance(one.event, (*CHANGES, Closed))), default=0)
+        since = [one for one in self.series[:-1] if one.entry.number > changed and not one.waits]
+        return next((one for one in reversed(since) if last.apart_from(one)), None)
+
     def counts(self, check: Check) -> bool:
         """Whether the check's reading stands."""
         return self.current_readings[check].counts

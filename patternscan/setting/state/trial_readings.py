@@ -8,6 +8,7 @@ from itertools import product
 
 from msgspec import UNSET
 
+from patternscan.calibration.judging import UNEVEN_TEETH
 from patternscan.calibration.setting import PACK_TOLERANCE_MM
 from patternscan.frame import End
 from patternscan.judging.comparison import Target, near_end, shared_shift
@@ -71,6 +72,13 @@ class TrialReading:
             return None
         flanks = (self.pattern.left, self.pattern.right)
         return Trial(self.added_mm, shared, any(near_end(one.along) for one in flanks if one is not None))
+
+    def apart_from(self, other: TrialReading) -> float:
+        """How far apart both patterns lie where no one wheel carries two such, beyond their uncertainty; else 0."""
+        if self.trial is None or other.trial is None:
+            return 0.0
+        apart = self.trial.shared.minus(other.trial.shared)
+        return 0.0 if abs(apart.value) < UNEVEN_TEETH or apart.holds(0.0) else abs(apart.value)
 
 
 def find_trials(

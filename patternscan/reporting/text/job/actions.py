@@ -57,6 +57,7 @@ REASONS: Mapping[str, str] = {
     "crossed": "A side shim moves both flanks to the same end; it cannot bring together what lies at opposite ends.",
     "stop-wrong-way": "A pattern that moves the wrong way means that an end or the shim rule is mixed up.",
     "stop-no-gain": "Where shims show no gain, something may keep the wheel from moving with them.",
+    "read-apart": "As long as nothing is changed, the pattern comes again at the same place.",
     "stop-too-far": "A pattern that jumps means that an end or a flank is mixed up, or that more was changed.",
     "shim-step": "The wheel moves toward the end that carries the pattern.",
     "near-enough": "A change that moves the pattern further than it is off brings it no nearer.",

@@ -12,6 +12,10 @@ SHIM_POINTS: Mapping[str, str] = {
     "trials-disagree": "The last pattern points toward end {end}, the trials together do not: blue again before any "
     "shim.",
     "no-amount-yet": "The pattern asks for the wheel to move toward end {end}, but not yet by how much.",
+    "read-apart": "Entries {earlier} and {entry} were read with nothing changed in between, yet the patterns lie "
+    "{share:percent} of the face width apart. Look at the photos of both: where the painted A is, and whether each was "
+    "given as the flank that it shows. Strike the one that was mixed up. If something was changed and is not noted, "
+    "strike entry {entry}, note the change, and judge its photos again.",
     "under-carrier": "Under {place:place}, at the upper and the lower bolts alike,",
     "gear-data-worth": "A wheel takes about 3 changes of shims without gear data on the sheet, about 2 with them.",
     "step-may-be": "By the readings anything from {least_mm:fine} to {most_mm:fine} may be right.",
