@@ -185,6 +185,12 @@ def test_patterns_that_cannot_both_be_right_are_named_with_what_to_do() -> None:
     assert f"strike entry {len(READ) + 2}, note the change, and judge its photos again." in words
 
 
+def test_a_maker_who_wants_it_elsewhere_is_told_with_what_to_write() -> None:
+    words = points_sentence([point("maker-elsewhere", entry=9, end=End.B, share=0.1, left=0.58, right=0.62)])
+    assert "The maker's own (entry 9) lies 10 % of the face width toward end B of where this job wants it." in words
+    assert "write left_along = 0.58 and right_along = 0.62 under [target]" in words
+
+
 def test_a_step_says_where_which_way_and_how_much() -> None:
     words = words_of("shim-step")
     assert words.startswith("Move the wheel toward end B. Under the carrier at end A, at the upper and the lower bolts")

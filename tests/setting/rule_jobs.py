@@ -155,6 +155,7 @@ APPLIES: dict[str, tuple[tuple[Event, ...], Sheet]] = {
     "pattern-poor": ((*READ, blued(0.18, Move.CANNOT_SAY, grave=("Too dark.",))), SHEET),
     "pattern-asked": ((*READ, ASKED), SHEET),
     "pattern-disowned": ((*READ, ASKED, UNPAINTED), SHEET),
+    "maker-elsewhere": ((structs.replace(HEAVY_AT_B, occasion=Occasion.MAKER), *READ, NEAR_B), SHEET),
     "maker-disowned": ((structs.replace(ASKED, occasion=Occasion.MAKER), *READ, OF_MAKER), SHEET),
     "counts-again": ((*READ, NEAR_B, ASKED, structs.replace(UNPAINTED, entry=len(READ) + 2)), SHEET),
     "trials-asked": ((*READ, ASKED, *side_move(0.05), NEAR_B), SHEET),

@@ -220,6 +220,21 @@ def test_crossed_like_the_makers_own_pattern_is_no_fault() -> None:
     assert "pattern-centred" in codes
 
 
+def test_a_maker_who_wants_it_elsewhere_is_asked_for_first() -> None:
+    maker = structs.replace(HEAVY_AT_B, occasion=Occasion.MAKER)
+    for trial in (NEAR_B, CENTRED, HEAVY_AT_A):
+        asked = actions_after(maker, *READ, trial)[0]
+        assert (asked.code, asked.priority) == ("maker-elsewhere", Priority.ASK)
+    (told,) = asked.points
+    assert (told["entry"], told["end"]) == (1, End.B)
+    assert told["share"] == pytest.approx(0.18)
+    assert maker.left is not None
+    assert told["left"] == maker.left.along.value
+    near = structs.replace(CENTRED, occasion=Occasion.MAKER)
+    elsewhere = structs.replace(NEAR_B, target=Target(0.6, 0.6))
+    assert "maker-elsewhere" not in codes_after(near, *READ, NEAR_B) | codes_after(maker, *READ, elsewhere)
+
+
 def test_crossed_is_never_in_its_place() -> None:
     assert "pattern-centred" not in codes_after(*READ, blued(0.0, Move.NOT_BY_SHIM, opposed=CROSSED))
 

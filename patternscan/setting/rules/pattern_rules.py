@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patternscan.calibration.judging import CROSSED_BEYOND, FAR_OFF
+from patternscan.calibration.judging import CROSSED_BEYOND, FAR_OFF, SMALLEST_SHIFT
 from patternscan.cautions import Statement
 from patternscan.frame import End, Flank
 from patternscan.judging.advice import Move
@@ -110,6 +110,18 @@ def _poor(state: JobState, _: Sheet) -> Points:
 def _asked(state: JobState, sheet: Sheet) -> Points:
     """What only a person can tell of the pattern on which all advice rests, and of the maker's beside it."""
     return _asked_back(state, sheet, "asked", "asked-of-maker")
+
+
+def _maker_elsewhere(state: JobState, sheet: Sheet) -> Points:
+    """That the maker's own pattern lies off the place against which the trials are held, to one end on both flanks."""
+    pattern = sound_pattern(state, sheet)
+    maker = None if pattern is None else _maker_beside(state, pattern)
+    if state.maker is None or maker is None or maker.shared is None or maker.left is None or maker.right is None:
+        return
+    if abs(maker.shared.value) >= SMALLEST_SHIFT and not maker.shared.holds(0.0):
+        end, share = (End.B if maker.shared.value > 0 else End.A), abs(maker.shared.value)
+        places = {"left": maker.left.along.value, "right": maker.right.along.value}
+        yield point("maker-elsewhere", entry=state.maker.number, end=end, share=share, **places)
 
 
 def not_answered(state: JobState, sheet: Sheet) -> Points:
@@ -227,6 +239,7 @@ PATTERN_RULES: tuple[Rule, ...] = (
     Rule("pattern-old-photos", Priority.REDO, _old_photos),
     Rule("pattern-poor", Priority.REDO, _poor),
     Rule("pattern-asked", Priority.ASK, _asked),
+    Rule("maker-elsewhere", Priority.ASK, _maker_elsewhere),
     Rule("maker-disowned", Priority.WARNING, _maker_disowned),
     Rule("counts-again", Priority.WARNING, counts_again),
     Rule("pattern-unclear", Priority.REDO, _unclear),

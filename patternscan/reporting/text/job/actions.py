@@ -44,6 +44,7 @@ REASONS: Mapping[str, str] = {
     "the whole wheel.",
     "pattern-old-photos": "A photo shows the pattern of one state only.",
     "pattern-disowned": "Advice rests on what the worm did, and on nothing else.",
+    "maker-elsewhere": "Where the maker wants the pattern outranks the middle.",
     "maker-disowned": "What the maker cut on purpose looks like a fault, and a fault like what the maker cut.",
     "counts-again": "Whatever was wrong with the later print may be wrong with the earlier one too.",
     "stop-asked": "A pattern that was read wrongly may be all that went the wrong way.",

@@ -145,6 +145,7 @@ JOB_FORMS: Mapping[str, Callable[[Any], str]] = {
     "reply": REPLY_WORDS.__getitem__,
     "geometry": GEOMETRY_WORDS.__getitem__,
     "subjects": " and ".join,
+    "hundredth": lambda number: f"{number:.2f}",
     "whole_percent": lambda share: f"{share * 100:.0f}",
     "percent": percent,
 }

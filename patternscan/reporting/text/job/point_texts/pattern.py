@@ -47,6 +47,10 @@ PATTERN_POINTS: Mapping[str, str] = {
     "to-answer": "Log how it is {at_answer:{entry}} {stands} ({stands:reply}) or {falls} ({falls:reply}).",
     "pattern-disowned": "The last pattern (entry {entry}) does not count: {reply:reply}, says {name:plain} (entry "
     "{by}).",
+    "maker-elsewhere": "Is the pattern to lie where the maker's lies? The maker's own (entry {entry}) lies "
+    "{share:percent} of the face width toward end {end} of where this job wants it. If so, write left_along = "
+    "{left:hundredth} and right_along = {right:hundredth} under [target] on the sheet and judge the photos again. Go "
+    "by what follows only if not.",
     "maker-disowned": "The maker's pattern (entry {entry}) does not count: {reply:reply}, says {name:plain} (entry "
     "{by}). So no pattern of this job is held against it: judge a sound print of the maker's, if there is one "
     "({at_maker}).",
