@@ -55,6 +55,7 @@ from patternscan.setting.rules.next_actions import (
     first_deed,
     next_actions,
 )
+from patternscan.setting.rules.shim_rules import advised_step
 from patternscan.setting.rules.strip_down_rules import SECURE
 from patternscan.setting.state.checks import Check
 from patternscan.setting.state.entry_check import refuse_impossible
@@ -176,6 +177,17 @@ def test_unlike_eccentrics_come_before_any_shim() -> None:
     codes = [action.code for action in actions_after(*READ, HEAVY_AT_B, EccentricChange(1, 0), HEAVY_AT_B)]
     assert codes.index("eccentrics-unlike") < codes.index("shim-step")
     assert codes[0] == "eccentrics-unlike"
+
+
+@pytest.mark.parametrize(
+    "tilting", [EccentricChange(1, 0), ShimChange(ShimPlace.CARRIER_B, 0.1, 0.0)], ids=["carriers", "bolts"]
+)
+def test_a_tilted_shaft_gives_no_way_and_no_amount_for_the_wheel(tilting: Event) -> None:
+    """Tilted, the wheel stands as if it were off to one side, and put alike again its pattern lies elsewhere."""
+    happened = (*READ, HEAVY_AT_B, tilting, WHEEL_PLAY, HEAVY_AT_B)
+    assert list(points_of("shim-step", *happened)) == ["tilted-yet"]
+    assert advised_step(job_state(log(*happened), SHEET), SHEET) is None
+    assert "move-wheel" in points_of("shim-step", *READ, HEAVY_AT_B)
 
 
 def test_making_the_eccentrics_alike_is_no_unequal_turn() -> None:

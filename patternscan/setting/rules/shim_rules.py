@@ -42,7 +42,9 @@ def _shim_step(state: JobState, sheet: Sheet) -> Points:
     if pattern is None or pattern.move not in ENDS or (proposal is not None and proposal.ends) or state.contradicted:
         return
     end = ENDS[pattern.move]
-    if proposal is None or carrier is None:
+    if state.tilted:
+        yield point("tilted-yet")
+    elif proposal is None or carrier is None:
         yield point("move-wheel", end=end)
         yield point("no-carrier-known")
     elif proposal.kind is StepKind.LEAVE or not _agrees(proposal, end, sheet):
@@ -143,7 +145,7 @@ def _room(step_mm: float, place: ShimPlace, state: JobState, sheet: Sheet) -> Po
 
 
 def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
-    """The step that the trials bear out, None without a sound pattern that asks for a move.
+    """The step that the trials bear out, None without a sound pattern that asks for a move, and by a tilted shaft.
 
     Trials that still ask something teach nothing, but they hold back: a stop stands that rests on them, and where
     without them it would be a first step again, no number is given.
@@ -151,7 +153,7 @@ def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
     pattern, trials = sound_pattern(state, sheet), state.learning_trials
     if state.current_readings[Check.PATTERN].invalidation == REFERENCE_GONE:
         return _stop_whatever_the_target(state, sheet)
-    if pattern is None or pattern.move not in ENDS or not trials:
+    if pattern is None or pattern.move not in ENDS or not trials or state.tilted or state.contradicted:
         return None
     sure, tried = (
         propose_step(each, find_expected_sign(sheet.shim_rule), _bench(pattern, sheet))

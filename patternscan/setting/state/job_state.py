@@ -12,7 +12,7 @@ from patternscan.setting.log.events import Closed, EccentricsFound, Event, Patte
 from patternscan.setting.log.words import Bolts, Occasion, ShimPlace
 from patternscan.setting.machine.sheet import SMALL_MM, Sheet
 from patternscan.setting.machine.stock import Stock
-from patternscan.setting.state.checks import CHANGES, Check
+from patternscan.setting.state.checks import CHANGES, SIDE_PLACES, Check
 from patternscan.setting.state.current_readings import CurrentReading, find_current_readings
 from patternscan.setting.state.open_questions import changes_unnoted, references_gone
 from patternscan.setting.state.packs import Marks, Pack, added, find_marks, find_pack_at, find_pieces
@@ -90,6 +90,12 @@ class JobState:
         last_waits = bool(self.trials) and self.trials[-1].waits
         used = self.series[-1:] if last_waits else (reading for reading in self.series if not reading.waits)
         return tuple(reading.trial for reading in used if reading.trial is not None)
+
+    @property
+    def tilted(self) -> bool:
+        """Whether carriers or the bolts of one stand unlike, so that the shaft is tilted."""
+        packs = (self.shims[place] or self.added[place] for place in SIDE_PLACES)
+        return not self.marks.alike or any(not pack.alike for pack in packs)
 
     @property
     def contradicted(self) -> TrialReading | None:

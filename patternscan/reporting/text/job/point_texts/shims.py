@@ -16,6 +16,8 @@ SHIM_POINTS: Mapping[str, str] = {
     "{share:percent} of the face width apart. Look at the photos of both: where the painted A is, and whether each was "
     "given as the flank that it shows. Strike the one that was mixed up. If something was changed and is not noted, "
     "strike entry {entry}, note the change, and judge its photos again.",
+    "tilted-yet": "Then blue again before any shim: a shaft that is tilted carries the pattern to one end too, so this "
+    "pattern does not tell where the wheel sits.",
     "under-carrier": "Under {place:place}, at the upper and the lower bolts alike,",
     "gear-data-worth": "A wheel takes about 3 changes of shims without gear data on the sheet, about 2 with them.",
     "step-may-be": "By the readings anything from {least_mm:fine} to {most_mm:fine} may be right.",
