@@ -169,7 +169,8 @@ def _refuse_late(event: Pattern, made_at: datetime | None, log: Log) -> None:
     raise InconsistentInputs(
         f"These photos were judged on {made_at.astimezone():%Y-%m-%d at %H:%M}, before what entry {changes[-1].number} "
         "tells was changed on the machine.",
-        "Blue the teeth again, and give photos taken after the change. If these were taken after it, judge them again.",
+        "For the pattern of after the change blue the teeth again, or judge again what was photographed after it. For "
+        "that of before it strike what was changed since, put this into the log, and note the changes again.",
     )
 
 
