@@ -18,6 +18,7 @@ from patternscan.reporting.text.cautions import caution_message, caution_remedy
 from patternscan.setting.log.events import Pattern
 from patternscan.setting.log.job_log import read_log
 from patternscan.setting.log.words import Occasion
+from patternscan.workflow.job.pattern import PatternRequest, kept_as
 from tests.cli.test_commands import LEFT, RIGHT, SAMPLES, document, judge_words, run
 from tests.cli.test_compare import changed
 from tests.reporting.seen_page import words_of
@@ -213,6 +214,25 @@ def test_photos_of_a_pattern_that_fell_are_no_photos_of_after_a_change(lift: Pat
     run("log", "answer", 2, "never-painted", "R. Moss", "--job", lift)
     run("log", "shims", "carrier-A", "--add", "0.12mm", "--job", lift)
     again = run("log", "judgement", asking, "--job", lift)
+    assert again.exit_code == 6
+    assert again.stderr.startswith("A photo of this pattern was judged before, as entry 2, and since then something")
+
+
+def test_a_reading_that_is_read_again_after_a_change_is_not_the_one_in_the_log(lift: Path, tmp_path: Path) -> None:
+    """Put into the job once more it is the same entry; but read anew after the change it would pass for a later one."""
+    run(*judge_words("goods_lift_before"), "--sheet", lift / "machine.toml", "--out", tmp_path / "judged")
+    path = tmp_path / "judged" / "judgement.json"
+    run("log", "judgement", path, "--job", lift)
+    content, later = json.loads(path.read_text()), datetime.now(UTC) + timedelta(minutes=1)
+    before = json.dumps(content | {"made_at": (later - timedelta(hours=1)).isoformat(timespec="seconds")})
+    path.write_text(before)
+    run("log", "shims", "carrier-A", "--add", "0.12mm", "--job", lift)
+    entry = kept_as(PatternRequest(lift), path)
+    assert entry is not None
+    assert entry.number == 2
+    path.write_text(json.dumps(content | {"made_at": later.isoformat(timespec="seconds")}))
+    assert kept_as(PatternRequest(lift), path) is None
+    again = run("log", "judgement", path, "--job", lift)
     assert again.exit_code == 6
     assert again.stderr.startswith("A photo of this pattern was judged before, as entry 2, and since then something")
 

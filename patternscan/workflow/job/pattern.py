@@ -115,16 +115,24 @@ def keep_judgement(request: PatternRequest, path: Path) -> PatternResult:
 def kept_as(request: PatternRequest, path: Path) -> Entry | None:
     """The entry that counts and holds this very reading for this occasion; None where there is none.
 
-    Another reading of the same photos, or for another occasion, is not the one that is kept.
+    Another reading of the same photos, or for another occasion, is not the one that is kept; nor is a trial that was
+    read again after a change.
     """
-    document, _ = read_document(path)
+    document, state = read_document(path)
     readings = (*document.left, *document.right)
     if not readings:
         return None
     event = _read_alone(pattern_event(document, request.occasion, ""))
     kept = kept_entries(read_log(request.job).entries)
     same = (one for one in kept if isinstance(one.event, Pattern) and _read_alone(one.event) == event)
-    return max(same, key=lambda one: one.number, default=None)
+    entry = max(same, key=lambda one: one.number, default=None)
+    return None if entry is None or _read_again(event, state.made_at, entry, kept) else entry
+
+
+def _read_again(event: Pattern, made_at: datetime | None, entry: Entry, kept: Sequence[Entry]) -> bool:
+    """Whether a trial that an entry holds was judged once more after something was changed."""
+    changed = [one.at for one in kept if one.number > entry.number and isinstance(one.event, (*CHANGES, Closed))]
+    return event.occasion is Occasion.TRIAL and made_at is not None and any(made_at >= at for at in changed)
 
 
 def _read_alone(event: Pattern) -> Pattern:
@@ -150,6 +158,7 @@ def _refuse_foreign(document: JudgementDocument, state: JudgedState, sheet: Shee
 
 
 def _refuse_twice(event: Pattern, log: Log) -> None:
+    _refuse_old_photos(event, log)
     fallen = fallen_references(log.entries)
     for entry in kept_entries(log.entries):
         if isinstance(entry.event, Pattern) and entry.event.photos == event.photos and entry.number not in fallen:
@@ -157,7 +166,6 @@ def _refuse_twice(event: Pattern, log: Log) -> None:
                 f"A judgement of these photos is in the log already, as entry {entry.number}.",
                 "Leave it; or strike that entry first, if this one is to stand in its place.",
             )
-    _refuse_old_photos(event, log)
 
 
 def _refuse_late(event: Pattern, made_at: datetime | None, log: Log) -> None:
