@@ -40,12 +40,14 @@ from tests.setting.job_entries import (
     AS_FOUND_PATTERN,
     CENTRED,
     FOUND,
+    HEAVY_AT_A,
     HEAVY_AT_B,
     WORM_PLAY,
     blued,
     side_move,
 )
 from tests.setting.job_entries import events as any_event
+from tests.setting.rule_jobs import NEAR_B
 
 
 def test_readings_before_any_change_are_as_found_the_last_ones_as_left(tmp_path: Path) -> None:
@@ -192,6 +194,14 @@ def test_trials_that_tell_nothing_are_not_named_as_teachers(tmp_path: Path) -> N
     learned = gather_record(made_job(tmp_path, events, sheet)).learned
     assert learned is not None
     assert learned.trials == (1, 3)
+
+
+@pytest.mark.parametrize("last", [[HEAVY_AT_A], [CENTRED, HEAVY_AT_B]], ids=["jumped", "read apart"])
+def test_patterns_that_were_mixed_up_teach_nothing(tmp_path: Path, last: list[Event]) -> None:
+    sheet = '[photos]\nteeth_per_flank = 1\n[shims]\ncarrier = "A"\nadding_moves_wheel = "toward-B"\n'
+    begun: list[Event] = [HEAVY_AT_B, *side_move(0.01)]
+    assert gather_record(made_job(tmp_path / "mixed up", [*begun, *last], sheet)).learned is None
+    assert gather_record(made_job(tmp_path / "right", [*begun, NEAR_B], sheet)).learned is not None
 
 
 _strikes = st.builds(Struck, st.integers(1, 12), st.just("wrong tooth"))

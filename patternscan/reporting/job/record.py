@@ -17,6 +17,7 @@ from patternscan.setting.log.job_log import LOG_NAME, SHEET_NAME, Log, read_job
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import WORK, Action, Priority
 from patternscan.setting.rules.next_actions import next_actions
+from patternscan.setting.rules.shim_rules import mixed_up
 from patternscan.setting.state.checks import CHANGES, Check
 from patternscan.setting.state.current_readings import CurrentReading, find_current_readings
 from patternscan.setting.state.job_state import JobState, job_state
@@ -101,7 +102,11 @@ class JobRecord:
 
     @property
     def learned(self) -> Learned | None:
-        """What the latest trials that tell anything show of the shims; None until two packs were tried in a series."""
+        """What the latest trials that tell anything show of the shims; None until two packs were tried in a series, and
+        where a pattern was mixed up.
+        """
+        if mixed_up(self.state, self.sheet):
+            return None
         expected = find_expected_sign(self.sheet.shim_rule)
         telling = [
             (number, reading.series, reading.trial)

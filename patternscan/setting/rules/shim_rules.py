@@ -182,14 +182,17 @@ def _response(state: JobState, sheet: Sheet) -> Response | None:
     return learn_response(state.learning_trials, find_expected_sign(sheet.shim_rule))
 
 
+def mixed_up(state: JobState, sheet: Sheet) -> bool:
+    """Whether two patterns cannot both be right, so that the trials teach nothing of the shims."""
+    proposal = _proposal(state, sheet)
+    return state.contradicted is not None or (proposal is not None and proposal.kind is StepKind.STOP_TOO_FAR)
+
+
 def _effect(state: JobState, sheet: Sheet) -> Points:
     """What the trials taught: the effect of a shim with its uncertainty, and the shim rule if the sheet lacks it."""
     carrier, response = sheet.shims.carrier, _response(state, sheet)
     learned = None if carrier is None or response is None else response.rule(carrier)
-    proposal = _proposal(state, sheet)
-    if carrier is None or response is None or learned is None or state.contradicted is not None:
-        return
-    if proposal is not None and proposal.kind is StepKind.STOP_TOO_FAR:
+    if carrier is None or response is None or learned is None or mixed_up(state, sheet):
         return
     effect, toward = response.effect_per_mm, learned.adding_moves_toward
     least, most = sorted(abs(each) * EFFECT_OF_MM for each in (effect.low, effect.high))
