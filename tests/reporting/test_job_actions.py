@@ -25,7 +25,7 @@ from patternscan.setting.log.words import Bolts, Reply, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.rules.action import point
 from patternscan.setting.state.checks import INVALIDATIONS, Check
-from patternscan.setting.state.current_readings import CHANGED_UNNOTED, REFERENCE_GONE
+from patternscan.setting.state.current_readings import CHANGED_UNNOTED, END_PLAY_SET, REFERENCE_GONE
 from tests.setting.job_entries import READ, events, sheets
 from tests.setting.rule_jobs import APPLIES, READY, actions_after
 
@@ -268,7 +268,7 @@ def test_a_pattern_that_fell_is_told_with_who_said_why() -> None:
 
 
 def test_every_invalidation_has_its_words() -> None:
-    assert {*(one.code for one in INVALIDATIONS), CHANGED_UNNOTED, REFERENCE_GONE} == INVALIDATED.keys()
+    assert {*(one.code for one in INVALIDATIONS), CHANGED_UNNOTED, END_PLAY_SET, REFERENCE_GONE} == INVALIDATED.keys()
     assert all(re.fullmatch(r"[a-z].*[a-z]", words) for words in INVALIDATED.values())
 
 

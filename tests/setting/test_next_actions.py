@@ -508,6 +508,20 @@ def test_two_patterns_far_apart_with_nothing_changed_cannot_both_be_right() -> N
     assert "pattern-centred" in struck
 
 
+@pytest.mark.parametrize("shaft", Shaft)
+def test_a_pattern_read_with_too_much_end_play_falls_once_that_is_set(shaft: Shaft) -> None:
+    """A shaft that floats puts the pattern now here, now there; shims need not be what its play was set with."""
+    loose, right = EndPlay(shaft, 0.4), WORM_PLAY if shaft is Shaft.WORM else WHEEL_PLAY
+    for read in ((loose, HEAVY_AT_B), (HEAVY_AT_B, loose)):
+        void = points_of("pattern-void", *READ, *read, BACKLASH, right)
+        assert void["pattern-invalidated"]["by"] == "end-play-set"
+        assert "pattern-void" not in codes_after(*READ, *read)
+    assert "pattern-void" not in codes_after(*READ, HEAVY_AT_B, right)
+    anew = codes_after(*READ, loose, HEAVY_AT_B, BACKLASH, right, HEAVY_AT_A)
+    assert not anew & {"pattern-void", "read-apart", "shim-effect"}
+    assert "backlash-void" in anew
+
+
 def test_what_a_shim_does_is_not_told_of_a_pattern_that_jumped() -> None:
     codes = codes_after(*READ, HEAVY_AT_B, *side_move(0.01), HEAVY_AT_A)
     assert "stop-too-far" in codes

@@ -152,3 +152,17 @@ def find_invalidation(check: Check, later: Sequence[Event]) -> tuple[int, str] |
         (place, one.code) for one in INVALIDATIONS if check in one.checks and (place := one.find(later)) is not None
     ]
     return min(found, key=lambda one: one[0], default=None)
+
+
+def find_play_set(events: Sequence[Event], place: int, sheet: Sheet) -> int | None:
+    """Place of an end play within its limit, read after the event at ``place``, when it was beyond that limit."""
+    for check in (Check.WORM_END_PLAY, Check.WHEEL_END_PLAY):
+        limit = limit_of(check, sheet)
+        plays = [(at, one) for at, one in enumerate(events) if isinstance(one, EndPlay) and check_read(one) is check]
+        if limit is None or not plays or plays[-1][0] < place:
+            continue
+        then = max((at for at, _ in plays if at < place), default=place)
+        right = [limit.holds((one.reading_mm,)) for at, one in plays if at >= then]
+        if right[-1] and not all(right):
+            return plays[-1][0]
+    return None

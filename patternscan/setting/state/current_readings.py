@@ -10,12 +10,14 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import Alignment, Backlash, EndPlay, Event, LostMotion, ShimChange
 from patternscan.setting.machine.sheet import Sheet
 from patternscan.setting.mechanics.backlash import bring_to_radius, find_lost_motion
-from patternscan.setting.state.checks import Check, check_read, find_invalidation, shimmed_place
+from patternscan.setting.state.checks import Check, check_read, find_invalidation, find_play_set, shimmed_place
 
 CHANGED_UNNOTED = "changed-unnoted"
 """What invalidates a pattern when something was changed between the photos of a later one."""
 REFERENCE_GONE = "reference-gone"
 """What invalidates a pattern when what it was held against counts no more."""
+END_PLAY_SET = "end-play-set"
+"""What invalidates pattern and backlash when they were read with an end play beyond its limit, which was set since."""
 NONE: Mapping[int, Entry] = {}
 """No such change (``changes_unnoted``), and no such reference (``references_gone``)."""
 
@@ -58,6 +60,9 @@ def find_current_reading(
     found = find_invalidation(check, [each.event for each in later])
     if found is not None:
         return CurrentReading(check, entry, readings, later[found[0]], found[1])
+    play_set = find_play_set([each.event for each in entries], places[-1], sheet)
+    if check in (Check.PATTERN, Check.BACKLASH) and play_set is not None:
+        return CurrentReading(check, entry, readings, entries[play_set], END_PLAY_SET)
     since = [answer for number, answer in unnoted.items() if number > entry.number]
     if check is Check.PATTERN and since:
         return CurrentReading(check, entry, readings, since[0], CHANGED_UNNOTED)

@@ -21,7 +21,7 @@ from patternscan.setting.log.entries import Entry
 from patternscan.setting.log.events import Closed, EccentricChange, Pattern, Replaced, ShimChange
 from patternscan.setting.log.words import Occasion, Part, ShimPlace
 from patternscan.setting.machine.sheet import Sheet
-from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, shimmed_place
+from patternscan.setting.state.checks import CARRIER_PLACES, CHANGES, find_play_set, shimmed_place
 from patternscan.setting.state.open_questions import OpenQuestion, open_questions
 from patternscan.setting.state.packs import added, packs_against_first
 
@@ -98,6 +98,7 @@ def find_trials(
             target not in (None, targets[entry.number])
             or _moved_otherwise(entries[before:number], carrier)
             or any(entries[before].number < changed < entry.number for changed in unnoted)
+            or find_play_set([one.event for one in entries[:number]], before, sheet) is not None
         )
         target, before = targets[entry.number], number
         thickness = packs[number].mean_mm if packs else None

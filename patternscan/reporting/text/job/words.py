@@ -62,6 +62,7 @@ INVALIDATED: Mapping[str, str] = {
     "carriers-replaced": "the eccentric carriers were replaced",
     "outboard-bearing-replaced": "the outboard bearing was replaced",
     "changed-unnoted": "something was changed, as was answered about a later pattern",
+    "end-play-set": "it was read with an end play beyond its limit, which was set since",
     "reference-gone": "what it was held against counts no more",
     "housing-closed": "the housing was closed, and tightening it can move the parts",
 }
