@@ -190,6 +190,8 @@ def test_results_in_the_wrong_order_are_doubted() -> None:
     assert "visits-exchanged" not in codes(soon, early), "both may have been judged at one sitting, in any order"
     assert "visits-exchanged" not in codes(early, late)
     assert "visits-exchanged" not in codes(late, replace(early, made_at=None))
+    worse = compare_states(late, replace(early, shared=Interval.around(0.4, 0.02)))
+    assert [one.code for one in worse.cautions][:2] == ["visits-exchanged", "wrong-way"], "exchanged, it is better"
 
 
 def test_different_machines_are_refused() -> None:

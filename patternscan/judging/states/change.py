@@ -12,6 +12,7 @@ from patternscan.judging.states.comparability import (
     against_pair,
     against_place,
     find_cautions,
+    find_exchanged,
     find_questions,
     refuse_apart,
 )
@@ -105,6 +106,7 @@ def compare_states(before: JudgedState, after: JudgedState) -> Change:
         because=no_pair[0] if nearer is None or shared is None else _because(verdict, shared, nearer),
         cautions=(
             *find_questions(before, after),
+            *find_exchanged(before, after),
             *((caution("wrong-way"),) if verdict is Verdict.WORSE else ()),
             *find_cautions(before, after),
         ),

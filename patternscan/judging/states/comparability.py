@@ -93,15 +93,19 @@ def find_questions(before: JudgedState, after: JudgedState) -> Iterator[Caution]
     yield from _told_of_both("visit-asked", *(one.asked if one.gone is None else () for one in (before, after)))
 
 
-def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
-    """What makes a comparison less sure, though not impossible; first what may turn it, last what is about size."""
-    visits = (("before", before), ("after", after))
+def find_exchanged(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
+    """What tells that before and after were exchanged, so that better and worse change places."""
     if before.made_at and after.made_at and before.made_at - after.made_at > ONE_SITTING:
         yield caution("visits-exchanged")
     if _taken_otherwise(before, after):
         yield caution("visits-taken-otherwise")
     if _named_otherwise(before.identity, after.identity):
         yield caution("visits-named-otherwise")
+
+
+def find_cautions(before: JudgedState, after: JudgedState) -> Iterator[Caution]:
+    """What makes a comparison less sure, though not impossible; first what may turn it, last what is about size."""
+    visits = (("before", before), ("after", after))
     if _ends_exchanged(before, after):
         yield caution("ends-exchanged")
     yield from _told_of_both("visit-photo-declined", before.declined, after.declined)
