@@ -190,6 +190,15 @@ def test_a_tilted_shaft_gives_no_way_and_no_amount_for_the_wheel(tilting: Event)
     assert "move-wheel" in points_of("shim-step", *READ, HEAVY_AT_B)
 
 
+@pytest.mark.parametrize("shaft", Shaft)
+def test_a_loose_shaft_gives_no_way_and_no_amount_for_the_wheel(shaft: Shaft) -> None:
+    """Once its end play is set the pattern counts no more."""
+    happened = (*READ, EndPlay(shaft, 0.4), HEAVY_AT_B)
+    assert list(points_of("shim-step", *happened)) == ["loose-yet"]
+    assert advised_step(job_state(log(*happened), SHEET), SHEET) is None
+    assert "move-wheel" in points_of("shim-step", *happened, sheet=NO_LIMITS)
+
+
 def test_making_the_eccentrics_alike_is_no_unequal_turn() -> None:
     codes = codes_after(*READ, EccentricChange(1, 0), EccentricChange(0, 1))
     assert not codes & {"eccentrics-unlike", "unequal-turn", "several-holes"}

@@ -18,7 +18,7 @@ from patternscan.setting.mechanics.shim_pack import find_pack, nearest_total
 from patternscan.setting.mechanics.swap import find_swap
 from patternscan.setting.rules.action import Points, Priority, Rule, point
 from patternscan.setting.rules.pattern_rules import ENDS, questions_of, sound_pattern
-from patternscan.setting.state.checks import CARRIER_PLACES, Check, thickest_at
+from patternscan.setting.state.checks import CARRIER_PLACES, Check, limit_of, thickest_at
 from patternscan.setting.state.current_readings import REFERENCE_GONE
 from patternscan.setting.state.job_state import JobState
 
@@ -44,6 +44,8 @@ def _shim_step(state: JobState, sheet: Sheet) -> Points:
     end = ENDS[pattern.move]
     if state.tilted:
         yield point("tilted-yet")
+    elif _loose(state, sheet):
+        yield point("loose-yet")
     elif proposal is None or carrier is None:
         yield point("move-wheel", end=end)
         yield point("no-carrier-known")
@@ -60,6 +62,15 @@ def _shim_step(state: JobState, sheet: Sheet) -> Points:
         if proposal.kind is StepKind.FIRST_STEP and sheet.gear.missing:
             yield point("gear-data-worth")
         yield from _beside(proposal.step_mm, carrier, state, sheet)
+
+
+def _loose(state: JobState, sheet: Sheet) -> bool:
+    """Whether a shaft has an end play beyond its limit, by which no pattern counts once it is set."""
+    limits = {check: limit_of(check, sheet) for check in (Check.WORM_END_PLAY, Check.WHEEL_END_PLAY)}
+    return any(
+        limit is not None and state.counts(check) and not limit.holds(state.current_readings[check].readings_mm)
+        for check, limit in limits.items()
+    )
 
 
 def asks_for_shims(state: JobState, sheet: Sheet) -> bool:
@@ -153,7 +164,9 @@ def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
     pattern, trials = sound_pattern(state, sheet), state.learning_trials
     if state.current_readings[Check.PATTERN].invalidation == REFERENCE_GONE:
         return _stop_whatever_the_target(state, sheet)
-    if pattern is None or pattern.move not in ENDS or not trials or state.tilted or state.contradicted:
+    if pattern is None or pattern.move not in ENDS or not trials or state.contradicted:
+        return None
+    if state.tilted or _loose(state, sheet):
         return None
     sure, tried = (
         propose_step(each, find_expected_sign(sheet.shim_rule), _bench(pattern, sheet))

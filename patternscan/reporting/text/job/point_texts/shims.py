@@ -18,6 +18,8 @@ SHIM_POINTS: Mapping[str, str] = {
     "strike entry {entry}, note the change, and judge its photos again.",
     "tilted-yet": "Then blue again before any shim: a shaft that is tilted carries the pattern to one end too, so this "
     "pattern does not tell where the wheel sits.",
+    "loose-yet": "Then blue again before any shim: the pattern tells where the wheel sits only once the end play is "
+    "set.",
     "under-carrier": "Under {place:place}, at the upper and the lower bolts alike,",
     "gear-data-worth": "A wheel takes about 3 changes of shims without gear data on the sheet, about 2 with them.",
     "step-may-be": "By the readings anything from {least_mm:fine} to {most_mm:fine} may be right.",
