@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import resource
 import time
+from contextlib import chdir
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
@@ -28,11 +29,12 @@ def main() -> None:
     print(f"seed {given.seed}", flush=True)
     with TemporaryDirectory() as place:
         folder = Path(place)
-        print("texts:", throw_texts(folder, given.texts, Random(given.seed)).told(), flush=True)
-        print("photos:", throw_photos(folder, given.photos, Random(given.seed)).told(), flush=True)
-        most_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
-        print(f"most memory: {most_mb} MB", flush=True)
-        print("leaks:", search_outputs(folder), flush=True)
+        with chdir(folder):  # marking pages come where the command runs
+            print("texts:", throw_texts(folder, given.texts, Random(given.seed)).told(), flush=True)
+            print("photos:", throw_photos(folder, given.photos, Random(given.seed)).told(), flush=True)
+            most_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+            print(f"most memory: {most_mb} MB", flush=True)
+            print("leaks:", search_outputs(folder), flush=True)
         print("writers:", write_at_once(folder, given.entries), flush=True)
         if given.kills:
             print("kills:", dict(sorted(kill_judgements(folder, given.kills, Random(given.seed)).items())))
