@@ -64,12 +64,15 @@ def torque_words(torque_nm: float) -> str:
 
 
 def length_words(length_mm: float) -> str:
-    """A length in millimetres with the inch beside it.
+    """A length in millimetres with the inch beside it, which has one more decimal where it would be none else.
 
-    >>> length_words(0.1)
-    '0.10 mm (0.004 in)'
+    >>> length_words(0.1), length_words(0.01)
+    ('0.10 mm (0.004 in)', '0.01 mm (0.0004 in)')
     """
-    return f"{length_mm:.2f} mm ({length_mm / MM_PER_INCH:.3f} in)"
+    inches = f"{length_mm / MM_PER_INCH:.3f}"
+    if float(inches) == 0 and round(length_mm, 2):
+        inches = f"{length_mm / MM_PER_INCH:.4f}"
+    return f"{length_mm:.2f} mm ({inches} in)"
 
 
 def fine_length_words(length_mm: float) -> str:
