@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, TypeVar
 
 import click
 
@@ -76,11 +76,11 @@ class FlankPhotos:
         right_tips = one_each(self.right, self.right_tip, "--right-tip") or (self.tip,) * len(self.right)
         left = photo_inputs(Flank.LEFT, self.left, self.left_outline, left_tips, "--left-outline")
         right = photo_inputs(Flank.RIGHT, self.right, self.right_outline, right_tips, "--right-outline")
-        left = with_each(left, "tooth_at", self.left_tooth_at, "--left-tooth-at")
-        right = with_each(right, "tooth_at", self.right_tooth_at, "--right-tooth-at")
+        left = with_each(left, self.left_tooth_at, "--left-tooth-at", with_tooth_at)
+        right = with_each(right, self.right_tooth_at, "--right-tooth-at", with_tooth_at)
         return (
-            *with_each(left, "told", self.left_medium, "--left-medium"),
-            *with_each(right, "told", self.right_medium, "--right-medium"),
+            *with_each(left, self.left_medium, "--left-medium", with_medium),
+            *with_each(right, self.right_medium, "--right-medium", with_medium),
         )
 
 
@@ -148,10 +148,25 @@ def photo_inputs(
     return [PhotoInput(photo, flank, outline, tip) for photo, outline, tip in zip(photos, each, tips, strict=True)]
 
 
-def with_each(photos: list[PhotoInput], name: str, values: Sequence[object], option_name: str) -> list[PhotoInput]:
-    """The same photos, each with its own value under this name, if any are given. Raises WrongUse."""
-    each: Sequence[Any] = one_each([one.photo for one in photos], values, option_name)
-    return [replace(one, **{name: value}) for one, value in zip(photos, each, strict=True)] if each else photos
+def with_tooth_at(photo: PhotoInput, place: tuple[float, float]) -> PhotoInput:
+    """The same photo with the pixel on the tooth that is meant."""
+    return replace(photo, tooth_at=place)
+
+
+def with_medium(photo: PhotoInput, told: ToldMedium) -> PhotoInput:
+    """The same photo with what was photographed."""
+    return replace(photo, told=told)
+
+
+def with_each(
+    photos: list[PhotoInput],
+    values: Sequence[Given],
+    option_name: str,
+    put: Callable[[PhotoInput, Given], PhotoInput],
+) -> list[PhotoInput]:
+    """The same photos, each with its own value put to it, if any are given. Raises WrongUse."""
+    each = one_each([one.photo for one in photos], values, option_name)
+    return [put(one, value) for one, value in zip(photos, each, strict=True)] if each else photos
 
 
 def one_each(photos: Sequence[Path], given: Sequence[Given], option_name: str) -> Sequence[Given]:

@@ -156,7 +156,8 @@ def _room(step_mm: float, place: ShimPlace, state: JobState, sheet: Sheet) -> Po
 
 
 def _proposal(state: JobState, sheet: Sheet) -> Proposal | None:
-    """The step that the trials bear out, None without a sound pattern that asks for a move, and by a tilted shaft.
+    """The step that the trials bear out, None without a sound pattern that asks for a move, where the last two patterns
+    contradict each other, and as long as the shaft is tilted or has too much end play.
 
     Trials that still ask something teach nothing, but they hold back: a stop stands that rests on them, and where
     without them it would be a first step again, no number is given.
